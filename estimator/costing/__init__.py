@@ -1,0 +1,1 @@
+"""What the shop pays, what the customer pays, and when."""

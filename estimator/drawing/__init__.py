@@ -1,0 +1,1 @@
+"""Marks on paper, no meaning yet."""

@@ -1,0 +1,110 @@
+"""What can go wrong, as values and as exceptions.
+
+The error tree::
+
+    Exception
+    └── EstimatorError
+        ├── InputError     a file or an option cannot be used: exit code 2
+        ├── LayoutError    the checker refused a layout: a fault of our own, exit code 70
+        └── StoppedError   the user stopped before there was any result: exit code 130
+
+Bad news about a job (it does not fit, it will be late) is no exception but a
+:class:`Check` in the result.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Level(StrEnum):
+    """How serious a finding is."""
+
+    NOTE = "note"
+    WARNING = "warning"
+    STOP = "stop"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Check:
+    """One finding about a job, with what to do about it.
+
+    Parameters
+    ----------
+    level : Level
+        ``stop`` means: do not cut before this is settled.
+    code : str
+        Stable short name, such as ``stack-over-tines``.
+    message : str
+        The fact, with its figures.
+    remedy : str
+        What the maker can do.
+    """
+
+    level: Level
+    code: str
+    message: str
+    remedy: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fault:
+    """One thing wrong with an input: what, where, and what to write instead.
+
+    Parameters
+    ----------
+    problem : str
+        What is wrong, in plain words.
+    remedy : str
+        What to write or do instead.
+    file : str
+        File name as the user gave it, or an empty string for an option.
+    place : str
+        Line, key or option: ``line 12, sheath[1].quantity``.
+    """
+
+    problem: str
+    remedy: str
+    file: str = ""
+    place: str = ""
+
+    def __str__(self) -> str:
+        """One line: file, place, problem, remedy."""
+        where = ": ".join(part for part in (self.file, self.place) if part)
+        told = f"{where}: {self.problem}" if where else self.problem
+        return f"{told}; {self.remedy}" if self.remedy else told
+
+
+class EstimatorError(Exception):
+    """Base of all errors this package raises on purpose."""
+
+
+class InputError(EstimatorError):
+    """An input cannot be used. Carries every fault found, worst first.
+
+    Parameters
+    ----------
+    *faults : Fault
+        One or more faults.
+    """
+
+    def __init__(self, *faults: Fault) -> None:
+        self.faults = faults
+        super().__init__("\n".join(str(fault) for fault in faults))
+
+
+class LayoutError(EstimatorError):
+    """The independent checker refused a layout; nothing of it may be shown.
+
+    Parameters
+    ----------
+    *faults : str
+        Every fault found, as a sentence.
+    """
+
+    def __init__(self, *faults: str) -> None:
+        self.faults = faults
+        super().__init__("\n".join(faults))
+
+
+class StoppedError(EstimatorError):
+    """The user stopped the work before any result existed."""

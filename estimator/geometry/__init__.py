@@ -1,0 +1,1 @@
+"""Pure functions on shapely values; no domain words."""

@@ -1,0 +1,1 @@
+"""Hides, offcuts and their flaws."""

@@ -1,0 +1,1 @@
+"""Parts of a sheath, and what is known of them before any hide is chosen."""

@@ -1,0 +1,1 @@
+"""Estimates as pictures, pages, tables and JSON."""

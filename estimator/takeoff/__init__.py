@@ -1,0 +1,1 @@
+"""How much of everything a job takes, and how long."""

@@ -1,0 +1,1 @@
+"""An order from its files to its estimate."""
