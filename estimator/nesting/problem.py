@@ -1,0 +1,207 @@
+"""A nesting problem and its answer: records only.
+
+Any consistent unit of length will do; the names say mm because that is what
+this package uses. Angles are degrees counter-clockwise, y up.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from shapely import Polygon
+
+from estimator.geometry.pose import Pose
+from estimator.quality import Need, Spoil
+
+
+class Objective(StrEnum):
+    """What a good layout saves."""
+
+    SHEET = "sheet"
+    """Least sheet consumed, weighed by what the sheet is worth."""
+    LENGTH = "length"
+    """Shortest stretch in x of one strip."""
+
+
+class Mirror(StrEnum):
+    """Whether copies of a piece are laid mirrored."""
+
+    NEVER = "never"
+    ALWAYS = "always"
+    MAY = "may"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Zone:
+    """An area of a piece and what it needs of the sheet."""
+
+    outline: Polygon
+    needs: frozenset[Need]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Turn:
+    """A range of allowed turns, measured from the sheet's axis, degrees.
+
+    ``from_deg == to_deg`` allows one angle; a span of 360 or more allows all.
+    """
+
+    from_deg: float
+    to_deg: float
+
+    def __post_init__(self) -> None:
+        """Refuse a range that runs backwards."""
+        if self.to_deg < self.from_deg:
+            raise ValueError(f"to_deg {self.to_deg} is below from_deg {self.from_deg}")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """A shape to lay, some number of times.
+
+    Parameters
+    ----------
+    key : str
+        Unique in the problem.
+    copies : int
+        How many to lay in all, one or more.
+    outline : Polygon
+        Simple outer ring; holes are allowed, and nothing is laid in them.
+    zones : tuple of Zone
+        Needs area by area; the rest of the piece needs nothing.
+    turns : tuple of Turn
+        Allowed turns; at least one.
+    sheets : frozenset of str
+        Keys of the sheets it may be laid on.
+    mirror : Mirror
+        Whether copies are laid mirrored.
+    kit : str
+        Pieces with the same kit key are wanted in complete sets.
+    per_kit : int
+        Copies in one set, of which ``copies`` is a whole multiple: copy ``n`` belongs to
+        set ``n // per_kit``.
+    same_lot : bool
+        Whether this piece shares its lot with the other ``same_lot`` pieces of its set.
+    """
+
+    key: str
+    copies: int
+    outline: Polygon
+    zones: tuple[Zone, ...]
+    turns: tuple[Turn, ...]
+    sheets: frozenset[str]
+    mirror: Mirror
+    kit: str
+    per_kit: int
+    same_lot: bool
+
+    def __post_init__(self) -> None:
+        """Refuse counts that make no complete sets."""
+        if self.copies < 1 or self.per_kit < 1 or self.copies % self.per_kit:
+            raise ValueError(f"piece {self.key}: {self.copies} copies, {self.per_kit} per kit")
+        if not self.turns:
+            raise ValueError(f"piece {self.key}: no allowed turn")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Blemish:
+    """A spoiled area of a sheet; may reach over its edge."""
+
+    outline: Polygon
+    spoil: Spoil
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """Something to lay pieces on.
+
+    Parameters
+    ----------
+    key : str
+        Unique in the problem.
+    outline : Polygon
+        Holes are allowed.
+    blemishes : tuple of Blemish
+        Spoiled areas.
+    axis_deg : float
+        The direction turns are measured from, degrees.
+    worth_per_mm2 : float
+        A weight that says which sheet to use up first (low) and which to spare (high).
+    lot : str
+        Sheets of one lot match in colour; empty means a lot of its own.
+    """
+
+    key: str
+    outline: Polygon
+    blemishes: tuple[Blemish, ...]
+    axis_deg: float
+    worth_per_mm2: float
+    lot: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Margins:
+    """Least distances: piece to piece, piece to sheet edge, zone to a blemish it must avoid."""
+
+    spacing_mm: float
+    edge_mm: float
+    flaw_mm: float
+
+    def __post_init__(self) -> None:
+        """Refuse negative distances."""
+        if min(self.spacing_mm, self.edge_mm, self.flaw_mm) < 0:
+            raise ValueError("margins must be zero or more")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Keep:
+    """Which leftovers go back on the rack.
+
+    A leftover is kept where a disc of ``disc_radius_mm`` can travel and the
+    area so swept is at least ``area_mm2``; so is a straight strip of at least
+    ``strip_length_mm`` by ``strip_width_mm``, unless one of the two is 0.
+    """
+
+    disc_radius_mm: float
+    area_mm2: float
+    strip_width_mm: float
+    strip_length_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Problem:
+    """Pieces to lay on sheets, with the distances to hold and the aim."""
+
+    pieces: tuple[Piece, ...]
+    sheets: tuple[Sheet, ...]
+    margins: Margins
+    keep: Keep
+    objective: Objective
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Placement:
+    """One copy of a piece on a sheet; ``pose`` takes the piece's axes to the sheet's."""
+
+    piece: str
+    copy: int
+    sheet: str
+    pose: Pose
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unplaced:
+    """Copies that found no place, and why, in plain words."""
+
+    piece: str
+    copies: int
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Layout:
+    """Where everything lies. Only the checker may call it proved."""
+
+    placements: tuple[Placement, ...]
+    unplaced: tuple[Unplaced, ...]
+    seed: int
+    moves: int
