@@ -81,6 +81,8 @@ class Piece:
         set ``n // per_kit``.
     same_lot : bool
         Whether this piece shares its lot with the other ``same_lot`` pieces of its set.
+    ignores : frozenset of str
+        Kinds of cosmetic blemish that do not matter to this piece.
     """
 
     key: str
@@ -93,6 +95,7 @@ class Piece:
     kit: str
     per_kit: int
     same_lot: bool
+    ignores: frozenset[str] = frozenset()
 
     def __post_init__(self) -> None:
         """Refuse counts that make no complete sets."""
@@ -104,10 +107,11 @@ class Piece:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Blemish:
-    """A spoiled area of a sheet; may reach over its edge."""
+    """A spoiled area of a sheet; may reach over its edge. ``kind`` is what a piece may ignore."""
 
     outline: Polygon
     spoil: Spoil
+    kind: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
