@@ -1,12 +1,206 @@
-"""How much of everything the work takes: the rates a shop may set for itself."""
+"""How much of everything the work takes: the rates a shop may set for itself.
 
-from dataclasses import dataclass
+Every rate is a :class:`Spread` with its source. No authority publishes coverage
+of leather dye, oil or wax, or bench times for sheaths; those defaults are
+marked as assumptions, carry a wide band, and are the shop's own to change.
+"""
+
+from dataclasses import dataclass, fields, replace
+from typing import Any
 
 from estimator.takeoff.quantity import Spread
+
+ASSUMPTION = "assumption, no published figure: measure one known area and set your own"
+PRACTICE = "common practice, no source"
+BENCH_TIME = "assumption: the shop's own to time and change"
+SADDLERY_TIME = (
+    "flat-rate tables of a saddle makers' association (cut 3.75 to 6.25 min, edge and top coat "
+    "9 to 12.5 min per strap), taken per metre; the shop's own to change"
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class UseRates:
-    """To be completed by the take-off models."""
+    """All rates of use, one place.
+
+    Parameters
+    ----------
+    thread_multiplier : Spread
+        Thread length over seam length by rule of thumb, plain number.
+    thread_tail_mm : Spread
+        Thread left at each end to hold the needle and pull, mm.
+    thread_waste_share : Spread
+        Thread lost beyond stitches and tails, share of the length.
+    glue_ml_per_m2 : Spread
+        Contact cement on one face, ml per m2 and coat.
+    glue_coats, dye_coats, finish_coats : Spread
+        Coats on each face.
+    dye_ml_per_m2, finish_ml_per_m2 : Spread
+        Dye and finish oil on the grain face, ml per m2 and coat.
+    flesh_factor : Spread
+        How much more the flesh face and a cut edge take than the grain face.
+    absorbency_share : Spread
+        Allowance for thirsty leather, for what stays in dauber and dish, share.
+    wax_g_per_m : Spread
+        Wax on finished edges, g per m.
+    cut_min_per_m : Spread
+        Marking and cutting, min per m of cut line.
+    skive_min_per_piece : Spread
+        Thinning a welt or lining where it must lie flat, min.
+    edge_min_per_m : Spread
+        Bevelling and burnishing, min per m of edge.
+    glue_min_per_m : Spread
+        Scuffing, spreading and pressing, min per m of bonded seam.
+    join_min : Spread
+        Gluing or lacing one join, min.
+    hardware_min : Spread
+        Setting one rivet, snap or buckle, min.
+    groove_min_per_m : Spread
+        Trimming flush and grooving the stitch line, min per m.
+    punch_min_per_hole, stitch_min_per_stitch : Spread
+        One hole, one saddle stitch, min.
+    sand_min_per_m : Spread
+        Levelling the closed edge, min per m.
+    form_min_per_sheath : Spread
+        Wetting, fitting the wrapped blade, boning, min.
+    dye_min_per_m2, finish_min_per_m2 : Spread
+        Laying on one coat, min per m2.
+    fit_min_per_sheath : Spread
+        Final fit, cleaning, looking over, min.
+    setup_min : Spread
+        Laying out and clearing away once per step and batch, min.
+    cement_open_min, dye_dry_min, form_dry_min, finish_cure_min : Spread
+        Waiting, min of clock time; never labour.
+    glue_item, dye_item, finish_item, wax_item : str
+        What these are called in the price book.
+    """
 
     thread_multiplier: Spread
+    thread_tail_mm: Spread
+    thread_waste_share: Spread
+    glue_ml_per_m2: Spread
+    glue_coats: Spread
+    dye_ml_per_m2: Spread
+    dye_coats: Spread
+    finish_ml_per_m2: Spread
+    finish_coats: Spread
+    flesh_factor: Spread
+    absorbency_share: Spread
+    wax_g_per_m: Spread
+    cut_min_per_m: Spread
+    skive_min_per_piece: Spread
+    edge_min_per_m: Spread
+    glue_min_per_m: Spread
+    join_min: Spread
+    hardware_min: Spread
+    groove_min_per_m: Spread
+    punch_min_per_hole: Spread
+    stitch_min_per_stitch: Spread
+    sand_min_per_m: Spread
+    form_min_per_sheath: Spread
+    dye_min_per_m2: Spread
+    finish_min_per_m2: Spread
+    fit_min_per_sheath: Spread
+    setup_min: Spread
+    cement_open_min: Spread
+    dye_dry_min: Spread
+    form_dry_min: Spread
+    finish_cure_min: Spread
+    glue_item: str = "contact cement"
+    dye_item: str = "brown dye"
+    finish_item: str = "finish oil"
+    wax_item: str = "beeswax"
+
+    def __post_init__(self) -> None:
+        """Refuse negative rates."""
+        for field in fields(self):
+            rate = getattr(self, field.name)
+            if isinstance(rate, Spread) and rate.low < 0:
+                raise ValueError(f"{field.name}: {rate.low} is negative")
+
+
+def _rate(low: float, expected: float, high: float, source: str) -> Spread:
+    """One row of the table below."""
+    return Spread(low=low, expected=expected, high=high, source=source)
+
+
+DEFAULT_USE_RATES = UseRates(
+    thread_multiplier=_rate(
+        2.5, 4, 8, "rules of thumb of the trade: 2.5, 4 and 6 to 8 times the seam"
+    ),
+    thread_tail_mm=_rate(100, 150, 300, "rule of thumb: one foot more for both needles"),
+    thread_waste_share=_rate(
+        0,
+        0,
+        0.15,
+        "10 to 15 % waste is published for sewing rooms; by hand the tails are the waste",
+    ),
+    glue_ml_per_m2=_rate(
+        100, 125, 200, "glue makers' data: 200 to 300 ml per m2 of joint for both faces; 5 m2 per l"
+    ),
+    glue_coats=_rate(1, 1, 2, "glue makers' data: a second coat on thirsty leather"),
+    dye_ml_per_m2=_rate(30, 45, 60, ASSUMPTION),
+    dye_coats=_rate(1, 2, 3, PRACTICE),
+    finish_ml_per_m2=_rate(30, 40, 50, ASSUMPTION),
+    finish_coats=_rate(1, 1, 2, PRACTICE),
+    flesh_factor=_rate(1, 1.5, 2, ASSUMPTION),
+    absorbency_share=_rate(0, 0.1, 0.3, ASSUMPTION),
+    wax_g_per_m=_rate(0.5, 0.75, 1, ASSUMPTION),
+    cut_min_per_m=_rate(2, 3, 4.5, SADDLERY_TIME),
+    skive_min_per_piece=_rate(0.5, 1, 2, BENCH_TIME),
+    edge_min_per_m=_rate(5, 7, 10, SADDLERY_TIME),
+    glue_min_per_m=_rate(4, 6, 10, BENCH_TIME),
+    join_min=_rate(2, 4, 8, BENCH_TIME),
+    hardware_min=_rate(1, 2, 4, BENCH_TIME),
+    groove_min_per_m=_rate(2, 4, 6, BENCH_TIME),
+    punch_min_per_hole=_rate(0.03, 0.05, 0.1, BENCH_TIME),
+    stitch_min_per_stitch=_rate(0.25, 0.4, 0.7, BENCH_TIME),
+    sand_min_per_m=_rate(4, 6, 12, BENCH_TIME),
+    form_min_per_sheath=_rate(8, 12, 25, BENCH_TIME),
+    dye_min_per_m2=_rate(20, 35, 60, BENCH_TIME),
+    finish_min_per_m2=_rate(15, 25, 45, BENCH_TIME),
+    fit_min_per_sheath=_rate(3, 5, 10, BENCH_TIME),
+    setup_min=_rate(2, 4, 8, BENCH_TIME),
+    cement_open_min=_rate(10, 20, 40, "glue makers' data: touch dry in 10 to 40 min"),
+    dye_dry_min=_rate(60, 240, 720, PRACTICE),
+    form_dry_min=_rate(
+        720, 1440, 2880, "common practice, no source: overnight at least, 24 to 48 h"
+    ),
+    finish_cure_min=_rate(
+        720, 1440, 4320, "common practice for oil; water-borne finish: 72 h to full resistance"
+    ),
+)
+"""What the work takes until the shop knows better."""
+
+
+def default_use_rates() -> UseRates:
+    """Give the default rates.
+
+    Returns
+    -------
+    UseRates
+        Every rate with its range and source.
+    """
+    return DEFAULT_USE_RATES
+
+
+def own_use_rates(**own: Spread | str) -> UseRates:
+    """Give the default rates with the shop's own in their place.
+
+    Parameters
+    ----------
+    **own : Spread or str
+        By field name of :class:`UseRates`.
+
+    Returns
+    -------
+    UseRates
+        All others as by default.
+
+    Raises
+    ------
+    TypeError
+        If a name is no rate.
+    """
+    changes: dict[str, Any] = dict(own)
+    return replace(DEFAULT_USE_RATES, **changes)
