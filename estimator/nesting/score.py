@@ -1,8 +1,16 @@
-"""What a layout uses: records; the figures are computed by :func:`score`."""
+"""What a layout uses: consumed area, leftovers worth keeping, complete kits, length."""
 
+from collections import defaultdict
+from collections.abc import Sequence
 from dataclasses import dataclass
+from math import inf
 
-from shapely import Polygon
+from shapely import Polygon, unary_union
+from shapely.geometry.base import BaseGeometry
+
+from estimator.nesting.offcuts import worth_keeping
+from estimator.nesting.problem import Keep, Layout, Problem, Sheet
+from estimator.quality import Spoil
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,7 +28,7 @@ class SheetUse:
     consumed_mm2 : float
         The sheet less the leftovers kept, mm2; 0 if nothing is laid on it.
     offcuts : tuple of Polygon
-        The leftovers kept, in the sheet's axes.
+        The leftovers kept, in the sheet's axes, largest first.
     """
 
     sheet: str
@@ -28,3 +36,120 @@ class SheetUse:
     pieces_mm2: float
     consumed_mm2: float
     offcuts: tuple[Polygon, ...]
+
+
+def score(problem: Problem, layout: Layout) -> tuple[SheetUse, ...]:
+    """Measure what a layout takes from every sheet.
+
+    Parameters
+    ----------
+    problem : Problem
+        What was asked.
+    layout : Layout
+        A proved layout.
+
+    Returns
+    -------
+    tuple of SheetUse
+        One for each sheet, in the problem's order.
+    """
+    outlines = {piece.key: piece.outline for piece in problem.pieces}
+    laid: dict[str, list[Polygon]] = defaultdict(list)
+    for placement in layout.placements:
+        laid[placement.sheet].append(placement.pose.of(outlines[placement.piece]))
+    return tuple(
+        sheet_use(sheet, laid[sheet.key], keep=problem.keep, spacing_mm=problem.margins.spacing_mm)
+        for sheet in problem.sheets
+    )
+
+
+def sheet_use(sheet: Sheet, laid: Sequence[Polygon], *, keep: Keep, spacing_mm: float) -> SheetUse:
+    """Measure what placed outlines take from one sheet.
+
+    Consumed is the sheet's area less the leftovers worth keeping; leftovers
+    lie outside the pieces grown by the spacing and outside unusable ground.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        The sheet cut into.
+    laid : sequence of Polygon
+        Placed outlines in the sheet's axes.
+    keep : Keep
+        Which leftovers are kept.
+    spacing_mm : float
+        Least distance between pieces, mm.
+
+    Returns
+    -------
+    SheetUse
+        Zero consumed if ``laid`` is empty.
+    """
+    if not laid:
+        return SheetUse(
+            sheet=sheet.key,
+            area_mm2=sheet.outline.area,
+            pieces_mm2=0.0,
+            consumed_mm2=0.0,
+            offcuts=(),
+        )
+    taken: list[BaseGeometry] = [outline.buffer(spacing_mm) for outline in laid]
+    taken += [b.outline for b in sheet.blemishes if b.spoil is Spoil.UNUSABLE]
+    rest = sheet.outline.difference(unary_union(taken))
+    offcuts = worth_keeping(rest, sheet.outline, keep=keep, axis_deg=sheet.axis_deg)
+    return SheetUse(
+        sheet=sheet.key,
+        area_mm2=sheet.outline.area,
+        pieces_mm2=sum(outline.area for outline in laid),
+        consumed_mm2=max(0.0, sheet.outline.area - sum(offcut.area for offcut in offcuts)),
+        offcuts=offcuts,
+    )
+
+
+def complete_kits(problem: Problem, layout: Layout) -> dict[str, int]:
+    """Count the sets that have all their pieces.
+
+    Parameters
+    ----------
+    problem : Problem
+        What was asked.
+    layout : Layout
+        The answer.
+
+    Returns
+    -------
+    dict of str to int
+        Complete sets by kit key.
+    """
+    laid: dict[str, int] = defaultdict(int)
+    for placement in layout.placements:
+        laid[placement.piece] += 1
+    kits: dict[str, int] = {}
+    for piece in problem.pieces:
+        sets = laid[piece.key] // piece.per_kit
+        kits[piece.kit] = min(kits.get(piece.kit, sets), sets)
+    return kits
+
+
+def used_length_mm(problem: Problem, layout: Layout) -> float:
+    """Length in x that a layout takes of its sheets, from the left edge of each.
+
+    Parameters
+    ----------
+    problem : Problem
+        What was asked.
+    layout : Layout
+        The answer.
+
+    Returns
+    -------
+    float
+        mm; 0 if nothing is laid.
+    """
+    outlines = {piece.key: piece.outline for piece in problem.pieces}
+    left = {sheet.key: sheet.outline.bounds[0] for sheet in problem.sheets}
+    furthest = -inf
+    for placement in layout.placements:
+        right = placement.pose.of(outlines[placement.piece]).bounds[2]
+        furthest = max(furthest, right - left[placement.sheet])
+    return max(furthest, 0.0)

@@ -1,0 +1,108 @@
+"""What is left of a sheet and still useful."""
+
+from itertools import pairwise
+
+from shapely import MultiPolygon, Polygon, affinity, unary_union
+from shapely.geometry.base import BaseGeometry
+
+from estimator.nesting.problem import Keep
+
+
+def worth_keeping(
+    rest: BaseGeometry, sheet: Polygon, *, keep: Keep, axis_deg: float
+) -> tuple[Polygon, ...]:
+    """Give the leftovers that go back on the rack.
+
+    First the ground that a disc of ``keep.disc_radius_mm`` can sweep (the
+    morphological opening of what is left), where a connected piece of it
+    measures at least ``keep.area_mm2``. Then, in what remains, strips along
+    the sheet's axis of at least ``keep.strip_length_mm`` by
+    ``keep.strip_width_mm``, whole.
+
+    Parameters
+    ----------
+    rest : shapely geometry
+        The sheet without pieces, their spacing and unusable ground.
+    sheet : Polygon
+        The whole sheet: an offcut never reaches over its edge.
+    keep : Keep
+        The rule.
+    axis_deg : float
+        Direction of strips, degrees.
+
+    Returns
+    -------
+    tuple of Polygon
+        Largest first.
+
+    Notes
+    -----
+    Opening is erosion followed by dilation: Serra, *Image Analysis and
+    Mathematical Morphology*, 1982.
+    """
+    radius = keep.disc_radius_mm
+    swept = rest.buffer(-radius).buffer(radius).intersection(sheet)
+    kept = [polygon for polygon in _polygons(swept) if polygon.area >= keep.area_mm2]
+    if keep.strip_length_mm > 0 and keep.strip_width_mm > 0:
+        remaining = rest.difference(unary_union(kept)) if kept else rest
+        kept += _strips(remaining, keep=keep, axis_deg=axis_deg)
+    return tuple(sorted(kept, key=lambda polygon: -polygon.area))
+
+
+def _strips(rest: BaseGeometry, *, keep: Keep, axis_deg: float) -> list[Polygon]:
+    """Whole strips along the axis: the opening of ``rest`` with an upright rectangle."""
+    level = affinity.rotate(rest, -axis_deg, origin=(0.0, 0.0))
+    strips: list[Polygon] = []
+    for polygon in _polygons(level):
+        left, low, right, high = polygon.bounds
+        if right - left < keep.strip_length_mm or high - low < keep.strip_width_mm:
+            continue
+        swept = _opened(polygon, length_mm=keep.strip_length_mm, width_mm=keep.strip_width_mm)
+        strips += _polygons(swept)
+    return [affinity.rotate(strip, axis_deg, origin=(0.0, 0.0)) for strip in strips]
+
+
+def _opened(polygon: Polygon, *, length_mm: float, width_mm: float) -> BaseGeometry:
+    """Everything in ``polygon`` that a rectangle, never turned, can cover from within."""
+    frame = polygon.envelope.buffer(length_mm + width_mm, join_style="mitre")
+    outside = frame.difference(polygon)
+    blocked = _swept(outside, length_mm, width_mm)
+    free = polygon.envelope.difference(blocked)
+    return _swept(free, length_mm, width_mm).intersection(polygon)
+
+
+def _swept(shape: BaseGeometry, length_mm: float, width_mm: float) -> BaseGeometry:
+    """Dilation by a centred rectangle: one sweep along x, one along y."""
+    return _slid(_slid(shape, length_mm / 2, 0.0), 0.0, width_mm / 2)
+
+
+def _slid(shape: BaseGeometry, dx_mm: float, dy_mm: float) -> BaseGeometry:
+    """Union of all copies of ``shape`` shifted between plus and minus one vector."""
+    parts: list[BaseGeometry] = [
+        affinity.translate(shape, -dx_mm, -dy_mm),
+        affinity.translate(shape, dx_mm, dy_mm),
+    ]
+    for polygon in _polygons(shape):
+        for ring in (polygon.exterior, *polygon.interiors):
+            points = list(ring.coords)
+            for (ax, ay), (bx, by) in pairwise(points):
+                quad = Polygon(
+                    [
+                        (ax - dx_mm, ay - dy_mm),
+                        (ax + dx_mm, ay + dy_mm),
+                        (bx + dx_mm, by + dy_mm),
+                        (bx - dx_mm, by - dy_mm),
+                    ]
+                )
+                if quad.area > 0:
+                    parts.append(quad if quad.is_valid else quad.convex_hull)
+    return unary_union(parts)
+
+
+def _polygons(shape: BaseGeometry) -> list[Polygon]:
+    """The areas in a geometry, without lines and points."""
+    if isinstance(shape, Polygon):
+        return [] if shape.is_empty else [shape]
+    if isinstance(shape, MultiPolygon):
+        return [polygon for polygon in shape.geoms if not polygon.is_empty]
+    return [polygon for part in getattr(shape, "geoms", ()) for polygon in _polygons(part)]
