@@ -1,0 +1,280 @@
+"""Read files with care and write them whole: sizes, encodings, TOML with places, atomic writes."""
+
+import os
+import re
+import secrets
+import tomllib
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import lru_cache
+from pathlib import Path
+from stat import S_ISREG
+from typing import Any
+
+from estimator.errors import Fault, InputError
+
+TOML_LIMIT_BYTES = 20_000_000
+
+_STARTS = re.compile(r"""\s*(#|$|\[\[?\s*["'A-Za-z_]|["'\w.\s-]+=)""")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TomlFile:
+    """A TOML file with its text, so that a fault can be given its line.
+
+    Parameters
+    ----------
+    path : Path
+        Where it was read from.
+    name : str
+        As the user gave it.
+    text : str
+        Its whole text.
+    values : dict
+        Parsed; numbers with a point are ``Decimal``.
+    """
+
+    path: Path
+    name: str
+    text: str
+    values: dict[str, Any]
+
+    def place(self, keys: Sequence[str | int]) -> str:
+        r"""Say where a key stands, for a message.
+
+        Parameters
+        ----------
+        keys : sequence of str or int
+            Path to the value; whole numbers count entries of a list from 0.
+
+        Returns
+        -------
+        str
+            ``line 12, sheath[1].quantity``, entries counted from 1 as people do; without
+            the line if the key is not in the file.
+
+        Examples
+        --------
+        >>> file = TomlFile(path=Path("a"), name="a", text="[[x]]\n[[x]]\ny = 3\n", values={})
+        >>> file.place(("x", 1, "y"))
+        'line 3, x[2].y'
+        """
+        shown = _shown(keys)
+        lines = _lines(self.text)
+        for length in range(len(keys), 0, -1):
+            line = lines.get(tuple(keys[:length]))
+            if line is not None:
+                return f"line {line}, {shown}"
+        return shown
+
+    def fault(self, keys: Sequence[str | int], *, problem: str, remedy: str) -> Fault:
+        """Make a fault of this file at a key.
+
+        Parameters
+        ----------
+        keys : sequence of str or int
+            Path to the value at fault; empty for the file as a whole.
+        problem, remedy : str
+            What is wrong, and what to write instead.
+
+        Returns
+        -------
+        Fault
+            With file and place filled in.
+        """
+        return Fault(problem=problem, remedy=remedy, file=self.name, place=self.place(keys))
+
+
+def read_bytes(path: Path, *, limit_bytes: int) -> bytes:
+    """Read a file, if it is one and not too large.
+
+    Parameters
+    ----------
+    path : Path
+        What to read.
+    limit_bytes : int
+        Largest size accepted; checked before anything is read.
+
+    Returns
+    -------
+    bytes
+        The content.
+
+    Raises
+    ------
+    InputError
+        If there is no such file, it is a folder, too large, or may not be read.
+    """
+    name = str(path)
+    try:
+        status = path.stat()
+        if path.is_dir():
+            raise _fault(name, "is a folder", "name a file in it")
+        if not S_ISREG(status.st_mode):
+            raise _fault(name, "is no ordinary file", "name a file")
+        if status.st_size > limit_bytes:
+            size = f"{status.st_size / 1e6:.0f} MB, more than {limit_bytes / 1e6:.0f} MB"
+            raise _fault(name, f"is too large ({size})", "check that it is the right file")
+        with path.open("rb") as stream:
+            return stream.read(limit_bytes)
+    except (FileNotFoundError, NotADirectoryError):
+        raise _fault(name, "does not exist", "check the name and the folder") from None
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        raise _fault(name, f"cannot be read ({reason})", "check the file") from None
+
+
+def read_toml(path: Path) -> TomlFile:
+    """Read a TOML file; numbers with a point become ``Decimal``, so that money stays exact.
+
+    Parameters
+    ----------
+    path : Path
+        What to read, at most 20 MB.
+
+    Returns
+    -------
+    TomlFile
+        The values with the text they came from.
+
+    Raises
+    ------
+    InputError
+        If the file cannot be read, is not UTF-8, or is not TOML; with the line.
+    """
+    name = str(path)
+    content = read_bytes(path, limit_bytes=TOML_LIMIT_BYTES)
+    try:
+        text = content.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = content.count(b"\n", 0, error.start) + 1
+        raise _fault(name, "is not UTF-8 text", "save it as UTF-8", f"line {line}") from None
+    try:
+        values = tomllib.loads(text, parse_float=Decimal)
+    except tomllib.TOMLDecodeError as error:
+        raise _syntax_fault(name, str(error)) from None
+    except RecursionError:
+        raise _fault(name, "is nested too deeply", "write plain tables and lists") from None
+    except (ValueError, ArithmeticError):
+        raise _fault(name, "holds a number that cannot be read", "check its numbers") from None
+    return TomlFile(path=path, name=name, text=text, values=values)
+
+
+def write_atomically(path: Path, content: bytes | str) -> None:
+    """Write a file whole or not at all: a new file beside it, flushed, then put in its place.
+
+    Parameters
+    ----------
+    path : Path
+        What to write; its folder must exist.
+    content : bytes or str
+        Text is written as UTF-8.
+
+    Raises
+    ------
+    InputError
+        If it cannot be written; the old file is then as it was.
+    """
+    raw = content.encode("utf-8") if isinstance(content, str) else content
+    beside = path.with_name(f".{path.name}.{secrets.token_hex(4)}.part")
+    try:
+        with beside.open("xb") as stream:
+            stream.write(raw)
+            stream.flush()
+            os.fsync(stream.fileno())
+        beside.replace(path)
+    except OSError as error:
+        raise _fault(
+            str(path), f"cannot be written ({error.strerror})", "choose another folder"
+        ) from None
+    finally:
+        beside.unlink(missing_ok=True)
+
+
+def _fault(name: str, problem: str, remedy: str, place: str = "") -> InputError:
+    return InputError(Fault(problem=problem, remedy=remedy, file=name, place=place))
+
+
+def _syntax_fault(name: str, message: str) -> InputError:
+    """Turn the parser's message into ours."""
+    match = re.search(r" \(at (?:line (\d+), column (\d+)|end of document)\)", message)
+    reason = message[: match.start()] if match else message
+    place = f"line {match[1]}, column {match[2]}" if match and match[1] else "end of file"
+    remedy = "check quotes, brackets and commas there; text stands in quotes"
+    if "overwrite" in reason or "twice" in reason or "mutate" in reason:
+        remedy = "each key and each [table] may stand only once; lists of tables use [[table]]"
+    return _fault(name, f"is not valid TOML: {reason[:1].lower()}{reason[1:]}", remedy, place)
+
+
+def _shown(keys: Sequence[str | int]) -> str:
+    """Write a path of keys as ``sheath[1].quantity``, counting from 1."""
+    shown = ""
+    for key in keys:
+        shown += f"[{key + 1}]" if isinstance(key, int) else f".{key}" if shown else key
+    return shown
+
+
+@lru_cache(maxsize=4)
+def _lines(text: str) -> dict[tuple[str | int, ...], int]:
+    return dict(_key_lines(text))
+
+
+def _key_lines(text: str) -> Iterator[tuple[tuple[str | int, ...], int]]:
+    """Give the path and the line of every table and key in a valid TOML text."""
+    counts: dict[tuple[str | int, ...], int] = {}
+    table: tuple[str | int, ...] = ()
+    for line, statement in _statements(text):
+        parsed = tomllib.loads(statement, parse_float=Decimal)
+        if statement.lstrip().startswith("["):
+            table = _table_path(parsed, counts)
+            yield table, line
+        elif parsed:
+            for path in _leaves(parsed):
+                yield table + path, line
+
+
+def _statements(text: str) -> Iterator[tuple[int, str]]:
+    """Split a TOML text into headers and assignments, each with its first line.
+
+    A statement ends before a line that may start another one, once it is valid by itself;
+    so lists and texts over several lines stay whole.
+    """
+    lines = text.split("\n")
+    start = 0
+    for at in range(len(lines)):
+        if at + 1 < len(lines) and not _STARTS.match(lines[at + 1]):
+            continue
+        statement = "\n".join(lines[start : at + 1])
+        try:
+            tomllib.loads(statement, parse_float=Decimal)
+        except ValueError:
+            continue
+        yield start + 1, statement
+        start = at + 1
+
+
+def _table_path(
+    parsed: Mapping[str, Any], counts: dict[tuple[str | int, ...], int]
+) -> tuple[str | int, ...]:
+    """Give the path of a header, with the number of each entry of a list of tables."""
+    path: tuple[str | int, ...] = ()
+    node: Any = parsed
+    while node:
+        if isinstance(node, list):
+            counts[path] = counts.get(path, -1) + 1
+            return (*path, counts[path])
+        key, node = next(iter(node.items()))
+        path = (*path, key)
+        if path in counts and not isinstance(node, list):
+            path = (*path, counts[path])
+    return path
+
+
+def _leaves(node: Mapping[str, Any]) -> Iterator[tuple[str, ...]]:
+    """Give the paths that a statement assigns, dotted keys and inline tables included."""
+    for key, value in node.items():
+        yield (key,)
+        if isinstance(value, dict):
+            for path in _leaves(value):
+                yield (key, *path)
