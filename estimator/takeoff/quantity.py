@@ -1,5 +1,6 @@
 """Quantities and steps: every figure with its range, its basis and its source."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from estimator.units import Unit
@@ -26,6 +27,73 @@ class Spread:
         """Refuse a range out of order."""
         if not self.low <= self.expected <= self.high:
             raise ValueError(f"{self.low}, {self.expected}, {self.high} are not in order")
+
+    def times(self, *others: "Spread | float") -> "Spread":
+        """Multiply by other spreads or plain numbers, ends with ends.
+
+        Parameters
+        ----------
+        *others : Spread or float
+            Zero or more each, so that low times low stays the low end.
+
+        Returns
+        -------
+        Spread
+            With the sources of all in one line.
+
+        Examples
+        --------
+        >>> rate = Spread(low=1, expected=2, high=3, source="bench")
+        >>> rate.times(rate, 10.0)
+        Spread(low=10.0, expected=40.0, high=90.0, source='bench')
+        """
+        low, expected, high = self.low, self.expected, self.high
+        sources = [self.source]
+        for other in others:
+            if isinstance(other, Spread):
+                low, expected, high = low * other.low, expected * other.expected, high * other.high
+                sources.append(other.source)
+            else:
+                low, expected, high = low * other, expected * other, high * other
+        return Spread(low=low, expected=expected, high=high, source=joined_sources(sources))
+
+    def plus_one(self) -> "Spread":
+        """Turn a share to be added into a factor: 0.1 becomes 1.1."""
+        return Spread(
+            low=1 + self.low, expected=1 + self.expected, high=1 + self.high, source=self.source
+        )
+
+
+def joined_sources(sources: Iterable[str]) -> str:
+    """Name each source once, in order of first use."""
+    return "; ".join(dict.fromkeys(source for source in sources if source))
+
+
+def total(spreads: Iterable[Spread]) -> Spread:
+    """Add spreads end by end.
+
+    Parameters
+    ----------
+    spreads : iterable of Spread
+        In one unit; an empty one adds up to zero.
+
+    Returns
+    -------
+    Spread
+        With the sources of all in one line.
+    """
+    rows = tuple(spreads)
+    return Spread(
+        low=sum(row.low for row in rows),
+        expected=sum(row.expected for row in rows),
+        high=sum(row.high for row in rows),
+        source=joined_sources(row.source for row in rows),
+    )
+
+
+def fixed(value: float, source: str) -> Spread:
+    """Give a figure without spread, such as a count or a measured length."""
+    return Spread(low=value, expected=value, high=value, source=source)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,6 +133,22 @@ class Quantity:
             raise ValueError(f"{self.item}: {self.low}, {self.quantity}, {self.high} not in order")
 
 
+def quantity_of(
+    item: str, spread: Spread, *, unit: Unit | str, basis: str, is_priced: bool
+) -> Quantity:
+    """Make a quantity of a spread that is already in its unit."""
+    return Quantity(
+        item=item,
+        quantity=spread.expected,
+        unit=unit,
+        low=spread.low,
+        high=spread.high,
+        basis=basis,
+        source=spread.source,
+        is_priced=is_priced,
+    )
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Step:
     """One step of the work.
@@ -80,7 +164,7 @@ class Step:
     basis, source : str
         As for quantities.
     attaches : tuple of str
-        Names of the parts this step joins to the rest.
+        The parts this step joins to each other, as ``"<job key>/<part name>"``.
     """
 
     name: str

@@ -1,0 +1,48 @@
+"""What is to be made: so many sheaths of one pattern, and the thickness of their leather."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from estimator.pattern.parts import Part, Pattern, Seam
+
+Thickness = Mapping[tuple[str, str], float]
+"""Thickness of the leather a part is cut from, mm, by job key and part name."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job:
+    """So many sheaths of one pattern.
+
+    Parameters
+    ----------
+    key : str
+        Unique in the order.
+    pattern : Pattern
+        What is made.
+    quantity : int
+        Sheaths, one or more.
+    """
+
+    key: str
+    pattern: Pattern
+    quantity: int
+
+    def __post_init__(self) -> None:
+        """Refuse a job of nothing."""
+        if self.quantity < 1:
+            raise ValueError(f"job {self.key}: quantity {self.quantity} is below 1")
+
+
+def part_thickness_mm(job: Job, part: Part, thickness_mm: Thickness) -> float:
+    """Thickness of one part, mm.
+
+    Where nothing is known of the leather yet (the part found no place), the
+    middle of the range the part asks for stands in.
+    """
+    middle = (part.thickness_min_mm + part.thickness_max_mm) / 2
+    return thickness_mm.get((job.key, part.name), middle)
+
+
+def stack_mm(job: Job, seam: Seam, thickness_mm: Thickness) -> float:
+    """Leather sewn through at a seam, mm: the sum of its layers, a folded part counted twice."""
+    return sum(part_thickness_mm(job, job.pattern.part(name), thickness_mm) for name in seam.layers)

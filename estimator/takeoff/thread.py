@@ -1,0 +1,275 @@
+"""How much thread and how many holes: the rule of thumb and the geometry of the stitch.
+
+Both models are shown as facts; the thread to be bought is the larger of the two.
+"""
+
+from collections.abc import Sequence
+from math import floor
+
+from estimator.pattern.parts import Seam
+from estimator.takeoff.jobs import Job, Thickness, stack_mm
+from estimator.takeoff.quantity import Quantity, Spread, quantity_of, total
+from estimator.takeoff.use import UseRates
+from estimator.units import MM_PER_INCH, Unit
+
+STITCH_GEOMETRY = (
+    "geometry of the saddle stitch, the same number as the published lockstitch formula "
+    "2 + 2 x thickness x stitches per unit"
+)
+NO_THREAD = "thread (none named)"
+MM_PER_M = 1000
+
+
+def pitch_mm_from_spi(spi: float) -> float:
+    """Exact pitch of so many stitches per inch, mm.
+
+    The label on an iron is a name, not a measure: sold irons differ by 5 to 9 %.
+
+    Raises
+    ------
+    ValueError
+        If ``spi`` is not positive.
+
+    Examples
+    --------
+    >>> round(pitch_mm_from_spi(6), 3)
+    4.233
+    """
+    if spi <= 0:
+        raise ValueError(f"spi {spi} is not positive")
+    return float(MM_PER_INCH) / spi
+
+
+def spi_from_pitch_mm(pitch_mm: float) -> float:
+    """Stitches per inch at a pitch in mm; the inverse of :func:`pitch_mm_from_spi`."""
+    return pitch_mm_from_spi(pitch_mm)
+
+
+def saddle_stitch_thread_mm(*, seam_mm: float, pitch_mm: float, stack_mm: float) -> float:
+    """Length of thread in a saddle-stitched seam, without tails or backstitches.
+
+    Two needles pass through every hole, so each stitch takes one pitch on
+    both faces and the stack twice: ``2 * (pitch + stack)`` per pitch.
+
+    Parameters
+    ----------
+    seam_mm : float
+        Length of the stitch path, mm; zero or more.
+    pitch_mm : float
+        Distance between holes, mm; more than zero.
+    stack_mm : float
+        Total thickness of the leather sewn through, mm; zero or more.
+
+    Returns
+    -------
+    float
+        Thread length, mm.
+
+    Raises
+    ------
+    ValueError
+        If ``pitch_mm`` is not positive, or a length is negative.
+
+    Notes
+    -----
+    Source: geometry of the stitch, derived above. The published formula for
+    lockstitch type 301 (``2 + 2TS`` per unit) is the same number.
+
+    Examples
+    --------
+    >>> saddle_stitch_thread_mm(seam_mm=300.0, pitch_mm=4.0, stack_mm=12.0)
+    2400.0
+    """
+    if pitch_mm <= 0:
+        raise ValueError(f"pitch_mm {pitch_mm} is not positive")
+    if seam_mm < 0 or stack_mm < 0:
+        raise ValueError(f"seam_mm {seam_mm} and stack_mm {stack_mm} must be zero or more")
+    return 2 * seam_mm * (1 + stack_mm / pitch_mm)
+
+
+def backstitch_thread_mm(*, backstitches: int, pitch_mm: float, stack_mm: float) -> float:
+    """Thread of the stitches sewn twice, mm: another ``2 * (pitch + stack)`` each."""
+    return saddle_stitch_thread_mm(
+        seam_mm=backstitches * pitch_mm, pitch_mm=pitch_mm, stack_mm=stack_mm
+    )
+
+
+def stitch_count(*, seam_mm: float, pitch_mm: float) -> int:
+    """Stitches that fit a seam best: its length over the pitch, halves up, at least one.
+
+    Raises
+    ------
+    ValueError
+        If ``pitch_mm`` is not positive or ``seam_mm`` is negative.
+    """
+    if pitch_mm <= 0 or seam_mm < 0:
+        raise ValueError(f"seam_mm {seam_mm}, pitch_mm {pitch_mm}")
+    return max(1, floor(seam_mm / pitch_mm + 0.5))
+
+
+def hole_count(*, seam_mm: float, pitch_mm: float, is_closed: bool) -> int:
+    """Holes of a seam: one per stitch, and one more where the seam has two ends."""
+    return stitch_count(seam_mm=seam_mm, pitch_mm=pitch_mm) + (0 if is_closed else 1)
+
+
+def thread_by_multiplier(seam_mm: float, use: UseRates) -> Spread:
+    """Thread of a seam by the rule of thumb, mm: seam length times a multiplier."""
+    return use.thread_multiplier.times(seam_mm)
+
+
+def thread_by_geometry(seam: Seam, *, stack_mm: float, use: UseRates) -> Spread:
+    """Thread of a seam by the geometry of its stitches, mm.
+
+    Stitches, stitches sewn twice, and a tail at each of the two needles; a
+    share for waste on top.
+
+    Parameters
+    ----------
+    seam : Seam
+        Path and pitch.
+    stack_mm : float
+        Leather sewn through, mm.
+    use : UseRates
+        Tails and waste.
+
+    Returns
+    -------
+    Spread
+        Thread length, mm.
+    """
+    core = saddle_stitch_thread_mm(
+        seam_mm=seam.path.length, pitch_mm=seam.pitch_mm, stack_mm=stack_mm
+    ) + backstitch_thread_mm(
+        backstitches=seam.backstitches, pitch_mm=seam.pitch_mm, stack_mm=stack_mm
+    )
+    tails = use.thread_tail_mm.times(2.0)
+    sewn = Spread(
+        low=core + tails.low,
+        expected=core + tails.expected,
+        high=core + tails.high,
+        source=f"{STITCH_GEOMETRY}; tails by {tails.source}",
+    )
+    return sewn.times(use.thread_waste_share.plus_one())
+
+
+def thread_quantities(
+    jobs: Sequence[Job], thickness_mm: Thickness, use: UseRates
+) -> tuple[Quantity, ...]:
+    """Thread in metres by item, both models as facts, and the holes to punch.
+
+    Parameters
+    ----------
+    jobs : sequence of Job
+        What is made.
+    thickness_mm : mapping
+        Thickness by job key and part name, mm.
+    use : UseRates
+        Multiplier, tails, waste.
+
+    Returns
+    -------
+    tuple of Quantity
+        For each thread: the thread to have (the larger model) and a fact for
+        each model; then stitches and holes.
+    """
+    seams = [(job, seam) for job in jobs for seam in job.pattern.seams]
+    rows: list[Quantity] = []
+    for item in dict.fromkeys(seam.thread or NO_THREAD for _, seam in seams):
+        own = [(job, seam) for job, seam in seams if (seam.thread or NO_THREAD) == item]
+        rows += _thread_rows(item, own, thickness_mm, use)
+    if seams:
+        rows += _hole_rows(seams)
+    return tuple(rows)
+
+
+def _thread_rows(
+    item: str, seams: Sequence[tuple[Job, Seam]], thickness_mm: Thickness, use: UseRates
+) -> list[Quantity]:
+    """One thread: what to have, and what each model says."""
+    by_rule = total(
+        thread_by_multiplier(seam.path.length, use).times(job.quantity / MM_PER_M)
+        for job, seam in seams
+    )
+    by_geometry = total(
+        thread_by_geometry(seam, stack_mm=stack_mm(job, seam, thickness_mm), use=use).times(
+            job.quantity / MM_PER_M
+        )
+        for job, seam in seams
+    )
+    is_geometry = by_geometry.expected >= by_rule.expected
+    larger, smaller = (by_geometry, by_rule) if is_geometry else (by_rule, by_geometry)
+    names = ("stitch geometry", "the multiplier")
+    chosen, other = names if is_geometry else names[::-1]
+    ordered = Spread(
+        low=max(by_rule.low, by_geometry.low),
+        expected=larger.expected,
+        high=max(by_rule.high, by_geometry.high),
+        source=larger.source,
+    )
+    seam_m = sum(job.quantity * seam.path.length for job, seam in seams) / MM_PER_M
+    told = "; ".join(_geometry_text(job, seam, thickness_mm, use) for job, seam in seams)
+    return [
+        quantity_of(
+            item,
+            ordered,
+            unit=Unit.M,
+            basis=f"the larger of two models: {chosen} {larger.expected:.2f} m, "
+            f"{other} {smaller.expected:.2f} m",
+            is_priced=True,
+        ),
+        quantity_of(
+            f"{item}, by multiplier",
+            by_rule,
+            unit=Unit.M,
+            basis=f"seams {seam_m:.3f} m x {use.thread_multiplier.expected:g}",
+            is_priced=False,
+        ),
+        quantity_of(
+            f"{item}, by stitch geometry", by_geometry, unit=Unit.M, basis=told, is_priced=False
+        ),
+    ]
+
+
+def _geometry_text(job: Job, seam: Seam, thickness_mm: Thickness, use: UseRates) -> str:
+    """The geometry of one seam with its numbers in it."""
+    stack = stack_mm(job, seam, thickness_mm)
+    waste = use.thread_waste_share.expected
+    text = (
+        f"{job.key}, {seam.name}: {job.quantity} x ({seam.path.length:.0f} mm x 2 x "
+        f"(1 + {stack:.2f}/{seam.pitch_mm:g}) + {seam.backstitches} backstitches x 2 x "
+        f"({seam.pitch_mm:g} + {stack:.2f}) mm + 2 tails x {use.thread_tail_mm.expected:g} mm)"
+    )
+    return f"{text} x {1 + waste:g}" if waste else text
+
+
+def _hole_rows(seams: Sequence[tuple[Job, Seam]]) -> list[Quantity]:
+    """Stitches and holes of the whole batch, as facts."""
+    stitches, holes = 0, 0
+    told: list[str] = []
+    for job, seam in seams:
+        length = seam.path.length
+        fitted = stitch_count(seam_mm=length, pitch_mm=seam.pitch_mm)
+        pierced = hole_count(
+            seam_mm=length, pitch_mm=seam.pitch_mm, is_closed=bool(seam.path.is_closed)
+        )
+        stitches += job.quantity * fitted
+        holes += job.quantity * pierced
+        told.append(
+            f"{job.key}, {seam.name}: {job.quantity} x {pierced} "
+            f"({length:.0f} mm at {seam.pitch_mm:g} mm, "
+            f"{spi_from_pitch_mm(seam.pitch_mm):.1f} per inch)"
+        )
+    source = "length over pitch, rounded; one hole more on a seam with two ends"
+    return [
+        Quantity(
+            item=item,
+            quantity=count,
+            unit=Unit.PIECE,
+            low=count,
+            high=count,
+            basis="; ".join(told),
+            source=source,
+            is_priced=False,
+        )
+        for item, count in (("stitches", stitches), ("holes", holes))
+    ]
