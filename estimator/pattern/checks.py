@@ -1,0 +1,244 @@
+"""Findings about one pattern: stacks, seams, dyed glue faces, parts that hang loose.
+
+What a finding is measured against is the shop's own (:class:`Tools`). The rules are common
+practice unless a source is named.
+"""
+
+from collections.abc import Iterator, Mapping
+from itertools import pairwise
+
+from estimator.errors import Check, Level
+from estimator.pattern.parts import Face, Part, PartKind, Pattern, Seam
+from estimator.pattern.seating import MEASURE_MM, beside_mm, seated_outline
+from estimator.pattern.tools import Tools
+from estimator.pattern.welts import welt_checks
+
+
+def pattern_checks(
+    pattern: Pattern, tools: Tools, *, thickness_mm: Mapping[str, float] | None = None
+) -> tuple[Check, ...]:
+    """Give every finding about a pattern, before any of it is laid out.
+
+    Parameters
+    ----------
+    pattern : Pattern
+        What is to be sewn.
+    tools : Tools
+        What the shop's tools reach and what its maker allows.
+    thickness_mm : mapping of str to float, optional
+        Thickness of the leather each part is cut from, mm, by part name; for parts not
+        named the middle of the range that the part demands.
+
+    Returns
+    -------
+    tuple of Check
+        In the order of the rules, not of their weight.
+    """
+    known = thickness_mm or {}
+    thickness = {
+        part.name: known.get(part.name, (part.thickness_min_mm + part.thickness_max_mm) / 2)
+        for part in pattern.parts
+    }
+    return (
+        *_stack_checks(pattern, tools, thickness),
+        *(check for seam in pattern.seams for check in _seam_checks(pattern, seam, tools)),
+        *welt_checks(pattern, tools, thickness),
+        *_loose_part_checks(pattern),
+        *_dyed_glue_checks(pattern),
+    )
+
+
+def stack_mm(seam: Seam, thickness_mm: Mapping[str, float]) -> float:
+    """Thickness of leather that a seam goes through.
+
+    A sheath is a stack that differs from seam to seam, so each seam names its layers;
+    a body folded over itself counts twice.
+
+    Parameters
+    ----------
+    seam : Seam
+        With the names of its layers.
+    thickness_mm : mapping of str to float
+        Thickness of each part, mm.
+
+    Returns
+    -------
+    float
+        Sum over the layers, mm.
+    """
+    return sum(thickness_mm[name] for name in seam.layers)
+
+
+def attached_parts(pattern: Pattern) -> frozenset[str]:
+    """Names of the parts that hang together with the body.
+
+    Parameters
+    ----------
+    pattern : Pattern
+        With its seams, hardware and joins.
+
+    Returns
+    -------
+    frozenset of str
+        Every part that can be reached from the first body (or the first part) over seams,
+        hardware and joins; the body itself among them.
+    """
+    bodies = [part.name for part in pattern.parts if part.kind is PartKind.BODY]
+    reached = {bodies[0] if bodies else pattern.parts[0].name}
+    bonds = [
+        *(set(seam.layers) for seam in pattern.seams),
+        *(set(hardware.joins) for hardware in pattern.hardware),
+        *(set(join.parts) for join in pattern.joins),
+    ]
+    while True:
+        grown = reached.union(*(bond for bond in bonds if bond & reached))
+        if grown == reached:
+            return frozenset(reached)
+        reached = grown
+
+
+def _stack_checks(
+    pattern: Pattern, tools: Tools, thickness_mm: Mapping[str, float]
+) -> Iterator[Check]:
+    """Compare each seam's stack with the reach of irons and awl."""
+    too_thick: list[str] = []
+    for seam in pattern.seams:
+        stack = stack_mm(seam, thickness_mm)
+        told = f"{_named(pattern, seam)} goes through {_layers(seam, thickness_mm)}"
+        if stack > tools.awl_reach_mm:
+            yield Check(
+                level=Level.STOP,
+                code="stack-over-awl",
+                message=f"{told}; the longest awl blade reaches {tools.awl_reach_mm:g} mm",
+                remedy="sew the layers in two goes, use thinner leather, or skive the stack",
+            )
+        elif stack > tools.tine_reach_mm:
+            too_thick.append(told)
+    if too_thick:
+        yield Check(
+            level=Level.WARNING,
+            code="stack-over-tines",
+            message=f"{'; '.join(too_thick)}; the stitching irons reach "
+            f"{tools.tine_reach_mm:g} mm from one side",
+            remedy="mark both faces and punch from both sides, or make the holes with an awl",
+        )
+
+
+def _seam_checks(pattern: Pattern, seam: Seam, tools: Tools) -> Iterator[Check]:
+    """Find what is wrong with one seam's thread and line."""
+    named = _named(pattern, seam)
+    if not seam.thread:
+        yield Check(
+            level=Level.STOP,
+            code="seam-without-thread",
+            message=f"{named} names no thread, so it is neither counted nor priced",
+            remedy='name one of the price book in the pattern: thread = "waxed thread"',
+        )
+    marked = pattern.part(seam.part)
+    off_mm = beside_mm(seam.path, marked.outline)
+    if off_mm > 0.0:
+        yield Check(
+            level=Level.STOP,
+            code="seam-off-part",
+            message=f"{named} leaves {marked.name} over {off_mm:.1f} mm",
+            remedy="draw the stitch line within the part it is marked on",
+        )
+    else:
+        yield from _edge_checks(pattern, seam, marked, tools)
+    for name in dict.fromkeys(seam.layers):
+        layer = pattern.part(name)
+        if name != seam.part and layer.kind is not PartKind.WELT:
+            yield from _seated_layer_checks(pattern, seam, layer, tools)
+
+
+def _seated_layer_checks(
+    pattern: Pattern, seam: Seam, layer: Part, tools: Tools
+) -> Iterator[Check]:
+    """Look at a seam where another part lies under it, if the pattern says where that lies."""
+    outline = seated_outline(pattern, layer, on=seam.part)
+    if outline is None:
+        return
+    off_mm = beside_mm(seam.path, outline)
+    if off_mm > seam.pitch_mm:
+        yield Check(
+            level=Level.WARNING,
+            code="seam-misses-part",
+            message=f"{_named(pattern, seam)} should hold {layer.name}, "
+            f"but runs {off_mm:.1f} mm beside it",
+            remedy=f"move the stitch line or {layer.name}, or take it out of the seam's layers",
+        )
+        return
+    inside = seam.path.intersection(outline)
+    gap_mm = inside.distance(outline.boundary)
+    if off_mm == 0.0 and gap_mm < tools.stitch_edge_min_mm - MEASURE_MM:
+        yield _near_edge(pattern, seam, layer, gap_mm, tools)
+
+
+def _edge_checks(pattern: Pattern, seam: Seam, marked: Part, tools: Tools) -> Iterator[Check]:
+    """Measure how near the stitch line comes to a cut edge of the part it is marked on."""
+    gap_mm = seam.path.distance(marked.outline.boundary)
+    if gap_mm < tools.stitch_edge_min_mm - MEASURE_MM:
+        yield _near_edge(pattern, seam, marked, gap_mm, tools)
+
+
+def _near_edge(pattern: Pattern, seam: Seam, part: Part, gap_mm: float, tools: Tools) -> Check:
+    """Say that a stitch line is too near an edge."""
+    return Check(
+        level=Level.WARNING,
+        code="stitch-near-edge",
+        message=f"{_named(pattern, seam)} comes within {gap_mm:.1f} mm of the edge of "
+        f"{part.name}; the shop keeps {tools.stitch_edge_min_mm:g} mm",
+        remedy="move the stitch line in, or cut the part wider: thread tears out of a thin edge",
+    )
+
+
+def _loose_part_checks(pattern: Pattern) -> Iterator[Check]:
+    """Find parts that no step of the work attaches."""
+    attached = attached_parts(pattern)
+    loose = [part.name for part in pattern.parts if part.name not in attached]
+    if loose:
+        yield Check(
+            level=Level.STOP,
+            code="part-not-attached",
+            message=f"{pattern.name}: no seam, hardware or join attaches {', '.join(loose)} "
+            "to the body",
+            remedy="name the part in a seam's layers, in what hardware joins, or in a [[join]]",
+        )
+
+
+def _dyed_glue_checks(pattern: Pattern) -> Iterator[Check]:
+    """Find dyed faces where a welt is to be glued: cement needs raw, scuffed leather."""
+    dyed: dict[str, None] = {}
+    for seam in pattern.seams:
+        if seam.glue_width_mm == 0.0:
+            continue
+        for one, other in pairwise(seam.layers):
+            if PartKind.WELT in (pattern.part(one).kind, pattern.part(other).kind):
+                dyed.update(dict.fromkeys(_dyed_towards_welt(pattern, one)))
+                dyed.update(dict.fromkeys(_dyed_towards_welt(pattern, other)))
+    if dyed:
+        yield Check(
+            level=Level.WARNING,
+            code="glued-face-dyed",
+            message=f"{pattern.name}: {', '.join(dyed)} would be dyed before the welt is glued",
+            remedy="leave faces glued to a welt undyed and scuffed, and dye after gluing",
+        )
+
+
+def _dyed_towards_welt(pattern: Pattern, name: str) -> Iterator[str]:
+    """Name the dyed faces of a layer that meet glue: both of a welt, else the flesh face."""
+    part = pattern.part(name)
+    meets_glue = set(Face) if part.kind is PartKind.WELT else {Face.FLESH}
+    for face in sorted(part.dyed & meets_glue):
+        yield f"the {face} face of {name}"
+
+
+def _named(pattern: Pattern, seam: Seam) -> str:
+    """Name a seam so that it is found in an order of several patterns."""
+    return f"{pattern.name}: seam {seam.name}"
+
+
+def _layers(seam: Seam, thickness_mm: Mapping[str, float]) -> str:
+    """Spell a stack out: its layers, their thickness and the sum."""
+    parts = " + ".join(f"{name} {thickness_mm[name]:.2f}" for name in seam.layers)
+    return f"{parts} = {stack_mm(seam, thickness_mm):.2f} mm"

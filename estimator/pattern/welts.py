@@ -1,0 +1,199 @@
+"""Findings about welts: wide enough for the stitch line, and short of the fold.
+
+A welt keeps the edge of the blade off the thread, so leather must stand between
+stitch line and blade; and it stops one leather thickness short of a fold line, or
+the body cannot close over it. Common practice, no published source.
+"""
+
+from collections.abc import Iterator, Mapping
+from math import sqrt
+
+from shapely import LineString, Point, Polygon
+
+from estimator.errors import Check, Level
+from estimator.pattern.parts import Part, PartKind, Pattern, Seam
+from estimator.pattern.seating import MEASURE_MM, beside_mm, seated_outline
+from estimator.pattern.tools import Tools
+
+STEP_MM = 2.0
+"""A welt is measured this often along a stitch line: half a usual stitch."""
+
+RAY_MM = 1000.0
+"""Farther than any welt is wide."""
+
+
+def welt_checks(
+    pattern: Pattern, tools: Tools, thickness_mm: Mapping[str, float]
+) -> tuple[Check, ...]:
+    """Give every finding about a pattern's welts.
+
+    Parameters
+    ----------
+    pattern : Pattern
+        What is to be sewn.
+    tools : Tools
+        What the maker allows.
+    thickness_mm : mapping of str to float
+        Thickness of each part, mm.
+
+    Returns
+    -------
+    tuple of Check
+        Seam by seam, then welt by welt.
+    """
+    sewn = [
+        check
+        for seam in pattern.seams
+        for name in dict.fromkeys(seam.layers)
+        if pattern.part(name).kind is PartKind.WELT
+        for check in _sewn_welt_checks(pattern, seam, pattern.part(name), tools)
+    ]
+    folds = [
+        check
+        for part in pattern.parts
+        if part.kind is PartKind.WELT
+        for check in _fold_checks(pattern, part, thickness_mm)
+    ]
+    return (*sewn, *folds)
+
+
+def strip_width_mm(outline: Polygon) -> float:
+    """Width of a strip, straight or bent, from its area and its edge length.
+
+    A strip of length ``l`` and width ``w`` has area ``l * w`` and edge ``2 * (l + w)``;
+    the smaller root of these two is its width.
+
+    Parameters
+    ----------
+    outline : Polygon
+        The strip, mm.
+
+    Returns
+    -------
+    float
+        Width, mm.
+
+    Examples
+    --------
+    >>> strip_width_mm(Polygon([(0, 0), (200, 0), (200, 10), (0, 10)]))
+    10.0
+    """
+    edge, area = outline.length, outline.area
+    return (edge - sqrt(max(0.0, edge**2 - 16.0 * area))) / 4.0
+
+
+def welt_inside_mm(
+    path: LineString, *, welt: Polygon, under: Polygon, end_mm: float
+) -> float | None:
+    """Least width of welt between a stitch line and the blade.
+
+    Measured square to the stitch line. The side whose edge of the welt lies nearer to a cut
+    edge of the part underneath is the outside, the other one faces the blade.
+
+    Parameters
+    ----------
+    path : LineString
+        The stitch line, mm.
+    welt, under : Polygon
+        The welt and the part it lies on, in the coordinates of ``path``, mm.
+    end_mm : float
+        Left out at either end of the stitch line, where the welt's own end is met, mm.
+
+    Returns
+    -------
+    float or None
+        Width, mm; None if no point looked at lies on the welt.
+    """
+    inner = [
+        _inside_mm(path, at, welt=welt, under=under)
+        for at in _samples_mm(path, end_mm)
+        if welt.covers(path.interpolate(at))
+    ]
+    return min(inner, default=None)
+
+
+def _sewn_welt_checks(pattern: Pattern, seam: Seam, welt: Part, tools: Tools) -> Iterator[Check]:
+    """Look at one welt under one seam."""
+    wanted = f"the shop keeps {tools.welt_inside_min_mm:g} mm between stitch line and blade"
+    outline = seated_outline(pattern, welt, on=seam.part)
+    named = f"{pattern.name}: {welt.name} at seam {seam.name}"
+    if outline is None:
+        width = strip_width_mm(welt.outline)
+        least = tools.stitch_edge_min_mm + tools.welt_inside_min_mm
+        if width < least - MEASURE_MM:
+            yield _too_narrow(
+                f"{named} is {width:.1f} mm wide; {wanted} "
+                f"and {tools.stitch_edge_min_mm:g} mm outside it, so {least:g} mm in all"
+            )
+        return
+    off_mm = beside_mm(seam.path, outline)
+    if off_mm > seam.pitch_mm:
+        yield _too_narrow(f"{named}: the stitch line runs {off_mm:.1f} mm beside the welt")
+    inside_mm = welt_inside_mm(
+        seam.path,
+        welt=outline,
+        under=pattern.part(seam.part).outline,
+        end_mm=tools.stitch_edge_min_mm + tools.welt_inside_min_mm,
+    )
+    if inside_mm is not None and inside_mm < tools.welt_inside_min_mm - MEASURE_MM:
+        yield _too_narrow(f"{named} leaves {inside_mm:.1f} mm inside the stitch line; {wanted}")
+
+
+def _too_narrow(message: str) -> Check:
+    """Say that a welt does not carry its stitch line."""
+    return Check(
+        level=Level.WARNING,
+        code="welt-too-narrow",
+        message=message,
+        remedy="cut the welt wider, or move the stitch line towards the cut edge",
+    )
+
+
+def _fold_checks(
+    pattern: Pattern, welt: Part, thickness_mm: Mapping[str, float]
+) -> Iterator[Check]:
+    """Measure how far a welt stops short of the fold lines it lies beside."""
+    for under in pattern.parts:
+        outline = seated_outline(pattern, welt, on=under.name) if under.fold_lines else None
+        if outline is None:
+            continue
+        gap_mm = min(outline.distance(fold) for fold in under.fold_lines)
+        wanted_mm = thickness_mm[under.name]
+        if gap_mm < wanted_mm - MEASURE_MM:
+            yield Check(
+                level=Level.WARNING,
+                code="welt-at-fold",
+                message=f"{pattern.name}: {welt.name} stops {gap_mm:.1f} mm from the fold line "
+                f"of {under.name}; its leather is {wanted_mm:.2f} mm thick",
+                remedy="let the welt stop one leather thickness short of the fold",
+            )
+
+
+def _samples_mm(path: LineString, end_mm: float) -> list[float]:
+    """Distances along a path to look at, its ends left out; at least its middle."""
+    length = path.length
+    if path.is_ring:
+        end_mm = 0.0
+    span = length - 2.0 * end_mm
+    if span <= STEP_MM:
+        return [length / 2.0]
+    count = int(span // STEP_MM) + 1
+    return [end_mm + span * index / count for index in range(count + 1)]
+
+
+def _inside_mm(path: LineString, at_mm: float, *, welt: Polygon, under: Polygon) -> float:
+    """Width of the welt on the blade's side of one point of a stitch line."""
+    here = path.interpolate(at_mm)
+    behind = path.interpolate(max(0.0, at_mm - STEP_MM / 2.0))
+    ahead = path.interpolate(min(path.length, at_mm + STEP_MM / 2.0))
+    along_x, along_y = ahead.x - behind.x, ahead.y - behind.y
+    long = RAY_MM / max(sqrt(along_x**2 + along_y**2), 1e-9)
+    widths = []
+    for side in (1.0, -1.0):
+        far = Point(here.x - side * along_y * long, here.y + side * along_x * long)
+        edge = LineString([here, far]).intersection(welt.boundary)
+        width = here.distance(edge)
+        share = width / RAY_MM
+        met = Point(here.x + (far.x - here.x) * share, here.y + (far.y - here.y) * share)
+        widths.append((met.distance(under.boundary), width))
+    return max(widths)[1]
