@@ -173,13 +173,31 @@ class Keep:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Problem:
-    """Pieces to lay on sheets, with the distances to hold and the aim."""
+    """Pieces to lay on sheets, with the distances to hold and the aim.
+
+    Parameters
+    ----------
+    pieces : tuple of Piece
+        What to lay.
+    sheets : tuple of Sheet
+        What to lay it on.
+    margins : Margins
+        Distances to hold.
+    keep : Keep
+        Which leftovers count as kept.
+    objective : Objective
+        What a good layout saves.
+    poor_share : float
+        Worth of ground spoiled cosmetically or weak, as a share of clean
+        ground, 0 to 1. Below 1, pieces that may lie on poor ground are sent there.
+    """
 
     pieces: tuple[Piece, ...]
     sheets: tuple[Sheet, ...]
     margins: Margins
     keep: Keep
     objective: Objective
+    poor_share: float = 1.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,0 +1,79 @@
+"""Where one shape may lie relative to others: no-fit areas and free regions.
+
+A shape is given as convex pieces that cover it (:mod:`estimator.geometry.convex`).
+Its place is the place of its origin.
+"""
+
+from collections.abc import Iterable, Sequence
+
+import shapely
+from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
+
+from estimator.geometry.convex import Points, convex_sum
+
+CLOSE_MM = 1e-4
+"""Slits and pinholes narrower than twice this come from rounding and are closed."""
+
+
+def no_fit_area(fixed: Sequence[Points], moving: Sequence[Points]) -> BaseGeometry:
+    """Places of the moving shape's origin where it overlaps the fixed one.
+
+    The Minkowski sum of the fixed shape and the moving one turned by 180
+    degrees, as the union of the sums of their convex pieces. Its boundary is
+    the no-fit polygon: there the shapes touch. Holes are places where the
+    moving shape fits inside a hollow of the fixed one.
+
+    Parameters
+    ----------
+    fixed, moving : sequence of (n, 2) arrays
+        Convex pieces of the two shapes, mm.
+
+    Returns
+    -------
+    Polygon or MultiPolygon
+        mm; rounding slits are closed.
+
+    Notes
+    -----
+    Source: Bennell and Oliveira 2008, *The geometry of nesting problems: a
+    tutorial*, EJOR 184, section 3.3.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> square = [np.array([(0.0, 0.0), (2.0, 0.0), (2.0, 2.0), (0.0, 2.0)])]
+    >>> no_fit_area(square, square).bounds
+    (-2.0, -2.0, 2.0, 2.0)
+    """
+    area = shapely.union_all(_sums(fixed, moving))
+    if isinstance(area, Polygon) and not area.interiors:
+        return area
+    return area.buffer(CLOSE_MM, join_style="mitre").buffer(-CLOSE_MM, join_style="mitre")
+
+
+def free_region(
+    frame: Polygon, obstacles: Iterable[tuple[Sequence[Points], Sequence[Points]]]
+) -> BaseGeometry:
+    """Places in a frame where no obstacle is touched from within.
+
+    Parameters
+    ----------
+    frame : Polygon
+        Places worth asking about, mm.
+    obstacles : iterable of (obstacle, shape)
+        Convex pieces of what is in the way, and of the shape, or the part of
+        the shape, that must keep off it.
+
+    Returns
+    -------
+    shapely geometry
+        Areas of allowed places, empty if there are none, mm.
+    """
+    sums = [area for fixed, moving in obstacles for area in _sums(fixed, moving)]
+    return frame.difference(shapely.union_all(sums)) if sums else frame
+
+
+def _sums(fixed: Sequence[Points], moving: Sequence[Points]) -> list[Polygon]:
+    turned = [-piece for piece in moving]
+    return [Polygon(convex_sum(one, other)) for one in fixed for other in turned]

@@ -1,0 +1,192 @@
+"""A first layout: pieces laid one by one, each where it takes up least.
+
+Candidates are the corners of the region where a piece may lie, as in
+bottom-left placement on no-fit polygons (Gomes and Oliveira 2002, *A 2-exchange
+heuristic for nesting problems*, EJOR 141). Several anchors and orders are tried.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import affinity
+from shapely.geometry.base import BaseGeometry
+
+from estimator.nesting.engine.shapes import ShapeBank
+from estimator.nesting.problem import Problem
+from estimator.quality import Need, Spoil
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One copy of a piece."""
+
+    piece: int
+    copy: int
+
+
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """An item on a sheet: shape number in the bank, place of its centre."""
+
+    item: Item
+    sheet: int
+    shape: int
+    x_mm: float
+    y_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Anchor:
+    """Where a layout grows from: it keeps low along ``first``, then along ``second``.
+
+    Directions are unit vectors; ``blend`` mixes the two into a corner: 0 sweeps
+    along the first alone, 1 weighs both alike.
+    """
+
+    first: tuple[float, float]
+    second: tuple[float, float]
+    blend: float
+
+
+class Table:
+    """Sheets with what is laid on them so far, and what room is left.
+
+    Parameters
+    ----------
+    bank : ShapeBank
+        Shapes and their relations.
+    anchor : Anchor
+        Where the layout grows from.
+    step_deg : float
+        Spacing of the angles tried within a range of turns, degrees.
+    """
+
+    def __init__(self, bank: ShapeBank, anchor: Anchor, step_deg: float) -> None:
+        self.bank = bank
+        self.anchor = anchor
+        self.step_deg = step_deg
+        self.laid: list[Laid] = []
+        self._room: dict[tuple[int, int], list[tuple[int, BaseGeometry]]] = {}
+
+    def lay(self, item: Item, sheets: Sequence[int]) -> bool:
+        """Lay an item on the first of these sheets that has room for it.
+
+        Parameters
+        ----------
+        item : Item
+            What to lay.
+        sheets : sequence of int
+            Numbers of sheets, best first.
+
+        Returns
+        -------
+        bool
+            False if there is no room on any.
+        """
+        for sheet in sheets:
+            best = self._best_place(item, sheet)
+            if best is not None:
+                self.laid.append(best)
+                return True
+        return False
+
+    def undo_to(self, count: int) -> None:
+        """Take off everything laid after the first ``count`` items."""
+        del self.laid[count:]
+        for stages in self._room.values():
+            while stages and stages[-1][0] > count:
+                stages.pop()
+
+    def room(self, shape: int, sheet: int) -> BaseGeometry:
+        """Places that are still free for a shape on a sheet, mm."""
+        stages = self._room.setdefault((shape, sheet), [])
+        if not stages:
+            stages.append((0, self.bank.free(shape, sheet)))
+        seen, room = stages[-1]
+        if seen < len(self.laid):
+            taken = [
+                affinity.translate(self.bank.no_fit(other.shape, shape), other.x_mm, other.y_mm)
+                for other in self.laid[seen:]
+                if other.sheet == sheet
+            ]
+            if taken and not room.is_empty:
+                room = room.difference(shapely.union_all(taken))
+            stages.append((len(self.laid), room))
+        return room
+
+    def _best_place(self, item: Item, sheet: int) -> Laid | None:
+        best: Laid | None = None
+        least = (np.inf, np.inf)
+        for shape in self.bank.orientations(item.piece, sheet, self.step_deg):
+            room = self.room(shape, sheet)
+            if room.is_empty:
+                continue
+            poor = self._poor_room(item.piece, shape, sheet, room)
+            places = shapely.get_coordinates(room if poor is None else poor)
+            costs = self._costs(places, shape, sheet)
+            index = int(np.argmin(costs))
+            cost = (1.0 if poor is None else 0.0, float(costs[index]))
+            if cost < least:
+                least = cost
+                x, y = (float(v) for v in places[index])
+                best = Laid(item, sheet, shape, x, y)
+        return best
+
+    def _poor_room(
+        self, piece: int, shape: int, sheet: int, room: BaseGeometry
+    ) -> BaseGeometry | None:
+        """The part of the room that puts an undemanding piece on poor ground, if any."""
+        problem = self.bank.problem
+        if problem.poor_share >= 1.0:
+            return None
+        poor = poor_ground(problem, piece, sheet)
+        if poor.is_empty:
+            return None
+        inside = poor.intersection(room)
+        return None if inside.is_empty or inside.area == 0 else inside
+
+    def _costs(self, places: Floats, shape: int, sheet: int) -> Floats:
+        """How far each place would push the layout out from its anchor."""
+        corners = self.bank.corners(shape)
+        skin = shapely.get_coordinates(self.bank.problem.sheets[sheet].outline)
+        reach = []
+        for direction in (self.anchor.first, self.anchor.second):
+            along = np.array(direction)
+            reach.append(places @ along + (corners @ along).max() - (skin @ along).min())
+        first, second = reach
+        if self.anchor.blend == 0:
+            return np.asarray(first + 1e-3 * second)
+        return np.asarray(np.hypot(first, self.anchor.blend * second) + 1e-3 * (first + second))
+
+
+def poor_ground(problem: Problem, piece: int, sheet: int) -> BaseGeometry:
+    """Ground that is spoiled for others but good enough for this piece, mm.
+
+    Parameters
+    ----------
+    problem : Problem
+        What is to be laid.
+    piece, sheet : int
+        Their numbers in the problem.
+
+    Returns
+    -------
+    shapely geometry
+        Empty if the piece asks for clean leather or there is no poor ground.
+    """
+    rules = problem.pieces[piece]
+    needs: frozenset[Need] = frozenset().union(*(zone.needs for zone in rules.zones))
+    avoid = {Need.SHOW: Spoil.COSMETIC, Need.LOAD: Spoil.WEAK}
+    closed = {spoil for need, spoil in avoid.items() if need in needs}
+    return shapely.union_all(
+        [
+            blemish.outline
+            for blemish in problem.sheets[sheet].blemishes
+            if blemish.spoil is not Spoil.UNUSABLE and blemish.spoil not in closed
+        ]
+    )

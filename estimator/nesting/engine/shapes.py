@@ -1,0 +1,344 @@
+"""Every piece in every allowed orientation, and how any two of them may lie.
+
+All work that depends on shape alone is done here, once, when first asked for.
+Places are places of a shape's centre, the centroid of its outline.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from math import ceil
+
+import numpy as np
+import shapely
+from shapely import Polygon, affinity, unary_union
+from shapely.geometry.base import BaseGeometry
+
+from estimator.geometry.convex import Points, convex_pieces, grown
+from estimator.geometry.nofit import free_region, no_fit_area
+from estimator.geometry.pose import Pose
+from estimator.nesting.engine.settings import SAFE_VERTICES, SIMPLIFY_MM, SLACK_MM
+from estimator.nesting.problem import Blemish, Mirror, Piece, Problem, Sheet, Turn
+from estimator.quality import Need, Spoil, spoils
+
+
+@dataclass(frozen=True)
+class Form:
+    """A piece as drawn or mirrored, centred, before turning.
+
+    ``whole`` covers the piece, ``spaced`` covers it grown by half the spacing,
+    ``needing`` covers its zones by need. Rings are in mm about the centre.
+    """
+
+    piece: Piece
+    mirrored: bool
+    centre: tuple[float, float]
+    outline: Polygon
+    whole: tuple[Points, ...]
+    spaced: tuple[Points, ...]
+    needing: dict[Need, tuple[Points, ...]]
+
+    @cached_property
+    def is_symmetric(self) -> bool:
+        """Whether it looks the same upside down, its needs included."""
+        if any(not zone.outline.equals(self.piece.outline) for zone in self.piece.zones):
+            return False
+        turned = affinity.rotate(self.outline, 180.0, (0.0, 0.0))
+        return turned.symmetric_difference(self.outline).area < 1e-9 * self.outline.area
+
+
+@dataclass(frozen=True)
+class Oriented:
+    """A form at one angle; ``index`` is its number in the bank."""
+
+    index: int
+    form: int
+    angle_deg: float
+
+
+class ShapeBank:
+    """Oriented shapes of a problem with their no-fit areas and free regions, made on demand.
+
+    Parameters
+    ----------
+    problem : Problem
+        What is to be laid.
+    """
+
+    def __init__(self, problem: Problem) -> None:
+        self.problem = problem
+        self.forms: list[Form] = []
+        self.shapes: list[Oriented] = []
+        self._form_of: dict[tuple[int, bool], int] = {}
+        self._shape_of: dict[tuple[int, float], int] = {}
+        self._no_fit: dict[tuple[int, int, float], BaseGeometry] = {}
+        self._free: dict[tuple[int, int], BaseGeometry] = {}
+        self._complements: dict[int, list[Points]] = {}
+        self._corners: dict[int, Points] = {}
+        self._blemishes: dict[int, list[tuple[Blemish, list[Points]]]] = {}
+
+    def orientations(self, piece: int, sheet: int, step_deg: float) -> list[int]:
+        """Shapes of a piece that may lie on a sheet, one for each distinct allowed turn.
+
+        Parameters
+        ----------
+        piece, sheet : int
+            Their numbers in the problem.
+        step_deg : float
+            Spacing of the angles tried within a range of turns, degrees.
+
+        Returns
+        -------
+        list of int
+            Numbers of shapes in the bank.
+        """
+        rules = self.problem.pieces[piece]
+        if self.problem.sheets[sheet].key not in rules.sheets:
+            return []
+        flips = {Mirror.NEVER: [False], Mirror.ALWAYS: [True], Mirror.MAY: [False, True]}
+        axis = self.problem.sheets[sheet].axis_deg
+        found: list[int] = []
+        for mirrored in flips[rules.mirror]:
+            form = self._form(piece, mirrored=mirrored)
+            for turn in rules.turns:
+                for angle in turn_angles(turn, step_deg):
+                    shape = self.shape(form, angle + axis)
+                    if shape not in found and self._upside_down(shape) not in found:
+                        found.append(shape)
+        return found
+
+    def shape(self, form: int, angle_deg: float) -> int:
+        """Number of the shape that is this form at this angle."""
+        angle = round(angle_deg % 360.0, 9) % 360.0
+        key = (form, angle)
+        if key not in self._shape_of:
+            self._shape_of[key] = len(self.shapes)
+            self.shapes.append(Oriented(len(self.shapes), form, angle))
+        return self._shape_of[key]
+
+    def outline(self, shape: int) -> Polygon:
+        """True outline of a shape about its centre, mm."""
+        oriented = self.shapes[shape]
+        return affinity.rotate(self.forms[oriented.form].outline, oriented.angle_deg, (0.0, 0.0))
+
+    def corners(self, shape: int) -> Points:
+        """Corners of a shape's convex hull about its centre, mm, for measuring how far it reaches."""
+        if shape not in self._corners:
+            hull = self.outline(shape).convex_hull
+            self._corners[shape] = shapely.get_coordinates(hull)
+        return self._corners[shape]
+
+    def pose(self, shape: int, x_mm: float, y_mm: float) -> Pose:
+        """Pose that puts the centre of this shape at a place."""
+        oriented = self.shapes[shape]
+        form = self.forms[oriented.form]
+        turned = Pose(rotation_deg=oriented.angle_deg, mirrored=form.mirrored)
+        centre = turned.of(shapely.Point(*form.centre))
+        return Pose(
+            x_mm=x_mm - centre.x,
+            y_mm=y_mm - centre.y,
+            rotation_deg=oriented.angle_deg,
+            mirrored=form.mirrored,
+        )
+
+    def no_fit(self, fixed: int, moving: int) -> BaseGeometry:
+        """Places of ``moving`` relative to ``fixed`` where they would be too close, mm."""
+        one, other = self.shapes[fixed], self.shapes[moving]
+        relative = round((other.angle_deg - one.angle_deg) % 360.0, 9)
+        key = (one.form, other.form, relative)
+        if key not in self._no_fit:
+            area = no_fit_area(
+                self.forms[one.form].spaced, _turned(self.forms[other.form].spaced, relative)
+            )
+            self._no_fit[key] = area
+        return affinity.rotate(self._no_fit[key], one.angle_deg, (0.0, 0.0))
+
+    def free(self, shape: int, sheet: int) -> BaseGeometry:
+        """Places on an empty sheet where the shape keeps all margins and meets its needs, mm."""
+        key = (shape, sheet)
+        if key not in self._free:
+            oriented = self.shapes[shape]
+            form = self.forms[oriented.form]
+            whole = _turned(form.whole, oriented.angle_deg)
+            obstacles = [(self._complement(sheet), whole)]
+            for blemish, pieces in self._blemish_pieces(sheet):
+                obstacles += [
+                    (pieces, _turned(avoiding, oriented.angle_deg))
+                    for avoiding in _avoiding(form, blemish)
+                ]
+            frame = shapely.box(*self.problem.sheets[sheet].outline.bounds)
+            self._free[key] = free_region(frame, obstacles)
+        return self._free[key]
+
+    def free_without_blemishes(self, shape: int, sheet: int) -> BaseGeometry:
+        """Places where the shape would keep the edge margin if the sheet had no blemish, mm."""
+        oriented = self.shapes[shape]
+        whole = _turned(self.forms[oriented.form].whole, oriented.angle_deg)
+        frame = shapely.box(*self.problem.sheets[sheet].outline.bounds)
+        return free_region(frame, [(self._complement(sheet), whole)])
+
+    @cached_property
+    def reach_mm(self) -> float:
+        """Greatest distance from a shape's centre to its outline, mm."""
+        return max(
+            shapely.hausdorff_distance(piece.outline.centroid, piece.outline.exterior)
+            for piece in self.problem.pieces
+        )
+
+    def _form(self, piece: int, *, mirrored: bool) -> int:
+        key = (piece, mirrored)
+        if key not in self._form_of:
+            self._form_of[key] = len(self.forms)
+            rules = self.problem.pieces[piece]
+            half = self.problem.margins.spacing_mm / 2 - SLACK_MM / 2
+            self.forms.append(_form(rules, mirrored=mirrored, half_spacing_mm=half))
+        return self._form_of[key]
+
+    def _upside_down(self, shape: int) -> int | None:
+        """The shape that covers the same ground as this one at half a turn, if any."""
+        oriented = self.shapes[shape]
+        if not self.forms[oriented.form].is_symmetric:
+            return None
+        return self._shape_of.get((oriented.form, round((oriented.angle_deg + 180.0) % 360.0, 9)))
+
+    def _complement(self, sheet: int) -> list[Points]:
+        """Convex pieces of all that is not sheet, grown by the edge margin."""
+        if sheet not in self._complements:
+            outline = self.problem.sheets[sheet].outline
+            reach = self.reach_mm + self.problem.margins.edge_mm + 1.0
+            frame = shapely.box(*outline.bounds).buffer(reach, join_style="mitre")
+            edge = self.problem.margins.edge_mm
+            outside = frame.difference(outline.buffer(SLACK_MM, join_style="mitre"))
+            self._complements[sheet] = _grown_pieces(outside, edge)
+        return self._complements[sheet]
+
+    def _blemish_pieces(self, sheet: int) -> list[tuple[Blemish, list[Points]]]:
+        if sheet not in self._blemishes:
+            rules: Sheet = self.problem.sheets[sheet]
+            flaw = self.problem.margins.flaw_mm - SLACK_MM
+            self._blemishes[sheet] = [
+                (blemish, _grown_pieces(blemish.outline, flaw)) for blemish in rules.blemishes
+            ]
+        return self._blemishes[sheet]
+
+
+def turn_angles(turn: Turn, step_deg: float) -> list[float]:
+    """Angles tried within a range: its ends, and evenly between them.
+
+    Parameters
+    ----------
+    turn : Turn
+        The allowed range, degrees.
+    step_deg : float
+        Largest gap between two angles, degrees.
+
+    Returns
+    -------
+    list of float
+        Degrees; the middle first, so that it is preferred among equals.
+
+    Examples
+    --------
+    >>> turn_angles(Turn(from_deg=-15.0, to_deg=15.0), 10.0)
+    [0.0, -7.5, 7.5, -15.0, 15.0]
+    """
+    span = turn.to_deg - turn.from_deg
+    if span >= 360.0:
+        count = ceil(360.0 / step_deg - 1e-9)
+        return [turn.from_deg + 360.0 * k / count for k in range(count)]
+    if span == 0:
+        return [turn.from_deg]
+    half = ceil(span / 2 / step_deg - 1e-9)
+    middle = (turn.from_deg + turn.to_deg) / 2
+    angles = [middle + span / 2 * k / half for k in range(-half, half + 1)]
+    return sorted(angles, key=lambda angle: abs(angle - middle))
+
+
+def _form(piece: Piece, *, mirrored: bool, half_spacing_mm: float) -> Form:
+    flip = Pose(mirrored=mirrored)
+    centroid = piece.outline.centroid
+    shift = Pose(x_mm=centroid.x if mirrored else -centroid.x, y_mm=-centroid.y)
+
+    def centred(shape: Polygon) -> Polygon:
+        return shapely.orient_polygons(shift.of(flip.of(shape)))
+
+    outline = centred(piece.outline)
+    whole = tuple(convex_pieces(safe_outline(outline)))
+    spaced = tuple(grown(ring, half_spacing_mm) for ring in whole)
+    needing: dict[Need, tuple[Points, ...]] = {}
+    for need in Need:
+        zones = [zone.outline for zone in piece.zones if need in zone.needs]
+        if not zones:
+            continue
+        if any(zone.equals(piece.outline) for zone in zones):
+            needing[need] = whole
+        else:
+            needing[need] = tuple(
+                ring
+                for area in shapely.get_parts(unary_union(zones))
+                if isinstance(area, Polygon)
+                for ring in convex_pieces(safe_outline(centred(area)))
+            )
+    return Form(
+        piece=piece,
+        mirrored=mirrored,
+        centre=(centroid.x, centroid.y),
+        outline=outline,
+        whole=whole,
+        spaced=spaced,
+        needing=needing,
+    )
+
+
+def safe_outline(outline: Polygon) -> Polygon:
+    """An outline with few corners that covers the true one.
+
+    Grown, then simplified by no more than it was grown, so it never falls short.
+
+    Parameters
+    ----------
+    outline : Polygon
+        True outline, mm.
+
+    Returns
+    -------
+    Polygon
+        The outline itself if it has few corners or cannot be simplified safely.
+    """
+    if len(outline.exterior.coords) <= SAFE_VERTICES and not outline.interiors:
+        return outline
+    solid = Polygon(outline.exterior)
+    if len(outline.exterior.coords) <= SAFE_VERTICES:
+        return solid
+    simple = solid.buffer(SIMPLIFY_MM).simplify(SIMPLIFY_MM)
+    if isinstance(simple, Polygon) and simple.is_valid and simple.covers(solid):
+        return Polygon(simple.exterior)
+    return solid
+
+
+def _avoiding(form: Form, blemish: Blemish) -> list[Sequence[Points]]:
+    """The parts of a form that must keep off a blemish, as convex pieces."""
+    if blemish.spoil is Spoil.UNUSABLE:
+        return [form.whole]
+    if blemish.spoil is Spoil.COSMETIC and blemish.kind in form.piece.ignores:
+        return []
+    return [pieces for need, pieces in form.needing.items() if spoils(blemish.spoil, {need})]
+
+
+def _grown_pieces(area: BaseGeometry, by_mm: float) -> list[Points]:
+    return [
+        grown(ring, by_mm)
+        for polygon in shapely.get_parts(area)
+        if isinstance(polygon, Polygon)
+        for ring in convex_pieces(polygon)
+    ]
+
+
+def _turned(rings: Sequence[Points], angle_deg: float) -> list[Points]:
+    """Rings turned about the origin."""
+    if angle_deg == 0:
+        return list(rings)
+    turn = np.radians(angle_deg)
+    c, s = np.cos(turn), np.sin(turn)
+    matrix = np.array([[c, s], [-s, c]])
+    return [ring @ matrix for ring in rings]
