@@ -133,6 +133,9 @@ class PriceBook:
         Which leftovers go back on the rack.
     quote_valid_days : int
         How long a quote stands.
+    supplies_share : Decimal
+        Small supplies (blades, abrasives, daubers) as a share of leather; 0 if
+        they are part of overhead.
     """
 
     shop: str
@@ -148,6 +151,7 @@ class PriceBook:
     margins: Margins
     keep: Keep
     quote_valid_days: int
+    supplies_share: Decimal = Decimal(0)
 
     def rate(self, item: str) -> Rate | None:
         """Give the rate of an item, or None if the book has no price for it."""

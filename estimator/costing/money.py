@@ -1,0 +1,106 @@
+"""Money: exact decimals, rounded half-up to the currency's digits, once per printed line."""
+
+from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
+
+from babel.core import UnknownLocaleError
+from babel.numbers import get_currency_precision, is_currency
+
+ROUNDINGS_LOST = Decimal("1e-12")
+
+
+def is_known_currency(code: str) -> bool:
+    """Say whether a code is an ISO 4217 currency.
+
+    Parameters
+    ----------
+    code : str
+        Such as ``EUR``.
+
+    Returns
+    -------
+    bool
+        False for an unknown code, or where the code is not in capitals.
+    """
+    try:
+        return bool(is_currency(code, locale="en"))
+    except UnknownLocaleError:
+        return False
+
+
+def smallest_coin(currency: str) -> Decimal:
+    """Give the last digit amounts are printed to.
+
+    Parameters
+    ----------
+    currency : str
+        ISO 4217 code.
+
+    Returns
+    -------
+    Decimal
+        0.01 for most, 1 or 0.001 for some.
+
+    Examples
+    --------
+    >>> smallest_coin("EUR"), smallest_coin("JPY"), smallest_coin("KWD")
+    (Decimal('0.01'), Decimal('1'), Decimal('0.001'))
+    """
+    return Decimal(1).scaleb(-int(get_currency_precision(currency)))
+
+
+def rounded(amount: Decimal, currency: str) -> Decimal:
+    """Round an amount half-up to the currency's digits, as a person would.
+
+    Parameters
+    ----------
+    amount : Decimal
+        Exact.
+    currency : str
+        ISO 4217 code.
+
+    Returns
+    -------
+    Decimal
+        With the currency's digits.
+
+    Examples
+    --------
+    >>> rounded(Decimal("1.005"), "EUR")
+    Decimal('1.01')
+    """
+    return amount.quantize(smallest_coin(currency), rounding=ROUND_HALF_UP)
+
+
+def raised_to_multiple(amount: Decimal, step: Decimal) -> Decimal:
+    """Raise an amount to the next multiple of a step.
+
+    An amount that lies above a multiple by less than 1e-12 of its own size
+    stands on it: such a rest is left by a division, not by a cost.
+
+    Parameters
+    ----------
+    amount : Decimal
+        Zero or more.
+    step : Decimal
+        More than zero.
+
+    Returns
+    -------
+    Decimal
+        The least multiple that is not below the amount.
+
+    Examples
+    --------
+    >>> raised_to_multiple(Decimal("34.01"), Decimal("0.50"))
+    Decimal('34.50')
+    """
+    if step <= 0:
+        raise ValueError(f"step {step} is not positive")
+    steps = amount / step
+    whole = (steps - steps * ROUNDINGS_LOST).to_integral_value(rounding=ROUND_CEILING)
+    return whole * step
+
+
+def exact(value: float) -> Decimal:
+    """Give a measured figure as the decimal that prints it."""
+    return Decimal(repr(float(value)))
