@@ -1,0 +1,184 @@
+"""The internal cost sheet: every figure with its range, for the shop's eyes only."""
+
+from estimator.report import wording
+from estimator.report.document import Document
+from estimator.report.fonts import Fonts
+from estimator.report.paper import Paper
+from estimator.workshop.estimate import Estimate
+from estimator.workshop.order import Units
+
+
+def cost_texts(estimate: Estimate) -> list[str]:
+    """Give all text on the cost sheet that comes from the user, to choose fonts for it.
+
+    Parameters
+    ----------
+    estimate : Estimate
+        The priced order.
+
+    Returns
+    -------
+    list of str
+        Items, bases, checks and names.
+    """
+    texts = [estimate.order.reference, estimate.order.customer, estimate.order.prices.shop]
+    for entry in estimate.takeoff.quantities:
+        texts += [entry.item, entry.basis, entry.source]
+    for step in estimate.takeoff.steps:
+        texts += [step.name, step.basis]
+    texts += [line.item for line in estimate.cost.lines]
+    for check in estimate.checks:
+        texts += [check.message, check.remedy]
+    return texts
+
+
+def cost_pdf(estimate: Estimate, *, paper: Paper, units: Units, fonts: Fonts) -> bytes:
+    """Make the internal cost sheet.
+
+    Parameters
+    ----------
+    estimate : Estimate
+        The priced order.
+    paper : Paper
+        Size of its pages.
+    units : Units
+        What the reader wants.
+    fonts : Fonts
+        That cover all its text.
+
+    Returns
+    -------
+    bytes
+        PDF.
+    """
+    order, currency = estimate.order, estimate.order.prices.currency
+    page = Document(
+        paper=paper,
+        fonts=fonts,
+        footer_text=f"Cost sheet {order.reference} · internal, not for the customer",
+        made_on=estimate.schedule.start_date,
+    )
+    page.set_title(fonts.printable(f"Cost sheet {order.reference}"))
+    page.add_page()
+    page.say(f"Cost sheet {order.reference}", size_pt=16, is_bold=True, gap_mm=1)
+    page.say("Internal, not for the customer", size_pt=9, gap_mm=1)
+    page.say(f"{order.customer} · {order.sheaths} sheaths in all", gap_mm=1)
+    _price(page, estimate)
+    _costs(page, estimate, units, currency)
+    _take_off(page, estimate, units)
+    _steps(page, estimate)
+    checks_table(page, estimate)
+    return page.made()
+
+
+def checks_table(page: Document, estimate: Estimate) -> None:
+    """Print the findings, worst first.
+
+    Parameters
+    ----------
+    page : Document
+        To print on.
+    estimate : Estimate
+        With its checks.
+    """
+    page.heading("Checks before cutting")
+    if not estimate.checks:
+        page.say("Nothing found.")
+        return
+    body = [(str(check.level), check.message, check.remedy) for check in estimate.checks]
+    page.rows(("Level", "Finding", "What to do"), body, widths=(13, 48, 39))
+
+
+def _price(page: Document, estimate: Estimate) -> None:
+    """What the customer pays, how it came about, and when."""
+    price, prices, schedule = estimate.price, estimate.order.prices, estimate.schedule
+    currency, pricing = prices.currency, prices.pricing
+    of_what = "cost" if pricing.method == "markup" else "price"
+    page.heading("Price and promise")
+    page.rows(
+        ("Figure", "", "Amount"),
+        [
+            ("Total cost", "sum of the cost lines", wording.money(estimate.cost.total, currency)),
+            (
+                "Net price",
+                f"{pricing.method} of {wording.share(float(pricing.share))} on {of_what}, "
+                f"at least {wording.money(pricing.minimum_charge, currency)}",
+                wording.money(price.net, currency),
+            ),
+            ("Tax", wording.share(float(pricing.tax_share)), wording.money(price.tax, currency)),
+            ("Gross price", "", wording.money(price.gross, currency)),
+            ("Per sheath", "net", wording.money(price.per_sheath, currency)),
+        ],
+        widths=(22, 54, 24),
+        right=frozenset({2}),
+    )
+    page.say(
+        f"Start {wording.day(schedule.start_date)}, promised for "
+        f"{wording.day(schedule.promise_date)}: {wording.minutes(schedule.labour_min)} at the "
+        f"bench, {wording.minutes(schedule.waiting_min)} of waiting."
+    )
+
+
+def _costs(page: Document, estimate: Estimate, units: Units, currency: str) -> None:
+    """The cost lines and their sum."""
+    page.heading("What the shop pays")
+    body = [
+        (
+            line.item,
+            " ".join(wording.quantity(line.quantity, line.unit, units)),
+            wording.rate(line.rate, line.unit, units=units, currency=currency),
+            wording.money(line.amount, currency),
+        )
+        for line in estimate.cost.lines
+    ]
+    body.append(("Total", "", "", wording.money(estimate.cost.total, currency)))
+    page.rows(
+        ("Item", "Quantity", "Rate", "Amount"),
+        body,
+        widths=(40, 20, 22, 18),
+        right=frozenset({1, 2, 3}),
+        bold_last=True,
+    )
+    if estimate.cost.unpriced:
+        page.say("Without a price: " + ", ".join(estimate.cost.unpriced), is_bold=True)
+
+
+def _take_off(page: Document, estimate: Estimate, units: Units) -> None:
+    """Every quantity with its range and basis."""
+    page.heading("Take-off")
+    body = []
+    for entry in estimate.takeoff.quantities:
+        told, unit = wording.quantity(entry.quantity, entry.unit, units)
+        low, _ = wording.quantity(entry.low, entry.unit, units)
+        high, _ = wording.quantity(entry.high, entry.unit, units)
+        spread = f"{low} to {high}" if low != high else ""
+        body.append((entry.item, f"{told} {unit}", spread, f"{entry.basis} [{entry.source}]"))
+    page.rows(
+        ("Item", "Quantity", "Low to high", "Basis [source]"),
+        body,
+        widths=(24, 15, 18, 43),
+        right=frozenset({1, 2}),
+        size_pt=8,
+    )
+
+
+def _steps(page: Document, estimate: Estimate) -> None:
+    """The work in its order."""
+    page.heading("Steps")
+    body = [
+        (
+            str(place),
+            step.name,
+            wording.minutes(step.labour_min),
+            wording.minutes(step.waiting_min) if step.waiting_min else "",
+            step.basis,
+        )
+        for place, step in enumerate(estimate.takeoff.steps, 1)
+    ]
+    page.rows(
+        ("", "Step", "Bench", "Then wait", "Basis"),
+        body,
+        widths=(5, 26, 13, 13, 43),
+        right=frozenset({2, 3}),
+        size_pt=8,
+    )

@@ -1,0 +1,237 @@
+"""An estimate as the JSON object that scripts rely on."""
+
+from decimal import Decimal
+from typing import Any
+
+from shapely import Polygon
+
+from estimator.hide.hides import Hide
+from estimator.nesting.score import SheetUse
+from estimator.pattern.parts import Part, Pattern
+from estimator.quality import Need, Spoil
+from estimator.report.cuts import Cut, cuts, part_label, split_key
+from estimator.workshop.estimate import Estimate
+
+SCHEMA_VERSION = 1
+"""Raised when a key changes its meaning or goes away."""
+
+
+def payload(estimate: Estimate) -> dict[str, Any]:
+    """Give an estimate as plain values: numbers as numbers, money as strings.
+
+    Parameters
+    ----------
+    estimate : Estimate
+        What was worked out.
+
+    Returns
+    -------
+    dict
+        Ready for ``json.dumps``; its form is :func:`estimator.report.schema.quote_schema`.
+        Lengths mm, areas mm2, outlines in the hide's axes, y up.
+    """
+    order, schedule = estimate.order, estimate.schedule
+    return {
+        "schema_version": SCHEMA_VERSION,
+        "order": {
+            "reference": order.reference,
+            "currency": order.prices.currency,
+            "due": order.due.isoformat() if order.due else None,
+        },
+        "layout": _layout(estimate),
+        "takeoff": [
+            {
+                "item": entry.item,
+                "quantity": float(entry.quantity),
+                "unit": str(entry.unit),
+                "low": float(entry.low),
+                "high": float(entry.high),
+                "basis": entry.basis,
+                "source": entry.source,
+            }
+            for entry in estimate.takeoff.quantities
+        ],
+        "cost": {
+            "lines": [
+                {
+                    "item": line.item,
+                    "quantity": float(line.quantity),
+                    "unit": str(line.unit),
+                    "rate": _money(line.rate),
+                    "amount": _money(line.amount),
+                }
+                for line in estimate.cost.lines
+            ],
+            "total": _money(estimate.cost.total),
+        },
+        "price": {
+            "net": _money(estimate.price.net),
+            "tax": _money(estimate.price.tax),
+            "gross": _money(estimate.price.gross),
+            "per_sheath": _money(estimate.price.per_sheath),
+        },
+        "schedule": {
+            "labour_min": schedule.labour_min,
+            "waiting_min": schedule.waiting_min,
+            "promise_date": schedule.promise_date.isoformat(),
+        },
+        "checks": [
+            {
+                "level": str(check.level),
+                "code": check.code,
+                "message": check.message,
+                "remedy": check.remedy,
+            }
+            for check in estimate.checks
+        ],
+        "cautions": list(estimate.cautions),
+    }
+
+
+def pattern_payload(pattern: Pattern) -> dict[str, Any]:
+    """Give the measurements of a pattern's parts as plain values.
+
+    Parameters
+    ----------
+    pattern : Pattern
+        Read from a pattern file.
+
+    Returns
+    -------
+    dict
+        ``{"parts": [{"name", "area_mm2", "perimeter_mm", "holes", "width_mm", "height_mm"}]}``;
+        the perimeter is the cut length, holes included.
+    """
+    return {"parts": [_part(part) for part in pattern.parts]}
+
+
+def _part(part: Part) -> dict[str, Any]:
+    """Measurements of one part."""
+    return shape_measures(part.name, part.outline)
+
+
+def shape_measures(name: str, outline: Polygon) -> dict[str, Any]:
+    """Measure one outline.
+
+    Parameters
+    ----------
+    name : str
+        What it is called.
+    outline : Polygon
+        The cut line, holes included, mm.
+
+    Returns
+    -------
+    dict
+        Name, area, cut length, count of holes, width and height.
+
+    Examples
+    --------
+    >>> from shapely import box
+    >>> shape_measures("strap", box(0, 0, 200, 20))["perimeter_mm"]
+    440.0
+    """
+    left, bottom, right, top = outline.bounds
+    return {
+        "name": name,
+        "area_mm2": outline.area,
+        "perimeter_mm": outline.length,
+        "holes": len(outline.interiors),
+        "width_mm": right - left,
+        "height_mm": top - bottom,
+    }
+
+
+def _layout(estimate: Estimate) -> dict[str, Any]:
+    """Margins, hides with what lies on them, and what found no place."""
+    margins, order = estimate.problem.margins, estimate.order
+    uses = {use.sheet: use for use in estimate.uses}
+    every = cuts(estimate)
+    return {
+        "margins": {
+            "spacing_mm": margins.spacing_mm,
+            "edge_mm": margins.edge_mm,
+            "flaw_mm": margins.flaw_mm,
+        },
+        "hides": [
+            _hide(hide, uses[hide.tag], tuple(cut for cut in every if cut.hide == hide.tag))
+            for hide in order.hides
+            if hide.tag in uses
+        ],
+        "unplaced": [
+            {
+                "part": part_label(*split_key(left.piece, order)[:2], order),
+                "copies": left.copies,
+                "reason": left.reason,
+            }
+            for left in estimate.layout.unplaced
+        ],
+    }
+
+
+def _hide(hide: Hide, use: SheetUse, laid: tuple[Cut, ...]) -> dict[str, Any]:
+    """One hide; holes in its outline are told as unusable flaws."""
+    flaws = [
+        {"kind": flaw.kind, "spoil": str(flaw.spoil), "outline": ring(flaw.outline)}
+        for flaw in hide.flaws
+    ]
+    gone = [
+        {"kind": "hole", "spoil": str(Spoil.UNUSABLE), "outline": ring(Polygon(hole))}
+        for hole in hide.outline.interiors
+    ]
+    return {
+        "hide": hide.tag,
+        "outline": ring(hide.outline),
+        "flaws": flaws + gone,
+        "area_mm2": use.area_mm2,
+        "consumed_mm2": use.consumed_mm2,
+        "yield": use.pieces_mm2 / use.consumed_mm2 if use.consumed_mm2 else 0.0,
+        "placements": [_placement(cut) for cut in laid],
+        "offcuts": [{"outline": ring(offcut), "area_mm2": offcut.area} for offcut in use.offcuts],
+    }
+
+
+def _placement(cut: Cut) -> dict[str, Any]:
+    """One piece where it lies."""
+    return {
+        "part": cut.label,
+        "copy": cut.copy,
+        "outline": ring(cut.outline),
+        "regions": [
+            {"needs": [str(need) for need in Need if need in needs], "outline": ring(outline)}
+            for needs, outline in cut.regions
+        ],
+        "rotation_deg": cut.rotation_deg,
+        "mirrored": cut.mirrored,
+    }
+
+
+def ring(outline: Polygon) -> list[list[float]]:
+    """Give the outer edge of a polygon as points, counter-clockwise, the first not repeated.
+
+    Parameters
+    ----------
+    outline : Polygon
+        mm.
+
+    Returns
+    -------
+    list of [x, y]
+        mm.
+
+    Examples
+    --------
+    >>> from shapely import box
+    >>> ring(box(0, 0, 2, 1))
+    [[0.0, 0.0], [2.0, 0.0], [2.0, 1.0], [0.0, 1.0]]
+    """
+    points = [[float(x), float(y)] for x, y in outline.exterior.coords[:-1]]
+    if not outline.exterior.is_ccw:
+        points.reverse()
+    first = points.index(min(points))
+    return points[first:] + points[:first]
+
+
+def _money(amount: Decimal) -> str:
+    """An amount with all its digits and no exponent."""
+    return f"{amount:f}"

@@ -1,0 +1,163 @@
+"""The cutting plan: per hide its picture, its cut list with boxes to tick, and its flesh side."""
+
+from collections.abc import Mapping
+from io import BytesIO
+
+from matplotlib.figure import Figure
+from pypdf import PdfReader, PdfWriter
+
+from estimator.hide.hides import Hide
+from estimator.pattern.parts import Face
+from estimator.report import wording
+from estimator.report.cost_pages import checks_table
+from estimator.report.cuts import Cut, cuts, cutting_hides, part_label, split_key
+from estimator.report.document import Document
+from estimator.report.fonts import Fonts
+from estimator.report.paper import Paper
+from estimator.report.plan_files import pdf_pages
+from estimator.workshop.estimate import Estimate
+from estimator.workshop.order import Units
+
+BOX = "\N{BALLOT BOX}"
+
+
+def plan_texts(estimate: Estimate) -> list[str]:
+    """Give all text on the plan that comes from the user, to choose fonts for it.
+
+    Parameters
+    ----------
+    estimate : Estimate
+        With its layout.
+
+    Returns
+    -------
+    list of str
+        Names of hides, flaws, lines and parts; checks and cautions.
+    """
+    order = estimate.order
+    texts = [order.reference, order.prices.shop, BOX, *estimate.cautions]
+    for hide in order.hides:
+        texts += [hide.tag, *(flaw.kind for flaw in hide.flaws)]
+    for line in order.lines:
+        texts += [line.key, *(part.name for part in line.pattern.parts)]
+    for check in estimate.checks:
+        texts += [check.message, check.remedy]
+    texts += [left.reason for left in estimate.layout.unplaced]
+    return texts
+
+
+def plan_pdf(
+    estimate: Estimate,
+    pictures: Mapping[tuple[str, Face], Figure],
+    *,
+    paper: Paper,
+    units: Units,
+    fonts: Fonts,
+) -> bytes:
+    """Make the cutting plan.
+
+    Parameters
+    ----------
+    estimate : Estimate
+        With its proved layout.
+    pictures : mapping of (hide tag, face) to Figure
+        Both faces of every hide that is cut into.
+    paper : Paper
+        Size of its pages.
+    units : Units
+        What the reader wants.
+    fonts : Fonts
+        That cover all its text.
+
+    Returns
+    -------
+    bytes
+        PDF.
+    """
+    page = Document(
+        paper=paper,
+        fonts=fonts,
+        footer_text=f"{estimate.order.prices.shop} · Cutting plan {estimate.order.reference}",
+        made_on=estimate.schedule.start_date,
+    )
+    page.set_title(fonts.printable(f"Cutting plan {estimate.order.reference}"))
+    every = cuts(estimate)
+    hides = {hide.tag: hide for hide in estimate.order.hides}
+    shown: list[tuple[int, Figure]] = []
+    for tag in cutting_hides(estimate):
+        for face in Face:
+            page.add_page(orientation="landscape")
+            shown.append((page.page_no(), pictures[tag, face]))
+            if face is Face.GRAIN:
+                page.add_page(orientation="portrait")
+                _cut_list(page, hides[tag], [cut for cut in every if cut.hide == tag], units)
+    page.add_page(orientation="portrait")
+    _notes(page, estimate)
+    return _with_pictures(page.made(), shown, fonts)
+
+
+def _cut_list(page: Document, hide: Hide, laid: list[Cut], units: Units) -> None:
+    """One row per piece, in cutting order."""
+    thick = wording.thickness(
+        low_mm=hide.thickness_min_mm, high_mm=hide.thickness_max_mm, units=units
+    )
+    page.say(f"Cut list: hide {hide.tag}", size_pt=14, is_bold=True, gap_mm=1)
+    pieces = f"{len(laid)} pieces" if len(laid) != 1 else "1 piece"
+    page.say(f"{pieces} from {hide.tannage} tanned leather of {thick}", size_pt=9, gap_mm=3)
+    body = [(BOX, str(cut.number), *_cells(cut, units)) for cut in laid]
+    page.rows(
+        ("", "No.", "Part", "Copy", "Hide", "Size", "Leather", "Hand", "Notes"),
+        body,
+        widths=(6, 7, 19, 8, 12, 16, 17, 9, 25),
+        right=frozenset({1}),
+        size_pt=8,
+    )
+
+
+def _cells(cut: Cut, units: Units) -> tuple[str, ...]:
+    """Part, copy, hide, size, thickness, hand and notes."""
+    left, bottom, right, top = cut.part.outline.bounds
+    notes = (("mirrored",) if cut.mirrored else ()) + cut.notes
+    return (
+        cut.label,
+        f"{cut.copy}/{cut.copies}",
+        cut.hide,
+        wording.size(width_mm=right - left, height_mm=top - bottom, units=units),
+        wording.thickness(
+            low_mm=cut.part.thickness_min_mm, high_mm=cut.part.thickness_max_mm, units=units
+        ),
+        str(cut.line.hand),
+        "; ".join(notes),
+    )
+
+
+def _notes(page: Document, estimate: Estimate) -> None:
+    """What found no place, checks and cautions."""
+    page.say("Before the first cut", size_pt=14, is_bold=True)
+    if estimate.layout.unplaced:
+        page.heading("Not on any hide")
+        body = [
+            (
+                part_label(*split_key(left.piece, estimate.order)[:2], estimate.order),
+                str(left.copies),
+                left.reason,
+            )
+            for left in estimate.layout.unplaced
+        ]
+        page.rows(("Part", "Copies", "Why"), body, widths=(28, 12, 60))
+    checks_table(page, estimate)
+    if estimate.cautions:
+        page.heading("Cautions")
+        page.points(estimate.cautions)
+
+
+def _with_pictures(document: bytes, shown: list[tuple[int, Figure]], fonts: Fonts) -> bytes:
+    """Lay each picture on the page kept for it."""
+    writer = PdfWriter(clone_from=BytesIO(document))
+    if shown:
+        drawn = PdfReader(BytesIO(pdf_pages([figure for _, figure in shown], fonts)))
+        for (number, _), picture in zip(shown, drawn.pages, strict=True):
+            writer.pages[number - 1].merge_page(picture, over=False)
+    held = BytesIO()
+    writer.write(held)
+    return held.getvalue()
