@@ -1,15 +1,30 @@
 """The straight line from an order to its estimate."""
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from datetime import date
 
-from estimator.costing.cost_sheet import CostSheet
-from estimator.costing.promise import Schedule
-from estimator.costing.quote import Price
+from estimator.costing.cost_sheet import CostSheet, cost_sheet
+from estimator.costing.promise import Schedule, promise
+from estimator.costing.quote import Price, price
 from estimator.errors import Check
+from estimator.nesting.checker import verify
+from estimator.nesting.engine.run import Progress, nest
+from estimator.nesting.engine.settings import Budget, Settings
 from estimator.nesting.problem import Layout, Problem
-from estimator.nesting.score import SheetUse
+from estimator.nesting.score import SheetUse, score
+from estimator.takeoff.jobs import Job
 from estimator.takeoff.quantity import TakeOff
+from estimator.takeoff.take_off import take_off
+from estimator.workshop.cautions import cautions
+from estimator.workshop.checks import (
+    layout_checks,
+    money_and_date_checks,
+    order_checks,
+    worst_first,
+)
 from estimator.workshop.order import Order
+from estimator.workshop.prepare import nesting_problem, piece_names
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,3 +60,121 @@ class Estimate:
     schedule: Schedule
     checks: tuple[Check, ...]
     cautions: tuple[str, ...]
+
+
+def estimate(
+    order: Order,
+    *,
+    settings: Settings,
+    budget: Budget,
+    start: date,
+    on_progress: Callable[[Progress], None] | None = None,
+) -> Estimate:
+    """Work an order out: layout, take-off, cost, price, promise, findings.
+
+    Parameters
+    ----------
+    order : Order
+        With its patterns, hides and price book.
+    settings : Settings
+        Of the nesting search.
+    budget : Budget
+        When the search stops.
+    start : date
+        The day work can begin.
+    on_progress : callable, optional
+        Told how the search goes.
+
+    Returns
+    -------
+    Estimate
+        The same again for the same order, settings, moves and start.
+
+    Raises
+    ------
+    LayoutError
+        If the checker refuses the layout; an unproved layout goes no further.
+    """
+    problem = nesting_problem(order)
+    layout = nest(problem, settings, budget=budget, on_progress=on_progress)
+    verify(problem, layout)
+    uses = score(problem, layout)
+    thickness_mm = laid_thickness_mm(order, layout)
+    takeoff = take_off(
+        jobs=tuple(
+            Job(key=line.key, pattern=line.pattern, quantity=line.quantity) for line in order.lines
+        ),
+        hides=order.hides,
+        uses=uses,
+        thickness_mm=thickness_mm,
+        use=order.prices.use,
+    )
+    cost = cost_sheet(takeoff, order.prices, hides=order.hides, uses=uses)
+    schedule = promise(takeoff.steps, order.prices.calendar, start=start)
+    cut_from = hides_cut(order, layout)
+    return Estimate(
+        order=order,
+        problem=problem,
+        layout=layout,
+        uses=uses,
+        takeoff=takeoff,
+        cost=cost,
+        price=price(cost, order.prices, sheaths=order.sheaths),
+        schedule=schedule,
+        checks=worst_first(
+            (
+                *order_checks(order, thickness_mm=thickness_mm, cut_from=cut_from),
+                *layout_checks(order, problem, layout, uses),
+                *money_and_date_checks(order, cost, schedule),
+            )
+        ),
+        cautions=cautions(order, hides_used=frozenset[str]().union(*cut_from.values())),
+    )
+
+
+def laid_thickness_mm(order: Order, layout: Layout) -> dict[tuple[str, str], float]:
+    """Thickness of each part by the leather it was laid on.
+
+    Parameters
+    ----------
+    order : Order
+        With its hides.
+    layout : Layout
+        Where everything lies.
+
+    Returns
+    -------
+    dict of (str, str) to float
+        By line key and part name: the middle of the hide's range, mm; the largest where
+        copies lie on several hides. Parts that found no place are missing.
+    """
+    names = piece_names(order)
+    hides = {hide.tag: hide for hide in order.hides}
+    thickness: dict[tuple[str, str], float] = {}
+    for placement in layout.placements:
+        name = names[placement.piece]
+        key = name.line.key, name.part.name
+        thickness[key] = max(thickness.get(key, 0.0), hides[placement.sheet].thickness_mm)
+    return thickness
+
+
+def hides_cut(order: Order, layout: Layout) -> Mapping[str, set[str]]:
+    """Tags of the hides that each line is cut from.
+
+    Parameters
+    ----------
+    order : Order
+        With its lines.
+    layout : Layout
+        Where everything lies.
+
+    Returns
+    -------
+    mapping of str to set of str
+        By line key; an empty set for a line of which nothing found a place.
+    """
+    names = piece_names(order)
+    cut: dict[str, set[str]] = {line.key: set() for line in order.lines}
+    for placement in layout.placements:
+        cut[names[placement.piece].line.key].add(placement.sheet)
+    return cut

@@ -1,0 +1,236 @@
+"""Findings about parts and leather: too thick or thin, too large, no room, much waste."""
+
+from collections.abc import Iterator
+from math import ceil, radians
+
+from shapely import Polygon, get_parts
+from shapely.geometry.base import BaseGeometry
+
+from estimator.errors import Check, Level
+from estimator.geometry.pose import Pose
+from estimator.hide.hides import Hide
+from estimator.nesting.problem import Layout, Mirror, Piece, Problem, Sheet, Turn
+from estimator.nesting.score import SheetUse, complete_kits
+from estimator.units import display_area, display_length, display_thickness
+from estimator.workshop.order import Order, Units
+from estimator.workshop.prepare import PieceName, nesting_problem, piece_names
+
+YIELD_LOW, YIELD_HIGH = 0.50, 0.70
+"""Share of the leather bought that becomes parts. Source: 50 to 70 % for upholstery, and
+gross = net / yield, "Leather cutting yield explained", a tannery's trade page (2020s)."""
+
+LOW_YIELD = 0.30
+"""Well below every published yield: worth a second look at the leather chosen."""
+
+STEP_DEG = 1.0
+"""Turns are tried this finely when sizes are compared."""
+
+TOUCH_MM = 1e-6
+"""A part as large as its hide fits, whatever the last digit says."""
+
+_MIRRORED = {Mirror.NEVER: (False,), Mirror.ALWAYS: (True,), Mirror.MAY: (False, True)}
+
+
+def fitting_checks(order: Order) -> tuple[Check, ...]:
+    """Give the findings about parts and leather that need no layout.
+
+    Parameters
+    ----------
+    order : Order
+        Patterns and hides.
+
+    Returns
+    -------
+    tuple of Check
+        Parts for which no hide is of the right thickness, or none is large enough.
+    """
+    problem = nesting_problem(order)
+    sheets = {sheet.key: sheet for sheet in problem.sheets}
+    found: list[Check] = []
+    for piece, name in zip(problem.pieces, piece_names(order).values(), strict=True):
+        fitting = [sheets[key] for key in sorted(piece.sheets)]
+        if not fitting:
+            found.append(_wrong_thickness(order, name))
+        elif not any(may_fit(piece, sheet, problem.margins.edge_mm) for sheet in fitting):
+            found.append(_too_large(order, piece, fitting, problem.margins.edge_mm))
+    return tuple(found)
+
+
+def may_fit(piece: Piece, sheet: Sheet, edge_mm: float) -> bool:
+    """Say whether a piece could lie on a sheet by its size, in some allowed turn.
+
+    A piece that fits has no more area than the sheet inside its edge margin, and in its turn
+    is neither wider nor higher. This refuses only what surely does not fit.
+
+    Parameters
+    ----------
+    piece : Piece
+        What is to be laid.
+    sheet : Sheet
+        What it would be laid on.
+    edge_mm : float
+        Edge margin, mm.
+
+    Returns
+    -------
+    bool
+        False only if it cannot fit.
+    """
+    shape = piece.outline.convex_hull
+    diameter_mm = 2.0 * shape.hausdorff_distance(shape.centroid)
+    poses = [
+        (Pose(rotation_deg=sheet.axis_deg + turn_deg, mirrored=is_mirrored), slack_mm)
+        for is_mirrored in _MIRRORED[piece.mirror]
+        for turn_deg, slack_mm in _turns(piece.turns, diameter_mm)
+    ]
+    sizes = [(_size_mm(pose.of(shape)), slack_mm) for pose, slack_mm in poses]
+    for ground in get_parts(sheet.outline.buffer(-edge_mm)):
+        if piece.outline.area > ground.area * (1.0 + 1e-9):
+            continue
+        room = _size_mm(ground)
+        if any(
+            size[0] <= room[0] + slack_mm and size[1] <= room[1] + slack_mm
+            for size, slack_mm in sizes
+        ):
+            return True
+    return False
+
+
+def room_checks(order: Order, problem: Problem, layout: Layout) -> tuple[Check, ...]:
+    """Say which parts found no place, and how much more leather they ask for.
+
+    Parameters
+    ----------
+    order : Order
+        What was ordered.
+    problem : Problem
+        The nesting problem made of it.
+    layout : Layout
+        Its answer.
+
+    Returns
+    -------
+    tuple of Check
+        Empty, or one ``does-not-fit`` that names everything missing.
+    """
+    missing = [unplaced for unplaced in layout.unplaced if unplaced.copies]
+    if not missing:
+        return ()
+    pieces = {piece.key: piece for piece in problem.pieces}
+    kits = complete_kits(problem, layout)
+    sheaths = ", ".join(f"{kits[line.key]} of {line.quantity} {line.key}" for line in order.lines)
+    parts = "; ".join(
+        f"{one.copies} of {pieces[one.piece].copies} {one.piece} ({one.reason})" for one in missing
+    )
+    area_mm2 = sum(pieces[one.piece].outline.area * one.copies for one in missing)
+    largest = max((pieces[one.piece] for one in missing), key=lambda piece: piece.outline.area)
+    imperial = order.units is Units.IMPERIAL
+    more = (
+        f"{display_area(area_mm2 / YIELD_HIGH, imperial=imperial)} to "
+        f"{display_area(area_mm2 / YIELD_LOW, imperial=imperial)}"
+    )
+    return (
+        Check(
+            level=Level.STOP,
+            code="does-not-fit",
+            message=f"no place for {parts}; complete sheaths: {sheaths}",
+            remedy=f"offer about {more} more leather of the right thickness "
+            f"(parts of {display_area(area_mm2, imperial=imperial)} at yields of 70 to 50 %), "
+            f"with clear room for {_told_size(largest.outline, imperial)}, or order fewer sheaths",
+        ),
+    )
+
+
+def yield_checks(uses: tuple[SheetUse, ...]) -> tuple[Check, ...]:
+    """Find hides that are cut into for little.
+
+    Parameters
+    ----------
+    uses : tuple of SheetUse
+        What is taken from each hide.
+
+    Returns
+    -------
+    tuple of Check
+        Notes.
+    """
+    return tuple(
+        Check(
+            level=Level.NOTE,
+            code="low-yield",
+            message=f"{use.sheet}: parts fill {use.pieces_mm2 / use.consumed_mm2:.0%} of the "
+            "leather consumed",
+            remedy="offer a smaller piece or an offcut, or add sheaths to the order",
+        )
+        for use in uses
+        if use.consumed_mm2 > 0.0 and use.pieces_mm2 / use.consumed_mm2 < LOW_YIELD
+    )
+
+
+def _wrong_thickness(order: Order, name: PieceName) -> Check:
+    """Say how the leather offered misses the thickness that a part demands."""
+    part = name.part
+    imperial = order.units is Units.IMPERIAL
+    wanted = display_thickness(part.thickness_min_mm, part.thickness_max_mm, imperial=imperial)
+    offered = "; ".join(
+        f"{hide.tag} is {_thickness(hide, imperial)}, {_misfit(name, hide)}" for hide in order.hides
+    )
+    return Check(
+        level=Level.STOP,
+        code="leather-thickness",
+        message=f"{name.key} wants leather of {wanted}; {offered}",
+        remedy="offer a hide whose whole range lies within that, or widen the part's range",
+    )
+
+
+def _thickness(hide: Hide, imperial: bool) -> str:
+    return display_thickness(hide.thickness_min_mm, hide.thickness_max_mm, imperial=imperial)
+
+
+def _misfit(name: PieceName, hide: Hide) -> str:
+    """Say in which way a hide is wrong for a part."""
+    is_thin = hide.thickness_min_mm < name.part.thickness_min_mm
+    is_thick = hide.thickness_max_mm > name.part.thickness_max_mm
+    if is_thin and is_thick:
+        return "too uneven"
+    return "too thin" if is_thin else "too thick"
+
+
+def _too_large(order: Order, piece: Piece, sheets: list[Sheet], edge_mm: float) -> Check:
+    """Say that a part is larger than every hide it may be cut from."""
+    imperial = order.units is Units.IMPERIAL
+    hides = "; ".join(f"{sheet.key} {_told_size(sheet.outline, imperial)}" for sheet in sheets)
+    return Check(
+        level=Level.STOP,
+        code="part-larger-than-hides",
+        message=f"{piece.key} is {_told_size(piece.outline, imperial)} and larger than any hide "
+        f"it may be cut from in the directions allowed ({hides}; edge margin {edge_mm:g} mm)",
+        remedy="offer a larger hide, allow another direction, or cut the part in two",
+    )
+
+
+def _told_size(outline: Polygon, imperial: bool) -> str:
+    """Write a size as width by height and area."""
+    width, height = _size_mm(outline)
+    return (
+        f"{display_length(width, imperial=imperial)} x {display_length(height, imperial=imperial)} "
+        f"({display_area(outline.area, imperial=imperial)})"
+    )
+
+
+def _size_mm(shape: BaseGeometry) -> tuple[float, float]:
+    left, low, right, high = shape.bounds
+    return right - left, high - low
+
+
+def _turns(turns: tuple[Turn, ...], diameter_mm: float) -> Iterator[tuple[float, float]]:
+    """Give allowed turns at most a degree apart, and how far a size may differ between them.
+
+    A width changes by no more than the diameter for each radian of turn.
+    """
+    for turn in turns:
+        span = min(turn.to_deg - turn.from_deg, 360.0)
+        count = ceil(span / STEP_DEG)
+        slack_mm = diameter_mm * radians(STEP_DEG / 2.0) if count else TOUCH_MM
+        for index in range(count + 1):
+            yield turn.from_deg + (span * index / count if count else 0.0), slack_mm

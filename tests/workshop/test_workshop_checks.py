@@ -1,0 +1,263 @@
+"""Findings that need the whole picture appear when they should, and only then."""
+
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal
+
+import pytest
+from shapely import Point, Polygon, box
+
+from estimator.costing.cost_sheet import CostSheet
+from estimator.costing.promise import Schedule
+from estimator.errors import Check, Level
+from estimator.geometry.pose import Pose
+from estimator.hide.hides import Tannage
+from estimator.nesting.problem import Layout, Placement, Unplaced
+from estimator.nesting.score import SheetUse, score
+from estimator.pattern.parts import Face, Join
+from estimator.workshop.cautions import CEMENT, CHROME, DYE, LAW, SANDING, WET_FORMING, cautions
+from estimator.workshop.checks import (
+    layout_checks,
+    money_and_date_checks,
+    order_checks,
+    worst_first,
+)
+from estimator.workshop.fitting import yield_checks
+from estimator.workshop.order import Order, Units
+from estimator.workshop.prepare import nesting_problem
+from tests import shop
+
+BODY = shop.part("body", shop.rectangle(200.0, 100.0))
+SIDE = shop.hide("side 07", shop.rectangle(1000.0, 500.0))
+
+
+def ordered(*, wet_formed: bool = False) -> Order:
+    made = shop.pattern(BODY, wet_formed=wet_formed)
+    return shop.order(shop.line(made), hides=(SIDE,))
+
+
+def by_code(checks: tuple[Check, ...]) -> dict[str, Check]:
+    assert len({check.code for check in checks}) == len(checks)
+    return {check.code: check for check in checks}
+
+
+def test_a_sound_order_is_silent() -> None:
+    assert order_checks(ordered()) == ()
+
+
+def test_leather_of_the_wrong_thickness_stops_and_says_which_way() -> None:
+    made = shop.pattern(shop.part("body", BODY.outline))
+    hides = (
+        shop.hide("thin", SIDE.outline, thickness_min_mm=2.0, thickness_max_mm=2.4),
+        shop.hide("thick", SIDE.outline, thickness_min_mm=4.0, thickness_max_mm=4.4),
+        shop.hide("wild", SIDE.outline, thickness_min_mm=2.0, thickness_max_mm=5.0),
+    )
+    check = by_code(order_checks(shop.order(shop.line(made), hides=hides)))["leather-thickness"]
+    assert check.level is Level.STOP
+    assert "wants leather of 3.0-3.5 mm" in check.message
+    assert "thin is 2.0-2.4 mm, too thin" in check.message
+    assert "thick is 4.0-4.4 mm, too thick" in check.message
+    assert "wild is 2.0-5.0 mm, too uneven" in check.message
+
+
+@pytest.mark.parametrize(
+    ("outline", "within_deg", "is_too_large"),
+    [
+        (box(0, 0, 990, 490), 0.0, False),  # just inside the edge margin of 5 mm
+        (box(0, 0, 992, 100), 0.0, True),  # too long as it must lie
+        (box(0, 0, 100, 600), 0.0, True),  # too high as it must lie
+        (box(0, 0, 100, 600), 90.0, False),  # may be turned
+        (box(0, 0, 1040, 40), 90.0, False),  # fits on the diagonal
+        (box(0, 0, 1200, 40), 90.0, True),  # longer than the diagonal
+        (Point(0, 0).buffer(246.0), 0.0, True),  # a disc wider than the side
+    ],
+)
+def test_a_part_larger_than_every_hide_stops(
+    outline: Polygon, within_deg: float, is_too_large: bool
+) -> None:
+    large = shop.part("body", outline, stretch=shop.upright(within_deg))
+    asked = shop.order(
+        shop.line(shop.pattern(large)),
+        hides=(SIDE,),
+        prices=shop.prices(margins=shop.SHOP_MARGINS),
+    )
+    assert ("part-larger-than-hides" in by_code(order_checks(asked))) is is_too_large
+
+
+def test_a_hide_with_too_little_leather_is_too_small_whatever_its_frame() -> None:
+    frame = SIDE.outline.difference(box(50, 50, 950, 450))
+    assert isinstance(frame, Polygon)
+    made = shop.pattern(shop.part("body", shop.rectangle(600.0, 450.0)))
+    asked = shop.order(shop.line(made), hides=(shop.hide("frame", frame),))
+    assert "part-larger-than-hides" in by_code(order_checks(asked))
+
+
+@pytest.mark.parametrize(
+    ("stamped_share", "level"),
+    [(1.02, None), (1.05, Level.NOTE), (0.95, Level.NOTE), (1.2, Level.WARNING)],
+)
+def test_a_stamp_far_from_the_outline_is_told(stamped_share: float, level: Level | None) -> None:
+    stamped = replace(SIDE, stamped_area_mm2=SIDE.outline.area * stamped_share)
+    checks = by_code(order_checks(replace(ordered(), hides=(stamped,))))
+    found = checks.get("stamp-against-outline")
+    assert (found.level if found else None) is level
+
+
+def test_new_leather_without_a_price_is_noted_and_an_offcut_is_not() -> None:
+    free = replace(SIDE, price_paid=Decimal(0))
+    rest = replace(SIDE, tag="rest", price_paid=Decimal(0), is_offcut=True)
+    check = by_code(order_checks(replace(ordered(), hides=(free, rest))))["hide-without-price"]
+    assert check.level is Level.NOTE
+    assert "side 07" in check.message
+    assert "rest" not in check.message
+
+
+@pytest.mark.parametrize(
+    ("tannage", "wet_formed", "code"),
+    [
+        (Tannage.VEGETABLE, True, None),
+        (Tannage.CHROME, True, "tannage-for-wet-forming"),
+        (Tannage.COMBINATION, True, "tannage-for-wet-forming"),
+        (Tannage.CHROME, False, "tannage-against-steel"),
+    ],
+)
+def test_chrome_leather_is_told_for_wet_forming_and_steel(
+    tannage: Tannage, wet_formed: bool, code: str | None
+) -> None:
+    asked = replace(ordered(wet_formed=wet_formed), hides=(replace(SIDE, tannage=tannage),))
+    assert set(by_code(order_checks(asked))) == ({code} if code else set())
+
+
+def test_chrome_leather_that_is_not_cut_is_not_told() -> None:
+    chrome = replace(SIDE, tag="chrome", tannage=Tannage.CHROME)
+    asked = replace(ordered(wet_formed=True), hides=(SIDE, chrome))
+    assert "tannage-for-wet-forming" in by_code(order_checks(asked))
+    assert order_checks(asked, cut_from={"pruning": {"side 07"}}) == ()
+
+
+def test_the_stack_is_measured_in_the_leather_really_cut() -> None:
+    loop = shop.part("loop", box(0, 0, 60, 60))
+    seam = shop.seam("loop", box(10, 10, 50, 50).exterior, ("body", "loop"))
+    made = shop.pattern(BODY, loop, seams=(seam,))
+    asked = shop.order(shop.line(made), hides=(SIDE,), prices=shop.prices())
+    assert order_checks(asked) == ()
+    thick = {("pruning", "body"): 5.0, ("pruning", "loop"): 5.0}
+    assert (
+        "10.00 mm" in by_code(order_checks(asked, thickness_mm=thick))["stack-over-tines"].message
+    )
+
+
+def test_findings_of_one_kind_over_several_patterns_are_one() -> None:
+    loose = shop.part("tab", box(0, 0, 20, 20))
+    lines = tuple(shop.line(shop.pattern(BODY, loose, name=name)) for name in ("pruning", "reed"))
+    (check,) = order_checks(shop.order(*lines, hides=(SIDE,)))
+    assert check.code == "part-not-attached"
+    assert "pruning" in check.message
+    assert "reed" in check.message
+
+
+def test_the_worst_comes_first() -> None:
+    levels = [Level.NOTE, Level.STOP, Level.WARNING]
+    checks = [Check(level=level, code=level, message="", remedy="") for level in levels]
+    assert [check.level for check in worst_first(checks)] == [
+        Level.STOP,
+        Level.WARNING,
+        Level.NOTE,
+    ]
+
+
+def laid(asked: Order, copies: int) -> Layout:
+    """The first copies of the body side by side, the others without a place."""
+    (piece,) = nesting_problem(asked).pieces
+    return Layout(
+        placements=tuple(
+            Placement(piece=piece.key, copy=copy, sheet="side 07", pose=Pose(x_mm=copy * 210.0))
+            for copy in range(copies)
+        ),
+        unplaced=(Unplaced(piece=piece.key, copies=piece.copies - copies, reason="no room left"),),
+        seed=1,
+        moves=1,
+    )
+
+
+def test_what_is_missing_is_told_with_the_leather_it_takes() -> None:
+    asked = shop.order(shop.line(shop.pattern(BODY), 5), hides=(SIDE,))
+    problem, layout = nesting_problem(asked), laid(asked, 3)
+    check = by_code(layout_checks(asked, problem, layout, score(problem, layout)))["does-not-fit"]
+    assert check.level is Level.STOP
+    assert "2 of 5 pruning/body (no room left)" in check.message
+    assert "3 of 5 pruning" in check.message
+    # 2 x 200 x 100 mm = 4 dm2, over a yield of 70 % and of 50 %
+    assert "5.7 dm2 to 8.0 dm2" in check.remedy
+    assert "200.0 mm x 100.0 mm" in check.remedy
+
+
+def test_an_imperial_order_is_told_in_feet_and_inches() -> None:
+    asked = replace(
+        shop.order(shop.line(shop.pattern(BODY), 5), hides=(SIDE,)), units=Units.IMPERIAL
+    )
+    problem, layout = nesting_problem(asked), laid(asked, 3)
+    (check, *_) = layout_checks(asked, problem, layout, score(problem, layout))
+    assert "0.62 sq ft to 0.86 sq ft" in check.remedy
+    assert "7.87 in x 3.94 in" in check.remedy
+
+
+def test_a_hide_cut_into_for_little_is_noted() -> None:
+    def use(pieces_mm2: float) -> SheetUse:
+        return SheetUse(
+            sheet="side 07", area_mm2=1e6, pieces_mm2=pieces_mm2, consumed_mm2=1e5, offcuts=()
+        )
+
+    assert [check.code for check in yield_checks((use(2e4),))] == ["low-yield"]
+    assert yield_checks((use(4e4),)) == ()
+
+
+def test_a_promise_after_the_due_day_warns_and_names_the_drying() -> None:
+    schedule = Schedule(
+        labour_min=300.0,
+        waiting_min=2880.0,
+        start_date=date(2026, 11, 30),
+        promise_date=date(2026, 12, 4),
+    )
+    nothing = CostSheet(lines=(), unpriced=())
+    late = replace(ordered(), due=date(2026, 12, 2))
+    (check,) = money_and_date_checks(late, nothing, schedule)
+    assert (check.level, check.code) == (Level.WARNING, "due-before-promise")
+    assert "2 days late" in check.message
+    assert "48.0 h drying" in check.message
+    in_time = replace(ordered(), due=date(2026, 12, 4))
+    assert money_and_date_checks(in_time, nothing, schedule) == ()
+    assert money_and_date_checks(ordered(), nothing, schedule) == ()
+
+
+def test_items_without_a_price_stop() -> None:
+    schedule = Schedule(
+        labour_min=1.0,
+        waiting_min=0.0,
+        start_date=date(2026, 11, 30),
+        promise_date=date(2026, 11, 30),
+    )
+    cost = CostSheet(lines=(), unpriced=("line snap", "beeswax"))
+    (check,) = money_and_date_checks(ordered(), cost, schedule)
+    assert (check.level, check.code) == (Level.STOP, "missing-price")
+    assert "line snap, beeswax" in check.message
+
+
+def test_cautions_follow_what_the_job_uses() -> None:
+    plain = ordered()
+    told = cautions(plain, hides_used={"side 07"})
+    assert LAW in told
+    assert not {CEMENT, DYE, SANDING, WET_FORMING, CHROME} & set(told)
+    glued = Join(how="glued", parts=("body",), glue_mm2=100.0)
+    dyed = replace(BODY, dyed=frozenset({Face.GRAIN}), finish_edges=(BODY.outline.exterior,))
+    made = shop.pattern(dyed, joins=(glued,), wet_formed=True)
+    rich = shop.order(shop.line(made), hides=(replace(SIDE, tannage=Tannage.CHROME),))
+    assert {CEMENT, DYE, SANDING, WET_FORMING, CHROME} <= set(
+        cautions(rich, hides_used={"side 07"})
+    )
+    assert CHROME not in cautions(rich, hides_used=set())
+
+
+def test_no_caution_calls_a_sheath_safe() -> None:
+    for note in cautions(ordered(), hides_used=set()):
+        assert "is safe" not in note.replace("whether a sheath is safe", "")
