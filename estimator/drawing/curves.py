@@ -1,0 +1,163 @@
+"""From curves to points: sampled closely, and closed lines so that they contain the curve.
+
+Points are complex numbers, mm, y up. A curve is sampled at ``n + 1`` places with
+its tangents. Where a closed line bulges outward, the crossing points of
+neighbouring tangents are used: the polygon then lies outside the curve.
+Where it bulges inward or is straight, the curve's own points are used: its
+chords then lie outside. So a closed line contains the true one.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import acos, ceil, cos, hypot, sin, sqrt
+
+from estimator.geometry.shapes import FLATTEN_MM, Point
+
+MOST_STEPS = 2_000
+PARALLEL = 1e-12
+JOINED_MM = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A stretch of a line: places along it, and the direction at each."""
+
+    points: tuple[complex, ...]
+    tangents: tuple[complex, ...]
+
+
+def line(start: complex, end: complex) -> Span:
+    """Give a straight stretch."""
+    return Span((start, end), (end - start, end - start))
+
+
+def cubic(p0: complex, p1: complex, p2: complex, p3: complex) -> Span:
+    """Sample a cubic Bezier curve.
+
+    The number of steps is Wang's bound on the distance of chords from the
+    curve (G. Wang 1984, *The subdivision method for finding the
+    intersection between two Bezier curves or surfaces*).
+
+    Parameters
+    ----------
+    p0, p1, p2, p3 : complex
+        Control points, mm.
+
+    Returns
+    -------
+    Span
+        Within ``FLATTEN_MM`` of the curve.
+    """
+    bend = max(abs(p0 - 2 * p1 + p2), abs(p1 - 2 * p2 + p3))
+    steps = min(MOST_STEPS, max(1, ceil(sqrt(0.75 * bend / FLATTEN_MM))))
+    points, tangents = [], []
+    for k in range(steps + 1):
+        t = k / steps
+        s = 1 - t
+        points.append(s**3 * p0 + 3 * s * s * t * p1 + 3 * s * t * t * p2 + t**3 * p3)
+        slope = s * s * (p1 - p0) + 2 * s * t * (p2 - p1) + t * t * (p3 - p2)
+        tangents.append(slope)
+    points[0], points[-1] = p0, p3
+    tangents[0] = next((p - p0 for p in (p1, p2, p3) if p != p0), 0j)
+    tangents[-1] = next((p3 - p for p in (p2, p1, p0) if p != p3), 0j)
+    return Span(tuple(points), tuple(tangents))
+
+
+def quadratic(p0: complex, p1: complex, p2: complex) -> Span:
+    """Sample a quadratic Bezier curve, raised to the cubic that it is."""
+    return cubic(p0, p0 + (p1 - p0) * 2 / 3, p2 + (p1 - p2) * 2 / 3, p2)
+
+
+def arc(center: complex, u: complex, v: complex, start: float, sweep: float) -> Span:
+    """Sample an arc of an ellipse, ``center + u cos(t) + v sin(t)``.
+
+    Parameters
+    ----------
+    center, u, v : complex
+        Centre and two conjugate half axes, mm; any affine image of a circle has such.
+    start, sweep : float
+        First angle, and the angle passed over, radians; negative is clockwise.
+
+    Returns
+    -------
+    Span
+        Tangents crossing between neighbours lie within ``FLATTEN_MM`` of the arc.
+    """
+    uu, vv, uv = abs(u) ** 2, abs(v) ** 2, (u.conjugate() * v).real
+    longest = sqrt((uu + vv + hypot(uu - vv, 2 * uv)) / 2)
+    widest = 2 * acos(longest / (longest + FLATTEN_MM)) if longest else abs(sweep) or 1.0
+    steps = min(MOST_STEPS, max(2, ceil(abs(sweep) / min(widest, 0.8))))
+    points, tangents = [], []
+    for k in range(steps + 1):
+        t = start + sweep * k / steps
+        points.append(center + u * cos(t) + v * sin(t))
+        tangents.append((v * cos(t) - u * sin(t)) * (1 if sweep >= 0 else -1))
+    return Span(tuple(points), tuple(tangents))
+
+
+def trace(spans: Sequence[Span], *, closed: bool) -> tuple[Point, ...]:
+    """Join spans to one line of points.
+
+    Parameters
+    ----------
+    spans : sequence of Span
+        Each begins where the last one ended.
+    closed : bool
+        Whether the line is closed; it then contains the true line, see above.
+
+    Returns
+    -------
+    tuple of (float, float)
+        mm; the first point is not repeated at the end of a closed line.
+    """
+    rough = [point for span in spans for point in span.points]
+    if not rough:
+        return ()
+    turning = _signed_area(rough) if closed else 0.0
+    points = [rough[0]]
+    for span in spans:
+        for point in _outward(span, turning):
+            if abs(point - points[-1]) > JOINED_MM:
+                points.append(point)
+    if closed and len(points) > 1 and abs(points[-1] - points[0]) < JOINED_MM:
+        points.pop()
+    return tuple((point.real, point.imag) for point in points)
+
+
+def _outward(span: Span, turning: float) -> list[complex]:
+    """Give the points of a span after its first."""
+    result: list[complex] = []
+    steps = len(span.points) - 1
+    crossings = [
+        _crossing(
+            span.points[k], span.tangents[k], span.points[k + 1], span.tangents[k + 1], turning
+        )
+        for k in range(steps)
+    ]
+    for k, crossing in enumerate(crossings):
+        if crossing is not None:
+            result.append(crossing)
+        follows = crossings[k + 1] if k + 1 < steps else None
+        if crossing is None or follows is None:
+            result.append(span.points[k + 1])
+    return result
+
+
+def _crossing(a: complex, da: complex, b: complex, db: complex, turning: float) -> complex | None:
+    """Where two tangents cross, if the line bulges outward between their points."""
+    turn = _cross(da, db)
+    if turn * turning <= 0 or abs(turn) <= PARALLEL * abs(da) * abs(db):
+        return None
+    along_a = _cross(b - a, db) / turn
+    along_b = _cross(b - a, da) / turn
+    return a + along_a * da if along_a > 0 and along_b < 0 else None
+
+
+def _cross(a: complex, b: complex) -> float:
+    return a.real * b.imag - a.imag * b.real
+
+
+def _signed_area(points: Sequence[complex]) -> float:
+    """Twice the area inside, positive when counter-clockwise."""
+    origin = points[0]
+    return sum(_cross(points[k - 1] - origin, points[k] - origin) for k in range(1, len(points)))

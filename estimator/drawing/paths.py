@@ -1,0 +1,63 @@
+"""Lines of a drawing in mm, before they mean anything."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from estimator.geometry.shapes import Point
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Path:
+    """One line of a drawing, closed or open, as points.
+
+    Parameters
+    ----------
+    layer : str
+        Label of the layer it lies on, or empty.
+    name : str
+        Its identifier in the drawing; lines of one compound path share it.
+    closed : bool
+        Whether its ends are joined; the first point is then not repeated.
+    points : tuple of (float, float)
+        mm, x right and y up. Where a closed line bulges outward the points lie
+        outside it, at most ``FLATTEN_MM`` away, so that it is contained.
+    label : str
+        A name given by hand beside the identifier, or empty.
+    """
+
+    layer: str
+    name: str
+    closed: bool
+    points: tuple[Point, ...]
+    label: str = ""
+
+
+def paths_named(paths: Sequence[Path], name: str) -> tuple[Path, ...]:
+    """Give the lines that a name means: by identifier, else by label, else by layer.
+
+    Parameters
+    ----------
+    paths : sequence of Path
+        A drawing.
+    name : str
+        What the maker wrote.
+
+    Returns
+    -------
+    tuple of Path
+        Empty if there are none.
+    """
+    for found in (
+        tuple(path for path in paths if path.name == name),
+        tuple(path for path in paths if path.label == name),
+        tuple(path for path in paths if path.layer == name),
+    ):
+        if found:
+            return found
+    return ()
+
+
+def names_in(paths: Sequence[Path]) -> tuple[str, ...]:
+    """Give every name by which something in a drawing can be meant, sorted."""
+    names = {name for path in paths for name in (path.name, path.label, path.layer)}
+    return tuple(sorted(names - {""}))
