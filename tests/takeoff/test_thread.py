@@ -1,0 +1,158 @@
+"""Thread and holes."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from shapely import LineString
+
+from estimator.takeoff.jobs import Job
+from estimator.takeoff.quantity import Spread
+from estimator.takeoff.thread import (
+    NO_THREAD,
+    backstitch_thread_mm,
+    hole_count,
+    saddle_stitch_thread_mm,
+    stitch_count,
+    thread_by_geometry,
+    thread_quantities,
+)
+from estimator.takeoff.use import default_use_rates, own_use_rates
+from tests.shop import part, pattern, rectangle, seam
+from tests.takeoff.samples import MAIN, job
+
+USE = default_use_rates()
+lengths = st.floats(min_value=0.0, max_value=5000.0)
+pitches = st.floats(min_value=1.0, max_value=12.0)
+stacks = st.floats(min_value=0.0, max_value=40.0)
+
+
+def flat(value: float) -> Spread:
+    return Spread(low=value, expected=value, high=value, source="test")
+
+
+def sewn(*seams_layers: tuple[str, ...], thread: str = "waxed thread") -> Job:
+    path = LineString([(5, 5), (5, 205)])
+    seams = tuple(
+        seam(f"s{index}", path, layers, thread=thread) for index, layers in enumerate(seams_layers)
+    )
+    return Job(
+        key="j",
+        pattern=pattern(part("a", rectangle(50, 210)), part("b", rectangle(50, 210)), seams=seams),
+        quantity=1,
+    )
+
+
+@given(seam_mm=lengths, pitch_mm=pitches, stack_mm=stacks, more=st.floats(0.1, 10.0))
+def test_a_thicker_stack_and_a_longer_seam_take_more(
+    seam_mm: float, pitch_mm: float, stack_mm: float, more: float
+) -> None:
+    thread = saddle_stitch_thread_mm(seam_mm=seam_mm, pitch_mm=pitch_mm, stack_mm=stack_mm)
+    thicker = saddle_stitch_thread_mm(seam_mm=seam_mm, pitch_mm=pitch_mm, stack_mm=stack_mm + more)
+    longer = saddle_stitch_thread_mm(seam_mm=seam_mm + more, pitch_mm=pitch_mm, stack_mm=stack_mm)
+    assert thicker >= thread
+    assert longer > thread
+    assert thread >= 2 * seam_mm
+
+
+@given(seam_mm=lengths, pitch_mm=pitches, stack_mm=stacks)
+def test_a_wider_pitch_takes_no_more_thread(
+    seam_mm: float, pitch_mm: float, stack_mm: float
+) -> None:
+    close = saddle_stitch_thread_mm(seam_mm=seam_mm, pitch_mm=pitch_mm, stack_mm=stack_mm)
+    wide = saddle_stitch_thread_mm(seam_mm=seam_mm, pitch_mm=2 * pitch_mm, stack_mm=stack_mm)
+    assert wide <= close
+
+
+def test_each_backstitch_takes_a_pitch_and_the_stack_twice() -> None:
+    assert backstitch_thread_mm(backstitches=3, pitch_mm=4.0, stack_mm=10.0) == 3 * 2 * 14.0
+
+
+@pytest.mark.parametrize(
+    ("pitch_mm", "seam_mm", "stack_mm"), [(0.0, 1.0, 1.0), (4.0, -1.0, 1.0), (4.0, 1.0, -1.0)]
+)
+def test_impossible_seams_are_refused(pitch_mm: float, seam_mm: float, stack_mm: float) -> None:
+    with pytest.raises(ValueError, match="mm"):
+        saddle_stitch_thread_mm(seam_mm=seam_mm, pitch_mm=pitch_mm, stack_mm=stack_mm)
+
+
+def test_stitch_count_refuses_a_pitch_of_nothing() -> None:
+    with pytest.raises(ValueError, match="pitch_mm"):
+        stitch_count(seam_mm=100.0, pitch_mm=0.0)
+
+
+@given(seam_mm=st.floats(min_value=1.0, max_value=5000.0), pitch_mm=pitches)
+def test_the_fitted_pitch_is_near_the_wanted_one(seam_mm: float, pitch_mm: float) -> None:
+    stitches = stitch_count(seam_mm=seam_mm, pitch_mm=pitch_mm)
+    assert stitches >= 1
+    if stitches > 1:
+        assert abs(seam_mm / stitches - pitch_mm) <= pitch_mm * 0.5 / stitches + 1e-9
+
+
+def test_an_open_seam_has_one_hole_more_than_stitches() -> None:
+    assert hole_count(seam_mm=200.0, pitch_mm=4.0, is_closed=False) == 51
+    assert hole_count(seam_mm=200.0, pitch_mm=4.0, is_closed=True) == 50
+
+
+def test_geometry_adds_backstitches_tails_and_waste() -> None:
+    use = own_use_rates(thread_tail_mm=flat(120.0), thread_waste_share=flat(0.1))
+    thread = thread_by_geometry(MAIN, stack_mm=9.0, use=use)
+    core = 200.0 * 2 * (1 + 9.0 / 4.0) + 3 * 2 * (4.0 + 9.0)
+    assert thread.expected == pytest.approx((core + 2 * 120.0) * 1.1)
+
+
+def test_both_models_are_shown_and_the_larger_is_ordered() -> None:
+    rows = {row.item: row for row in thread_quantities([job(5)], {}, USE)}
+    rule = rows["waxed thread, by multiplier"]
+    geometry = rows["waxed thread, by stitch geometry"]
+    ordered = rows["waxed thread"]
+    assert ordered.quantity == max(rule.quantity, geometry.quantity)
+    assert ordered.is_priced
+    assert not rule.is_priced
+    assert not geometry.is_priced
+    assert f"{geometry.quantity:.2f} m" in ordered.basis
+    assert f"{rule.quantity:.2f} m" in ordered.basis
+
+
+def test_a_thin_stack_is_ordered_by_the_multiplier() -> None:
+    use = own_use_rates(thread_tail_mm=flat(0.0))
+    thickness = {("j", "a"): 1.0, ("j", "b"): 1.0}
+    rows = {row.item: row for row in thread_quantities([sewn(("a", "b"))], thickness, use)}
+    assert rows["waxed thread"].quantity == pytest.approx(0.2 * 4)
+    assert "the multiplier" in rows["waxed thread"].basis
+
+
+def test_a_folded_part_counts_twice_in_the_stack() -> None:
+    once = thread_quantities([sewn(("a", "b"))], {}, USE)
+    folded = thread_quantities([sewn(("a", "b", "a"))], {}, USE)
+    by_item = [{row.item: row.quantity for row in rows} for rows in (once, folded)]
+    geometry = "waxed thread, by stitch geometry"
+    stitches = 200.0 / 4.0 + 4
+    assert by_item[1][geometry] - by_item[0][geometry] == pytest.approx(stitches * 2 * 3.25 / 1000)
+
+
+def test_the_leather_laid_on_decides_the_stack() -> None:
+    job_ = sewn(("a", "b"))
+    thin = {row.item: row for row in thread_quantities([job_], {("j", "a"): 1.0}, USE)}
+    thick = {row.item: row for row in thread_quantities([job_], {("j", "a"): 6.0}, USE)}
+    item = "waxed thread, by stitch geometry"
+    assert thin[item].quantity < thick[item].quantity
+
+
+def test_a_seam_without_thread_is_named_so_that_no_price_is_found() -> None:
+    rows = thread_quantities([sewn(("a", "b"), thread="")], {}, USE)
+    assert rows[0].item == NO_THREAD
+    assert rows[0].is_priced
+
+
+def test_holes_follow_the_quantity() -> None:
+    one = {row.item: row.quantity for row in thread_quantities([job(1)], {}, USE)}
+    five = {row.item: row.quantity for row in thread_quantities([job(5)], {}, USE)}
+    # 200 mm at 4 mm open: 51 holes; 80 mm closed: 20 holes
+    assert one["holes"] == 71
+    assert one["stitches"] == 70
+    assert five["holes"] == 5 * 71
+
+
+def test_a_pattern_without_seams_needs_no_thread() -> None:
+    bare = Job(key="j", pattern=pattern(part("a", rectangle(10, 10))), quantity=2)
+    assert thread_quantities([bare], {}, USE) == ()
