@@ -11,9 +11,7 @@ from estimator.pattern.parts import Part
 from estimator.quality import Need, Spoil
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Order, OrderLine
-
-MIRRORED = " (mirrored)"
-"""What stands behind the key of a piece that is cut mirrored."""
+from estimator.workshop.prepare import MIRRORED, PieceName, piece_names
 
 LIES_ON_MM2 = 1.0
 """A piece is said to lie on a flaw when it covers more of it than this, mm2."""
@@ -71,43 +69,13 @@ class Cut:
     notes: tuple[str, ...]
 
 
-def split_key(key: str, order: Order) -> tuple[OrderLine, Part, bool]:
-    """Find the order line and the part that a piece key stands for.
-
-    Parameters
-    ----------
-    key : str
-        ``"<line key>/<part name>"``, with ``" (mirrored)"`` behind it for mirrored copies.
-    order : Order
-        The order it was made from.
-
-    Returns
-    -------
-    tuple of OrderLine, Part and bool
-        The line, the part, and whether the key is that of mirrored copies.
-
-    Raises
-    ------
-    KeyError
-        If the order has no such line or part.
-    """
-    for line in order.lines:
-        for part in line.pattern.parts:
-            plain = f"{line.key}/{part.name}"
-            if key in (plain, plain + MIRRORED):
-                return line, part, key != plain
-    raise KeyError(key)
-
-
-def part_label(line: OrderLine, part: Part, order: Order) -> str:
+def part_label(name: PieceName, order: Order) -> str:
     """Name a part: by itself in an order of one line, else ``line/part``.
 
     Parameters
     ----------
-    line : OrderLine
-        The line it belongs to.
-    part : Part
-        The part.
+    name : PieceName
+        The line and the part.
     order : Order
         The whole order.
 
@@ -116,7 +84,9 @@ def part_label(line: OrderLine, part: Part, order: Order) -> str:
     str
         A name that is unique in the order.
     """
-    return part.name if len(order.lines) == 1 else f"{line.key}/{part.name}"
+    if len(order.lines) == 1:
+        return name.part.name
+    return f"{name.line.key}/{name.part.name}"
 
 
 def cuts(estimate: Estimate) -> tuple[Cut, ...]:
@@ -148,8 +118,16 @@ def cuts(estimate: Estimate) -> tuple[Cut, ...]:
         return (rank[placement.sheet], -round(piece.outline.area), plain_key, box[0], box[1])
 
     ordered = sorted(estimate.layout.placements, key=place)
+    names = piece_names(estimate.order)
     return tuple(
-        _cut(number, placement, pieces=pieces, hide=hides[placement.sheet], order=estimate.order)
+        _cut(
+            number,
+            placement,
+            pieces=pieces,
+            name=names[placement.piece],
+            hide=hides[placement.sheet],
+            order=estimate.order,
+        )
         for number, placement in enumerate(ordered, 1)
     )
 
@@ -198,31 +176,37 @@ def number_ranges(numbers: list[int]) -> str:
 
 
 def _cut(
-    number: int, placement: Placement, *, pieces: dict[str, Piece], hide: Hide, order: Order
+    number: int,
+    placement: Placement,
+    *,
+    pieces: dict[str, Piece],
+    name: PieceName,
+    hide: Hide,
+    order: Order,
 ) -> Cut:
     """Turn one placement into a piece to cut."""
     piece = pieces[placement.piece]
-    line, part, is_mirrored_piece = split_key(piece.key, order)
-    before = pieces.get(piece.key.removesuffix(MIRRORED)) if is_mirrored_piece else None
-    after = pieces.get(piece.key + MIRRORED) if not is_mirrored_piece else None
+    is_second = name.is_mirrored_copy
+    before = pieces.get(piece.key.removesuffix(MIRRORED)) if is_second else None
+    after = None if is_second else pieces.get(piece.key + MIRRORED)
     first = before.copies if before else 0
     outline = placement.pose.of(piece.outline)
     zones = tuple((zone.needs, placement.pose.of(zone.outline)) for zone in piece.zones)
     return Cut(
         number=number,
         hide=hide.tag,
-        line=line,
-        part=part,
-        label=part_label(line, part, order),
+        line=name.line,
+        part=name.part,
+        label=part_label(name, order),
         copy=first + placement.copy + 1,
         copies=first + piece.copies + (after.copies if after else 0),
         sheath=placement.copy // piece.per_kit + 1,
         outline=outline,
         regions=zones or ((frozenset(), outline),),
-        fold_lines=tuple(placement.pose.of(fold) for fold in part.fold_lines),
+        fold_lines=tuple(placement.pose.of(fold) for fold in name.part.fold_lines),
         rotation_deg=placement.pose.rotation_deg % 360.0,
         mirrored=placement.pose.mirrored,
-        notes=_notes(outline, zones, hide=hide, hidden=line.finish_hides),
+        notes=_notes(outline, zones, hide=hide, hidden=name.line.finish_hides),
     )
 
 

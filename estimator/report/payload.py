@@ -9,8 +9,9 @@ from estimator.hide.hides import Hide
 from estimator.nesting.score import SheetUse
 from estimator.pattern.parts import Part, Pattern
 from estimator.quality import Need, Spoil
-from estimator.report.cuts import Cut, cuts, part_label, split_key
+from estimator.report.cuts import Cut, cuts, part_label
 from estimator.workshop.estimate import Estimate
+from estimator.workshop.prepare import piece_names
 
 SCHEMA_VERSION = 1
 """Raised when a key changes its meaning or goes away."""
@@ -147,6 +148,7 @@ def _layout(estimate: Estimate) -> dict[str, Any]:
     margins, order = estimate.problem.margins, estimate.order
     uses = {use.sheet: use for use in estimate.uses}
     every = cuts(estimate)
+    names = piece_names(order)
     return {
         "margins": {
             "spacing_mm": margins.spacing_mm,
@@ -160,7 +162,7 @@ def _layout(estimate: Estimate) -> dict[str, Any]:
         ],
         "unplaced": [
             {
-                "part": part_label(*split_key(left.piece, order)[:2], order),
+                "part": part_label(names[left.piece], order),
                 "copies": left.copies,
                 "reason": left.reason,
             }

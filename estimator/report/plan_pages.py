@@ -10,13 +10,14 @@ from estimator.hide.hides import Hide
 from estimator.pattern.parts import Face
 from estimator.report import wording
 from estimator.report.cost_pages import checks_table
-from estimator.report.cuts import Cut, cuts, cutting_hides, part_label, split_key
+from estimator.report.cuts import Cut, cuts, cutting_hides, part_label
 from estimator.report.document import Document
 from estimator.report.fonts import Fonts
 from estimator.report.paper import Paper
 from estimator.report.plan_files import pdf_pages
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Units
+from estimator.workshop.prepare import piece_names
 
 BOX = "\N{BALLOT BOX}"
 
@@ -136,9 +137,10 @@ def _notes(page: Document, estimate: Estimate) -> None:
     page.say("Before the first cut", size_pt=14, is_bold=True)
     if estimate.layout.unplaced:
         page.heading("Not on any hide")
+        names = piece_names(estimate.order)
         body = [
             (
-                part_label(*split_key(left.piece, estimate.order)[:2], estimate.order),
+                part_label(names[left.piece], estimate.order),
                 str(left.copies),
                 left.reason,
             )

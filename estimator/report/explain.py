@@ -1,0 +1,110 @@
+"""Where a figure comes from: formula, range and source, in words."""
+
+from difflib import get_close_matches
+
+from estimator.report import wording
+from estimator.workshop.estimate import Estimate
+from estimator.workshop.order import Units
+
+
+def explanations(estimate: Estimate, units: Units) -> dict[str, tuple[str, ...]]:
+    """Explain every figure of an estimate.
+
+    Parameters
+    ----------
+    estimate : Estimate
+        With its take-off, steps and costs.
+    units : Units
+        What the reader wants.
+
+    Returns
+    -------
+    dict of str to tuple of str
+        By item, in the order of the take-off, then steps, then costs; lines of text.
+    """
+    told: dict[str, list[str]] = {}
+    for entry in estimate.takeoff.quantities:
+        amount, unit = wording.quantity(entry.quantity, entry.unit, units)
+        low, _ = wording.quantity(entry.low, entry.unit, units)
+        high, _ = wording.quantity(entry.high, entry.unit, units)
+        told.setdefault(entry.item, []).extend(
+            (
+                f"quantity: {amount} {unit} ({low} to {high})",
+                f"basis: {entry.basis}",
+                f"source: {entry.source}",
+            )
+        )
+    for step in estimate.takeoff.steps:
+        waiting = f", then {wording.minutes(step.waiting_min)} of waiting"
+        told.setdefault(step.name, []).extend(
+            (
+                f"time: {wording.minutes(step.labour_min)} at the bench"
+                + (waiting if step.waiting_min else ""),
+                f"basis: {step.basis}",
+                f"source: {step.source}",
+            )
+        )
+    currency = estimate.order.prices.currency
+    for line in estimate.cost.lines:
+        rate = wording.rate(line.rate, line.unit, units=units, currency=currency)
+        amount, unit = wording.quantity(line.quantity, line.unit, units)
+        lines = [f"cost: {amount} {unit} x {rate} = {wording.money(line.amount, currency)}"]
+        lines += [f"rate: {line.basis}"] if line.basis else []
+        told.setdefault(line.item, []).extend(lines)
+    return {item: tuple(lines) for item, lines in told.items()}
+
+
+def chosen(items: list[str], asked: str) -> list[str]:
+    """Find the items meant by a name.
+
+    Parameters
+    ----------
+    items : list of str
+        All there are.
+    asked : str
+        ``all``, a whole name in any case, or the beginning of names.
+
+    Returns
+    -------
+    list of str
+        Empty if none is meant.
+
+    Examples
+    --------
+    >>> chosen(["thread", "thread, by geometry", "dye"], "Thread")
+    ['thread']
+    >>> chosen(["leather, net", "leather, consumed"], "leather")
+    ['leather, net', 'leather, consumed']
+    """
+    wanted = asked.strip().casefold()
+    if wanted == "all":
+        return items
+    exact = [item for item in items if item.casefold() == wanted]
+    return exact or [item for item in items if wanted and item.casefold().startswith(wanted)]
+
+
+def near(items: list[str], asked: str) -> list[str]:
+    """Suggest items whose names are like one that does not exist.
+
+    Parameters
+    ----------
+    items : list of str
+        All there are.
+    asked : str
+        What was written.
+
+    Returns
+    -------
+    list of str
+        At most three, the nearest first; all beginnings and words count.
+
+    Examples
+    --------
+    >>> near(["thread", "dye"], "thred")
+    ['thread']
+    """
+    by_folded = {item.casefold(): item for item in items}
+    wanted = asked.strip().casefold()
+    found = [by_folded[name] for name in get_close_matches(wanted, by_folded, n=3)]
+    inside = [item for item in items if wanted and wanted in item.casefold() and item not in found]
+    return (found + inside)[:3]

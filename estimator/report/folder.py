@@ -1,0 +1,211 @@
+"""All outputs of an estimate in one folder: complete, or not there at all."""
+
+import json
+import re
+import shutil
+import tempfile
+from dataclasses import dataclass
+from pathlib import Path
+
+from estimator.errors import Fault, InputError
+from estimator.files import write_atomically
+from estimator.hide.hides import Hide
+from estimator.pattern.parts import Face
+from estimator.report.cost_pages import cost_pdf, cost_texts
+from estimator.report.cuts import cutting_hides
+from estimator.report.fonts import fonts_for, missing_note
+from estimator.report.paper import Paper
+from estimator.report.payload import payload
+from estimator.report.plan import draw_plan
+from estimator.report.plan_files import png, svg
+from estimator.report.plan_pages import plan_pdf, plan_texts
+from estimator.report.quote_pages import quote_pdf, quote_texts
+from estimator.report.tables import shopping_csv
+from estimator.workshop.estimate import Estimate
+from estimator.workshop.order import Units
+
+MARKER = ".sheath-estimate"
+"""A folder that holds this file was made here, and may be replaced."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Written:
+    """What was written.
+
+    Parameters
+    ----------
+    folder : Path
+        Where.
+    files : tuple of str
+        Names in it, the most wanted first.
+    warnings : tuple of str
+        What the reader should know about them.
+    """
+
+    folder: Path
+    files: tuple[str, ...]
+    warnings: tuple[str, ...]
+
+
+def file_name(text: str) -> str:
+    """Make a name for a file or folder of any text.
+
+    Parameters
+    ----------
+    text : str
+        A reference or a tag.
+
+    Returns
+    -------
+    str
+        Letters, digits, points and hyphens; never empty, never hidden.
+
+    Examples
+    --------
+    >>> file_name("2026/014 B"), file_name("../x"), file_name("***")
+    ('2026-014-B', 'x', 'order')
+    """
+    return re.sub(r"[^\w.]+", "-", text).strip("-._") or "order"
+
+
+def check_folder(folder: Path, *, force: bool) -> None:
+    """Refuse to write over what was not made here.
+
+    Parameters
+    ----------
+    folder : Path
+        Where the outputs shall go.
+    force : bool
+        Whether the user insists.
+
+    Raises
+    ------
+    InputError
+        If it is a file, or a folder with other things in it and ``force`` is not given.
+    """
+    if folder.exists() and not folder.is_dir():
+        raise InputError(
+            Fault(problem=f"{folder} is a file", remedy="name a folder with --out", place="--out")
+        )
+    is_ours = (folder / MARKER).is_file()
+    if folder.is_dir() and not is_ours and not force and any(folder.iterdir()):
+        raise InputError(
+            Fault(
+                problem=f"{folder} holds files that were not made by this command",
+                remedy="name another folder with --out, or replace it with --force",
+                place="--out",
+            )
+        )
+
+
+def write_outputs(
+    estimate: Estimate, folder: Path, *, paper: Paper, units: Units, force: bool = False
+) -> Written:
+    """Write every output of an estimate.
+
+    They are written beside the folder first and moved into place at the end,
+    so a reader sees the old files or the new ones, never half of them.
+
+    Parameters
+    ----------
+    estimate : Estimate
+        What was worked out.
+    folder : Path
+        Where to.
+    paper : Paper
+        Size of printed pages.
+    units : Units
+        What the reader wants.
+    force : bool
+        Whether to replace a folder that was not made here.
+
+    Returns
+    -------
+    Written
+        The folder, its files, and warnings.
+
+    Raises
+    ------
+    InputError
+        If the folder may not be replaced or cannot be written.
+    """
+    check_folder(folder, force=force)
+    contents, warnings = _contents(estimate, paper=paper, units=units)
+    try:
+        folder.parent.mkdir(parents=True, exist_ok=True)
+        made = Path(tempfile.mkdtemp(prefix=f".{folder.name}-", dir=folder.parent))
+        try:
+            for name, content in contents.items():
+                write_atomically(made / name, content)
+            made.chmod(0o755)
+            _put_in_place(made, folder)
+        finally:
+            shutil.rmtree(made, ignore_errors=True)
+    except OSError as error:
+        raise InputError(
+            Fault(
+                problem=f"{folder} cannot be written: {error.strerror}",
+                remedy="name another folder with --out",
+                place="--out",
+            )
+        ) from None
+    names = tuple(name for name in contents if name != MARKER)
+    return Written(folder=folder, files=names, warnings=warnings)
+
+
+def _put_in_place(made: Path, folder: Path) -> None:
+    """Swap the new folder for the old one, and put the old one back if that fails."""
+    if not folder.exists():
+        made.rename(folder)
+        return
+    old = made.with_name(made.name + "-old")
+    folder.rename(old)
+    try:
+        made.rename(folder)
+    except OSError:
+        old.rename(folder)
+        raise
+    shutil.rmtree(old)
+
+
+def _contents(
+    estimate: Estimate, *, paper: Paper, units: Units
+) -> tuple[dict[str, bytes | str], tuple[str, ...]]:
+    """Every file by name, and warnings."""
+    fonts = fonts_for([*quote_texts(estimate), *plan_texts(estimate), *cost_texts(estimate)])
+    hides = {hide.tag: hide for hide in estimate.order.hides}
+    cut = [hides[tag] for tag in cutting_hides(estimate)]
+    pictures = {
+        (hide.tag, face): draw_plan(
+            estimate, hide, face=face, paper=paper, units=units, fonts=fonts
+        )
+        for hide in cut
+        for face in Face
+    }
+    contents: dict[str, bytes | str] = {
+        "quote.pdf": quote_pdf(estimate, paper=paper, fonts=fonts),
+        "cutting-plan.pdf": plan_pdf(estimate, pictures, paper=paper, units=units, fonts=fonts),
+        "cost-sheet.pdf": cost_pdf(estimate, paper=paper, units=units, fonts=fonts),
+        "shopping-list.csv": shopping_csv(estimate),
+    }
+    names = _picture_names(cut)
+    for (tag, face), figure in pictures.items():
+        name = f"plan-{names[tag]}" if face is Face.GRAIN else f"plan-{names[tag]}-flesh-side"
+        contents[f"{name}.png"] = png(figure, fonts)
+        contents[f"{name}.svg"] = svg(figure, fonts)
+    contents["estimate.json"] = json.dumps(payload(estimate), indent=1, ensure_ascii=False) + "\n"
+    contents[MARKER] = "made by: estimator quote\n"
+    note = missing_note(fonts)
+    return contents, (note,) if note else ()
+
+
+def _picture_names(hides: list[Hide]) -> dict[str, str]:
+    """File names of hides, numbered where two tags give the same one."""
+    names: dict[str, str] = {}
+    for hide in hides:
+        name, count = file_name(hide.tag), 1
+        while name in names.values():
+            count += 1
+            name = f"{file_name(hide.tag)}-{count}"
+        names[hide.tag] = name
+    return names

@@ -1,0 +1,269 @@
+"""Terminal tables, the shopping list as CSV, and data frames for notebooks."""
+
+import csv
+from io import StringIO
+from typing import TYPE_CHECKING
+
+from rich.console import Group, RenderableType
+from rich.table import Table
+from rich.text import Text
+
+from estimator.costing.shopping import shopping_list
+from estimator.errors import Check, Level
+from estimator.report import wording
+from estimator.workshop.estimate import Estimate
+from estimator.workshop.order import Units
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+LEVEL_STYLES = {Level.STOP: "bold red", Level.WARNING: "bold yellow", Level.NOTE: "dim"}
+FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+"""A spreadsheet takes text that begins so for a formula."""
+
+
+def tables(estimate: Estimate, units: Units) -> RenderableType:
+    """Lay out an estimate for the terminal: leather, take-off, cost, price.
+
+    Parameters
+    ----------
+    estimate : Estimate
+        What was worked out.
+    units : Units
+        What the reader wants.
+
+    Returns
+    -------
+    rich renderable
+        All text from files is data in it, never markup.
+    """
+    return Group(
+        _hides(estimate, units),
+        _takeoff(estimate, units),
+        _costs(estimate, units),
+        _verdict(estimate),
+    )
+
+
+def checks_text(checks: tuple[Check, ...]) -> Text:
+    """Write checks as lines, in the order given.
+
+    Parameters
+    ----------
+    checks : tuple of Check
+        Worst first.
+
+    Returns
+    -------
+    Text
+        Level, message and remedy; says so if there are none.
+    """
+    if not checks:
+        return Text("Checks: nothing found.")
+    told = Text("Checks", style="bold")
+    for check in checks:
+        told.append(f"\n{check.level}", style=LEVEL_STYLES[check.level])
+        told.append(f" {check.code}: {check.message}", style="not bold")
+        if check.remedy:
+            told.append(f"\n    {check.remedy}", style="not bold")
+    return told
+
+
+def shopping_csv(estimate: Estimate) -> str:
+    """Write what must be bought, for a spreadsheet.
+
+    Parameters
+    ----------
+    estimate : Estimate
+        With its take-off and price book.
+
+    Returns
+    -------
+    str
+        CSV with a header; text that a spreadsheet would take for a formula
+        gets an apostrophe before it.
+    """
+    held = StringIO(newline="")
+    writer = csv.writer(held)
+    writer.writerow(
+        (
+            *("item", "needed", "on_hand", "to_buy", "unit", "packs", "cost", "currency"),
+            *("lead_days", "supplier", "reason"),
+        )
+    )
+    for row in shopping_list(estimate.takeoff, estimate.order.prices):
+        writer.writerow(
+            (
+                guarded(row.item),
+                _cell(row.needed),
+                _cell(row.on_hand),
+                _cell(row.to_buy),
+                str(row.unit),
+                row.packs,
+                "" if row.cost is None else f"{row.cost:f}",
+                estimate.order.prices.currency,
+                row.lead_days,
+                guarded(row.supplier),
+                guarded(row.reason),
+            )
+        )
+    return held.getvalue()
+
+
+def guarded(text: str) -> str:
+    """Keep a spreadsheet from taking text for a formula.
+
+    Parameters
+    ----------
+    text : str
+        From a file of the user.
+
+    Returns
+    -------
+    str
+        With an apostrophe before it where needed.
+
+    Examples
+    --------
+    >>> guarded("=1+1"), guarded("thread")
+    ("'=1+1", 'thread')
+    """
+    return f"'{text}" if text.startswith(FORMULA_STARTS) else text
+
+
+def takeoff_frame(estimate: Estimate) -> "pd.DataFrame":
+    """Give the take-off as a data frame.
+
+    Parameters
+    ----------
+    estimate : Estimate
+        With its take-off.
+
+    Returns
+    -------
+    pandas.DataFrame
+        Columns item, quantity, unit, low, high, basis, source.
+    """
+    import pandas as pd  # noqa: PLC0415  (slow to load, for notebooks only)
+
+    columns = ("item", "quantity", "unit", "low", "high", "basis", "source")
+    rows = [
+        [str(value) if name == "unit" else value for name, value in _named(entry, columns)]
+        for entry in estimate.takeoff.quantities
+    ]
+    return pd.DataFrame(rows, columns=list(columns))
+
+
+def cost_frame(estimate: Estimate) -> "pd.DataFrame":
+    """Give the cost lines as a data frame.
+
+    Parameters
+    ----------
+    estimate : Estimate
+        With its cost sheet.
+
+    Returns
+    -------
+    pandas.DataFrame
+        Columns item, quantity, unit, rate, amount; money is ``Decimal``.
+    """
+    import pandas as pd  # noqa: PLC0415  (slow to load, for notebooks only)
+
+    columns = ("item", "quantity", "unit", "rate", "amount")
+    rows = [
+        [str(value) if name == "unit" else value for name, value in _named(line, columns)]
+        for line in estimate.cost.lines
+    ]
+    return pd.DataFrame(rows, columns=list(columns))
+
+
+def _named(record: object, names: tuple[str, ...]) -> list[tuple[str, object]]:
+    """Fields of a record with their names."""
+    return [(name, getattr(record, name)) for name in names]
+
+
+def _cell(value: float) -> str:
+    """A plain number for a spreadsheet."""
+    return f"{value:.2f}".rstrip("0").rstrip(".")
+
+
+def _table(title: str, *columns: str, right: tuple[int, ...] = ()) -> Table:
+    """An empty table."""
+    table = Table(
+        title=Text(title), title_justify="left", title_style="bold", box=None, padding=(0, 2, 0, 0)
+    )
+    for place, column in enumerate(columns):
+        table.add_column(
+            Text(column),
+            justify="right" if place in right else "left",
+            header_style="bold dim",
+            overflow="fold",
+        )
+    return table
+
+
+def _add(table: Table, *cells: str, style: str = "") -> None:
+    """One row of data."""
+    table.add_row(*(Text(cell) for cell in cells), style=style)
+
+
+def _hides(estimate: Estimate, units: Units) -> Table:
+    """What is cut from each hide."""
+    table = _table(
+        "Leather", "Hide", "Pieces", "Area", "Consumed", "Yield", "Offcuts kept", right=(1, 2, 3, 4)
+    )
+    for use in estimate.uses:
+        laid = [place for place in estimate.layout.placements if place.sheet == use.sheet]
+        kept = ", ".join(wording.area(offcut.area, units) for offcut in use.offcuts)
+        _add(
+            table,
+            use.sheet,
+            str(len(laid)),
+            wording.area(use.area_mm2, units),
+            wording.area(use.consumed_mm2, units),
+            wording.share(use.pieces_mm2 / use.consumed_mm2) if use.consumed_mm2 else "",
+            kept if laid else "not cut into",
+        )
+    return table
+
+
+def _takeoff(estimate: Estimate, units: Units) -> Table:
+    """Quantities with their range."""
+    table = _table("\nTake-off", "Item", "Quantity", "", "Low to high", right=(1, 3))
+    for entry in estimate.takeoff.quantities:
+        amount, unit = wording.quantity(entry.quantity, entry.unit, units)
+        low, _ = wording.quantity(entry.low, entry.unit, units)
+        high, _ = wording.quantity(entry.high, entry.unit, units)
+        _add(table, entry.item, amount, unit, f"{low} to {high}" if low != high else "")
+    return table
+
+
+def _costs(estimate: Estimate, units: Units) -> Table:
+    """Cost lines and their sum."""
+    currency = estimate.order.prices.currency
+    table = _table("\nCost to the shop", "Item", "Quantity", "", "Rate", "Amount", right=(1, 3, 4))
+    for line in estimate.cost.lines:
+        amount, unit = wording.quantity(line.quantity, line.unit, units)
+        rate = wording.rate(line.rate, line.unit, units=units, currency=currency)
+        _add(table, line.item, amount, unit, rate, wording.money(line.amount, currency))
+    _add(table, "Total", "", "", "", wording.money(estimate.cost.total, currency), style="bold")
+    return table
+
+
+def _verdict(estimate: Estimate) -> Text:
+    """Price and promise."""
+    price, currency = estimate.price, estimate.order.prices.currency
+    schedule = estimate.schedule
+    told = Text("\nPrice  ", style="bold")
+    told.append(
+        f"{wording.money(price.gross, currency)} with tax, "
+        f"{wording.money(price.net, currency)} net, "
+        f"{wording.money(price.per_sheath, currency)} per sheath net"
+    )
+    told.append("\nReady  ")
+    told.append(
+        f"{wording.day(schedule.promise_date)}: {wording.minutes(schedule.labour_min)} at the "
+        f"bench, {wording.minutes(schedule.waiting_min)} of waiting",
+        style="not bold",
+    )
+    return told
