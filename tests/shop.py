@@ -22,6 +22,7 @@ from estimator.pattern.parts import (
     Face,
     Hand,
     Hardware,
+    Join,
     Part,
     PartKind,
     Pattern,
@@ -88,6 +89,11 @@ def seam(name: str, path: LineString, layers: tuple[str, ...], **others: Any) ->
         "thread": "waxed thread",
     }
     return Seam(**(given | others))
+
+
+def glued(*parts: str) -> Join:
+    """A small glued join."""
+    return Join(how="glued", parts=parts, glue_mm2=400.0)
 
 
 def pattern(

@@ -21,7 +21,7 @@ THICKNESS_GRACE_MM = 0.05
 """A sold range may pass a part's range by this much: half the last digit it is written with."""
 
 OFFCUT_WORTH = 0.2
-"""What an offcut weighs against new leather of the same price, so that it is used up first."""
+"""The most an offcut weighs against the cheapest whole hide, so that it is used up first."""
 
 LEAST_WORTH = 0.01
 """Weight of leather that cost nothing, so that even that is not wasted."""
@@ -221,11 +221,13 @@ def _sheet(hide: Hide, worth: float) -> Sheet:
 
 
 def _worths(hides: tuple[Hide, ...]) -> list[float]:
-    """Weigh each hide: its price by area against the dearest, offcuts well below that."""
+    """Weigh each hide by its price per area, every offcut well below every whole hide."""
     by_area = [float(hide.price_paid) / hide.outline.area for hide in hides]
     dearest = max(by_area, default=0.0)
-    shares = [price / dearest if dearest else 1.0 for price in by_area]
+    worths = [max(LEAST_WORTH, rate / dearest) if dearest else 1.0 for rate in by_area]
+    whole = [worth for hide, worth in zip(hides, worths, strict=True) if not hide.is_offcut]
+    offcut_share = OFFCUT_WORTH * min(whole, default=1.0)
     return [
-        max(LEAST_WORTH, share) * (OFFCUT_WORTH if hide.is_offcut else 1.0)
-        for hide, share in zip(hides, shares, strict=True)
+        worth * offcut_share if hide.is_offcut else worth
+        for hide, worth in zip(hides, worths, strict=True)
     ]

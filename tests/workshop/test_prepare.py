@@ -172,7 +172,7 @@ def test_offcuts_weigh_clearly_less_than_any_new_leather() -> None:
     hides = (
         shop.hide("dear", shop.rectangle(1000.0, 1000.0), price_paid=Decimal(200)),
         shop.hide("cheap", shop.rectangle(1000.0, 1000.0), price_paid=Decimal(100)),
-        shop.hide("rest", shop.rectangle(300.0, 300.0), price_paid=Decimal(18), is_offcut=True),
+        shop.hide("rest", shop.rectangle(300.0, 300.0), price_paid=Decimal(90), is_offcut=True),
     )
     worths = {
         sheet.key: sheet.worth_per_mm2
