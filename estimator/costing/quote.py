@@ -150,8 +150,8 @@ def price_from_margin(cost: Decimal, margin_share: Decimal) -> Decimal:
 
     Examples
     --------
-    >>> price_from_margin(Decimal(16), Decimal("0.20"))
-    Decimal('20')
+    >>> price_from_margin(Decimal("17.5"), Decimal("0.20"))
+    Decimal('21.875')
     """
     _refuse_margin(margin_share)
     return cost / (1 - margin_share)

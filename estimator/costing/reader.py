@@ -50,6 +50,9 @@ class Weekday(StrEnum):
     SUN = "sun"
 
 
+WORKING_WEEK = (Weekday.MON, Weekday.TUE, Weekday.WED, Weekday.THU, Weekday.FRI)
+
+
 def _currency(value: object) -> str:
     """Check a currency code."""
     if not isinstance(value, str) or not is_known_currency(value):
@@ -201,7 +204,9 @@ class KeepTable(FileModel):
 class CalendarTable(FileModel):
     """When the shop works."""
 
-    work_days: Annotated[Choices[Weekday], AfterValidator(_some)] = frozenset(list(Weekday)[:5])
+    work_days: Annotated[Choices[Weekday], AfterValidator(_some)] = Field(
+        default_factory=lambda: frozenset(WORKING_WEEK), description="By default Monday to Friday"
+    )
     hours_per_day: Annotated[NumberFromZero, AfterValidator(_day_hours)] = 6.0
     holidays: tuple[date, ...] = ()
     booked: Minutes = Field(0.0, description="Work already promised, with its unit")
@@ -217,10 +222,10 @@ class PriceBookTable(FileModel):
     price: PriceTable
     rate: tuple[RateTable, ...] = ()
     tools: ToolsTable
-    margins: MarginsTable = MarginsTable()
-    keep: KeepTable = KeepTable()
-    calendar: CalendarTable = CalendarTable()
-    use: UseTable = UseTable()  # type: ignore[valid-type]  # the class is made from UseRates
+    margins: MarginsTable = Field(default_factory=MarginsTable)
+    keep: KeepTable = Field(default_factory=KeepTable)
+    calendar: CalendarTable = Field(default_factory=CalendarTable)
+    use: UseTable = Field(default_factory=UseTable)  # type: ignore[valid-type]  # the class is made from UseRates
 
 
 def price_book_schema() -> dict[str, Any]:

@@ -1,6 +1,7 @@
 """Cement, dye, oil and wax."""
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -27,7 +28,7 @@ SLAB = rectangle(100.0, 50.0)
 amounts = st.floats(min_value=0.0, max_value=1e6)
 
 
-def alone(outline: Polygon = SLAB, **others: object) -> Job:
+def alone(outline: Polygon = SLAB, **others: Any) -> Job:
     return Job(key="j", pattern=pattern(part("a", outline, **others)), quantity=1)
 
 

@@ -1,0 +1,81 @@
+"""A take-off to price, made by hand."""
+
+from decimal import Decimal
+
+from estimator.costing.price_book import PriceBook, PriceMethod, Pricing, Rate
+from estimator.takeoff.quantity import Quantity, Step, TakeOff
+from estimator.units import Unit
+from tests.shop import prices
+
+
+def used(item: str, quantity: float, unit: Unit | str, *, is_priced: bool = True) -> Quantity:
+    """A quantity without range."""
+    return Quantity(
+        item=item,
+        quantity=quantity,
+        unit=unit,
+        low=quantity,
+        high=quantity,
+        basis="given",
+        source="test",
+        is_priced=is_priced,
+    )
+
+
+def rate(item: str, price: str, *, unit: Unit = Unit.PIECE, pack: float = 1.0) -> Rate:
+    """A priced item with nothing on the shelf."""
+    return Rate(
+        item=item,
+        unit=unit,
+        price=Decimal(price),
+        pack_quantity=pack,
+        on_hand=0.0,
+        reorder_point=0.0,
+        lead_days=3,
+        supplier="",
+    )
+
+
+def takeoff(*quantities: Quantity) -> TakeOff:
+    """Quantities without steps."""
+    return TakeOff(quantities=quantities, steps=())
+
+
+def step(labour_min: float, waiting_min: float = 0.0) -> Step:
+    """A step of so long."""
+    return Step(
+        name="step",
+        labour_min=labour_min,
+        waiting_min=waiting_min,
+        basis="given",
+        source="test",
+        attaches=(),
+    )
+
+
+def book(*rates: Rate, **others: object) -> PriceBook:
+    """A price book with these rates and nothing added to cost, unless told."""
+    plain: dict[str, object] = {
+        "rates": rates,
+        "overhead_share": Decimal(0),
+        "scrap_share": Decimal(0),
+    }
+    return prices(**(plain | others))
+
+
+def pricing(
+    method: PriceMethod = PriceMethod.MARKUP,
+    share: str = "0.40",
+    *,
+    minimum: str = "0",
+    round_to: str = "0",
+    tax: str = "0",
+) -> Pricing:
+    """How a cost becomes a price."""
+    return Pricing(
+        method=method,
+        share=Decimal(share),
+        minimum_charge=Decimal(minimum),
+        round_to=Decimal(round_to),
+        tax_share=Decimal(tax),
+    )
