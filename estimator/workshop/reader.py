@@ -1,0 +1,267 @@
+"""An order file with everything it refers to, read into an :class:`Order`."""
+
+from collections.abc import Callable, Iterator, Sequence
+from datetime import date, datetime
+from pathlib import Path
+from typing import Annotated, Any, Literal, TypeVar
+
+from pydantic import (
+    AfterValidator,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    ValidationInfo,
+    field_validator,
+)
+
+from estimator.costing.price_book import PriceBook
+from estimator.costing.reader import read_price_book
+from estimator.errors import Fault, InputError
+from estimator.faults import near, refuse
+from estimator.fields import Choice, Count, FileModel, Name, read_model
+from estimator.files import TomlFile, read_toml
+from estimator.hide.flaw_kinds import SPOIL_OF_KIND
+from estimator.hide.hides import Hide
+from estimator.hide.reader import read_hide
+from estimator.pattern.parts import Hand, Pattern
+from estimator.pattern.reader import read_pattern
+from estimator.quality import Spoil
+from estimator.workshop.order import Order, OrderLine, Units
+from estimator.workshop.prepare import piece_names
+
+Record = TypeVar("Record")
+
+REFERENCE_SIGNS = frozenset("-_. ()")
+"""What a reference may hold besides letters and digits, since it names a folder."""
+
+
+def _reference(text: str) -> str:
+    """Refuse what cannot name a folder on every computer."""
+    if any(not sign.isalnum() and sign not in REFERENCE_SIGNS for sign in text):
+        raise refuse(
+            f'"{text}" cannot name a folder', 'use letters, digits, "-" and "_", as in "2026-014"'
+        )
+    if text.startswith(".") or text.endswith("."):
+        raise refuse(f'"{text}" begins or ends with a dot', 'write it as in "2026-014"')
+    return text
+
+
+def _day(value: object) -> object:
+    """Refuse a date with a time of day, which TOML also knows."""
+    if isinstance(value, datetime):
+        raise refuse(f"{value} has a time of day", "write the day alone, as in 2026-12-18")
+    return value
+
+
+Reference = Annotated[Name, AfterValidator(_reference)]
+Day = Annotated[date, BeforeValidator(_day)]
+
+
+class OrderTable(FileModel):
+    """What holds for the whole order."""
+
+    reference: Reference = Field(description="The shop's number for the order.")
+    customer: Name = Field(description="As it shall stand on the quote.")
+    prices: Name = Field(description="Price book, from the order's folder.")
+    due: Day | None = Field(default=None, description="The day the customer asked for.")
+    units: Choice[Units] = Field(default=Units.METRIC, description="What people read.")
+    hand: Choice[Hand] | None = Field(
+        default=None, description="For every sheath that names none; else as drawn."
+    )
+    finish_hides: tuple[Name, ...] = Field(
+        default=(), description="Kinds of cosmetic flaw the finish covers, on every sheath."
+    )
+
+
+class SheathTable(FileModel):
+    """So many sheaths of one pattern."""
+
+    pattern: Name = Field(description="Pattern file, from the order's folder.")
+    quantity: Count = Field(description="Sheaths.")
+    hand: Choice[Hand] | None = Field(default=None, description="Right or left.")
+    finish_hides: tuple[Name, ...] | None = Field(
+        default=None, description="In place of the order's; [] for none."
+    )
+    options: tuple[Name, ...] = Field(default=(), description="Printed on the quote.")
+
+
+class HideTable(FileModel):
+    """A piece of leather offered to the order."""
+
+    map: Name = Field(description="Hide map, from the order's folder.")
+
+
+class OrderFile(FileModel):
+    """The whole order file."""
+
+    model_config = ConfigDict(json_schema_extra={"required": ["order", "sheath", "hide"]})
+
+    schema_version: Literal[1] = 1
+    order: OrderTable
+    sheath: tuple[SheathTable, ...] = Field(
+        default=(), validate_default=True, json_schema_extra={"minItems": 1}
+    )
+    hide: tuple[HideTable, ...] = Field(
+        default=(), validate_default=True, json_schema_extra={"minItems": 1}
+    )
+
+    @field_validator("sheath", "hide")
+    @classmethod
+    def _some(cls, tables: tuple[FileModel, ...], info: ValidationInfo) -> tuple[FileModel, ...]:
+        """Say plainly when an order asks for nothing, or offers no leather."""
+        if tables:
+            return tables
+        if info.field_name == "sheath":
+            raise refuse("the order asks for no sheath", "add [[sheath]] with pattern, quantity")
+        raise refuse("the order offers no leather", "add [[hide]] with the map of a hide")
+
+
+def read_order(path: Path) -> Order:
+    """Read an order with its patterns, its hides and its price book.
+
+    Parameters
+    ----------
+    path : Path
+        The order file; the files it names are looked for from its folder.
+
+    Returns
+    -------
+    Order
+        Complete and consistent.
+
+    Raises
+    ------
+    InputError
+        With every fault of the order file, or else every fault of the files it names and
+        of how they fit together; each fault names its own file.
+    """
+    file = read_toml(path)
+    asked = read_model(OrderFile, file)
+    faults: list[Fault] = []
+
+    def read_all(reader: Callable[[Path], Record], names: Sequence[str]) -> dict[str, Record]:
+        """Read each named file once, and keep the faults of those that cannot be read."""
+        found: dict[str, Record] = {}
+        for name in dict.fromkeys(names):
+            try:
+                found[name] = reader(path.parent / name)
+            except InputError as error:
+                faults.extend(error.faults)
+        return found
+
+    books = read_all(read_price_book, [asked.order.prices])
+    patterns = read_all(read_pattern, [table.pattern for table in asked.sheath])
+    hides = read_all(read_hide, [table.map for table in asked.hide])
+    faults.extend(_hide_faults(file, asked, hides))
+    faults.extend(_finish_faults(file, asked, tuple(hides.values())))
+    if faults:
+        raise InputError(*faults)
+    return _order(file, asked, books[asked.order.prices], patterns, hides)
+
+
+def _order(
+    file: TomlFile,
+    asked: OrderFile,
+    book: PriceBook,
+    patterns: dict[str, Pattern],
+    hides: dict[str, Hide],
+) -> Order:
+    """Put an order together from what was read."""
+    order = Order(
+        reference=asked.order.reference,
+        customer=asked.order.customer,
+        due=asked.order.due,
+        units=asked.order.units,
+        lines=tuple(_lines(asked, patterns)),
+        hides=tuple(hides[table.map] for table in asked.hide),
+        prices=book,
+    )
+    pieces = sum(
+        1 + (part.mirrored_copies > 0) for line in order.lines for part in line.pattern.parts
+    )
+    if len(piece_names(order)) < pieces:
+        raise InputError(
+            file.fault(
+                ("sheath",),
+                problem="two parts of this order would have the same name on the cutting plan",
+                remedy='keep "/" and "(mirrored)" out of the names of patterns and parts',
+            )
+        )
+    return order
+
+
+def _lines(asked: OrderFile, patterns: dict[str, Pattern]) -> Iterator[OrderLine]:
+    """Give the lines of the order, each with a key of its own."""
+    keys: set[str] = set()
+    for table in asked.sheath:
+        pattern = patterns[table.pattern]
+        key, number = pattern.name, 1
+        while key in keys:
+            number += 1
+            key = f"{pattern.name} {number}"
+        keys.add(key)
+        covered = asked.order.finish_hides if table.finish_hides is None else table.finish_hides
+        yield OrderLine(
+            key=key,
+            pattern=pattern,
+            quantity=table.quantity,
+            hand=table.hand or asked.order.hand or pattern.hand,
+            finish_hides=frozenset(covered),
+            options=table.options,
+        )
+
+
+def _hide_faults(file: TomlFile, asked: OrderFile, hides: dict[str, Hide]) -> Iterator[Fault]:
+    """Find hides that are offered twice, or share a tag."""
+    seen: dict[str, str] = {}
+    for index, table in enumerate(asked.hide):
+        hide = hides.get(table.map)
+        if hide is None:
+            continue
+        if hide.tag in seen:
+            yield file.fault(
+                ("hide", index, "map"),
+                problem=f'"{table.map}" has the tag "{hide.tag}", as has "{seen[hide.tag]}"',
+                remedy="offer each hide once, and give each a tag of its own",
+            )
+        seen[hide.tag] = table.map
+
+
+def _finish_faults(file: TomlFile, asked: OrderFile, hides: tuple[Hide, ...]) -> Iterator[Fault]:
+    """Find kinds of flaw that no finish can hide, or that nobody knows."""
+    spoils: dict[str, set[Spoil]] = {kind: {spoil} for kind, spoil in SPOIL_OF_KIND.items()}
+    for hide in hides:
+        for flaw in hide.flaws:
+            spoils.setdefault(flaw.kind, set()).add(flaw.spoil)
+    covered: list[tuple[tuple[str | int, ...], tuple[str, ...]]] = [
+        (("order", "finish_hides"), asked.order.finish_hides)
+    ]
+    for index, table in enumerate(asked.sheath):
+        covered.append((("sheath", index, "finish_hides"), table.finish_hides or ()))
+    for keys, kinds in covered:
+        for kind in kinds:
+            if kind not in spoils:
+                yield file.fault(
+                    keys, problem=f'unknown kind of flaw "{kind}"', remedy=near(kind, list(spoils))
+                )
+            elif Spoil.COSMETIC not in spoils[kind]:
+                yield file.fault(
+                    keys,
+                    problem=f'a finish cannot hide "{kind}": it spoils more than the looks',
+                    remedy="name only flaws that are sound but ugly, such as sun-fade",
+                )
+
+
+def order_schema() -> dict[str, Any]:
+    """Give the JSON Schema of an order file, as published in ``data/schemas``.
+
+    Returns
+    -------
+    dict
+        JSON Schema, draft 2020-12.
+    """
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        **OrderFile.model_json_schema(),
+        "title": "Order",
+    }
