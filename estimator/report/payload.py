@@ -7,7 +7,6 @@ from shapely import Polygon
 
 from estimator.hide.hides import Hide
 from estimator.nesting.score import SheetUse
-from estimator.pattern.parts import Part, Pattern
 from estimator.quality import Need, Spoil
 from estimator.report.cuts import Cut, cuts, part_label
 from estimator.workshop.estimate import Estimate
@@ -87,28 +86,6 @@ def payload(estimate: Estimate) -> dict[str, Any]:
         ],
         "cautions": list(estimate.cautions),
     }
-
-
-def pattern_payload(pattern: Pattern) -> dict[str, Any]:
-    """Give the measurements of a pattern's parts as plain values.
-
-    Parameters
-    ----------
-    pattern : Pattern
-        Read from a pattern file.
-
-    Returns
-    -------
-    dict
-        ``{"parts": [{"name", "area_mm2", "perimeter_mm", "holes", "width_mm", "height_mm"}]}``;
-        the perimeter is the cut length, holes included.
-    """
-    return {"parts": [_part(part) for part in pattern.parts]}
-
-
-def _part(part: Part) -> dict[str, Any]:
-    """Measurements of one part."""
-    return shape_measures(part.name, part.outline)
 
 
 def shape_measures(name: str, outline: Polygon) -> dict[str, Any]:

@@ -1,12 +1,14 @@
 """Terminal tables, the shopping list as CSV, and data frames for notebooks."""
 
 import csv
+from collections.abc import Sequence
 from io import StringIO
 from typing import TYPE_CHECKING
 
 from rich.console import Group, RenderableType
 from rich.table import Table
 from rich.text import Text
+from shapely import Polygon
 
 from estimator.costing.shopping import shopping_list
 from estimator.errors import Check, Level
@@ -67,6 +69,36 @@ def checks_text(checks: tuple[Check, ...]) -> Text:
         if check.remedy:
             told.append(f"\n    {check.remedy}", style="not bold")
     return told
+
+
+def measures_table(parts: Sequence[tuple[str, Polygon]], units: Units) -> Table:
+    """Lay out the measurements of parts.
+
+    Parameters
+    ----------
+    parts : sequence of (str, Polygon)
+        Names and cut lines, mm.
+    units : Units
+        What the reader wants.
+
+    Returns
+    -------
+    Table
+        One row per part.
+    """
+    columns = ("Part", "Size", "Area", "Cut length", "Holes")
+    table = _table("Parts", *columns, right=(1, 2, 3, 4))
+    for name, outline in parts:
+        left, bottom, right, top = outline.bounds
+        _add(
+            table,
+            name,
+            wording.size(width_mm=right - left, height_mm=top - bottom, units=units),
+            wording.area(outline.area, units),
+            wording.length(outline.length, units),
+            str(len(outline.interiors)),
+        )
+    return table
 
 
 def shopping_csv(estimate: Estimate) -> str:

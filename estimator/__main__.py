@@ -1,0 +1,14 @@
+"""``python -m estimator`` and the ``estimator`` command."""
+
+import sys
+
+
+def main() -> None:
+    """Run the command line and leave with its exit code."""
+    from estimator.cli.main import run
+
+    sys.exit(run(sys.argv[1:]))
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,158 @@
+"""One run of the main job: read, work out with progress, write, tell."""
+
+import json
+import sys
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from pathlib import Path
+
+import click
+from rich.console import Console
+
+from estimator.cli.exits import DOES_NOT_FIT, DONE, STOPPED
+from estimator.cli.progress import stoppable
+from estimator.errors import Fault, InputError, Level
+from estimator.nesting.engine.settings import Budget, Moves, Seconds, Settings
+from estimator.workshop.estimate import Estimate, estimate
+from estimator.workshop.order import Order, Units
+from estimator.workshop.reader import read_order
+
+EFFORT_MOVES = {"quick": 6, "normal": 24, "thorough": 400}
+"""Complete arrangements tried; normal is about a second for a dozen sheaths."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job:
+    """What the command line asks for; the options of ``estimator quote``."""
+
+    order: Path
+    out: Path | None = None
+    units: str | None = None
+    paper: str = "a4"
+    seed: int = 1
+    effort: str = "normal"
+    seconds: float | None = None
+    start: date | None = None
+    as_json: bool = False
+    explain: str | None = None
+    is_quiet: bool = False
+    force: bool = False
+
+
+def run_job(job: Job) -> int:
+    """Work an order out, write its outputs, and tell what came of it.
+
+    Parameters
+    ----------
+    job : Job
+        The options.
+
+    Returns
+    -------
+    int
+        Exit code.
+
+    Raises
+    ------
+    InputError
+        If a file or an option cannot be used; nothing is written then.
+    """
+    order = read_order(job.order)
+    if job.units:
+        order = replace(order, units=Units(job.units))
+    budget: Budget = (
+        Moves(EFFORT_MOVES[job.effort]) if job.seconds is None else Seconds(job.seconds)
+    )
+    # matplotlib and the PDF writer load here, after the input proved usable
+    from estimator.report.folder import check_folder, file_name, write_outputs
+    from estimator.report.paper import Paper
+
+    folder = job.out or job.order.parent / f"{file_name(order.reference)}-estimate"
+    check_folder(folder, force=job.force)
+    result = _worked_out(job, order, budget)
+    explained = _explained(result, job.explain) if job.explain else ""
+    written = write_outputs(
+        result, folder, paper=Paper(job.paper), units=order.units, force=job.force
+    )
+    if job.as_json:
+        from estimator.report.payload import payload
+
+        click.echo(json.dumps(payload(result), ensure_ascii=not _prints_unicode(), allow_nan=False))
+    elif explained:
+        click.echo(explained)
+    else:
+        _tell(job, result, written.files, folder)
+    for warning in written.warnings:
+        click.echo(f"Warning: {warning}", err=True)
+    if budget.stopped:
+        click.echo("Stopped: this is the best layout found so far.", err=True)
+        return STOPPED
+    return exit_code(result)
+
+
+def exit_code(result: Estimate) -> int:
+    """Say how a finished job ends.
+
+    Parameters
+    ----------
+    result : Estimate
+        What was worked out.
+
+    Returns
+    -------
+    int
+        1 if something found no place or a check says stop, else 0.
+    """
+    says_stop = any(check.level is Level.STOP for check in result.checks)
+    return DOES_NOT_FIT if says_stop or result.layout.unplaced else DONE
+
+
+def _worked_out(job: Job, order: Order, budget: Budget) -> Estimate:
+    """The estimate, with progress on a terminal and Ctrl-C ending the search."""
+    start = job.start or datetime.now().astimezone().date()
+    is_shown = sys.stderr.isatty() and not job.is_quiet
+    with stoppable(budget, is_shown=is_shown) as watched:
+        return estimate(
+            order,
+            settings=Settings(seed=job.seed),
+            budget=watched,
+            start=start,
+            on_progress=watched.report,
+        )
+
+
+def _explained(result: Estimate, asked: str) -> str:
+    """The explanations asked for; InputError with near names if there is no such item."""
+    from estimator.report.explain import chosen, explanations, near
+
+    told = explanations(result, result.order.units)
+    items = chosen(list(told), asked)
+    if not items:
+        names = near(list(told), asked)
+        remedy = f"did you mean {' or '.join(names)}?" if names else "--explain all lists them"
+        raise InputError(
+            Fault(problem=f"there is no item {asked!r}", remedy=remedy, place="--explain")
+        )
+    return "\n".join("\n  ".join((item, *told[item])) for item in items)
+
+
+def _tell(job: Job, result: Estimate, files: tuple[str, ...], folder: Path) -> None:
+    """Tables, checks, and the list of files."""
+    from rich.text import Text
+
+    from estimator.report.tables import checks_text, tables
+
+    console = Console(highlight=False, soft_wrap=False)
+    if not job.is_quiet:
+        console.print(tables(result, result.order.units))
+        console.print()
+        console.print(checks_text(result.checks))
+        console.print()
+    console.print(Text(f"Files in {folder}:"))
+    for name in files:
+        console.print(Text(f"  {name}"), soft_wrap=True)
+
+
+def _prints_unicode() -> bool:
+    """Whether standard output can carry any text."""
+    return (sys.stdout.encoding or "").lower().replace("-", "") == "utf8"

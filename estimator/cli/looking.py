@@ -1,0 +1,176 @@
+"""Commands that look and print but write nothing: capacity, check, pattern show, schema."""
+
+import json
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from estimator.cli.examples import examples
+from estimator.cli.exits import DOES_NOT_FIT, DONE, STOPPED
+
+if TYPE_CHECKING:
+    from shapely import Polygon
+
+SCHEMAS = ("order", "pattern", "hide", "price-book", "quote")
+
+
+@click.command(
+    no_args_is_help=True,
+    epilog=examples("estimator capacity order.toml", "estimator capacity order.toml --json"),
+)
+@click.argument("order", type=click.Path(path_type=Path))
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
+@click.option("--seed", type=click.IntRange(min=0), default=1, show_default=True)
+def capacity(order: Path, *, as_json: bool, seed: int) -> int:
+    """Tell how many complete sheaths of each pattern the hides of ORDER yield.
+
+    Each pattern is counted by itself, as if all the leather were for it.
+    """
+    from estimator.cli.progress import stoppable
+    from estimator.nesting.capacity import capacity as count
+    from estimator.nesting.engine.settings import Moves, Settings
+    from estimator.workshop.prepare import nesting_problem
+    from estimator.workshop.reader import read_order
+
+    asked = read_order(order)
+    problem = nesting_problem(asked)
+    budget = Moves(CAPACITY_MOVES)
+    with stoppable(budget, is_shown=False) as watched:
+        counted = {
+            line.key: count(problem, line.key, Settings(seed=seed), watched) for line in asked.lines
+        }
+    if as_json:
+        click.echo(json.dumps({"sheaths": counted}))
+    else:
+        for key, sheaths in counted.items():
+            click.echo(f"{key}: {sheaths} complete {'sheath' if sheaths == 1 else 'sheaths'}")
+    return STOPPED if budget.stopped else DONE
+
+
+CAPACITY_MOVES = 12
+"""Arrangements tried for each count of sheaths."""
+
+
+@click.command(
+    no_args_is_help=True,
+    epilog=examples("estimator check order.toml", "estimator check ~/orders/2026-014/order.toml"),
+)
+@click.argument("order", type=click.Path(path_type=Path))
+def check(order: Path) -> int:
+    """Read ORDER and all its files, and print the checks that need no layout."""
+    from rich.console import Console
+
+    from estimator.errors import Level
+    from estimator.report.tables import checks_text
+    from estimator.workshop.checks import order_checks, worst_first
+    from estimator.workshop.reader import read_order
+
+    found = worst_first(order_checks(read_order(order)))
+    Console(highlight=False).print(checks_text(found))
+    return DOES_NOT_FIT if any(one.level is Level.STOP for one in found) else DONE
+
+
+@click.group()
+def pattern() -> None:
+    """Look at pattern files and drawings."""
+
+
+@pattern.command(
+    no_args_is_help=True,
+    epilog=examples(
+        "estimator pattern show patterns/pruning.toml",
+        "estimator pattern show pruning.svg --json",
+        "estimator pattern show pruning.dxf --units imperial",
+    ),
+)
+@click.argument("drawing", type=click.Path(path_type=Path))
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
+@click.option("--units", type=click.Choice(("metric", "imperial")), default="metric")
+def show(drawing: Path, *, as_json: bool, units: str) -> int:
+    """Measure the parts in DRAWING: an SVG, a DXF, or a pattern file."""
+    from estimator.report.measures import measured
+
+    parts = _parts(drawing)
+    if as_json:
+        click.echo(json.dumps(measured(parts), allow_nan=False))
+        return DONE
+    from rich.console import Console
+
+    from estimator.report.tables import measures_table
+    from estimator.workshop.order import Units
+
+    Console(highlight=False).print(measures_table(parts, Units(units)))
+    return DONE
+
+
+def _parts(drawing: Path) -> "tuple[tuple[str, Polygon], ...]":
+    """Names and outlines of what is in a file, by its ending."""
+    from estimator.errors import Fault, InputError
+    from estimator.report.measures import parts_drawn
+
+    ending = drawing.suffix.lower()
+    if ending == ".toml":
+        from estimator.pattern.reader import read_pattern
+
+        return tuple((part.name, part.outline) for part in read_pattern(drawing).parts)
+    if ending == ".svg":
+        from estimator.drawing.svg import read_svg
+
+        return parts_drawn(read_svg(drawing), file=drawing)
+    if ending == ".dxf":
+        from estimator.drawing.dxf import read_dxf
+
+        return parts_drawn(read_dxf(drawing), file=drawing)
+    raise InputError(
+        Fault(
+            problem=f"files ending in {ending or 'nothing'} are not known",
+            remedy="name an SVG or DXF drawing, or a pattern in TOML",
+            file=str(drawing),
+        )
+    )
+
+
+@click.command(
+    no_args_is_help=True,
+    epilog=examples("estimator schema order", "estimator schema quote > quote.schema.json"),
+)
+@click.argument("name", type=click.Choice(SCHEMAS), metavar="|".join(SCHEMAS))
+def schema(name: str) -> int:
+    """Print the JSON Schema of a file or of the JSON output."""
+    click.echo(json.dumps(schema_of(name), indent=2))
+    return DONE
+
+
+def schema_of(name: str) -> dict[str, Any]:
+    """Give a published schema.
+
+    Parameters
+    ----------
+    name : str
+        One of ``SCHEMAS``.
+
+    Returns
+    -------
+    dict
+        JSON Schema, draft 2020-12.
+    """
+    if name == "quote":
+        from estimator.report.schema import quote_schema
+
+        return quote_schema()
+    if name == "price-book":
+        from estimator.costing.reader import price_book_schema
+
+        return price_book_schema()
+    if name == "hide":
+        from estimator.hide.reader import HideFile
+
+        return HideFile.model_json_schema()
+    if name == "pattern":
+        from estimator.pattern.reader import PatternFile
+
+        return PatternFile.model_json_schema()
+    from estimator.workshop.reader import OrderFile
+
+    return OrderFile.model_json_schema()

@@ -1,0 +1,112 @@
+"""Progress of a search on the terminal, and Ctrl-C that keeps the best layout so far."""
+
+import signal
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from time import monotonic
+from types import FrameType
+
+from rich.console import Console
+from rich.progress import BarColumn, Progress, TaskID, TextColumn, TimeElapsedColumn
+
+from estimator.nesting.engine.run import Progress as Reached
+from estimator.nesting.engine.settings import Budget
+
+QUIET_S = 1.0
+"""Work shorter than this shows no progress, s."""
+
+
+class Watched:
+    """A budget that shows on standard error how it is spent.
+
+    Parameters
+    ----------
+    budget : Budget
+        That which counts.
+    is_shown : bool
+        Whether anybody is looking.
+    """
+
+    def __init__(self, budget: Budget, *, is_shown: bool) -> None:
+        self._budget = budget
+        self._began = monotonic()
+        self._is_shown = is_shown
+        self._bar: Progress | None = None
+        self._task = TaskID(0)
+        self._told = "laying parts"
+
+    @property
+    def stopped(self) -> bool:
+        """Whether somebody asked to stop early."""
+        return self._budget.stopped
+
+    def stop(self) -> None:
+        """Ask the search to end with its best layout so far."""
+        self._budget.stop()
+
+    def spend(self) -> float:
+        """Count one move, and show the share used."""
+        share = self._budget.spend()
+        if self._is_shown and monotonic() - self._began > QUIET_S:
+            self._show(share)
+        return share
+
+    def report(self, reached: Reached) -> None:
+        """Take in what the search has reached."""
+        self._told = f"{reached.placed} of {reached.wanted} laid"
+        if reached.saved_share > 0.0005:
+            self._told += f", {reached.saved_share * 100:.1f} % leather saved"
+
+    def close(self) -> None:
+        """Take the bar off the screen."""
+        if self._bar:
+            self._bar.stop()
+
+    def _show(self, share: float) -> None:
+        """Draw or move the bar."""
+        if self._bar is None:
+            self._bar = Progress(
+                TextColumn("{task.description}", markup=False),
+                BarColumn(),
+                TimeElapsedColumn(),
+                console=Console(stderr=True),
+                transient=True,
+            )
+            self._task = self._bar.add_task(self._told, total=1.0)
+            self._bar.start()
+        self._bar.update(self._task, completed=share, description=self._told)
+
+
+@contextmanager
+def stoppable(budget: Budget, *, is_shown: bool) -> Iterator[Watched]:
+    """Let Ctrl-C end the search; a second one ends the program.
+
+    Parameters
+    ----------
+    budget : Budget
+        Of the search.
+    is_shown : bool
+        Whether to show progress on standard error.
+
+    Yields
+    ------
+    Watched
+        The same budget, watched.
+    """
+    watched = Watched(budget, is_shown=is_shown)
+
+    def on_interrupt(number: int, frame: FrameType | None) -> None:  # noqa: ARG001
+        if watched.stopped:
+            raise KeyboardInterrupt
+        watched.stop()
+
+    if threading.current_thread() is not threading.main_thread():
+        yield watched
+        return
+    former = signal.signal(signal.SIGINT, on_interrupt)
+    try:
+        yield watched
+    finally:
+        signal.signal(signal.SIGINT, former)
+        watched.close()

@@ -1,0 +1,110 @@
+"""The main job: ``quote`` on the user's order, ``demo`` on the demo workshop."""
+
+from datetime import datetime
+from pathlib import Path
+
+import click
+
+from estimator.cli.examples import examples
+
+EFFORTS = ("quick", "normal", "thorough")
+
+
+@click.command(
+    no_args_is_help=True,
+    epilog=examples(
+        "estimator quote order.toml",
+        "estimator quote order.toml --units imperial --paper letter --out ~/jobs/2026-014",
+        "estimator quote order.toml --explain thread",
+        "estimator quote order.toml --effort thorough --json > estimate.json",
+    ),
+)
+@click.argument("order", type=click.Path(path_type=Path))
+@click.option("--out", type=click.Path(path_type=Path), help="Folder for the outputs.")
+@click.option("--units", type=click.Choice(("metric", "imperial")), help="Units to read.")
+@click.option("--paper", type=click.Choice(("a4", "letter")), default="a4", show_default=True)
+@click.option("--seed", type=click.IntRange(min=0), default=1, show_default=True)
+@click.option(
+    "--effort",
+    type=click.Choice(EFFORTS),
+    default="normal",
+    show_default=True,
+    help="How long to look for a better layout. Same effort and seed: same layout.",
+)
+@click.option(
+    "--seconds",
+    type=click.FloatRange(min=0, max=86_400),
+    help="Look for this long instead. Not repeatable, since machines differ.",
+)
+@click.option(
+    "--start",
+    type=click.DateTime(formats=("%Y-%m-%d",)),
+    metavar="YYYY-MM-DD",
+    help="Day the work can begin.  [default: today]",
+)
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
+@click.option("--explain", metavar="ITEM", help="Print where a figure comes from, or 'all'.")
+@click.option("--quiet", is_flag=True, help="No progress, no tables: only the list of files.")
+@click.option("--force", is_flag=True, help="Replace a folder that was not made by this command.")
+def quote(
+    order: Path,
+    *,
+    out: Path | None,
+    units: str | None,
+    paper: str,
+    seed: int,
+    effort: str,
+    seconds: float | None,
+    start: datetime | None,
+    as_json: bool,
+    explain: str | None,
+    quiet: bool,
+    force: bool,
+) -> int:
+    """Work out ORDER and write layout, cutting plan, quote, cost sheet and shopping list.
+
+    The files go to one folder, named after the order's reference and beside it,
+    unless --out names another.
+    """
+    from estimator.cli.job import Job, run_job
+
+    if as_json and explain:
+        raise click.UsageError("--json and --explain cannot be used together")
+    return run_job(
+        Job(
+            order=order,
+            out=out,
+            units=units,
+            paper=paper,
+            seed=seed,
+            effort=effort,
+            seconds=seconds,
+            start=start.date() if start else None,
+            as_json=as_json,
+            explain=explain,
+            is_quiet=quiet,
+            force=force,
+        )
+    )
+
+
+@click.command(
+    epilog=examples(
+        "estimator demo", "estimator demo my-first-try", "estimator demo --json > estimate.json"
+    )
+)
+@click.argument("folder", type=click.Path(path_type=Path), default=Path("demo-workshop"))
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
+def demo(folder: Path, *, as_json: bool) -> int:
+    """Write a demo workshop into FOLDER and work out its order.
+
+    FOLDER is ./demo-workshop unless given. It must be new or empty. Change
+    its files and run `estimator quote FOLDER/order.toml` to try things out.
+    """
+    from estimator.cli.demo_files import write_demo
+    from estimator.cli.job import Job, run_job
+
+    write_demo(folder)
+    if not as_json:
+        click.echo(f"The demo workshop is in {folder}; its order is {folder / 'order.toml'}\n")
+    return run_job(Job(order=folder / "order.toml", as_json=as_json))

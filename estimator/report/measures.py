@@ -1,0 +1,123 @@
+"""Measurements of the parts in a drawing or a pattern file."""
+
+from collections import Counter
+from collections.abc import Sequence
+from pathlib import Path
+
+from shapely import Polygon
+
+from estimator.drawing.paths import Path as Line
+from estimator.errors import Fault, InputError
+from estimator.geometry.shapes import polygon_from_points
+from estimator.report.payload import shape_measures
+
+NOT_CUT = ("stitch", "seam", "fold", "mark", "text", "note", "guide")
+"""A line whose layer or name begins so is not a cut line."""
+
+
+def measured(parts: Sequence[tuple[str, Polygon]]) -> dict[str, list[dict[str, object]]]:
+    """Measure parts.
+
+    Parameters
+    ----------
+    parts : sequence of (str, Polygon)
+        Names and cut lines, mm.
+
+    Returns
+    -------
+    dict
+        ``{"parts": [{"name", "area_mm2", "perimeter_mm", "holes", "width_mm", "height_mm"}]}``;
+        the perimeter is the cut length, holes included.
+    """
+    return {"parts": [shape_measures(name, outline) for name, outline in parts]}
+
+
+def parts_drawn(lines: Sequence[Line], *, file: Path) -> tuple[tuple[str, Polygon], ...]:
+    """Take the closed lines of a drawing as parts.
+
+    A closed line inside another one is a hole of it, one inside a hole a part
+    again. Lines that are marked as stitch, fold, or mark by their layer or
+    name are left out.
+
+    Parameters
+    ----------
+    lines : sequence of Path
+        mm, y up.
+    file : Path
+        For messages.
+
+    Returns
+    -------
+    tuple of (str, Polygon)
+        Names, each once, and cut lines, in the order of the drawing.
+
+    Raises
+    ------
+    InputError
+        If there is no closed line, or one crosses itself.
+    """
+    cut = [line for line in lines if line.closed and _is_cut(line)]
+    faults: list[Fault] = []
+    rings: list[tuple[Line, Polygon]] = []
+    for line in cut:
+        try:
+            rings.append((line, polygon_from_points(line.points)))
+        except ValueError as error:
+            faults.append(_fault(file, f"{_name(line)}: {error}", "redraw it as one closed line"))
+    if not cut:
+        faults.append(_fault(file, "there is no closed cut line", "close the outline of each part"))
+    if faults:
+        raise InputError(*faults)
+    return _named(_with_holes(rings, file))
+
+
+def _with_holes(rings: list[tuple[Line, Polygon]], file: Path) -> list[tuple[Line, Polygon]]:
+    """Rings at even depth with the rings right inside them as holes."""
+    around = [
+        [k for k, (_, other) in enumerate(rings) if k != n and other.contains(ring)]
+        for n, (_, ring) in enumerate(rings)
+    ]
+    parts = []
+    for n, (line, _) in enumerate(rings):
+        if len(around[n]) % 2:
+            continue
+        holes = [
+            inner.points
+            for k, (inner, _) in enumerate(rings)
+            if n in around[k] and len(around[k]) == len(around[n]) + 1
+        ]
+        try:
+            parts.append((line, polygon_from_points(line.points, holes)))
+        except ValueError as error:
+            raise InputError(
+                _fault(file, f"{_name(line)}: {error}", "move the hole inside its part")
+            ) from None
+    return parts
+
+
+def _named(parts: list[tuple[Line, Polygon]]) -> tuple[tuple[str, Polygon], ...]:
+    """Names made different from each other by numbers."""
+    wanted = Counter(_name(line) for line, _ in parts)
+    seen: Counter[str] = Counter()
+    named = []
+    for line, outline in parts:
+        name = _name(line)
+        seen[name] += 1
+        named.append((name if wanted[name] == 1 else f"{name} {seen[name]}", outline))
+    return tuple(named)
+
+
+def _name(line: Line) -> str:
+    """What a line is called in its drawing."""
+    return line.label or line.name or line.layer or "part"
+
+
+def _is_cut(line: Line) -> bool:
+    """Whether a line may be a cut line."""
+    names = (line.layer, line.name, line.label)
+    return not any(name.casefold().startswith(NOT_CUT) for name in names)
+
+
+def _fault(file: Path, problem: str, remedy: str) -> Fault:
+    """A fault of the drawing as a whole."""
+    return Fault(problem=problem, remedy=remedy, file=str(file))
