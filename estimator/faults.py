@@ -131,6 +131,8 @@ def _worded(
     problem, remedy = details["msg"].removeprefix("Value error, "), f"found {said(found)}"
     if kind == "refused":
         problem, remedy = str(context["problem"]), str(context["remedy"])
+    elif kind == "too_short" or (kind == "missing" and isinstance(keys[-1], int)):
+        problem, remedy = "the list is too short", "write more entries in it"
     elif kind == "missing":
         problem, remedy = f'"{keys[-1]}" is missing', f"add a line: {keys[-1]} = ..."
     elif kind == "extra_forbidden":

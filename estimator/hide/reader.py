@@ -1,0 +1,222 @@
+"""A hide map from its file: outline, flaws, thickness and what was paid.
+
+The outline is drawn, typed, or measured by tape at stations along the backbone,
+which is then the x axis; between stations the edge is taken as straight.
+"""
+
+from collections.abc import Sequence
+from decimal import Decimal
+from itertools import pairwise
+from pathlib import Path
+from typing import Literal
+
+from pydantic import Field, model_validator
+from shapely import Polygon
+
+from estimator.drawing.reader import DrawingUnit, MarksField, ShapeTable, Source, read_source
+from estimator.errors import Fault, InputError
+from estimator.faults import near, refuse
+from estimator.fields import (
+    Angle,
+    Area,
+    Choice,
+    Coordinate,
+    FileModel,
+    Length,
+    Money,
+    Name,
+    Stamp,
+    ThicknessRange,
+    read_model,
+)
+from estimator.files import TomlFile, read_toml
+from estimator.geometry.shapes import polygon_from_points
+from estimator.hide.flaw_kinds import SPOIL_OF_KIND
+from estimator.hide.hides import Flaw, Hide, Tannage
+from estimator.quality import Spoil
+
+
+class StationTable(FileModel):
+    """The width of a hide at one place along the backbone."""
+
+    at: Coordinate = Field(description="Distance along the backbone.")
+    left: Length = Field(description="From the backbone to the edge on the left.")
+    right: Length = Field(description="From the backbone to the edge on the right.")
+
+
+class FlawTable(ShapeTable):
+    """A spoiled area of a hide."""
+
+    kind: Name = Field(description="In the trade's words, such as sun-fade, scar, hole.")
+    spoil: Choice[Spoil] | None = Field(
+        default=None, description="Needed where the kind does not say it."
+    )
+    note: str = ""
+
+
+class HideFile(FileModel):
+    """A hide map."""
+
+    schema_version: Literal[1] = 1
+    tag: Name = Field(description="Its name on the rack.")
+    unit: DrawingUnit = Field(default="mm", description="Of bare coordinates.")
+    drawing: Name | None = Field(default=None, description="SVG or DXF beside this file.")
+    outline: MarksField | None = Field(default=None, description="In the drawing, or typed.")
+    station: tuple[StationTable, ...] = Field(default=(), description="Or measured by tape.")
+    flaw: tuple[FlawTable, ...] = ()
+    backbone_deg: Angle = Field(default=0.0, description="Direction of the backbone from x.")
+    thickness: ThicknessRange
+    tannage: Choice[Tannage] = Tannage.VEGETABLE
+    lot: str = Field(default="", description="Colour lot.")
+    price_paid: Money = Field(description="For the whole piece.")
+    shipping: Money = Decimal(0)
+    area: Area | None = Field(default=None, description="As invoiced.")
+    stamp: Stamp | None = Field(default=None, description="As the tannery stamped it.")
+    offcut: bool = Field(default=False, description="Left over, so used up first.")
+    note: str = ""
+
+    @model_validator(mode="after")
+    def _consistent(self) -> "HideFile":
+        if (self.outline is None) == (not self.station):
+            raise refuse(
+                "the hide needs its outline in exactly one way",
+                "write outline = ..., or [[station]] tables with at, left and right",
+            )
+        if self.station and self.backbone_deg:
+            raise refuse(
+                "stations are measured along the backbone, which is then the x axis",
+                "leave backbone_deg out",
+            )
+        if self.area is not None and self.stamp is not None:
+            raise refuse("area and stamp are both given", "keep the one on the invoice")
+        return self
+
+
+def read_hide(path: Path) -> Hide:
+    """Read a hide map.
+
+    Parameters
+    ----------
+    path : Path
+        The TOML file; a drawing it names is looked for beside it.
+
+    Returns
+    -------
+    Hide
+        Outline and flaws in mm, y up, grain side up.
+
+    Raises
+    ------
+    InputError
+        With every fault found.
+    """
+    file = read_toml(path)
+    table = read_model(HideFile, file)
+    try:
+        source = read_source(path.parent, table.drawing, table.unit)
+        outline = _outline(table, source)
+    except InputError as error:
+        keys = ("station",) if table.station else ("outline",)
+        raise InputError(*(_placed(file, keys, fault) for fault in error.faults)) from None
+    flaws, faults = _flaws(file, table, source, outline)
+    if faults:
+        raise InputError(*faults)
+    return Hide(
+        tag=table.tag,
+        outline=outline,
+        flaws=flaws,
+        backbone_deg=table.backbone_deg,
+        thickness_min_mm=table.thickness[0],
+        thickness_max_mm=table.thickness[1],
+        tannage=table.tannage,
+        lot=table.lot,
+        price_paid=table.price_paid + table.shipping,
+        stamped_area_mm2=table.stamp if table.area is None else table.area,
+        is_offcut=table.offcut,
+    )
+
+
+def outline_from_stations(stations: Sequence[tuple[float, float, float]]) -> Polygon:
+    """Give the outline of a hide measured by tape, edges straight between stations.
+
+    Parameters
+    ----------
+    stations : sequence of (at_mm, left_mm, right_mm)
+        Distance along the backbone, and the widths to its left (y up) and right, mm;
+        at least two, in rising order. A side has no width on one of the two.
+
+    Returns
+    -------
+    Polygon
+        The backbone is the x axis, mm.
+
+    Raises
+    ------
+    InputError
+        If the stations are out of order or enclose no area.
+
+    Examples
+    --------
+    >>> outline_from_stations([(0, 300, 200), (1000, 300, 200)]).area
+    500000.0
+    """
+    for (before, *_), (after, *_) in pairwise(stations):
+        if after <= before:
+            raise _refusal(
+                f"station at {after:g} mm comes after the one at {before:g} mm",
+                "list the stations from one end of the backbone to the other, each once",
+            )
+    lower = [(at, -right) for at, _, right in stations]
+    upper = [(at, left) for at, left, _ in reversed(stations)]
+    try:
+        return polygon_from_points(lower + upper)
+    except ValueError as error:
+        raise _refusal(
+            f"the stations make no outline: {error}",
+            "give two stations or more, with some width everywhere between the ends",
+        ) from None
+
+
+def _outline(table: HideFile, source: Source) -> Polygon:
+    if table.outline is not None:
+        return source.polygon(table.outline)
+    return outline_from_stations([(each.at, each.left, each.right) for each in table.station])
+
+
+def _flaws(
+    file: TomlFile, table: HideFile, source: Source, outline: Polygon
+) -> tuple[tuple[Flaw, ...], list[Fault]]:
+    """Give the flaws, and what is wrong with them."""
+    flaws: list[Flaw] = []
+    faults: list[Fault] = []
+    for k, each in enumerate(table.flaw):
+        try:
+            flaws.append(_flaw(each, source, outline))
+        except InputError as error:
+            faults += [_placed(file, ("flaw", k), fault) for fault in error.faults]
+    return tuple(flaws), faults
+
+
+def _flaw(table: FlawTable, source: Source, outline: Polygon) -> Flaw:
+    spoil = table.spoil or SPOIL_OF_KIND.get(table.kind)
+    if spoil is None:
+        raise _refusal(
+            f'how far "{table.kind}" spoils the leather is not known',
+            f'{near(table.kind, list(SPOIL_OF_KIND))} Or add spoil = "unusable", "weak" or '
+            '"cosmetic"',
+        )
+    shape = table.polygon(source)
+    if not shape.intersects(outline):
+        raise _refusal(f"the {table.kind} lies off the hide", "check where it is measured from")
+    return Flaw(outline=shape, kind=table.kind, spoil=spoil, note=table.note)
+
+
+def _placed(file: TomlFile, keys: tuple[str | int, ...], fault: Fault) -> Fault:
+    """Give a fault its place in the map, unless it has one in a drawing."""
+    if fault.file:
+        return fault
+    return file.fault(keys, problem=fault.problem, remedy=fault.remedy)
+
+
+def _refusal(problem: str, remedy: str) -> InputError:
+    return InputError(Fault(problem=problem, remedy=remedy))

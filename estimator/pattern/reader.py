@@ -1,0 +1,254 @@
+"""A pattern from its file: parts with a meaning, and how they are held together.
+
+Coordinates typed or drawn are the part's own; parts drawn in one drawing where
+they lie on each other need no shift in ``lies_on``.
+"""
+
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from typing import Literal
+
+from pydantic import Field, field_validator
+from shapely import LineString
+
+from estimator.drawing.reader import DrawingUnit, MarksField, Source, read_source
+from estimator.errors import Fault, InputError
+from estimator.faults import near, refuse
+from estimator.fields import (
+    Area,
+    Choice,
+    Count,
+    CountFromZero,
+    FileModel,
+    Length,
+    Name,
+    PositiveLength,
+    ThicknessRange,
+    read_model,
+)
+from estimator.files import TomlFile, read_toml
+from estimator.geometry.shapes import EPSILON_MM
+from estimator.pattern.part_reader import PartReading, PartTable
+from estimator.pattern.parts import Hand, Hardware, Join, Part, Pattern, Seam
+
+Keys = tuple[str | int, ...]
+
+
+class SeamTable(FileModel):
+    """A line of stitches through a stack of parts."""
+
+    name: Name
+    part: Name = Field(description="The part whose coordinates the path is in.")
+    path: MarksField = Field(description="The stitch line.")
+    layers: tuple[Name, ...] = Field(
+        min_length=1, description="Parts sewn through, face to face; a folded one twice."
+    )
+    pitch: PositiveLength = Field(description="Distance between holes.")
+    glue_width: Length = Field(default=0.0, description="Band glued before sewing.")
+    backstitches: CountFromZero = Field(default=0, description="Sewn twice, both ends together.")
+    thread: str = Field(default="", description="Item in the price book.")
+
+
+class HardwareTable(FileModel):
+    """Rivets, snaps, buckles."""
+
+    item: Name = Field(description="Item in the price book.")
+    count: Count = Field(description="Per sheath.")
+    joins: tuple[Name, ...] = Field(min_length=1, description="Parts it holds.")
+
+
+class JoinTable(FileModel):
+    """Parts held by neither seam nor hardware."""
+
+    how: Name = Field(description="Glued, laced, slotted: in the maker's words.")
+    parts: tuple[Name, ...] = Field(min_length=2)
+    glue: Area = Field(default=0.0, description="Area bonded, one face.")
+
+
+class PatternFile(FileModel):
+    """A pattern: everything cut and joined for one sheath."""
+
+    schema_version: Literal[1] = 1
+    name: Name
+    hand: Choice[Hand] = Field(default=Hand.RIGHT, description="The hand it is drawn for.")
+    wet_formed: bool = Field(default=False, description="Formed wet around the blade.")
+    unit: DrawingUnit = Field(default="mm", description="Of bare coordinates.")
+    drawing: Name | None = Field(default=None, description="SVG or DXF beside this file.")
+    thickness: ThicknessRange | None = Field(default=None, description="Of parts that name none.")
+    part: tuple[PartTable, ...] = Field(default=(), validate_default=True)
+    seam: tuple[SeamTable, ...] = ()
+    hardware: tuple[HardwareTable, ...] = ()
+    join: tuple[JoinTable, ...] = ()
+
+    @field_validator("part")
+    @classmethod
+    def _some(cls, parts: tuple[PartTable, ...]) -> tuple[PartTable, ...]:
+        if not parts:
+            raise refuse("the pattern has no part", "add a [[part]] with name and outline")
+        return parts
+
+
+def read_pattern(path: Path) -> Pattern:
+    """Read a pattern.
+
+    Parameters
+    ----------
+    path : Path
+        The TOML file; a drawing it names is looked for beside it.
+
+    Returns
+    -------
+    Pattern
+        Every outline valid, every name known.
+
+    Raises
+    ------
+    InputError
+        With every fault found.
+    """
+    file = read_toml(path)
+    table = read_model(PatternFile, file)
+    source = _source(path, table, file)
+    faults = [*_doubled(file, table), *_unknown(file, table), *_unseated(file, table)]
+    parts: dict[str, Part] = {}
+    for k, each in enumerate(table.part):
+        thickness = each.thickness or table.thickness
+        if thickness is None:
+            faults.append(
+                file.fault(
+                    ("part", k),
+                    problem=f'part "{each.name}" has no thickness',
+                    remedy='add thickness = "3-3.5 mm" to the part or at the top',
+                )
+            )
+            continue
+        reading = PartReading(each, source, thickness)
+        part = reading.part()
+        faults += [_placed(file, ("part", k, *keys), fault) for keys, fault in reading.faults]
+        if part is not None:
+            parts[part.name] = part
+    seams = [*_seams(file, table, source, parts, faults)]
+    if faults:
+        raise InputError(*dict.fromkeys(faults))
+    return Pattern(
+        name=table.name,
+        hand=table.hand,
+        parts=tuple(parts.values()),
+        seams=tuple(seams),
+        hardware=tuple(
+            Hardware(item=each.item, count=each.count, joins=each.joins) for each in table.hardware
+        ),
+        joins=tuple(
+            Join(how=each.how, parts=each.parts, glue_mm2=each.glue) for each in table.join
+        ),
+        wet_formed=table.wet_formed,
+    )
+
+
+def _source(path: Path, table: PatternFile, file: TomlFile) -> Source:
+    try:
+        return read_source(path.parent, table.drawing, table.unit)
+    except InputError as error:
+        faults = (_placed(file, ("drawing",), fault) for fault in error.faults)
+        raise InputError(*faults) from None
+
+
+def _seams(
+    file: TomlFile,
+    table: PatternFile,
+    source: Source,
+    parts: dict[str, Part],
+    faults: list[Fault],
+) -> Iterator[Seam]:
+    """Give the seams; faults are added to the list."""
+    for k, each in enumerate(table.seam):
+        keys: Keys = ("seam", k, "path")
+        try:
+            path = source.line(each.path)
+        except InputError as error:
+            faults += [_placed(file, keys, fault) for fault in error.faults]
+            continue
+        part = parts.get(each.part)
+        if part is not None and _leaves(path, part):
+            problem = f'the stitch line of seam "{each.name}" leaves part "{each.part}"'
+            remedy = "draw it on the part, in the part's coordinates"
+            faults.append(file.fault(keys, problem=problem, remedy=remedy))
+        yield Seam(
+            name=each.name,
+            part=each.part,
+            path=path,
+            layers=each.layers,
+            pitch_mm=each.pitch,
+            glue_width_mm=each.glue_width,
+            backstitches=each.backstitches,
+            thread=each.thread.strip(),
+        )
+
+
+def _leaves(path: LineString, part: Part) -> bool:
+    """Whether a stitch line lies anywhere off its part."""
+    return bool(path.difference(part.outline.buffer(EPSILON_MM)).length > EPSILON_MM)
+
+
+def _doubled(file: TomlFile, table: PatternFile) -> Iterator[Fault]:
+    """Find names given twice."""
+    groups: tuple[tuple[str, Sequence[PartTable | SeamTable]], ...] = (
+        ("part", table.part),
+        ("seam", table.seam),
+    )
+    for key, tables in groups:
+        seen: set[str] = set()
+        for k, each in enumerate(tables):
+            if each.name in seen:
+                yield file.fault(
+                    (key, k, "name"),
+                    problem=f'there are two {key}s named "{each.name}"',
+                    remedy=f"give each {key} a name of its own; for more of one, use copies",
+                )
+            seen.add(each.name)
+
+
+def _unknown(file: TomlFile, table: PatternFile) -> Iterator[Fault]:
+    """Find parts that are named somewhere but not drawn."""
+    known = [part.name for part in table.part]
+    for keys, name in _named(table):
+        if name not in known:
+            yield file.fault(
+                keys, problem=f'there is no part named "{name}"', remedy=near(name, known)
+            )
+
+
+def _named(table: PatternFile) -> Iterator[tuple[Keys, str]]:
+    """Give every place where a part is named."""
+    for k, part in enumerate(table.part):
+        if part.lies_on is not None:
+            yield ("part", k, "lies_on", "part"), part.lies_on.part
+    for k, seam in enumerate(table.seam):
+        yield ("seam", k, "part"), seam.part
+        yield from ((("seam", k, "layers", n), name) for n, name in enumerate(seam.layers))
+    for k, hardware in enumerate(table.hardware):
+        yield from ((("hardware", k, "joins", n), name) for n, name in enumerate(hardware.joins))
+    for k, join in enumerate(table.join):
+        yield from ((("join", k, "parts", n), name) for n, name in enumerate(join.parts))
+
+
+def _unseated(file: TomlFile, table: PatternFile) -> Iterator[Fault]:
+    """Find parts that lie on each other in a circle."""
+    under = {part.name: part.lies_on.part for part in table.part if part.lies_on is not None}
+    for k, part in enumerate(table.part):
+        at, steps = part.name, 0
+        while at in under and steps <= len(under):
+            at, steps = under[at], steps + 1
+        if steps > len(under):
+            yield file.fault(
+                ("part", k, "lies_on", "part"),
+                problem=f'part "{part.name}" lies on itself, by way of others',
+                remedy="name the part underneath, one way only",
+            )
+
+
+def _placed(file: TomlFile, keys: Keys, fault: Fault) -> Fault:
+    """Give a fault its place in the pattern, unless it has one in a drawing."""
+    if fault.file:
+        return fault
+    return file.fault(keys, problem=fault.problem, remedy=fault.remedy)
