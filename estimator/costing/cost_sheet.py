@@ -284,7 +284,8 @@ def _material_line(quantity: Quantity, rate: Rate | None, currency: str) -> Cost
     size = converted(1.0, unit=quantity.unit, into=rate.unit)
     if size is None:
         return None
-    basis = f"{rate.price} for {rate.pack_quantity:g} {rate.unit}"
+    counted = "pieces" if rate.unit is Unit.PIECE and rate.pack_quantity != 1 else rate.unit
+    basis = f"{rate.price} for {rate.pack_quantity:g} {counted}"
     return _line_of(quantity, unit_price(rate) * size, currency, basis)
 
 

@@ -2,7 +2,6 @@
 
 from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
 
-from babel.core import UnknownLocaleError
 from babel.numbers import get_currency_precision, is_currency
 
 ROUNDINGS_LOST = Decimal("1e-12")
@@ -21,10 +20,7 @@ def is_known_currency(code: str) -> bool:
     bool
         False for an unknown code, or where the code is not in capitals.
     """
-    try:
-        return bool(is_currency(code, locale="en"))
-    except UnknownLocaleError:
-        return False
+    return bool(is_currency(code, locale="en"))
 
 
 def smallest_coin(currency: str) -> Decimal:

@@ -297,7 +297,7 @@ def _dye_step(
         [
             _Measure(
                 amount=area_m2 * coats,
-                what=f"m2 in {coats:g} coats",
+                what=f"m2 over {coats:g} coat{'s' * (coats != 1)}",
                 rate=use.dye_min_per_m2,
                 per="m2",
             )
@@ -315,7 +315,7 @@ def _oil_step(jobs: Sequence[Job], use: UseRates) -> TimedStep | None:
         [
             _Measure(
                 amount=oiled_mm2(jobs) / MM2_PER_M2 * coats,
-                what=f"m2 in {coats:g} coats",
+                what=f"m2 over {coats:g} coat{'s' * (coats != 1)}",
                 rate=use.finish_min_per_m2,
                 per="m2",
             )

@@ -185,7 +185,8 @@ def _at(area_mm2: float, rate: float, coats: float, faces: int, absorbency: floa
 def _coating_text(what: str, area: Spread, rate: Spread, coats: Spread, use: UseRates) -> str:
     """The formula with its numbers in it."""
     return (
-        f"{what} {area.expected / 100:.1f} cm2 x {coats.expected:g} coats x "
+        f"{what} {area.expected / 100:.1f} cm2 x {coats.expected:g} "
+        f"{'coat' if coats.expected == 1 else 'coats'} x "
         f"{rate.expected:g} ml/m2 x {1 + use.absorbency_share.expected:g} for absorbency"
     )
 

@@ -8,7 +8,7 @@ from math import floor
 
 from estimator.pattern.parts import Seam
 from estimator.takeoff.jobs import Job, Thickness, stack_mm
-from estimator.takeoff.quantity import Quantity, Spread, quantity_of, total
+from estimator.takeoff.quantity import Quantity, Spread, fixed, quantity_of, total
 from estimator.takeoff.use import UseRates
 from estimator.units import MM_PER_INCH, Unit
 
@@ -244,32 +244,34 @@ def _geometry_text(job: Job, seam: Seam, thickness_mm: Thickness, use: UseRates)
 
 def _hole_rows(seams: Sequence[tuple[Job, Seam]]) -> list[Quantity]:
     """Stitches and holes of the whole batch, as facts."""
-    stitches, holes = 0, 0
-    told: list[str] = []
-    for job, seam in seams:
-        length = seam.path.length
-        fitted = stitch_count(seam_mm=length, pitch_mm=seam.pitch_mm)
-        pierced = hole_count(
-            seam_mm=length, pitch_mm=seam.pitch_mm, is_closed=bool(seam.path.is_closed)
+    stitches = [stitch_count(seam_mm=seam.path.length, pitch_mm=seam.pitch_mm) for _, seam in seams]
+    holes = [
+        hole_count(
+            seam_mm=seam.path.length,
+            pitch_mm=seam.pitch_mm,
+            is_closed=bool(seam.path.is_closed),
         )
-        stitches += job.quantity * fitted
-        holes += job.quantity * pierced
-        told.append(
-            f"{job.key}, {seam.name}: {job.quantity} x {pierced} "
-            f"({length:.0f} mm at {seam.pitch_mm:g} mm, "
-            f"{spi_from_pitch_mm(seam.pitch_mm):.1f} per inch)"
-        )
-    source = "length over pitch, rounded; one hole more on a seam with two ends"
-    return [
-        Quantity(
-            item=item,
-            quantity=count,
-            unit=Unit.PIECE,
-            low=count,
-            high=count,
-            basis="; ".join(told),
-            source=source,
-            is_priced=False,
-        )
-        for item, count in (("stitches", stitches), ("holes", holes))
+        for _, seam in seams
     ]
+    return [_count_row("stitches", seams, stitches), _count_row("holes", seams, holes)]
+
+
+def _count_row(item: str, seams: Sequence[tuple[Job, Seam]], counts: Sequence[int]) -> Quantity:
+    """One counted fact, seam by seam."""
+    rows = [(job, seam, count) for (job, seam), count in zip(seams, counts, strict=True)]
+    told = [
+        f"{job.key}, {seam.name}: {job.quantity} x {count} "
+        f"({seam.path.length:.0f} mm at {seam.pitch_mm:g} mm, "
+        f"{spi_from_pitch_mm(seam.pitch_mm):.1f} per inch)"
+        for job, seam, count in rows
+    ]
+    return quantity_of(
+        item,
+        fixed(
+            sum(job.quantity * count for job, _, count in rows),
+            "length over pitch, rounded; one hole more on a seam with two ends",
+        ),
+        unit=Unit.PIECE,
+        basis="; ".join(told),
+        is_priced=False,
+    )

@@ -17,9 +17,9 @@ from estimator.costing.cost_sheet import (
 from estimator.costing.price_book import PriceBook
 from estimator.takeoff.quantity import TakeOff
 from estimator.units import Unit
-from tests.costing.samples import book, rate, takeoff, used
+from tests.costing.cost_samples import book, rate, takeoff, used
 from tests.shop import hide, rectangle
-from tests.takeoff.samples import sheet_use
+from tests.takeoff.sheath_samples import sheet_use
 
 SIDE = hide("H-07", rectangle(1000, 500), price_paid=Decimal("150.00"))
 USES = (sheet_use("H-07", area_mm2=500_000, pieces_mm2=140_000, consumed_mm2=200_000),)

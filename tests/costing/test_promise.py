@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from estimator.costing.price_book import Calendar
 from estimator.costing.promise import is_working_day, promise
-from tests.costing.samples import step
+from tests.costing.cost_samples import step
 
 WEEK = Calendar(
     work_days=frozenset(range(5)), hours_per_day=6.0, holidays=frozenset(), booked_min=0.0

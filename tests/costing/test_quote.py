@@ -17,7 +17,7 @@ from estimator.costing.quote import (
     price_from_markup,
 )
 from estimator.units import Unit
-from tests.costing.samples import book, pricing
+from tests.costing.cost_samples import book, pricing
 
 shares = st.decimals("0", "0.95", places=4)
 

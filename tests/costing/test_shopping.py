@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from estimator.costing.price_book import Rate
 from estimator.costing.shopping import ShoppingRow, shopping_list
 from estimator.units import Unit
-from tests.costing.samples import book, rate, takeoff, used
+from tests.costing.cost_samples import book, rate, takeoff, used
 
 THREAD = replace(
     rate("thread", "11.80", unit=Unit.M, pack=100), on_hand=38.0, reorder_point=20.0, lead_days=5

@@ -14,7 +14,7 @@ from estimator.costing.price_book import Calendar
 from estimator.costing.promise import promise
 from estimator.costing.shopping import shopping_list
 from estimator.units import Unit
-from tests.costing.samples import book, rate, step, takeoff, used
+from tests.costing.cost_samples import book, rate, step, takeoff, used
 
 pytestmark = pytest.mark.external
 

@@ -23,7 +23,7 @@ from estimator.costing.quote import (
 )
 from estimator.takeoff.quantity import Step
 from estimator.units import Unit
-from tests.costing.samples import book, pricing, rate, step, takeoff, used
+from tests.costing.cost_samples import book, pricing, rate, step, takeoff, used
 
 pytestmark = pytest.mark.external
 

@@ -14,7 +14,7 @@ from estimator.takeoff.labour import labour_quantities, timed_steps
 from estimator.takeoff.quantity import fixed
 from estimator.takeoff.use import default_use_rates, own_use_rates
 from tests.shop import part, pattern, rectangle, seam
-from tests.takeoff.samples import LOOP_SEAM, MAIN, job, sheath
+from tests.takeoff.sheath_samples import LOOP_SEAM, MAIN, job, sheath
 
 USE = default_use_rates()
 

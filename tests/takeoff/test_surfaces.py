@@ -21,7 +21,7 @@ from estimator.takeoff.surfaces import (
 )
 from estimator.takeoff.use import default_use_rates, own_use_rates
 from tests.shop import SHOW, needing, part, pattern, rectangle
-from tests.takeoff.samples import job
+from tests.takeoff.sheath_samples import job
 
 USE = default_use_rates()
 SLAB = rectangle(100.0, 50.0)

@@ -9,7 +9,7 @@ from estimator.takeoff.leather import gross_mm2, leather_quantities, yield_share
 from estimator.takeoff.take_off import Job, hardware_quantities, take_off
 from estimator.takeoff.use import default_use_rates
 from tests.shop import hide, pattern, rectangle
-from tests.takeoff.samples import BODY, job, sheet_use
+from tests.takeoff.sheath_samples import BODY, job, sheet_use
 
 SIDE = hide("H-07", rectangle(1000, 500))
 OFFCUT = hide("O-12", rectangle(400, 300), is_offcut=True)

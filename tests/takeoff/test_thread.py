@@ -11,6 +11,7 @@ from estimator.takeoff.thread import (
     NO_THREAD,
     backstitch_thread_mm,
     hole_count,
+    pitch_mm_from_spi,
     saddle_stitch_thread_mm,
     stitch_count,
     thread_by_geometry,
@@ -18,7 +19,7 @@ from estimator.takeoff.thread import (
 )
 from estimator.takeoff.use import default_use_rates, own_use_rates
 from tests.shop import part, pattern, rectangle, seam
-from tests.takeoff.samples import MAIN, job
+from tests.takeoff.sheath_samples import MAIN, job
 
 USE = default_use_rates()
 lengths = st.floats(min_value=0.0, max_value=5000.0)
@@ -86,6 +87,11 @@ def test_the_fitted_pitch_is_near_the_wanted_one(seam_mm: float, pitch_mm: float
     assert stitches >= 1
     if stitches > 1:
         assert abs(seam_mm / stitches - pitch_mm) <= pitch_mm * 0.5 / stitches + 1e-9
+
+
+def test_stitches_per_inch_must_be_some() -> None:
+    with pytest.raises(ValueError, match="spi"):
+        pitch_mm_from_spi(0.0)
 
 
 def test_an_open_seam_has_one_hole_more_than_stitches() -> None:
@@ -156,3 +162,9 @@ def test_holes_follow_the_quantity() -> None:
 def test_a_pattern_without_seams_needs_no_thread() -> None:
     bare = Job(key="j", pattern=pattern(part("a", rectangle(10, 10))), quantity=2)
     assert thread_quantities([bare], {}, USE) == ()
+
+
+def test_the_bases_of_stitches_and_holes_show_their_own_counts() -> None:
+    rows = {row.item: row.basis for row in thread_quantities([job(3)], {}, USE)}
+    assert rows["stitches"].startswith("pruning, main: 3 x 50 (200 mm at 4 mm")
+    assert rows["holes"].startswith("pruning, main: 3 x 51 (200 mm at 4 mm")
