@@ -123,7 +123,7 @@ def cost_sheet(
         else:
             row = _material_line(quantity, prices.rate(quantity.item), currency)
             if row is None:
-                unpriced.append(quantity.item)
+                unpriced.append(_unpriced_text(quantity, prices.rate(quantity.item)))
             else:
                 materials.append(row)
     shares = (
@@ -287,6 +287,13 @@ def _material_line(quantity: Quantity, rate: Rate | None, currency: str) -> Cost
     counted = "pieces" if rate.unit is Unit.PIECE and rate.pack_quantity != 1 else rate.unit
     basis = f"{rate.price} for {rate.pack_quantity:g} {counted}"
     return _line_of(quantity, unit_price(rate) * size, currency, basis)
+
+
+def _unpriced_text(quantity: Quantity, rate: Rate | None) -> str:
+    """Name an item without a price; say so where it is sold by another measure."""
+    if rate is None:
+        return quantity.item
+    return f"{quantity.item} (used by the {quantity.unit}, sold by the {rate.unit})"
 
 
 def _sum(lines: Sequence[CostLine]) -> Decimal:

@@ -76,7 +76,7 @@ def test_items_without_a_price_are_named_once() -> None:
         ),
         book(rate("wax", "3.00", unit=Unit.PIECE)),
     )
-    assert result.unpriced == ("dye", "wax")
+    assert result.unpriced == ("dye", "wax (used by the g, sold by the piece)")
     assert result.lines == ()
     assert result.total == 0
 
