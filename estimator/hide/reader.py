@@ -166,7 +166,7 @@ def outline_from_stations(stations: Sequence[tuple[float, float, float]]) -> Pol
                 f"station at {after:g} mm comes after the one at {before:g} mm",
                 "list the stations from one end of the backbone to the other, each once",
             )
-    lower = [(at, -right) for at, _, right in stations]
+    lower = [(at, 0.0 - right) for at, _, right in stations]
     upper = [(at, left) for at, left, _ in reversed(stations)]
     try:
         return polygon_from_points(lower + upper)
