@@ -39,6 +39,7 @@ class Document(FPDF):
         self.footer_text = fonts.printable(footer_text)
         self.set_creation_date(datetime(made_on.year, made_on.month, made_on.day, tzinfo=UTC))
         self.set_margins(MARGIN_MM, MARGIN_MM, MARGIN_MM)
+        self.c_margin = 0.0
         self.set_auto_page_break(True, margin=MARGIN_MM + 4.0)
         self.add_font(FAMILY, "", fonts.base)
         self.add_font(FAMILY, "B", fonts.bold)
@@ -145,7 +146,7 @@ class Document(FPDF):
             "col_widths": tuple(widths),
             "text_align": aligns,
             "line_height": size_pt * 0.5,
-            "padding": (1.1, 2.0),
+            "padding": (1.1, 1.6),
             "borders_layout": TableBordersLayout.HORIZONTAL_LINES,
             "headings_style": FontFace(emphasis="BOLD", fill_color=HEAD_FILL),
             "first_row_as_headings": True,

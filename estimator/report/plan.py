@@ -248,11 +248,10 @@ def _draw_labels(
     shapes = [view.of(cut.outline) for cut in laid]
     labels, homeless = [], []
     for cut, shape in zip(laid, shapes, strict=True):
-        number, name = str(cut.number), fonts.printable(cut.label)
-        short = fonts.printable(cut.part.name)
-        label = inside_label(
-            shape, (f"{number} {name}", f"{number} {short}"), sizes_pt=NAME_SIZES_PT
-        ) or inside_label(shape, (number,), sizes_pt=NUMBER_SIZES_PT)
+        number, name = str(cut.number), fonts.printable(cut.part.name)
+        label = inside_label(shape, (f"{number} {name}",), sizes_pt=NAME_SIZES_PT) or inside_label(
+            shape, (number,), sizes_pt=NUMBER_SIZES_PT
+        )
         if label:
             labels.append(label)
         else:

@@ -10,6 +10,8 @@ from matplotlib.figure import Figure
 from estimator.report.fonts import Fonts
 from estimator.report.plan_styles import drawing_style
 
+FAST = {"compress_level": 3}
+"""A little larger than the default, in a third of the time."""
 PNG_DPI = 130
 """About 1500 dots wide on A4: sharp on a screen, and quick to make."""
 
@@ -29,7 +31,7 @@ def png(figure: Figure, fonts: Fonts) -> bytes:
     bytes
         PNG without a time stamp.
     """
-    return _saved(figure, "png", fonts, dpi=PNG_DPI, metadata={"Software": None})
+    return _saved(figure, "png", fonts, dpi=PNG_DPI, metadata={"Software": None}, pil_kwargs=FAST)
 
 
 def svg(figure: Figure, fonts: Fonts) -> bytes:

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from io import BytesIO
 
 from matplotlib.figure import Figure
+from matplotlib.text import Text
 from pypdf import PdfReader, PdfWriter
 
 from estimator.hide.hides import Hide
@@ -11,15 +12,17 @@ from estimator.pattern.parts import Face
 from estimator.report import wording
 from estimator.report.cost_pages import checks_table
 from estimator.report.cuts import Cut, cuts, cutting_hides, part_label
-from estimator.report.document import Document
+from estimator.report.document import MARGIN_MM, Document
 from estimator.report.fonts import Fonts
-from estimator.report.paper import Paper
+from estimator.report.paper import Paper, paper_mm
 from estimator.report.plan_files import pdf_pages
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Units
 from estimator.workshop.prepare import piece_names
 
 BOX = "\N{BALLOT BOX}"
+FOOT_MM = 8.7
+"""Height of the footer's baseline over the edge of the paper."""
 
 
 def plan_texts(estimate: Estimate) -> list[str]:
@@ -84,17 +87,17 @@ def plan_pdf(
     page.set_title(fonts.printable(f"Cutting plan {estimate.order.reference}"))
     every = cuts(estimate)
     hides = {hide.tag: hide for hide in estimate.order.hides}
-    shown: list[tuple[int, Figure]] = []
+    shown: dict[int, Figure] = {}
     for tag in cutting_hides(estimate):
         for face in Face:
             page.add_page(orientation="landscape")
-            shown.append((page.page_no(), pictures[tag, face]))
+            shown[page.page_no()] = pictures[tag, face]
             if face is Face.GRAIN:
                 page.add_page(orientation="portrait")
                 _cut_list(page, hides[tag], [cut for cut in every if cut.hide == tag], units)
     page.add_page(orientation="portrait")
     _notes(page, estimate)
-    return _with_pictures(page.made(), shown, fonts)
+    return _with_pictures(page, shown, paper=paper, fonts=fonts)
 
 
 def _cut_list(page: Document, hide: Hide, laid: list[Cut], units: Units) -> None:
@@ -109,7 +112,7 @@ def _cut_list(page: Document, hide: Hide, laid: list[Cut], units: Units) -> None
     page.rows(
         ("", "No.", "Part", "Copy", "Hide", "Size", "Leather", "Hand", "Notes"),
         body,
-        widths=(6, 7, 19, 8, 12, 16, 17, 9, 25),
+        widths=(6, 9, 31, 13, 19, 31, 21, 12, 32),
         right=frozenset({1}),
         size_pt=8,
     )
@@ -153,13 +156,34 @@ def _notes(page: Document, estimate: Estimate) -> None:
         page.points(estimate.cautions)
 
 
-def _with_pictures(document: bytes, shown: list[tuple[int, Figure]], fonts: Fonts) -> bytes:
-    """Lay each picture on the page kept for it."""
-    writer = PdfWriter(clone_from=BytesIO(document))
-    if shown:
-        drawn = PdfReader(BytesIO(pdf_pages([figure for _, figure in shown], fonts)))
-        for (number, _), picture in zip(shown, drawn.pages, strict=True):
-            writer.pages[number - 1].merge_page(picture, over=False)
+def _with_pictures(
+    page: Document, shown: dict[int, Figure], *, paper: Paper, fonts: Fonts
+) -> bytes:
+    """Put each picture, with the footer of its page, in the place of the page kept for it."""
+    if not shown:
+        return page.made()
+    notes = [
+        note
+        for number, figure in shown.items()
+        for note in _footer(figure, f"page {number}", page.footer_text, paper)
+    ]
+    drawn = iter(PdfReader(BytesIO(pdf_pages(list(shown.values()), fonts))).pages)
+    for note in notes:
+        note.remove()
+    document = PdfReader(BytesIO(page.made()))
+    writer = PdfWriter()
+    for number, plain in enumerate(document.pages, 1):
+        writer.add_page(next(drawn) if number in shown else plain)
+    writer.add_metadata(dict(document.metadata or {}))
     held = BytesIO()
     writer.write(held)
     return held.getvalue()
+
+
+def _footer(figure: Figure, number: str, told: str, paper: Paper) -> tuple[Text, Text]:
+    """The footer of a page, on a picture."""
+    width, height = paper_mm(paper, is_landscape=True)
+    foot = FOOT_MM / height
+    left = figure.text(MARGIN_MM / width, foot, told, fontsize=7.5, parse_math=False)
+    right = figure.text(1 - MARGIN_MM / width, foot, number, fontsize=7.5, ha="right")
+    return left, right

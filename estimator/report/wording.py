@@ -16,6 +16,8 @@ from estimator.units import (
 )
 from estimator.workshop.order import Units
 
+SHARE = "share"
+"""Unit of a quantity that is a part of another one, 0 to 1; people read per cent."""
 MM2_PER_DM2 = 10_000.0
 G_PER_OUNCE = 28.349523125
 ML_PER_US_FLUID_OUNCE = 29.5735295625
@@ -152,7 +154,11 @@ def quantity(value: float, unit: Unit | str, units: Units) -> tuple[str, str]:
     >>> quantity(2540.0, Unit.MM, Units.IMPERIAL), quantity(25.0, Unit.G, Units.METRIC)
     (('100', 'in'), ('25', 'g'))
     """
+    if unit == SHARE:
+        return plain_number(value * 100), "%"
     factor, name = _shown_unit(unit, units)
+    if unit is Unit.PIECE and value != 1:
+        name = "pieces"
     return plain_number(value * factor), name
 
 
@@ -177,6 +183,8 @@ def _shown_unit(unit: Unit | str, units: Units) -> tuple[float, str]:
 
 def rate(amount: Decimal, unit: Unit | str, *, units: Units, currency: str) -> str:
     """Write a rate per unit shown, to four digits after the point at most.
+
+    A unit in words, such as ``x labour``, says by itself what the rate is for.
 
     Parameters
     ----------
@@ -203,7 +211,7 @@ def rate(amount: Decimal, unit: Unit | str, *, units: Units, currency: str) -> s
     shown = amount / Decimal(repr(factor))
     digits = Decimal("0.01") if shown >= 1 else Decimal("0.0001")
     told = money(shown.quantize(digits, rounding=ROUND_HALF_UP), currency)
-    return f"{told}/{name}" if name else told
+    return f"{told}/{name}" if isinstance(unit, Unit) else told
 
 
 def money(amount: Decimal, currency: str) -> str:
