@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path as FilePath
 from typing import Annotated, Any, Literal
 
-from pydantic import Field, PlainValidator, WithJsonSchema, model_validator
+from pydantic import ConfigDict, Field, PlainValidator, WithJsonSchema, model_validator
 from shapely import LineString, Polygon
 
 from estimator.drawing.dxf import read_dxf
@@ -248,6 +248,12 @@ class TurnedTable(FileModel):
 
 class ShapeTable(FileModel):
     """An area, in one of four ways."""
+
+    model_config = ConfigDict(
+        json_schema_extra={
+            "oneOf": [{"required": [way]} for way in ("outline", "circle", "ellipse", "rectangle")]
+        }
+    )
 
     outline: MarksField | None = None
     circle: CircleTable | None = None

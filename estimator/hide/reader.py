@@ -8,9 +8,9 @@ from collections.abc import Sequence
 from decimal import Decimal
 from itertools import pairwise
 from pathlib import Path
-from typing import Literal
+from typing import Any, Literal
 
-from pydantic import Field, model_validator
+from pydantic import ConfigDict, Field, model_validator
 from shapely import Polygon
 
 from estimator.drawing.reader import DrawingUnit, MarksField, ShapeTable, Source, read_source
@@ -57,6 +57,10 @@ class FlawTable(ShapeTable):
 class HideFile(FileModel):
     """A hide map."""
 
+    model_config = ConfigDict(
+        json_schema_extra={"oneOf": [{"required": ["outline"]}, {"required": ["station"]}]}
+    )
+
     schema_version: Literal[1] = 1
     tag: Name = Field(description="Its name on the rack.")
     unit: DrawingUnit = Field(default="mm", description="Of bare coordinates.")
@@ -90,6 +94,21 @@ class HideFile(FileModel):
         if self.area is not None and self.stamp is not None:
             raise refuse("area and stamp are both given", "keep the one on the invoice")
         return self
+
+
+def hide_schema() -> dict[str, Any]:
+    """Give the JSON Schema of a hide map, as published in ``data/schemas``.
+
+    Returns
+    -------
+    dict
+        JSON Schema, draft 2020-12.
+    """
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        **HideFile.model_json_schema(),
+        "title": "Hide map",
+    }
 
 
 def read_hide(path: Path) -> Hide:

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator
 from typing import Annotated, Any, Literal, TypeVar
 
-from pydantic import Field, PlainValidator, WithJsonSchema, model_validator
+from pydantic import ConfigDict, Field, PlainValidator, WithJsonSchema, model_validator
 from shapely import LineString, Polygon
 
 from estimator.drawing.reader import (
@@ -87,6 +87,10 @@ class RegionTable(ShapeTable):
 
 class PartTable(FileModel):
     """One piece of leather to cut."""
+
+    model_config = ConfigDict(
+        json_schema_extra={"oneOf": [{"required": ["outline"]}, {"required": ["rectangle"]}]}
+    )
 
     name: Name
     kind: Choice[PartKind] = Field(default=PartKind.OTHER, description="Which rules apply.")

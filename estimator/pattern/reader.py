@@ -6,9 +6,9 @@ they lie on each other need no shift in ``lies_on``.
 
 from collections.abc import Iterator, Sequence
 from pathlib import Path
-from typing import Literal
+from typing import Any, Literal
 
-from pydantic import Field, field_validator
+from pydantic import ConfigDict, Field, field_validator
 from shapely import LineString
 
 from estimator.drawing.reader import DrawingUnit, MarksField, Source, read_source
@@ -68,6 +68,8 @@ class JoinTable(FileModel):
 class PatternFile(FileModel):
     """A pattern: everything cut and joined for one sheath."""
 
+    model_config = ConfigDict(json_schema_extra={"required": ["name", "part"]})
+
     schema_version: Literal[1] = 1
     name: Name
     hand: Choice[Hand] = Field(default=Hand.RIGHT, description="The hand it is drawn for.")
@@ -75,7 +77,9 @@ class PatternFile(FileModel):
     unit: DrawingUnit = Field(default="mm", description="Of bare coordinates.")
     drawing: Name | None = Field(default=None, description="SVG or DXF beside this file.")
     thickness: ThicknessRange | None = Field(default=None, description="Of parts that name none.")
-    part: tuple[PartTable, ...] = Field(default=(), validate_default=True)
+    part: tuple[PartTable, ...] = Field(
+        default=(), validate_default=True, json_schema_extra={"minItems": 1}
+    )
     seam: tuple[SeamTable, ...] = ()
     hardware: tuple[HardwareTable, ...] = ()
     join: tuple[JoinTable, ...] = ()
@@ -86,6 +90,21 @@ class PatternFile(FileModel):
         if not parts:
             raise refuse("the pattern has no part", "add a [[part]] with name and outline")
         return parts
+
+
+def pattern_schema() -> dict[str, Any]:
+    """Give the JSON Schema of a pattern file, as published in ``data/schemas``.
+
+    Returns
+    -------
+    dict
+        JSON Schema, draft 2020-12.
+    """
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        **PatternFile.model_json_schema(),
+        "title": "Pattern",
+    }
 
 
 def read_pattern(path: Path) -> Pattern:
