@@ -240,7 +240,7 @@ def _statements(text: str) -> Iterator[tuple[int, str]]:
     A statement ends before a line that may start another one, once it is valid by itself;
     so lists and texts over several lines stay whole.
     """
-    lines = text.split("\n")
+    lines = text.replace("\r\n", "\n").split("\n")
     start = 0
     for at in range(len(lines)):
         if at + 1 < len(lines) and not _STARTS.match(lines[at + 1]):

@@ -98,9 +98,12 @@ LONGEST_TEXT = 80
 MOST_DIGITS = 18
 
 _NUMBER = r"(?:\d+[ \t]+\d+/\d+|\d+/\d+|\d+(?:\.\d+)?|\.\d+)"
-_ONE = re.compile(rf"\s*(?P<number>{_NUMBER})\s*(?P<unit>[^\d\s.,/+-][^\d.,/+-]*2?)\s*")
-_BARE = re.compile(rf"\s*[+-]?\s*{_NUMBER}\s*")
-_RANGE = re.compile(rf"\s*(?P<low>{_NUMBER})\s*(?P<unit>\D*?)\s*(?:-|–|\bto\b)\s*(?P<high>.+)")
+_UNIT = r"[^\d\s.,/*+-](?:[^\d.,/*+-]*[^\d\s.,/*+-])?2?"
+_ONE = re.compile(rf"\s*(?P<number>{_NUMBER})\s*(?P<unit>{_UNIT})\s*", re.ASCII)
+_BARE = re.compile(rf"\s*[+-]?\s*{_NUMBER}\s*", re.ASCII)
+_RANGE = re.compile(
+    rf"\s*(?P<low>{_NUMBER})\s*(?P<unit>\D*?)\s*(?:-|–|\bto\b)\s*(?P<high>.+)", re.ASCII
+)
 
 
 def parse_quantity(text: str, units: Mapping[str, Fraction], *, example: str) -> Fraction:
