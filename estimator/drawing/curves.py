@@ -34,7 +34,7 @@ def line(start: complex, end: complex) -> Span:
 def cubic(p0: complex, p1: complex, p2: complex, p3: complex) -> Span:
     """Sample a cubic Bezier curve.
 
-    The number of steps is Wang's bound on the distance of chords from the
+    Inflections are among the places. The number of steps is Wang's bound on the distance of chords from the
     curve (G. Wang 1984, *The subdivision method for finding the
     intersection between two Bezier curves or surfaces*).
 
@@ -51,8 +51,7 @@ def cubic(p0: complex, p1: complex, p2: complex, p3: complex) -> Span:
     bend = max(abs(p0 - 2 * p1 + p2), abs(p1 - 2 * p2 + p3))
     steps = min(MOST_STEPS, max(1, ceil(sqrt(0.75 * bend / FLATTEN_MM))))
     points, tangents = [], []
-    for k in range(steps + 1):
-        t = k / steps
+    for t in sorted({*(k / steps for k in range(steps + 1)), *_inflections(p0, p1, p2, p3)}):
         s = 1 - t
         points.append(s**3 * p0 + 3 * s * s * t * p1 + 3 * s * t * t * p2 + t**3 * p3)
         slope = s * s * (p1 - p0) + 2 * s * t * (p2 - p1) + t * t * (p3 - p2)
@@ -61,6 +60,23 @@ def cubic(p0: complex, p1: complex, p2: complex, p3: complex) -> Span:
     tangents[0] = next((p - p0 for p in (p1, p2, p3) if p != p0), 0j)
     tangents[-1] = next((p3 - p for p in (p2, p1, p0) if p != p3), 0j)
     return Span(tuple(points), tuple(tangents))
+
+
+def _inflections(p0: complex, p1: complex, p2: complex, p3: complex) -> list[float]:
+    """Where a cubic turns the other way: the zeros of the cross product of its derivatives.
+
+    With a, b, c the sides of the control polygon that is
+    ``(1-t)^2 axb + t(1-t) axc + t^2 bxc``.
+    """
+    a, b, c = p1 - p0, p2 - p1, p3 - p2
+    ab, ac, bc = _cross(a, b), _cross(a, c), _cross(b, c)
+    square, rise = ab - ac + bc, ac - 2 * ab
+    if abs(square) <= PARALLEL * (abs(ab) + abs(ac) + abs(bc)):
+        roots = [-ab / rise] if rise else []
+    else:
+        under = rise**2 - 4 * square * ab
+        roots = [(sign * sqrt(under) - rise) / (2 * square) for sign in (-1, 1) if under >= 0]
+    return [t for t in roots if 0 < t < 1]
 
 
 def quadratic(p0: complex, p1: complex, p2: complex) -> Span:
