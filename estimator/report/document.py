@@ -39,6 +39,7 @@ class Document(FPDF):
         self.footer_text = fonts.printable(footer_text)
         self.set_creation_date(datetime(made_on.year, made_on.month, made_on.day, tzinfo=UTC))
         self.set_margins(MARGIN_MM, MARGIN_MM, MARGIN_MM)
+        self.alias_nb_pages("")  # else "{nb}" in a name would become a number
         self.c_margin = 0.0
         self.set_auto_page_break(True, margin=MARGIN_MM + 4.0)
         self.add_font(FAMILY, "", fonts.base)

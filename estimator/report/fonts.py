@@ -154,9 +154,14 @@ def _covered(path: Path) -> frozenset[str]:
     """Characters that a font file has a glyph for; none if it cannot be read."""
     try:
         if path.suffix.lower() == ".ttc":
-            font = TTCollection(path, lazy=True).fonts[0]
-        else:
-            font = TTFont(path, lazy=True)
-        return frozenset(chr(code) for code in font.getBestCmap() or ())
+            with TTCollection(path, lazy=True) as collection:
+                return _characters(collection.fonts[0])
+        with TTFont(path, lazy=True) as font:
+            return _characters(font)
     except (TTLibError, OSError, KeyError, AttributeError):
         return frozenset()
+
+
+def _characters(font: TTFont) -> frozenset[str]:
+    """Characters in a font's best table."""
+    return frozenset(chr(code) for code in font.getBestCmap() or ())

@@ -108,11 +108,12 @@ def _cut_list(page: Document, hide: Hide, laid: list[Cut], units: Units) -> None
     page.say(f"Cut list: hide {hide.tag}", size_pt=14, is_bold=True, gap_mm=1)
     pieces = f"{len(laid)} pieces" if len(laid) != 1 else "1 piece"
     page.say(f"{pieces} from {hide.tannage} tanned leather of {thick}", size_pt=9, gap_mm=3)
+    is_wide = units is Units.IMPERIAL
     body = [(BOX, str(cut.number), *_cells(cut, units)) for cut in laid]
     page.rows(
         ("", "No.", "Part", "Copy", "Hide", "Size", "Leather", "Hand", "Notes"),
         body,
-        widths=(6, 9, 31, 13, 19, 31, 21, 12, 32),
+        widths=(6, 9, 31, 13, 19, *((31, 21, 12, 32) if is_wide else (23, 21, 12, 40))),
         right=frozenset({1}),
         size_pt=8,
     )

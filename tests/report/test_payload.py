@@ -86,9 +86,7 @@ def test_areas_and_yield_follow_from_the_outlines(estimate: Estimate) -> None:
 
 
 def test_regions_lie_in_their_piece_and_tell_their_needs(estimate: Estimate) -> None:
-    laid = [
-        place for hide in payload(estimate)["layout"]["hides"] for place in hide["placements"]
-    ]
+    laid = [place for hide in payload(estimate)["layout"]["hides"] for place in hide["placements"]]
     body = next(place for place in laid if place["part"] == "body")
     assert [region["needs"] for region in body["regions"]] == [["show"], ["load"]]
     for place in laid:
@@ -97,9 +95,7 @@ def test_regions_lie_in_their_piece_and_tell_their_needs(estimate: Estimate) -> 
 
 
 def test_mirrored_copies_are_told_and_numbered_after_the_plain_ones(estimate: Estimate) -> None:
-    laid = [
-        place for hide in payload(estimate)["layout"]["hides"] for place in hide["placements"]
-    ]
+    laid = [place for hide in payload(estimate)["layout"]["hides"] for place in hide["placements"]]
     ears = [place for place in laid if place["part"] == "retention ear"]
     assert sorted(place["copy"] for place in ears if not place["mirrored"]) == [1, 2]
     assert sorted(place["copy"] for place in ears if place["mirrored"]) == [5, 6, 7]

@@ -1,0 +1,166 @@
+"""The folder of outputs, the shopping list, explanations, tables."""
+
+import csv
+from dataclasses import replace
+from io import StringIO
+from pathlib import Path
+
+import pytest
+from rich.console import Console
+
+from estimator.errors import InputError
+from estimator.report import folder as folders
+from estimator.report.cuts import cuts
+from estimator.report.explain import chosen, explanations, near
+from estimator.report.folder import MARKER, file_name, write_outputs
+from estimator.report.paper import Paper
+from estimator.report.tables import (
+    checks_text,
+    cost_frame,
+    shopping_csv,
+    tables,
+    takeoff_frame,
+)
+from estimator.workshop.estimate import Estimate
+from estimator.workshop.order import Units
+from tests.report.sample import make_estimate
+
+
+def write(estimate: Estimate, folder: Path, *, force: bool = False) -> tuple[str, ...]:
+    """Write the outputs in metric units on A4."""
+    written = write_outputs(estimate, folder, paper=Paper.A4, units=Units.METRIC, force=force)
+    return written.files
+
+
+def printed(renderable: object) -> str:
+    """What a terminal of 100 columns shows."""
+    held = StringIO()
+    Console(file=held, width=100, highlight=False).print(renderable)
+    return held.getvalue()
+
+
+def test_every_listed_file_is_there_and_no_other(estimate: Estimate, tmp_path: Path) -> None:
+    files = write(estimate, tmp_path / "made")
+    there = {path.name for path in (tmp_path / "made").iterdir()}
+    assert there == {*files, MARKER}
+    assert {"quote.pdf", "cutting-plan.pdf", "cost-sheet.pdf", "shopping-list.csv"} <= there
+    assert {"plan-side-07.png", "plan-side-07.svg", "plan-side-07-flesh-side.svg"} <= there
+    assert all((tmp_path / "made" / name).stat().st_size for name in files)
+    assert [path.name for path in tmp_path.iterdir()] == ["made"]
+
+
+def test_a_folder_made_here_is_replaced_whole(estimate: Estimate, tmp_path: Path) -> None:
+    write(estimate, tmp_path / "made")
+    (tmp_path / "made" / "old-picture.png").touch()
+    write(estimate, tmp_path / "made")
+    assert not (tmp_path / "made" / "old-picture.png").exists()
+
+
+def test_other_peoples_files_are_not_replaced_without_force(
+    estimate: Estimate, tmp_path: Path
+) -> None:
+    (tmp_path / "letters").mkdir()
+    (tmp_path / "letters" / "dear.txt").write_text("dear", encoding="utf-8")
+    with pytest.raises(InputError, match="not made by this command"):
+        write(estimate, tmp_path / "letters")
+    assert (tmp_path / "letters" / "dear.txt").read_text(encoding="utf-8") == "dear"
+    write(estimate, tmp_path / "letters", force=True)
+    assert (tmp_path / "letters" / "quote.pdf").exists()
+
+
+def test_a_file_in_the_way_is_bad_input(estimate: Estimate, tmp_path: Path) -> None:
+    (tmp_path / "made").touch()
+    with pytest.raises(InputError, match="is a file"):
+        write(estimate, tmp_path / "made", force=True)
+
+
+def test_a_failed_write_leaves_the_old_folder_and_nothing_else(
+    estimate: Estimate, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    write(estimate, tmp_path / "made")
+    before = (tmp_path / "made" / "quote.pdf").read_bytes()
+
+    def fail(path: Path, content: bytes | str) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(folders, "write_atomically", fail)
+    with pytest.raises(InputError, match="No space left"):
+        write(estimate, tmp_path / "made")
+    assert (tmp_path / "made" / "quote.pdf").read_bytes() == before
+    assert [path.name for path in tmp_path.iterdir()] == ["made"]
+
+
+def test_names_of_files_hold_nothing_of_a_path() -> None:
+    assert file_name("../../etc/x") == "etc-x"
+    assert file_name("") == "order"
+    assert "/" not in file_name("a/b\\c:d")
+
+
+def test_shopping_list_holds_what_must_be_bought(estimate: Estimate) -> None:
+    rows = list(csv.DictReader(StringIO(shopping_csv(estimate))))
+    assert [row["item"] for row in rows] == ["thread"]
+    assert (rows[0]["packs"], rows[0]["cost"]) == ("1", "9.50")
+
+
+def test_a_spreadsheet_sees_no_formula_in_the_shopping_list(estimate: Estimate) -> None:
+    for row in csv.reader(StringIO(shopping_csv(estimate))):
+        assert not any(cell.startswith(("=", "+", "-", "@")) for cell in row)
+
+
+def test_markup_in_names_is_printed_as_it_is(estimate: Estimate) -> None:
+    first = estimate.cost.lines[0]
+    cost = replace(estimate.cost, lines=(replace(first, item="[red]thread[/x]"),))
+    checks = (replace(estimate.checks[0], message="[bold]loops[/bold] [/]"),)
+    made = make_estimate(cost=cost, checks=checks)
+    assert "[red]thread[/x]" in printed(tables(made, Units.METRIC))
+    assert "[bold]loops[/bold] [/]" in printed(checks_text(made.checks))
+
+
+def test_tables_follow_the_units_asked_for(estimate: Estimate) -> None:
+    metric, imperial = (printed(tables(estimate, units)) for units in Units)
+    assert "dm2" in metric
+    assert "sq ft" not in metric
+    assert "sq ft" in imperial
+    assert "dm2" not in imperial
+
+
+def test_explanation_gives_formula_range_and_source(estimate: Estimate) -> None:
+    told = "\n".join(explanations(estimate, Units.METRIC)["thread"])
+    assert "4 x 720 mm seam x 4.0" in told
+    assert "10.3 to 12.7" in told
+    assert "the shop's own" in told
+    assert "€4.37" in told
+
+
+def test_every_figure_and_step_can_be_explained(estimate: Estimate) -> None:
+    items = list(explanations(estimate, Units.METRIC))
+    assert chosen(items, "all") == items
+    assert {"Sew", "labour", "leather, side-07", "contact cement"} <= set(items)
+    assert chosen(items, "nothing like it") == []
+    assert near(items, "contact cemnt")[0] == "contact cement"
+
+
+def test_frames_hold_the_same_figures(estimate: Estimate) -> None:
+    assert list(takeoff_frame(estimate)["item"]) == [
+        entry.item for entry in estimate.takeoff.quantities
+    ]
+    assert sum(cost_frame(estimate)["amount"]) == estimate.cost.total
+
+
+def test_cutting_order_takes_offcuts_first_and_large_parts_before_small(
+    estimate: Estimate,
+) -> None:
+    order = cuts(estimate)
+    assert [cut.number for cut in order] == list(range(1, 17))
+    assert [cut.hide for cut in order] == ["offcut-3"] * 6 + ["side-07"] * 10
+    sizes = [cut.part.outline.area for cut in order if cut.hide == "side-07"]
+    assert sizes == sorted(sizes, reverse=True)
+
+
+def test_a_piece_on_a_fade_says_why_it_may_lie_there(estimate: Estimate) -> None:
+    notes = {cut.number: cut.notes for cut in cuts(estimate)}
+    assert notes[14] == ("lies on sun-fade: does not show there",)
+    assert notes[2] == ("may lie on fade",)
+    line = replace(estimate.order.lines[0], finish_hides=frozenset({"sun-fade"}))
+    covered = make_estimate(order=replace(estimate.order, lines=(line,)))
+    assert cuts(covered)[13].notes == ("lies on sun-fade: the finish covers it",)

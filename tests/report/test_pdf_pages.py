@@ -1,0 +1,186 @@
+"""Quote, cutting plan and cost sheet, read back from their PDF."""
+
+from dataclasses import replace
+from io import BytesIO
+from typing import Any
+
+import pdfplumber
+import pytest
+from pypdf import PdfReader
+
+from estimator.pattern.parts import Face
+from estimator.report.cost_pages import cost_pdf, cost_texts
+from estimator.report.document import Document
+from estimator.report.fonts import fonts_for
+from estimator.report.paper import Paper, paper_mm
+from estimator.report.plan import draw_plan
+from estimator.report.plan_pages import plan_pdf, plan_texts
+from estimator.report.quote_pages import quote_pdf, quote_texts
+from estimator.workshop.estimate import Estimate
+from estimator.workshop.order import Units
+from tests.report.sample import make_estimate
+
+
+def words(document: bytes) -> str:
+    """All text of a document, white space evened."""
+    with pdfplumber.open(BytesIO(document)) as pdf:
+        return " ".join(" ".join((page.extract_text() or "").split()) for page in pdf.pages)
+
+
+def made_quote(estimate: Estimate, paper: Paper = Paper.A4) -> bytes:
+    """The customer's quote."""
+    return quote_pdf(estimate, paper=paper, fonts=fonts_for(quote_texts(estimate)))
+
+
+def made_plan(estimate: Estimate, paper: Paper = Paper.A4) -> bytes:
+    """The cutting plan."""
+    fonts = fonts_for(plan_texts(estimate))
+    pictures = {
+        (hide.tag, face): draw_plan(
+            estimate, hide, face=face, paper=paper, units=Units.METRIC, fonts=fonts
+        )
+        for hide in estimate.order.hides
+        for face in Face
+    }
+    return plan_pdf(estimate, pictures, paper=paper, units=Units.METRIC, fonts=fonts)
+
+
+def made_cost_sheet(estimate: Estimate) -> bytes:
+    """The internal cost sheet."""
+    fonts = fonts_for(cost_texts(estimate))
+    return cost_pdf(estimate, paper=Paper.A4, units=Units.METRIC, fonts=fonts)
+
+
+def test_quote_tells_the_customer_what_is_made_for_how_much_and_when(estimate: Estimate) -> None:
+    told = words(made_quote(estimate))
+    for text in (
+        "Hollow Alder Sheaths",
+        "2026-014",
+        "Three Brooks Community Orchard",
+        "dark brown dye",
+        "€412.00",
+        "€78.28",
+        "€490.28",
+        "€103.00",
+        "Wed 9 Dec 2026",
+        "Thu 31 Dec 2026",
+        "Tax 19 %",
+    ):
+        assert text in told, text
+
+
+def test_quote_holds_no_internal_figure(estimate: Estimate) -> None:
+    told = words(made_quote(estimate))
+    inside: list[object] = [estimate.cost.total, estimate.order.prices.labour_per_hour]
+    for line in estimate.cost.lines:
+        inside += [line.amount, line.rate]
+    inside += ["37 %", "23 %", "14 h", "871", "yield", "margin", "markup", "overhead", "labour"]
+    inside += [f"{use.pieces_mm2 / use.consumed_mm2 * 100:.0f} %" for use in estimate.uses]
+    for figure in inside:
+        assert str(figure) not in told, figure
+
+
+def test_cost_sheet_holds_every_line_and_says_that_it_is_internal(estimate: Estimate) -> None:
+    told = words(made_cost_sheet(estimate))
+    assert "Internal, not for the customer" in told
+    assert "€518.79" in told
+    assert "margin of 37 % on price" in told
+    assert "Without a price: rivets" in told
+    for line in estimate.cost.lines:
+        assert line.item in told
+    for step in estimate.takeoff.steps:
+        assert step.name in told
+
+
+def test_cutting_plan_lists_every_piece_with_a_box_to_tick(estimate: Estimate) -> None:
+    told = words(made_plan(estimate))
+    assert told.count("☐") == len(estimate.layout.placements)
+    assert "lies on sun-fade" in told
+    assert "no place left on leather of 3 to 4 mm" in told
+    assert "mirrored for marking" in told
+    for check in estimate.checks:
+        assert check.message[:30] in told
+    assert "dust mask" in told
+
+
+def test_pages_of_the_plan_are_numbered_in_their_order(estimate: Estimate) -> None:
+    with pdfplumber.open(BytesIO(made_plan(estimate))) as pdf:
+        for number, page in enumerate(pdf.pages, 1):
+            assert f"page {number}" in (page.extract_text() or "")
+
+
+@pytest.mark.parametrize("paper", list(Paper))
+def test_pages_have_the_size_of_the_paper(estimate: Estimate, paper: Paper) -> None:
+    for document in (made_quote(estimate, paper), made_plan(estimate, paper)):
+        for page in PdfReader(BytesIO(document)).pages:
+            size = sorted(float(side) * 25.4 / 72 for side in page.mediabox[2:])
+            assert size == pytest.approx(sorted(paper_mm(paper)), abs=0.05)
+
+
+def test_nothing_leaves_the_page(estimate: Estimate) -> None:
+    for document in (made_quote(estimate), made_plan(estimate), made_cost_sheet(estimate)):
+        with pdfplumber.open(BytesIO(document)) as pdf:
+            for page in pdf.pages:
+                for glyph in page.chars:
+                    assert glyph["x0"] >= 15, glyph["text"]
+                    assert glyph["x1"] <= page.width - 15, glyph["text"]
+                    assert glyph["top"] >= 15
+                    assert glyph["bottom"] <= page.height - 15
+
+
+def test_all_fonts_are_embedded(estimate: Estimate) -> None:
+    for document in (made_quote(estimate), made_plan(estimate)):
+        fonts = [font for page in PdfReader(BytesIO(document)).pages for font in _fonts(page)]
+        assert fonts
+        assert all("/FontFile2" in font or "/FontFile3" in font for font in fonts)
+
+
+def _fonts(page: Any) -> list[Any]:
+    """Descriptors of the fonts a page uses."""
+    found = []
+    for font in page["/Resources"]["/Font"].values():
+        held = font.get_object()
+        inner = held["/DescendantFonts"][0].get_object() if "/DescendantFonts" in held else held
+        found.append(inner["/FontDescriptor"].get_object())
+    return found
+
+
+def test_same_estimate_gives_the_same_documents(estimate: Estimate) -> None:
+    assert made_quote(estimate) == made_quote(estimate)
+    assert made_plan(estimate) == made_plan(estimate)
+    assert made_cost_sheet(estimate) == made_cost_sheet(estimate)
+
+
+def test_long_tables_repeat_their_header_on_each_page(estimate: Estimate) -> None:
+    page = Document(
+        paper=Paper.A4,
+        fonts=fonts_for(()),
+        footer_text="long",
+        made_on=estimate.schedule.start_date,
+    )
+    page.add_page()
+    page.rows(("Number", "Word"), [(str(n), "row") for n in range(120)], widths=(1, 1))
+    with pdfplumber.open(BytesIO(page.made())) as pdf:
+        assert len(pdf.pages) > 2
+        for sheet in pdf.pages:
+            assert (sheet.extract_text() or "").startswith("Number Word")
+
+
+def test_a_customers_name_is_data_in_any_script() -> None:
+    plain = make_estimate()
+    for name in ("<b>Žofie & Øyvind</b> **x** {nb}", "Σοφία Γκάτσου", "Оксана Шевчук"):
+        made = make_estimate(order=replace(plain.order, customer=name))
+        assert name in words(made_quote(made))
+
+
+def test_a_very_long_name_stays_on_the_page() -> None:
+    plain = make_estimate()
+    made = make_estimate(order=replace(plain.order, customer="Waldhornbläserinnen" * 30))
+    with pdfplumber.open(BytesIO(made_quote(made))) as pdf:
+        assert all(glyph["x1"] <= pdf.pages[0].width - 15 for glyph in pdf.pages[0].chars)
+
+
+def test_characters_without_a_font_are_named_and_replaced() -> None:
+    fonts = fonts_for(["abc \U0010fffd"])
+    assert fonts.missing == frozenset({"\U0010fffd"})
+    assert fonts.printable("a\U0010fffdb\x07") == "a□b"
