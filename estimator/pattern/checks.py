@@ -113,13 +113,12 @@ def _stack_checks(
                 remedy="sew the layers in two goes, use thinner leather, or skive the stack",
             )
         elif stack > tools.tine_reach_mm:
-            too_thick.append(told)
+            too_thick.append(f"{told}, over the tine reach of {tools.tine_reach_mm:g} mm")
     if too_thick:
         yield Check(
             level=Level.WARNING,
             code="stack-over-tines",
-            message=f"{'; '.join(too_thick)}; the stitching irons reach "
-            f"{tools.tine_reach_mm:g} mm from one side",
+            message="; ".join(too_thick),
             remedy="mark both faces and punch from both sides, or make the holes with an awl",
         )
 
