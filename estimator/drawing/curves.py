@@ -34,9 +34,9 @@ def line(start: complex, end: complex) -> Span:
 def cubic(p0: complex, p1: complex, p2: complex, p3: complex) -> Span:
     """Sample a cubic Bezier curve.
 
-    Inflections are among the places. The number of steps is Wang's bound on the distance of chords from the
-    curve (G. Wang 1984, *The subdivision method for finding the
-    intersection between two Bezier curves or surfaces*).
+    Inflections are among the places. The number of steps is Wang's bound on the
+    distance of chords from the curve (G. Wang 1984, *The subdivision method for
+    finding the intersection between two Bezier curves or surfaces*).
 
     Parameters
     ----------

@@ -5,6 +5,7 @@ from typing import Annotated, Any, Literal, TypeVar
 
 from pydantic import ConfigDict, Field, PlainValidator, WithJsonSchema, model_validator
 from shapely import LineString, Polygon
+from shapely.geometry.polygon import orient
 
 from estimator.drawing.reader import (
     MARKS_SCHEMA,
@@ -152,6 +153,7 @@ class PartReading:
         outline = self._tried(("outline",), self._outline, table)
         if outline is None:
             return None
+        outline = self._pierced(outline)
         part = Part(
             name=table.name,
             kind=table.kind,
@@ -192,14 +194,24 @@ class PartReading:
                 raise _refusal(str(error), "make the corner radius smaller") from None
         else:
             outline = self._source.polygon(table.outline or ())
-        for hole in table.hole:
-            cut = hole.polygon(self._source)
-            if not outline.contains(cut):
-                raise _refusal("a hole is not within the part", "move it, or make it smaller")
-            outline = Polygon(outline.exterior, [*outline.interiors, cut.exterior])
-            if not outline.is_valid:
-                raise _refusal("two holes of the part meet", "draw them as one, or apart")
         return outline
+
+    def _pierced(self, outline: Polygon) -> Polygon:
+        """Cut the holes out."""
+        for k, table in enumerate(self._table.hole):
+            keys = ("hole", k)
+            hole = self._tried(keys, table.polygon, self._source)
+            if hole is None:
+                continue
+            if outline.contains_properly(hole):
+                outline = Polygon(outline.exterior, [*outline.interiors, hole.exterior])
+            else:
+                fault = Fault(
+                    problem="the hole is not within the part, or meets another hole",
+                    remedy="move it, or make it smaller",
+                )
+                self.faults.append((keys, fault))
+        return orient(outline)
 
     def _regions(self, outline: Polygon) -> Iterator[Region]:
         """Give the regions, cut to the part."""

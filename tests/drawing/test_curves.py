@@ -11,7 +11,8 @@ from shapely import LineString, Point, Polygon
 from estimator.drawing.curves import Span, arc, cubic, line, quadratic, trace
 from estimator.geometry.shapes import FLATTEN_MM
 
-coordinates = st.complex_numbers(max_magnitude=200.0, allow_nan=False)
+places = st.integers(-200_000, 200_000)
+coordinates = st.builds(lambda x, y: complex(x / 1000, y / 1000), places, places)
 
 
 def bezier(p0: complex, p1: complex, p2: complex, p3: complex, t: float) -> complex:
