@@ -55,7 +55,7 @@ def run(arguments: Sequence[str]) -> int:
     try:
         ended = group.main(left, prog_name="estimator", standalone_mode=False)
         sys.stdout.flush()
-    except BrokenPipeError:
+    except (BrokenPipeError, SystemExit):  # click leaves so when a reader such as head is done
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return DONE
     except click.exceptions.NoArgsIsHelpError as error:

@@ -193,7 +193,7 @@ def _contents(
         name = f"plan-{names[tag]}" if face is Face.GRAIN else f"plan-{names[tag]}-flesh-side"
         contents[f"{name}.png"] = png(figure, fonts)
         contents[f"{name}.svg"] = svg(figure, fonts)
-    contents["estimate.json"] = json.dumps(payload(estimate), indent=1, ensure_ascii=False) + "\n"
+    contents["estimate.json"] = json.dumps(payload(estimate), ensure_ascii=False) + "\n"
     contents[MARKER] = "made by: estimator quote\n"
     note = missing_note(fonts)
     return contents, (note,) if note else ()

@@ -20,6 +20,9 @@ HEIGHT_EM = 0.95
 
 MM_PER_POINT = 25.4 / 72
 
+ROUGH_MM = 0.1
+"""Text is placed in outlines of this accuracy, mm of paper."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Label:
@@ -118,6 +121,8 @@ def inside_label(
     Label or None
         None if not even the shortest text fits at the smallest size.
     """
+    rough = outline.simplify(ROUGH_MM)
+    outline = rough if isinstance(rough, Polygon) else outline
     prepare(outline)
     reach = hypot(outline.bounds[2] - outline.bounds[0], outline.bounds[3] - outline.bounds[1])
     middle = shapely.maximum_inscribed_circle(outline, tolerance=reach / 200).coords[0]

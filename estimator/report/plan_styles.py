@@ -18,7 +18,7 @@ LEATHER = "#f6efe2"
 FLAW_STYLES: dict[Spoil, dict[str, Any]] = {
     Spoil.UNUSABLE: {"facecolor": "#ecb9a0", "edgecolor": "#D55E00", "hatch": "xxxxx"},
     Spoil.WEAK: {"facecolor": "#cfe3f1", "edgecolor": "#0072B2", "hatch": "////"},
-    Spoil.COSMETIC: {"facecolor": "#fbeccb", "edgecolor": "#B87F00", "hatch": "..."},
+    Spoil.COSMETIC: {"facecolor": "#fbeccb", "edgecolor": "#B87F00", "hatch": ".."},
 }
 """Vermilion crossed, blue slanted, orange dotted, each on its own pale ground."""
 

@@ -3,7 +3,6 @@
 from datetime import timedelta
 from decimal import Decimal
 
-from estimator.pattern.parts import PartKind
 from estimator.report import wording
 from estimator.report.document import Document
 from estimator.report.fonts import Fonts
@@ -117,9 +116,7 @@ def _title(line: OrderLine) -> str:
 
 def _details(line: OrderLine) -> str:
     """Hand and options, in the customer's words."""
-    has_loop = any(part.kind is PartKind.LOOP for part in line.pattern.parts)
-    told = [f"{line.hand}-handed", "with belt loop" if has_loop else "", *line.options]
-    return ", ".join(text for text in told if text)
+    return ", ".join((f"{line.hand}-handed", *line.options))
 
 
 def _facts(page: Document, facts: list[tuple[str, str]]) -> None:

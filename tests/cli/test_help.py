@@ -1,0 +1,69 @@
+"""Help: there for every command, with examples, and quick because nothing heavy loads."""
+
+import subprocess
+import sys
+
+import click
+import pytest
+
+from estimator.cli.main import group
+
+HEAVY = ("numpy", "shapely", "pandas", "matplotlib", "pydantic", "fpdf", "lxml", "ezdxf", "rich")
+
+
+def commands() -> list[tuple[str, ...]]:
+    """Every command by its words."""
+    found: list[tuple[str, ...]] = [()]
+    for name, command in group.commands.items():
+        found.append((name,))
+        if isinstance(command, click.Group):
+            found += [(name, inner) for inner in command.commands]
+    return found
+
+
+def run(*words: str) -> subprocess.CompletedProcess[str]:
+    """The command line in a process of its own."""
+    return subprocess.run(
+        [sys.executable, "-m", "estimator", *words], capture_output=True, text=True, check=False
+    )
+
+
+@pytest.mark.parametrize("words", commands())
+def test_every_command_has_help_with_examples(words: tuple[str, ...]) -> None:
+    told = run(*words, "-h")
+    assert told.returncode == 0
+    assert told.stdout == run(*words, "--help").stdout
+    if words != ("pattern",):
+        assert told.stdout.count(f"  estimator {' '.join(words)}".rstrip()) >= 2
+    assert "Usage: estimator" in told.stdout
+
+
+def test_help_loads_nothing_heavy() -> None:
+    code = (
+        "import sys\n"
+        "from estimator.cli.main import run\n"
+        "assert run(['--help']) == 0\n"
+        "assert run(['quote', '--help']) == 0\n"
+        f"print([name for name in {HEAVY!r} if name in sys.modules])\n"
+    )
+    told = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert told.stdout.splitlines()[-1] == "[]"
+
+
+def test_version_is_printed() -> None:
+    told = run("--version")
+    assert told.returncode == 0
+    assert told.stdout.startswith("estimator, version ")
+
+
+def test_no_command_shows_help_and_is_a_usage_error() -> None:
+    told = run()
+    assert told.returncode == 2
+    assert "Commands:" in told.stdout + told.stderr
+
+
+def test_a_misspelt_command_is_a_usage_error() -> None:
+    told = run("qoute")
+    assert told.returncode == 2
+    assert "No such command" in told.stderr
+    assert "Traceback" not in told.stderr
