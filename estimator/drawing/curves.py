@@ -137,7 +137,12 @@ def trace(spans: Sequence[Span], *, closed: bool) -> tuple[Point, ...]:
                 points.append(point)
     if closed and len(points) > 1 and abs(points[-1] - points[0]) < JOINED_MM:
         points.pop()
-    return tuple((point.real, point.imag) for point in points)
+    return tuple((_rounded(point.real), _rounded(point.imag)) for point in points)
+
+
+def _rounded(value_mm: float) -> float:
+    """Sweep up the last-digit dust of relative paths and transforms."""
+    return round(value_mm, 9) + 0.0
 
 
 def _outward(span: Span, turning: float) -> list[complex]:
