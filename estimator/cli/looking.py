@@ -1,6 +1,5 @@
 """Commands that look and print but write nothing: capacity, check, pattern show, schema."""
 
-import json
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -41,7 +40,7 @@ def capacity(order: Path, *, as_json: bool, seed: int) -> int:
             line.key: count(problem, line.key, Settings(seed=seed), watched) for line in asked.lines
         }
     if as_json:
-        click.echo(json.dumps({"sheaths": counted}))
+        _print_json({"sheaths": counted})
     else:
         for key, sheaths in counted.items():
             click.echo(f"{key}: {sheaths} complete {'sheath' if sheaths == 1 else 'sheaths'}")
@@ -93,7 +92,7 @@ def show(drawing: Path, *, as_json: bool, units: str) -> int:
 
     parts = _parts(drawing)
     if as_json:
-        click.echo(json.dumps(measured(parts), allow_nan=False))
+        _print_json(measured(parts))
         return DONE
     from rich.console import Console
 
@@ -138,7 +137,7 @@ def _parts(drawing: Path) -> "tuple[tuple[str, Polygon], ...]":
 @click.argument("name", type=click.Choice(SCHEMAS), metavar="|".join(SCHEMAS))
 def schema(name: str) -> int:
     """Print the JSON Schema of a file or of the JSON output."""
-    click.echo(json.dumps(schema_of(name), indent=2))
+    _print_json(schema_of(name), indent=2)
     return DONE
 
 
@@ -174,3 +173,10 @@ def schema_of(name: str) -> dict[str, Any]:
     from estimator.workshop.reader import OrderFile
 
     return OrderFile.model_json_schema()
+
+
+def _print_json(values: object, *, indent: int | None = None) -> None:
+    """Print one JSON object."""
+    import json
+
+    click.echo(json.dumps(values, allow_nan=False, indent=indent))

@@ -41,7 +41,7 @@ def main() -> None:
 def measure(folder: Path, *, repeats: int, demos: int) -> None:
     """Measure in a folder that may be filled."""
     warm = fresh(folder / "warm")
-    run = [sys.executable, "-m", "estimator"]
+    run = [sys.executable, "-c", "from estimator.__main__ import main; main()"]
     print(f"machine: {platform.platform()}, Python {platform.python_version()}, {os.cpu_count()}")
     bare = median(
         seconds([sys.executable, "-c", "pass"], cwd=folder, environment=warm)
