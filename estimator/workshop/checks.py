@@ -53,6 +53,7 @@ def order_checks(
         thickness = {name: mm for (key, name), mm in known.items() if key == line.key}
         found += pattern_checks(line.pattern, order.prices.tools, thickness_mm=thickness)
     found += fitting_checks(order)
+    found += [_missing_price(item) for item in _items_named(order) if not order.prices.rate(item)]
     found += [check for hide in order.hides for check in _hide_checks(order, hide)]
     leather = _hides_that_may_serve(order) if cut_from is None else cut_from
     found += [check for line in order.lines for check in _chrome_checks(order, line, leather)]
@@ -100,17 +101,7 @@ def money_and_date_checks(order: Order, cost: CostSheet, schedule: Schedule) -> 
     tuple of Check
         None if all is priced and in time.
     """
-    found: list[Check] = []
-    if cost.unpriced:
-        found.append(
-            Check(
-                level=Level.STOP,
-                code="missing-price",
-                message=f"the price book has no price for {', '.join(cost.unpriced)}, so cost "
-                "and price are too low",
-                remedy="add a [[rate]] for it to the price book, or take it out of the pattern",
-            )
-        )
+    found = [_missing_price(item) for item in cost.unpriced]
     if order.due is not None and order.due < schedule.promise_date:
         late_days = (schedule.promise_date - order.due).days
         found.append(
@@ -156,6 +147,24 @@ def worst_first(checks: Iterable[Check]) -> tuple[Check, ...]:
             )
         )
     return tuple(merged)
+
+
+def _items_named(order: Order) -> Iterator[str]:
+    """Items that the patterns name: thread and hardware."""
+    for line in order.lines:
+        yield from (seam.thread for seam in line.pattern.seams if seam.thread)
+        yield from (hardware.item for hardware in line.pattern.hardware)
+
+
+def _missing_price(item: str) -> Check:
+    """Say that an item has no price, in the same words wherever it is noticed."""
+    return Check(
+        level=Level.STOP,
+        code="missing-price",
+        message=f"the price book has no price for {item}",
+        remedy="add a [[rate]] for it to the price book, or take it out of the pattern: "
+        "until then cost and price are too low",
+    )
 
 
 def _hides_that_may_serve(order: Order) -> dict[str, frozenset[str]]:

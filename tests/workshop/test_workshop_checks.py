@@ -5,7 +5,7 @@ from datetime import date
 from decimal import Decimal
 
 import pytest
-from shapely import Point, Polygon, box
+from shapely import LineString, Point, Polygon, box
 
 from estimator.costing.cost_sheet import CostSheet
 from estimator.costing.promise import Schedule
@@ -14,7 +14,7 @@ from estimator.geometry.pose import Pose
 from estimator.hide.hides import Tannage
 from estimator.nesting.problem import Layout, Placement, Unplaced
 from estimator.nesting.score import SheetUse, score
-from estimator.pattern.parts import Face, Join
+from estimator.pattern.parts import Face, Hardware, Join
 from estimator.workshop.cautions import CEMENT, CHROME, DYE, LAW, SANDING, WET_FORMING, cautions
 from estimator.workshop.checks import (
     layout_checks,
@@ -238,9 +238,20 @@ def test_items_without_a_price_stop() -> None:
         promise_date=date(2026, 11, 30),
     )
     cost = CostSheet(lines=(), unpriced=("line snap", "beeswax"))
-    (check,) = money_and_date_checks(ordered(), cost, schedule)
+    (check,) = worst_first(money_and_date_checks(ordered(), cost, schedule))
     assert (check.level, check.code) == (Level.STOP, "missing-price")
-    assert "line snap, beeswax" in check.message
+    assert "line snap" in check.message
+    assert "beeswax" in check.message
+
+
+def test_an_item_named_by_a_pattern_without_a_price_stops_before_any_layout() -> None:
+    seam = shop.seam("edge", LineString([(10, 10), (190, 10)]), ("body",), thread="hemp")
+    studs = Hardware(item="stud", count=2, joins=("body",))
+    made = shop.pattern(BODY, seams=(seam,), hardware=(studs,))
+    (check,) = order_checks(shop.order(shop.line(made), hides=(SIDE,)))
+    assert (check.level, check.code) == (Level.STOP, "missing-price")
+    assert "hemp" in check.message
+    assert "stud" in check.message
 
 
 def test_cautions_follow_what_the_job_uses() -> None:
