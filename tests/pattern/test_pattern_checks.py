@@ -160,6 +160,12 @@ def test_the_inside_of_a_curved_welt_is_measured_square_to_the_stitches() -> Non
     assert inside == pytest.approx(8.0, abs=0.01)
 
 
+def test_a_seam_of_a_few_stitches_is_measured_at_its_middle() -> None:
+    tack = LineString([(60.0, 4.0), (68.0, 4.0)])
+    narrow = welt(box(0, 0, 130, 7))
+    assert "3.0 mm inside" in found(folded(body(), narrow, path=tack), "welt-too-narrow").message
+
+
 @pytest.mark.parametrize(("gap_mm", "warns"), [(2.0, True), (2.5, False), (4.0, False)])
 def test_a_welt_stops_one_thickness_short_of_the_fold(gap_mm: float, warns: bool) -> None:
     riser = Polygon([(0, 0), (130, 0), (130, 10), (10, 10), (10, 60 - gap_mm), (0, 60 - gap_mm)])
