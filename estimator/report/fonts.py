@@ -98,7 +98,7 @@ def fonts_for(texts: Iterable[str]) -> Fonts:
     if left:
         for path in _system_fonts():
             found = left & _covered(path)
-            if found:
+            if found and _is_usable(path):
                 fallback.append(path)
                 left -= found
             if not left:
@@ -136,17 +136,35 @@ def missing_note(fonts: Fonts) -> str:
 
 
 @cache
+def _is_usable(path: Path) -> bool:
+    """Whether both the PDF writer and the drawing library can work with a font file."""
+    from fpdf import FPDF  # noqa: PLC0415  (seldom needed)
+    from fpdf.fonts import TTFFont  # noqa: PLC0415
+    from matplotlib.font_manager import get_font  # noqa: PLC0415
+
+    try:
+        trial = FPDF()
+        trial.add_font("trial", "", path)
+        for font in trial.fonts.values():
+            if isinstance(font, TTFFont):
+                font.close()
+        get_font(str(path))
+    except Exception:  # a font may be broken in ways no list of errors names
+        return False
+    return True
+
+
+@cache
 def _system_fonts() -> tuple[Path, ...]:
-    """Font files of the system in a fixed order."""
+    """Font files of the drawing library, then of the system, in a fixed order."""
     from matplotlib.font_manager import findSystemFonts  # noqa: PLC0415  (slow, seldom needed)
 
-    return tuple(
-        sorted(
-            Path(name)
-            for name in findSystemFonts()
-            if Path(name).suffix.lower() in {".ttf", ".otf", ".ttc"}
-        )
+    system = sorted(
+        Path(name)
+        for name in findSystemFonts()
+        if Path(name).suffix.lower() in {".ttf", ".otf", ".ttc"}
     )
+    return (Path(matplotlib.get_data_path()) / "fonts" / "ttf" / "STIXGeneral.ttf", *system)
 
 
 @cache

@@ -27,7 +27,14 @@ from estimator.report.labels import (
 )
 from estimator.report.paper import Paper, paper_mm
 from estimator.report.plan_key import Entry, draw_key, draw_strip, draw_title
-from estimator.report.plan_styles import FLAW_STYLES, INK, LEATHER, PIECE, drawing_style
+from estimator.report.plan_styles import (
+    FLAW_STYLES,
+    INK,
+    LEATHER,
+    PIECE,
+    drawing_style,
+    plain_letters,
+)
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Units
 
@@ -147,6 +154,7 @@ def _draw(
     )
     backbone = turned_mirrored(hide.backbone_deg) if view.is_mirrored else hide.backbone_deg
     draw_strip(axes, factor=view.factor, backbone_deg=backbone, face=face, x_mm=EDGE_MM, y_mm=17.0)
+    plain_letters(axes.texts)
     return figure
 
 

@@ -16,6 +16,7 @@ from estimator.report.document import MARGIN_MM, Document
 from estimator.report.fonts import Fonts
 from estimator.report.paper import Paper, paper_mm
 from estimator.report.plan_files import pdf_pages
+from estimator.report.plan_styles import drawing_style, plain_letters
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Units
 from estimator.workshop.prepare import piece_names
@@ -163,11 +164,12 @@ def _with_pictures(
     """Put each picture, with the footer of its page, in the place of the page kept for it."""
     if not shown:
         return page.made()
-    notes = [
-        note
-        for number, figure in shown.items()
-        for note in _footer(figure, f"page {number}", page.footer_text, paper)
-    ]
+    with drawing_style(fonts):
+        notes = [
+            note
+            for number, figure in shown.items()
+            for note in _footer(figure, f"page {number}", page.footer_text, paper)
+        ]
     drawn = iter(PdfReader(BytesIO(pdf_pages(list(shown.values()), fonts))).pages)
     for note in notes:
         note.remove()
@@ -187,4 +189,5 @@ def _footer(figure: Figure, number: str, told: str, paper: Paper) -> tuple[Text,
     foot = FOOT_MM / height
     left = figure.text(MARGIN_MM / width, foot, told, fontsize=7.5, parse_math=False)
     right = figure.text(1 - MARGIN_MM / width, foot, number, fontsize=7.5, ha="right")
+    plain_letters((left, right))
     return left, right

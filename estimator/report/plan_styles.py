@@ -3,11 +3,13 @@
 Palette: Okabe and Ito (2008), Color Universal Design.
 """
 
+from collections.abc import Iterable
 from contextlib import AbstractContextManager
 from typing import Any
 
 import matplotlib
 from matplotlib.font_manager import FontProperties, fontManager
+from matplotlib.text import Text
 
 from estimator.quality import Spoil
 from estimator.report.fonts import Fonts
@@ -64,6 +66,19 @@ def families(fonts: Fonts) -> list[str]:
         fontManager.addfont(str(path))
         names.append(FontProperties(fname=str(path)).get_name())
     return names
+
+
+def plain_letters(texts: Iterable[Text]) -> None:
+    """Print letters one by one, so that a word can be found in the file.
+
+    Parameters
+    ----------
+    texts : iterable of Text
+        On a picture. Versions of matplotlib that draw no joined letters need nothing.
+    """
+    for text in texts:
+        if hasattr(text, "set_fontfeatures"):
+            text.set_fontfeatures(("-liga",))
 
 
 def drawing_style(fonts: Fonts) -> AbstractContextManager[None]:

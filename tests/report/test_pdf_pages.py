@@ -173,6 +173,20 @@ def test_a_customers_name_is_data_in_any_script() -> None:
         assert name in words(made_quote(made))
 
 
+def test_a_character_outside_the_base_font_is_printed_with_a_fallback_font() -> None:
+    odd = "\N{POSITION INDICATOR}\N{WATCH}"
+    plain = make_estimate()
+    prices = replace(plain.order.prices, shop=f"Hollow Alder {odd}")
+    side = replace(plain.order.hides[0], tag="side-07")
+    order = replace(plain.order, customer=f"Orchard {odd}", prices=prices)
+    made = make_estimate(order=replace(order, hides=(side, plain.order.hides[1])))
+    fonts = fonts_for(quote_texts(made))
+    assert fonts.fallback
+    assert not fonts.missing
+    assert words(made_quote(made)).count(odd) >= 2
+    assert odd in words(made_plan(made))
+
+
 def test_a_very_long_name_stays_on_the_page() -> None:
     plain = make_estimate()
     made = make_estimate(order=replace(plain.order, customer="Waldhornbläserinnen" * 30))

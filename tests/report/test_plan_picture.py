@@ -1,5 +1,6 @@
 """The layout picture: what is on it, where, and that nothing covers anything."""
 
+from dataclasses import replace
 from io import BytesIO
 from itertools import combinations
 from xml.etree import ElementTree as ET
@@ -27,6 +28,7 @@ from estimator.report.plan_files import png, svg
 from estimator.report.plan_styles import FLAW_STYLES
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Units
+from tests.report.sample import make_estimate
 
 FONTS = fonts_for(())
 
@@ -131,6 +133,41 @@ def test_scale_bar_is_true(estimate: Estimate) -> None:
 
 def test_a_name_is_never_taken_for_mathematics_or_markup(estimate: Estimate) -> None:
     assert not any(text.get_parse_math() for text in texts(picture(estimate)))
+
+
+def test_part_names_in_another_script_are_drawn_without_a_warning() -> None:
+    odd = "body \N{WATCH}"
+    plain = make_estimate()
+    line = plain.order.lines[0]
+    body, *others = line.pattern.parts
+    pattern = replace(line.pattern, parts=(replace(body, name=odd), *others))
+    layout = replace(
+        plain.layout,
+        placements=tuple(
+            replace(place, piece=place.piece.replace("/body", f"/{odd}"))
+            for place in plain.layout.placements
+        ),
+    )
+    pieces = tuple(
+        replace(piece, key=piece.key.replace("/body", f"/{odd}")) for piece in plain.problem.pieces
+    )
+    made = make_estimate(
+        order=replace(plain.order, lines=(replace(line, pattern=pattern),)),
+        layout=layout,
+        problem=replace(plain.problem, pieces=pieces),
+    )
+    fonts = fonts_for([odd])
+    figure = draw_plan(
+        made,
+        made.order.hides[0],
+        face=Face.GRAIN,
+        paper=Paper.A4,
+        units=Units.METRIC,
+        fonts=fonts,
+    )
+    assert any(text.get_text().endswith(odd) for text in texts(figure))
+    assert png(figure, fonts).startswith(b"\x89PNG")
+    assert odd in svg(figure, fonts).decode()
 
 
 def test_same_layout_gives_the_same_files(estimate: Estimate) -> None:
