@@ -1,0 +1,141 @@
+"""The public names, sorted: all that a notebook or a script needs."""
+
+from estimator.costing.cost_sheet import CostLine, CostSheet
+from estimator.costing.price_book import PriceBook
+from estimator.costing.promise import Schedule
+from estimator.costing.quote import Price
+from estimator.costing.reader import read_price_book
+from estimator.costing.shopping import shopping_list
+from estimator.errors import (
+    Check,
+    EstimatorError,
+    Fault,
+    InputError,
+    LayoutError,
+    Level,
+    StoppedError,
+)
+from estimator.geometry.pose import Pose
+from estimator.hide.hides import Flaw, Hide, Tannage
+from estimator.hide.reader import read_hide
+from estimator.nesting.checker import faults, verify
+from estimator.nesting.engine.run import Progress, nest
+from estimator.nesting.engine.settings import Budget, Moves, Seconds, Settings
+from estimator.nesting.problem import (
+    Blemish,
+    Keep,
+    Layout,
+    Margins,
+    Mirror,
+    Objective,
+    Piece,
+    Placement,
+    Problem,
+    Sheet,
+    Turn,
+    Unplaced,
+    Zone,
+)
+from estimator.nesting.score import SheetUse, score
+from estimator.pattern.parts import (
+    Face,
+    Hand,
+    Part,
+    PartKind,
+    Pattern,
+    Region,
+    Seam,
+    Stretch,
+)
+from estimator.pattern.reader import read_pattern
+from estimator.quality import Need, Spoil, spoils
+from estimator.report.explain import explanations
+from estimator.report.folder import write_outputs
+from estimator.report.fonts import fonts_for
+from estimator.report.paper import Paper
+from estimator.report.payload import payload
+from estimator.report.plan import draw_plan
+from estimator.report.tables import cost_frame, takeoff_frame
+from estimator.takeoff.quantity import Quantity, Spread, Step, TakeOff
+from estimator.units import Unit
+from estimator.workshop.estimate import Estimate, estimate
+from estimator.workshop.order import Order, OrderLine, Units
+from estimator.workshop.prepare import nesting_problem
+from estimator.workshop.reader import read_order
+
+__all__ = [
+    "Blemish",
+    "Budget",
+    "Check",
+    "CostLine",
+    "CostSheet",
+    "Estimate",
+    "EstimatorError",
+    "Face",
+    "Fault",
+    "Flaw",
+    "Hand",
+    "Hide",
+    "InputError",
+    "Keep",
+    "Layout",
+    "LayoutError",
+    "Level",
+    "Margins",
+    "Mirror",
+    "Moves",
+    "Need",
+    "Objective",
+    "Order",
+    "OrderLine",
+    "Paper",
+    "Part",
+    "PartKind",
+    "Pattern",
+    "Piece",
+    "Placement",
+    "Pose",
+    "Price",
+    "PriceBook",
+    "Problem",
+    "Progress",
+    "Quantity",
+    "Region",
+    "Schedule",
+    "Seam",
+    "Seconds",
+    "Settings",
+    "Sheet",
+    "SheetUse",
+    "Spoil",
+    "Spread",
+    "Step",
+    "StoppedError",
+    "Stretch",
+    "TakeOff",
+    "Tannage",
+    "Turn",
+    "Unit",
+    "Units",
+    "Unplaced",
+    "Zone",
+    "cost_frame",
+    "draw_plan",
+    "estimate",
+    "explanations",
+    "faults",
+    "fonts_for",
+    "nest",
+    "nesting_problem",
+    "payload",
+    "read_hide",
+    "read_order",
+    "read_pattern",
+    "read_price_book",
+    "score",
+    "shopping_list",
+    "spoils",
+    "takeoff_frame",
+    "verify",
+    "write_outputs",
+]
