@@ -156,7 +156,7 @@ def _take_off(page: Document, estimate: Estimate, units: Units) -> None:
     page.rows(
         ("Item", "Quantity", "Low to high", "Basis [source]"),
         body,
-        widths=(24, 15, 18, 43),
+        widths=(20, 13, 15, 52),
         right=frozenset({1, 2}),
         size_pt=8,
     )

@@ -20,7 +20,7 @@ LINE_MM = 4.6
 SWATCH_MM = 7.0
 """Width of a sample in the key."""
 TEXT_PT = 7.5
-WRAP_AT = 30
+WRAP_AT = 28
 """Characters that fit beside the sample."""
 
 
@@ -93,7 +93,7 @@ def draw_key(
     x_mm, top_mm, bottom_mm : float
         Where the column lies, mm.
     """
-    y = _heading(axes, x_mm, top_mm, "Parts by number, in cutting order")
+    y = _heading(axes, x_mm, top_mm, "Parts in cutting order")
     floor = bottom_mm + 62.0
     for place, entry in enumerate(entries):
         told = f"{entry.numbers}  {entry.name}"
