@@ -55,7 +55,10 @@ def parse_numbers(text: str) -> tuple[float, ...]:
     >>> parse_numbers("0 0, 420 594")
     (0.0, 0.0, 420.0, 594.0)
     """
-    numbers = tuple(float(part) for part in re.split(r"[\s,]+", text.strip()) if part)
+    try:
+        numbers = tuple(float(part) for part in re.split(r"[\s,]+", text.strip()) if part)
+    except ValueError:
+        raise ValueError(f'"{text[:40]}" cannot be read as numbers') from None
     if not all(isfinite(number) for number in numbers):
         raise ValueError(f'"{text}" holds a number that is not finite')
     return numbers

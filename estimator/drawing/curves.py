@@ -9,7 +9,7 @@ chords then lie outside. So a closed line contains the true one.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import acos, ceil, cos, hypot, sin, sqrt
+from math import acos, ceil, cos, hypot, isfinite, sin, sqrt
 
 from estimator.geometry.shapes import FLATTEN_MM, Point
 
@@ -47,8 +47,14 @@ def cubic(p0: complex, p1: complex, p2: complex, p3: complex) -> Span:
     -------
     Span
         Within ``FLATTEN_MM`` of the curve.
+
+    Raises
+    ------
+    OverflowError
+        If it is not finite.
     """
     bend = max(abs(p0 - 2 * p1 + p2), abs(p1 - 2 * p2 + p3))
+    _check(bend)
     steps = min(MOST_STEPS, max(1, ceil(sqrt(0.75 * bend / FLATTEN_MM))))
     points, tangents = [], []
     for t in sorted({*(k / steps for k in range(steps + 1)), *_inflections(p0, p1, p2, p3)}):
@@ -98,9 +104,15 @@ def arc(center: complex, u: complex, v: complex, start: float, sweep: float) -> 
     -------
     Span
         Tangents crossing between neighbours lie within ``FLATTEN_MM`` of the arc.
+
+    Raises
+    ------
+    OverflowError
+        If it is not finite.
     """
     uu, vv, uv = abs(u) ** 2, abs(v) ** 2, (u.conjugate() * v).real
     longest = sqrt((uu + vv + hypot(uu - vv, 2 * uv)) / 2)
+    _check(longest)
     widest = 2 * acos(longest / (longest + FLATTEN_MM)) if longest else abs(sweep) or 1.0
     steps = min(MOST_STEPS, max(2, ceil(abs(sweep) / min(widest, 0.8))))
     points, tangents = [], []
@@ -138,6 +150,11 @@ def trace(spans: Sequence[Span], *, closed: bool) -> tuple[Point, ...]:
     if closed and len(points) > 1 and abs(points[-1] - points[0]) < JOINED_MM:
         points.pop()
     return tuple((_rounded(point.real), _rounded(point.imag)) for point in points)
+
+
+def _check(size_mm: float) -> None:
+    if not isfinite(size_mm):
+        raise OverflowError("a curve is not finite")
 
 
 def _rounded(value_mm: float) -> float:

@@ -1,20 +1,20 @@
 """DXF drawings in true size: lines, arcs, polylines, splines and blocks, through ezdxf."""
 
+import logging
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
-from io import BytesIO
 from itertools import pairwise
 from math import atan, isfinite, radians, tau
 from pathlib import Path as FilePath
 from typing import Any
 
 from ezdxf import path as dxf_path
-from ezdxf import recover
 from ezdxf.document import Drawing
 from ezdxf.entities.dxfentity import DXFEntity
 from ezdxf.entities.dxfgfx import DXFGraphic
 from ezdxf.entities.insert import Insert
+from ezdxf.filemanagement import readfile
 from ezdxf.lldxf.const import DXFError
 
 from estimator.drawing.curves import Span, arc, cubic, line, quadratic, trace
@@ -38,6 +38,21 @@ MM_PER_DRAWING_UNIT: Mapping[int, float] = {
     14: 100.0,
 }
 """By ``$INSUNITS``: inches, feet, mm, cm, m, yards, dm; exact."""
+
+_UNREADABLE = (
+    DXFError,
+    ValueError,
+    TypeError,
+    LookupError,
+    ArithmeticError,
+    AttributeError,
+    AssertionError,
+    RuntimeError,
+    StopIteration,
+)
+"""What a damaged file makes ezdxf raise."""
+
+logging.getLogger("ezdxf").addHandler(logging.NullHandler())
 
 
 def read_dxf(path: FilePath) -> tuple[Path, ...]:
@@ -63,31 +78,34 @@ def read_dxf(path: FilePath) -> tuple[Path, ...]:
         If it is no DXF, does not state its unit, or holds no lines.
     """
     name = str(path)
-    document = _document(name, read_bytes(path, limit_bytes=LIMIT_BYTES))
+    document = _document(path)
     if not len(document.modelspace()):
         raise _refusal(name, "holds no lines to read", "check that it is the right drawing")
     scale = _scale(name, document)
-    layers: dict[str, list[Stroke]] = {}
-    for layer, entity in _Walk(file=name, document=document).entities():
-        try:
-            spans = _spans(entity, scale)
-        except (DXFError, ValueError, TypeError, ArithmeticError, AttributeError) as error:
-            problem = f"holds a {entity.dxftype()} that cannot be read ({error})"
-            raise _refusal(name, problem) from None
-        layers.setdefault(layer, []).extend(spans)
-    paths = [
-        Path(
-            layer=layer, name=f"{layer}-{k + 1}", closed=closed, points=trace(spans, closed=closed)
-        )
-        for layer, strokes in layers.items()
-        for k, (spans, closed) in enumerate(joined(strokes))
-    ]
+    try:
+        paths = _paths(_Walk(file=name, document=document), scale)
+    except _UNREADABLE as error:
+        raise _refusal(name, f"holds something that cannot be read ({error})") from None
     if not paths:
         raise _refusal(name, "holds no lines to read", "check that it is the right drawing")
     values = (value for each in paths for point in each.points for value in point)
     if not all(isfinite(value) and abs(value) <= FARTHEST_MM for value in values):
         raise _refusal(name, "reaches more than 100 m, or nowhere", "check its unit")
     return tuple(paths)
+
+
+def _paths(walk: "_Walk", scale: float) -> list[Path]:
+    """Give the lines of a drawing, those of a layer joined."""
+    layers: dict[str, list[Stroke]] = {}
+    for layer, entity in walk.entities():
+        layers.setdefault(layer, []).extend(_strokes(entity, scale))
+    return [
+        Path(
+            layer=layer, name=f"{layer}-{k + 1}", closed=closed, points=trace(spans, closed=closed)
+        )
+        for layer, strokes in layers.items()
+        for k, (spans, closed) in enumerate(joined(strokes))
+    ]
 
 
 @dataclass(slots=True, kw_only=True)
@@ -130,13 +148,17 @@ class _Walk:
         return entry.is_off() or entry.is_frozen()
 
 
-def _document(name: str, content: bytes) -> Drawing:
-    """Read the file, mending what can be mended."""
+def _document(path: FilePath) -> Drawing:
+    """Read the file strictly: mending a number would be guessing where to cut."""
+    name = str(path)
+    # the size is looked at first; ezdxf then finds the encoding itself
+    read_bytes(path, limit_bytes=LIMIT_BYTES)
     try:
-        document, auditor = recover.read(BytesIO(content))
-    except (DXFError, ValueError, IndexError, KeyError, TypeError, AttributeError, RecursionError):
-        document, auditor = None, None
-    if document is None or auditor is None or auditor.has_errors:
+        document = readfile(path)
+        sound = not document.audit().has_errors
+    except (OSError, *_UNREADABLE):
+        sound = False
+    if not sound:
         raise _refusal(name, "is no sound DXF drawing", "save it again as DXF R2010")
     return document
 
@@ -154,7 +176,7 @@ def _scale(name: str, document: Drawing) -> float:
     return scale
 
 
-def _spans(entity: DXFGraphic, scale: float) -> list[Stroke]:
+def _strokes(entity: DXFGraphic, scale: float) -> list[Stroke]:
     """Give the stroke of an entity, scaled to mm; nothing for texts, points and hatches."""
     draw = _ENTITIES.get(entity.dxftype())
     return [stroke for stroke in draw(entity, scale) if stroke] if draw else []

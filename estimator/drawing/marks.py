@@ -75,8 +75,11 @@ def lines_of(tag: str, attributes: Attributes, matrix: Affine) -> list[Line]:
         If its geometry cannot be read or is not finite.
     """
     draw = _SHAPES.get(tag)
-    lines = draw(attributes, matrix) if draw else []
-    return [_traced(spans, closed=closed) for spans, closed in lines if spans]
+    try:
+        lines = draw(attributes, matrix) if draw else []
+        return [_traced(spans, closed=closed) for spans, closed in lines if spans]
+    except ArithmeticError:
+        raise ValueError("its numbers are too large") from None
 
 
 def _traced(spans: list[Span], *, closed: bool) -> Line:

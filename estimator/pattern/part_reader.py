@@ -31,7 +31,7 @@ from estimator.fields import (
     ThicknessRange,
 )
 from estimator.geometry.pose import Pose
-from estimator.geometry.shapes import EPSILON_MM, polygons_in, rounded_rectangle
+from estimator.geometry.shapes import EPSILON_MM, LEAST_AREA_MM2, polygons_in, rounded_rectangle
 from estimator.pattern.parts import Face, Part, PartKind, Region, Seat, Stretch
 from estimator.quality import Need
 
@@ -192,6 +192,8 @@ class PartReading:
                 )
             except ValueError as error:
                 raise _refusal(str(error), "make the corner radius smaller") from None
+            if outline.area < LEAST_AREA_MM2:
+                raise _refusal("the part has no area", "make it larger")
         else:
             outline = self._source.polygon(table.outline or ())
         return outline

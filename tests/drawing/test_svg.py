@@ -230,8 +230,13 @@ def test_a_drawing_without_a_true_size_is_refused(tmp_path: Path, page: str, tol
         ('<path d="M 0 0 L nan 3"/>', "no path command"),
         ('<path d="M 0 0 L 1e400 3 Z"/>', "100 m off"),
         ('<path d="M 0 0 L 1e7 3 Z"/>', "100 m off"),
+        ('<circle r="1e400"/>', "too large"),
+        ('<circle r="1e300"/>', "too large"),
+        ('<path d="M0 0 C 1e400 0 0 0 3 3"/>', "too large"),
+        (f'<path d="M0 0 {"L1 1" * 500_001}"/>', "absurdly long"),
+        ('<symbol id="s" viewBox="0 0 0 1"/><use href="#s"/>', "viewBox"),
         ('<polygon points="0 0 3"/>', "pairs"),
-        ('<polygon points="0 0 x y"/>', "could not convert"),
+        ('<polygon points="0 0 x y"/>', "as numbers"),
         ('<rect width="5furlongs" height="3"/>', "5furlongs"),
         ('<rect width="50%" height="3"/>', "50%"),
         ('<rect width="5" height="3" transform="bogus(3)"/>', "bogus"),
@@ -247,6 +252,13 @@ def test_what_cannot_be_read_is_refused_with_its_line(
     tmp_path: Path, content: str, told: str
 ) -> None:
     assert told in refused(tmp_path, content)
+
+
+def test_what_has_no_size_or_no_data_draws_nothing(tmp_path: Path) -> None:
+    nothing = (
+        '<path d=""/><path d="none"/><path/><circle/><rect width="0" height="4"/><text>x</text>'
+    )
+    assert drawn(tmp_path, nothing + '<svg width="auto"><title/></svg>') == ()
 
 
 def bomb() -> str:
