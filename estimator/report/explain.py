@@ -1,10 +1,13 @@
 """Where a figure comes from: formula, range and source, in words."""
 
-from difflib import get_close_matches
+from difflib import SequenceMatcher
 
 from estimator.report import wording
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Units
+
+LIKE_ENOUGH = 0.7
+"""Share of letters in common from which a name is suggested."""
 
 
 def explanations(estimate: Estimate, units: Units) -> dict[str, tuple[str, ...]]:
@@ -62,7 +65,7 @@ def chosen(items: list[str], asked: str) -> list[str]:
     items : list of str
         All there are.
     asked : str
-        ``all``, a whole name in any case, or the beginning of names.
+        ``all``, a whole name in any case, or a piece of names.
 
     Returns
     -------
@@ -80,7 +83,7 @@ def chosen(items: list[str], asked: str) -> list[str]:
     if wanted == "all":
         return items
     exact = [item for item in items if item.casefold() == wanted]
-    return exact or [item for item in items if wanted and item.casefold().startswith(wanted)]
+    return exact or [item for item in items if wanted and wanted in item.casefold()]
 
 
 def near(items: list[str], asked: str) -> list[str]:
@@ -96,15 +99,18 @@ def near(items: list[str], asked: str) -> list[str]:
     Returns
     -------
     list of str
-        At most three, the nearest first; all beginnings and words count.
+        At most three, the nearest first; a single word of a name counts as well.
 
     Examples
     --------
-    >>> near(["thread", "dye"], "thred")
-    ['thread']
+    >>> near(["waxed thread", "overhead"], "thred")
+    ['waxed thread']
     """
-    by_folded = {item.casefold(): item for item in items}
     wanted = asked.strip().casefold()
-    found = [by_folded[name] for name in get_close_matches(wanted, by_folded, n=3)]
-    inside = [item for item in items if wanted and wanted in item.casefold() and item not in found]
-    return (found + inside)[:3]
+
+    def likeness(item: str) -> float:
+        words = (item.casefold(), *item.casefold().replace(",", " ").split())
+        return max(SequenceMatcher(None, wanted, word).ratio() for word in words)
+
+    close = sorted(items, key=likeness, reverse=True)
+    return [item for item in close if likeness(item) >= LIKE_ENOUGH][:3]

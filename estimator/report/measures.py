@@ -1,5 +1,6 @@
 """Measurements of the parts in a drawing or a pattern file."""
 
+import re
 from collections import Counter
 from collections.abc import Sequence
 from pathlib import Path
@@ -11,8 +12,16 @@ from estimator.errors import Fault, InputError
 from estimator.geometry.shapes import polygon_from_points
 from estimator.report.payload import shape_measures
 
-NOT_CUT = ("stitch", "seam", "fold", "mark", "text", "note", "guide")
+NOT_CUT = ("stitch", "seam", "fold", "mark", "region", "text", "note", "guide")
 """A line whose layer or name begins so is not a cut line."""
+
+HOLE_WORDS = re.compile("hole|slot|cut-?out|inner|inside|window|opening|punch|rivet|snap", re.I)
+"""A line with such a word in its name is a hole where it lies inside a part."""
+
+NOT_A_NAME = re.compile(
+    r"(path|rect|circle|ellipse|poly(gon|line)|use|line|shape|object|g|svg)?[-_.]?\d*", re.I
+)
+"""What drawing programs write where the maker named nothing."""
 
 
 def measured(parts: Sequence[tuple[str, Polygon]]) -> dict[str, list[dict[str, object]]]:
@@ -35,9 +44,10 @@ def measured(parts: Sequence[tuple[str, Polygon]]) -> dict[str, list[dict[str, o
 def parts_drawn(lines: Sequence[Line], *, file: Path) -> tuple[tuple[str, Polygon], ...]:
     """Take the closed lines of a drawing as parts.
 
-    A closed line inside another one is a hole of it, one inside a hole a part
-    again. Lines that are marked as stitch, fold, or mark by their layer or
-    name are left out.
+    A closed line right inside another one is a hole of it, unless the maker
+    named it: parts may be drawn in their seat on one another. Lines of one
+    compound path are outlines and holes in turn. Lines that are marked as
+    stitch, fold, region or mark by their layer or name are left out.
 
     Parameters
     ----------
@@ -72,10 +82,14 @@ def parts_drawn(lines: Sequence[Line], *, file: Path) -> tuple[tuple[str, Polygo
 
 
 def _with_holes(rings: list[tuple[Line, Polygon]], file: Path) -> list[tuple[Line, Polygon]]:
-    """Rings at even depth with the rings right inside them as holes."""
+    """Outlines with the holes in them."""
     around = [
-        [k for k, (_, other) in enumerate(rings) if k != n and other.contains(ring)]
-        for n, (_, ring) in enumerate(rings)
+        [
+            k
+            for k, (other, outer) in enumerate(rings)
+            if k != n and outer.contains_properly(ring) and _may_be_hole(line, other)
+        ]
+        for n, (line, ring) in enumerate(rings)
     ]
     parts = []
     for n, (line, _) in enumerate(rings):
@@ -93,6 +107,14 @@ def _with_holes(rings: list[tuple[Line, Polygon]], file: Path) -> list[tuple[Lin
                 _fault(file, f"{_name(line)}: {error}", "move the hole inside its part")
             ) from None
     return parts
+
+
+def _may_be_hole(line: Line, outer: Line) -> bool:
+    """Whether a line inside another one is a hole of it, by its name."""
+    if line.name and line.name == outer.name:
+        return True
+    given = line.label or line.name.removeprefix(line.layer)
+    return NOT_A_NAME.fullmatch(given) is not None or HOLE_WORDS.search(given) is not None
 
 
 def _named(parts: list[tuple[Line, Polygon]]) -> tuple[tuple[str, Polygon], ...]:

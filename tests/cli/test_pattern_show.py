@@ -43,6 +43,29 @@ def test_closed_lines_are_parts_and_those_within_are_holes(
     assert set(body) == {"name", "area_mm2", "perimeter_mm", "holes", "width_mm", "height_mm"}
 
 
+def test_a_compound_path_has_holes_and_a_named_part_in_its_seat_is_none(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "seated.svg"
+    path.write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" width="99mm" height="99mm" viewBox="0 0 99 99">'
+        '<path id="body" d="M 0 0 H 90 V 90 H 0 Z M 10 10 H 20 V 20 H 10 Z"/>'
+        '<rect id="belt-loop" x="40" y="40" width="20" height="30"/>'
+        '<circle cx="75" cy="75" r="5"/></svg>',
+        encoding="utf-8",
+    )
+    parts = {part["name"]: part for part in shown(path, capsys)}
+    assert set(parts) == {"body", "belt-loop"}
+    assert parts["body"]["holes"] == 2
+    assert parts["belt-loop"]["area_mm2"] == pytest.approx(600)
+
+
+def test_the_demo_drawing_shows_its_three_parts(capsys: pytest.CaptureFixture[str]) -> None:
+    parts = shown(DEMO / "patterns" / "pruning.svg", capsys)
+    assert [part["name"] for part in parts] == ["body", "welt", "belt-loop"]
+    assert all(part["holes"] == 0 for part in parts)
+
+
 def test_a_drawing_without_a_closed_line_is_bad_input(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
