@@ -90,6 +90,14 @@ def test_a_failed_write_leaves_the_old_folder_and_nothing_else(
     assert [path.name for path in tmp_path.iterdir()] == ["made"]
 
 
+def test_characters_without_a_font_are_warned_about(tmp_path: Path) -> None:
+    plain = make_estimate()
+    made = make_estimate(order=replace(plain.order, customer="Orchard \U0010fffd"))
+    written = write_outputs(made, tmp_path / "made", paper=Paper.A4, units=Units.METRIC)
+    assert len(written.warnings) == 1
+    assert "U+10FFFD" in written.warnings[0]
+
+
 def test_names_of_files_hold_nothing_of_a_path() -> None:
     assert file_name("../../etc/x") == "etc-x"
     assert file_name("") == "order"
