@@ -5,6 +5,7 @@ from typing import Any, cast
 
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from matplotlib.lines import Line2D
 from matplotlib.patches import PathPatch
 from matplotlib.path import Path as Outline
 from shapely import LineString, Polygon
@@ -209,15 +210,15 @@ def _patch(shape: Polygon, **style: object) -> PathPatch:
 def _draw_leather(axes: Axes, hide: Hide, view: View, *, edge_mm: float) -> None:
     """The hide with its flaws and the line of the edge margin."""
     outline = view.of(hide.outline)
-    axes.add_patch(_patch(outline, facecolor=LEATHER, edgecolor=INK, linewidth=1.6, zorder=1))
+    axes.add_artist(_patch(outline, facecolor=LEATHER, edgecolor=INK, linewidth=1.6, zorder=1))
     inner = hide.outline.buffer(-edge_mm) if edge_mm else Polygon()
     for ring in _polygons(view.of(inner)):
         style = {"facecolor": "none", "edgecolor": "0.45", "linewidth": 0.5, "linestyle": ":"}
-        axes.add_patch(_patch(ring, zorder=2, **style))
+        axes.add_artist(_patch(ring, zorder=2, **style))
     for flaw in hide.flaws:
         for shape in _polygons(view.of(_on_hide(flaw, hide))):
             style = FLAW_STYLES[flaw.spoil]
-            axes.add_patch(_patch(shape, zorder=3, linewidth=0.8, **style))
+            axes.add_artist(_patch(shape, zorder=3, linewidth=0.8, **style))
 
 
 def _on_hide(flaw: Flaw, hide: Hide) -> BaseGeometry:
@@ -234,11 +235,11 @@ def _polygons(shape: BaseGeometry) -> list[Polygon]:
 def _draw_pieces(axes: Axes, laid: tuple[Cut, ...], view: View) -> None:
     """Cut lines and fold lines; leather and flaws shine through."""
     for cut in laid:
-        axes.add_patch(_patch(view.of(cut.outline), zorder=5, **PIECE))
+        axes.add_artist(_patch(view.of(cut.outline), zorder=5, **PIECE))
         for fold in cut.fold_lines:
             for line in _lines(view.of(fold.intersection(cut.outline))):
                 x, y = line.xy
-                axes.plot(x, y, color=INK, linewidth=0.6, linestyle="-.", zorder=6)
+                axes.add_artist(Line2D(x, y, color=INK, linewidth=0.6, linestyle="-.", zorder=6))
 
 
 def _lines(shape: BaseGeometry) -> list[LineString]:
@@ -271,7 +272,7 @@ def _draw_labels(
             homeless.append((number, shape))
     taken = shapes + [_box_of(label) for label in labels]
     for original, shape in zip(use.offcuts, offcuts, strict=True):
-        axes.add_patch(
+        axes.add_artist(
             _patch(
                 shape,
                 facecolor="none",
@@ -310,8 +311,9 @@ def _draw_label(axes: Axes, label: Label) -> None:
     """One text on white ground, with its leader line."""
     if label.leader_to:
         x, y = label.leader_to
-        axes.plot([label.x_mm, x], [label.y_mm, y], color=INK, linewidth=0.5, zorder=7)
-        axes.plot([x], [y], color=INK, marker="o", markersize=1.6, zorder=7)
+        line = Line2D([label.x_mm, x], [label.y_mm, y], color=INK, linewidth=0.5, zorder=7)
+        axes.add_artist(line)
+        axes.add_artist(Line2D([x], [y], color=INK, marker="o", markersize=1.6, zorder=7))
     axes.text(
         label.x_mm,
         label.y_mm,

@@ -6,6 +6,7 @@ from textwrap import wrap
 from typing import Any
 
 from matplotlib.axes import Axes
+from matplotlib.lines import Line2D
 from matplotlib.patches import Circle, FancyArrowPatch, Rectangle
 
 from estimator.hide.hides import Hide
@@ -161,19 +162,20 @@ def draw_strip(
         shrinkA=0,
         shrinkB=0,
     )
-    axes.add_patch(arrow)
+    axes.add_artist(arrow)
     _text(axes, middle + 11.0, y_mm + 3.5, "backbone:", size=TEXT_PT)
     _text(axes, middle + 11.0, y_mm - 0.5, "least stretch", size=TEXT_PT)
     mark = middle + 48.0
-    axes.add_patch(Circle((mark, y_mm + 1.5), 3.2, facecolor="white", edgecolor=INK, linewidth=1.2))
+    axes.add_artist(
+        Circle((mark, y_mm + 1.5), 3.2, facecolor="white", edgecolor=INK, linewidth=1.2)
+    )
     if face is Face.GRAIN:
-        axes.add_patch(Circle((mark, y_mm + 1.5), 0.9, facecolor=INK, edgecolor=INK))
+        axes.add_artist(Circle((mark, y_mm + 1.5), 0.9, facecolor=INK, edgecolor=INK))
     else:
         for turn in (45.0, 135.0):
             x, y = 3.2 * cos(radians(turn)), 3.2 * sin(radians(turn))
-            axes.plot(
-                [mark - x, mark + x], [y_mm + 1.5 - y, y_mm + 1.5 + y], color=INK, linewidth=1.0
-            )
+            across = ([mark - x, mark + x], [y_mm + 1.5 - y, y_mm + 1.5 + y])
+            axes.add_artist(Line2D(*across, color=INK, linewidth=1.0))
     _text(axes, mark + 5.5, y_mm + 1.5, f"{face} side up", size=TEXT_PT)
 
 
@@ -194,7 +196,7 @@ def _scale_bar(
     """Four steps, black and white in turn, figures above."""
     wide = step_mm * factor
     for place in range(4):
-        axes.add_patch(
+        axes.add_artist(
             Rectangle(
                 (x_mm + place * wide, y_mm),
                 wide,
@@ -219,13 +221,13 @@ def _heading(axes: Axes, x: float, y: float, told: str) -> float:
 
 def _swatch(axes: Axes, x: float, y: float, told: str, style: dict[str, Any]) -> float:
     """A filled sample with its meaning; gives the height of the next line."""
-    axes.add_patch(Rectangle((x, y - 1.8), SWATCH_MM, 3.6, **style))
+    axes.add_artist(Rectangle((x, y - 1.8), SWATCH_MM, 3.6, **style))
     return _meaning(axes, x, y, told)
 
 
 def _line(axes: Axes, x: float, y: float, told: str, style: dict[str, Any]) -> float:
     """A line sample with its meaning; gives the height of the next line."""
-    axes.plot([x, x + SWATCH_MM], [y, y], **{"color": INK, **style})
+    axes.add_artist(Line2D([x, x + SWATCH_MM], [y, y], **{"color": INK, **style}))
     return _meaning(axes, x, y, told)
 
 

@@ -43,6 +43,7 @@ _STYLE: dict[str, Any] = {
     "svg.fonttype": "none",
     "svg.hashsalt": "sheath-estimator",
     "path.simplify": False,
+    "text.hinting": "none",
     "hatch.linewidth": 0.5,
     "font.family": ["DejaVu Sans"],
 }
