@@ -6,10 +6,13 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from estimator.cli.examples import examples
-from estimator.cli.exits import DOES_NOT_FIT, DONE
+from estimator.cli.exits import DOES_NOT_FIT, DONE, STOPPED
 
 if TYPE_CHECKING:
     from shapely import Polygon
+
+MOST_MOVES = 1_000_000
+"""Never reached: the count itself decides how many moves each number of sheaths is worth."""
 
 SCHEMAS = ("order", "pattern", "hide", "price-book", "quote")
 
@@ -26,6 +29,7 @@ def capacity(order: Path, *, as_json: bool, seed: int) -> int:
 
     Each pattern is counted by itself, as if all the leather were for it.
     """
+    from estimator.cli.progress import stoppable
     from estimator.nesting.capacity import capacity as count
     from estimator.nesting.engine.settings import Moves, Settings
     from estimator.workshop.prepare import nesting_problem
@@ -33,20 +37,20 @@ def capacity(order: Path, *, as_json: bool, seed: int) -> int:
 
     asked = read_order(order)
     problem = nesting_problem(asked)
-    counted = {
-        line.key: count(problem, line.key, Settings(seed=seed), lambda: Moves(CAPACITY_MOVES))
-        for line in asked.lines
-    }
+    budget = Moves(MOST_MOVES)
+    with stoppable(budget, is_shown=False) as watched:
+        counted = {
+            line.key: count(problem, line.key, Settings(seed=seed), watched) for line in asked.lines
+        }
     if as_json:
         _print_json({"sheaths": counted})
     else:
         for key, sheaths in counted.items():
             click.echo(f"{key}: {sheaths} complete {'sheath' if sheaths == 1 else 'sheaths'}")
+    if budget.stopped:
+        click.echo("Stopped: more may fit than was counted so far.", err=True)
+        return STOPPED
     return DONE
-
-
-CAPACITY_MOVES = 4
-"""Moves of the search for each count of sheaths."""
 
 
 @click.command(
