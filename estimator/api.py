@@ -19,8 +19,8 @@ from estimator.geometry.pose import Pose
 from estimator.hide.hides import Flaw, Hide, Tannage
 from estimator.hide.reader import read_hide
 from estimator.nesting.checker import faults, verify
-from estimator.nesting.engine.run import Progress, nest
 from estimator.nesting.engine.settings import Budget, Moves, Seconds, Settings
+from estimator.nesting.nest import Progress, nest
 from estimator.nesting.problem import (
     Blemish,
     Keep,

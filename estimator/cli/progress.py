@@ -10,8 +10,8 @@ from types import FrameType
 from rich.console import Console
 from rich.progress import BarColumn, Progress, TaskID, TextColumn, TimeElapsedColumn
 
-from estimator.nesting.engine.run import Progress as Reached
 from estimator.nesting.engine.settings import Budget
+from estimator.nesting.nest import Progress as Reached
 
 QUIET_S = 1.0
 """Work shorter than this shows no progress, s."""

@@ -70,6 +70,11 @@ def faults(problem: Problem, layout: Layout) -> tuple[str, ...]:
         placed[sheet.key].append((name, outline))
     for key, laid in placed.items():
         found += _spacing_faults(laid, key, problem.margins.spacing_mm)
+    found += [
+        f"{pin.piece} {pin.copy + 1}: pinned on {pin.sheet}, but not laid there"
+        for pin in problem.pinned
+        if pin not in layout.placements
+    ]
     return (*found, *_count_faults(pieces, layout), *_lot_faults(pieces, sheets, layout))
 
 

@@ -141,6 +141,11 @@ class Sheet:
     worth_per_mm2: float
     lot: str
 
+    @property
+    def lot_key(self) -> str:
+        """The lot, or a key of its own for a sheet that belongs to none."""
+        return self.lot or f"\0{self.key}"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Margins:
@@ -172,6 +177,16 @@ class Keep:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Placement:
+    """One copy of a piece on a sheet; ``pose`` takes the piece's axes to the sheet's."""
+
+    piece: str
+    copy: int
+    sheet: str
+    pose: Pose
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Problem:
     """Pieces to lay on sheets, with the distances to hold and the aim.
 
@@ -190,6 +205,8 @@ class Problem:
     poor_share : float
         Worth of ground spoiled cosmetically or weak, as a share of clean
         ground, 0 to 1. Below 1, pieces that may lie on poor ground are sent there.
+    pinned : tuple of Placement
+        Copies that lie where they lie: cut already, or wanted there.
     """
 
     pieces: tuple[Piece, ...]
@@ -198,16 +215,7 @@ class Problem:
     keep: Keep
     objective: Objective
     poor_share: float = 1.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Placement:
-    """One copy of a piece on a sheet; ``pose`` takes the piece's axes to the sheet's."""
-
-    piece: str
-    copy: int
-    sheet: str
-    pose: Pose
+    pinned: tuple[Placement, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -221,9 +229,23 @@ class Unplaced:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Layout:
-    """Where everything lies. Only the checker may call it proved."""
+    """Where everything lies. Only the checker may call it proved.
+
+    Parameters
+    ----------
+    placements : tuple of Placement
+        What is laid.
+    unplaced : tuple of Unplaced
+        What is not.
+    seed, moves : int
+        How it was found: the same seed and moves find it again.
+    refused : tuple of str
+        Faults of a later layout that the checker refused, so that this, the
+        one proved before it, is given instead. Empty unless the engine is at fault.
+    """
 
     placements: tuple[Placement, ...]
     unplaced: tuple[Unplaced, ...]
     seed: int
     moves: int
+    refused: tuple[str, ...] = ()

@@ -9,8 +9,8 @@ from estimator.costing.promise import Schedule, promise
 from estimator.costing.quote import Price, price
 from estimator.errors import Check
 from estimator.nesting.checker import verify
-from estimator.nesting.engine.run import Progress, nest
 from estimator.nesting.engine.settings import Budget, Settings
+from estimator.nesting.nest import Progress, nest
 from estimator.nesting.problem import Layout, Problem
 from estimator.nesting.score import SheetUse, score
 from estimator.takeoff.jobs import Job

@@ -10,8 +10,8 @@ from shapely import Polygon, box, unary_union
 
 from estimator.geometry.pose import Pose
 from estimator.nesting.checker import faults
-from estimator.nesting.engine.run import nest
 from estimator.nesting.engine.settings import Moves, Settings
+from estimator.nesting.nest import nest
 from estimator.nesting.problem import (
     Keep,
     Layout,

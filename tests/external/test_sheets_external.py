@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 from shapely import box
 
-from estimator.nesting.engine.run import nest
 from estimator.nesting.engine.settings import Moves, Settings
+from estimator.nesting.nest import nest
 from estimator.nesting.problem import Layout, Unplaced
 from estimator.pattern.parts import Part
 from estimator.quality import Spoil

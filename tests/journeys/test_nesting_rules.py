@@ -12,8 +12,8 @@ from shapely import Polygon, box, unary_union
 from estimator.errors import Level
 from estimator.hide.hides import Hide
 from estimator.nesting.checker import faults, verify
-from estimator.nesting.engine.run import nest
 from estimator.nesting.engine.settings import Moves, Settings
+from estimator.nesting.nest import nest
 from estimator.nesting.problem import Layout, Placement, Problem
 from estimator.nesting.score import complete_kits
 from estimator.pattern.parts import Hand, Part, Region

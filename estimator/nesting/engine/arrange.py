@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 
-from estimator.nesting.engine.construct import Anchor, Item, Laid, Table
-from estimator.nesting.engine.shapes import ShapeBank
+from estimator.nesting.engine.construct import Anchor, Table
+from estimator.nesting.engine.shapes import Item, Laid, ShapeBank
 from estimator.nesting.problem import Problem
 
 
@@ -31,6 +31,7 @@ def arrange(
     items: Sequence[Item],
     sheets: Sequence[int],
     *,
+    pinned: Sequence[Laid],
     anchor: Anchor,
     step_deg: float,
     by_set: bool,
@@ -45,6 +46,8 @@ def arrange(
         In the order to lay them.
     sheets : sequence of int
         Numbers of sheets, the first to be used up first.
+    pinned : sequence of Laid
+        Items that lie already, and stay.
     anchor : Anchor
         Where the layout grows from.
     step_deg : float
@@ -58,9 +61,12 @@ def arrange(
     list of Laid
         What found a place.
     """
-    table = Table(bank, anchor, step_deg)
+    table = Table(bank, anchor, step_deg, pinned)
     lots = _Lots(bank.problem)
-    left = list(items)
+    lying = {each.item for each in pinned}
+    for each in pinned:
+        lots.note(each.item, each.sheet)
+    left = [item for item in items if item not in lying]
     if by_set:
         left = _lay_sets(table, left, sheets, lots)
     for item in left:
@@ -111,7 +117,7 @@ class _Lots:
 
     def __init__(self, problem: Problem) -> None:
         self._pieces = problem.pieces
-        self._lots = [sheet.lot or f"\0{sheet.key}" for sheet in problem.sheets]
+        self._lots = [sheet.lot_key for sheet in problem.sheets]
         self._of_set: dict[tuple[str, int], str] = {}
 
     def set_of(self, item: Item) -> tuple[str, int]:

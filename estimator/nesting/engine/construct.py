@@ -14,30 +14,11 @@ from numpy.typing import NDArray
 from shapely import affinity
 from shapely.geometry.base import BaseGeometry
 
-from estimator.nesting.engine.shapes import ShapeBank
+from estimator.nesting.engine.shapes import Item, Laid, ShapeBank
 from estimator.nesting.problem import Problem
 from estimator.quality import Need, Spoil
 
 Floats = NDArray[np.float64]
-
-
-@dataclass(frozen=True, slots=True)
-class Item:
-    """One copy of a piece."""
-
-    piece: int
-    copy: int
-
-
-@dataclass(frozen=True, slots=True)
-class Laid:
-    """An item on a sheet: shape number in the bank, place of its centre."""
-
-    item: Item
-    sheet: int
-    shape: int
-    x_mm: float
-    y_mm: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,13 +45,17 @@ class Table:
         Where the layout grows from.
     step_deg : float
         Spacing of the angles tried within a range of turns, degrees.
+    laid : sequence of Laid
+        What lies there already.
     """
 
-    def __init__(self, bank: ShapeBank, anchor: Anchor, step_deg: float) -> None:
+    def __init__(
+        self, bank: ShapeBank, anchor: Anchor, step_deg: float, laid: Sequence[Laid]
+    ) -> None:
         self.bank = bank
         self.anchor = anchor
         self.step_deg = step_deg
-        self.laid: list[Laid] = []
+        self.laid = list(laid)
         self._room: dict[tuple[int, int], list[tuple[int, BaseGeometry]]] = {}
 
     def lay(self, item: Item, sheets: Sequence[int]) -> bool:

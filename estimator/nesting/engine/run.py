@@ -1,150 +1,144 @@
-"""The only door to the engine: a problem in, a proved layout out."""
+"""The engine from first layout to last: construct, complete, improve."""
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
-from math import sqrt
+from collections.abc import Iterator
 
-import numpy as np
-
-from estimator.nesting.checker import verify
 from estimator.nesting.engine.arrange import arrange, items_by_size
-from estimator.nesting.engine.construct import Anchor, Item
-from estimator.nesting.engine.settings import COARSE_STEP_DEG, Budget, Settings
-from estimator.nesting.engine.shapes import ShapeBank
+from estimator.nesting.engine.attempts import attempts
+from estimator.nesting.engine.board import Board
+from estimator.nesting.engine.complete import fitted, next_set
+from estimator.nesting.engine.settings import (
+    COARSE_STEP_DEG,
+    CONSTRUCT_SHARE,
+    FINE_STEP_DEG,
+    LINES,
+    MOST_ARRANGEMENTS,
+    Budget,
+    Settings,
+    tolerance_mm,
+)
+from estimator.nesting.engine.shapes import Item, Laid, ShapeBank
+from estimator.nesting.engine.shrink import Valued, shrink
+from estimator.nesting.engine.strip import shorten
 from estimator.nesting.engine.value import Value, layout_of, value_of
 from estimator.nesting.problem import Layout, Objective, Problem
 from estimator.nesting.score import score
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Progress:
-    """What the search has reached so far.
-
-    Parameters
-    ----------
-    placed, wanted : int
-        Pieces laid, and pieces asked for.
-    consumed_mm2 : float
-        Sheet consumed by the best layout so far, mm2.
-    saved_share : float
-        Share of the first layout's consumption that was saved since.
-    spent_share : float
-        Share of the budget used, 0 to 1.
-    """
-
-    placed: int
-    wanted: int
-    consumed_mm2: float
-    saved_share: float
-    spent_share: float
-
-
-def nest(
-    problem: Problem,
-    settings: Settings,
-    *,
-    budget: Budget,
-    on_progress: Callable[[Progress], None] | None = None,
-) -> Layout:
-    """Lay the pieces of a problem, and prove the result before giving it.
+def layouts(problem: Problem, settings: Settings, budget: Budget) -> Iterator[tuple[Layout, float]]:
+    """Give better and better layouts; none of them is proved yet.
 
     Parameters
     ----------
     problem : Problem
         What to lay on what.
     settings : Settings
-        The seed; same problem, seed and number of moves, same layout.
+        The seed.
     budget : Budget
-        When to stop. One move is one complete arrangement.
-    on_progress : callable, optional
-        Told after the first layout and after every better one.
+        When to stop. A move is one arrangement constructed, or one round of
+        the search.
 
-    Returns
-    -------
-    Layout
-        The best found; what does not fit is listed with the reason.
-
-    Raises
+    Yields
     ------
-    LayoutError
-        If the independent checker refuses the result: a fault of the engine.
+    (Layout, float)
+        Each better than the one before, with the share of the budget used.
     """
-    bank = ShapeBank(problem)
-    best: tuple[Value, Layout] | None = None
-    first_consumed = 0.0
-    wanted = sum(piece.copies for piece in problem.pieces)
-    for moves, attempt in enumerate(_attempts(problem, settings.seed), start=1):
-        laid = arrange(
-            bank,
-            attempt.items,
-            attempt.sheets,
-            anchor=attempt.anchor,
-            step_deg=COARSE_STEP_DEG,
-            by_set=attempt.by_set,
+    run = _Run(problem, settings, budget)
+    for laid in run.improving():
+        yield layout_of(run.bank, laid, seed=settings.seed, moves=run.moves), run.share
+
+
+class _Run:
+    """One run of the engine: its bank of shapes, its count of moves, its best so far."""
+
+    def __init__(self, problem: Problem, settings: Settings, budget: Budget) -> None:
+        self.problem = problem
+        self.settings = settings
+        self.budget = budget
+        self.bank = ShapeBank(problem)
+        self.moves = 0
+        self.share = 0.0
+        self.found: list[tuple[Value, list[Laid]]] = []
+
+    def spend(self) -> float:
+        self.moves += 1
+        self.share = self.budget.spend()
+        return self.share
+
+    def improving(self) -> Iterator[list[Laid]]:
+        yield from self._construct()
+        if self.share < 1.0:
+            yield from self._complete()
+        best = self.found[0]
+        if self.share < 1.0 and best[1] and not best[0].area_missing_mm2:
+            yield from self._improve()
+
+    def _construct(self) -> Iterator[list[Laid]]:
+        pinned = self.bank.pinned()
+        best: Value | None = None
+        for count, attempt in enumerate(attempts(self.problem, self.settings.seed), start=1):
+            laid = arrange(
+                self.bank,
+                attempt.items,
+                attempt.sheets,
+                pinned=pinned,
+                anchor=attempt.anchor,
+                step_deg=COARSE_STEP_DEG,
+                by_set=attempt.by_set,
+            )
+            value = self._value(laid)
+            self.found.append((value, laid))
+            self.spend()
+            if best is None or value < best:
+                best = value
+                yield laid
+            if self.share >= CONSTRUCT_SHARE or count >= MOST_ARRANGEMENTS:
+                break
+        self.found.sort(key=lambda each: each[0])
+
+    def _complete(self) -> Iterator[list[Laid]]:
+        """Add the items of one set after the other while the search finds room for them."""
+        items = items_by_size(self.problem)
+        while self.share < 1.0:
+            value, laid = self.found[0]
+            missing = next_set(self.problem, items, laid)
+            if not missing:
+                return
+            board = self._board(laid, missing)
+            whole = fitted(board, laid, self.settings.seed, self.spend) if board.is_open else None
+            if whole is None:
+                return
+            self.found.insert(0, (self._value(whole), whole))
+            yield whole
+
+    def _improve(self) -> Iterator[list[Laid]]:
+        complete = [each for each in self.found if not each[0].area_missing_mm2]
+        if self.problem.objective is Objective.LENGTH:
+            laid = complete[0][1]
+            yield from shorten(self._board(laid, []), laid, self.settings.seed, self.spend)
+            return
+        lines = [(self._board(laid, []), laid) for _, laid in complete[:LINES]]
+        yield from shrink(lines, self._cost, self.settings.seed, self.spend)
+
+    def _board(self, laid: list[Laid], waiting: list[Item]) -> Board:
+        return Board(
+            self.bank,
+            laid,
+            waiting,
+            pinned=len(self.problem.pinned),
+            step_deg=FINE_STEP_DEG,
+            tolerance_mm=tolerance_mm(self.problem),
         )
-        layout = layout_of(bank, laid, seed=settings.seed, moves=moves)
-        uses = score(problem, layout)
-        value = value_of(problem, layout, uses)
-        spent = budget.spend()
-        if best is None or value < best[0]:
-            best = (value, layout)
-            verify(problem, layout)
-            consumed = sum(use.consumed_mm2 for use in uses)
-            first_consumed = first_consumed or consumed
-            if on_progress is not None:
-                on_progress(
-                    Progress(
-                        placed=len(layout.placements),
-                        wanted=wanted,
-                        consumed_mm2=consumed,
-                        saved_share=1.0 - consumed / first_consumed if first_consumed else 0.0,
-                        spent_share=spent,
-                    )
-                )
-        if spent >= 1.0:
-            break
-    assert best is not None, "the generator of attempts never ends before the first"
-    return best[1]
 
+    def _value(self, laid: list[Laid]) -> Value:
+        return value_of(self.problem, self._layout(laid))
 
-@dataclass(frozen=True, slots=True)
-class _Attempt:
-    items: list[Item]
-    sheets: list[int]
-    anchor: Anchor
-    by_set: bool
+    def _cost(self, laid: list[Laid]) -> Valued:
+        layout = self._layout(laid)
+        uses = score(self.problem, layout)
+        full = frozenset(
+            k for k, use in enumerate(uses) if use.consumed_mm2 > 0 and not use.offcuts
+        )
+        return value_of(self.problem, layout, uses).cost, full
 
-
-def _attempts(problem: Problem, seed: int) -> Iterator[_Attempt]:
-    """Arrangements to try: every anchor by size, then by set, then shuffled without end."""
-    items = items_by_size(problem)
-    sheets = sorted(
-        range(len(problem.sheets)),
-        key=lambda k: (problem.sheets[k].worth_per_mm2, problem.sheets[k].outline.area, k),
-    )
-    anchors = _anchors(problem)
-    for anchor in anchors:
-        yield _Attempt(items, sheets, anchor, by_set=False)
-        yield _Attempt(items, sheets, anchor, by_set=True)
-    random = np.random.default_rng(seed)
-    areas = np.array([problem.pieces[item.piece].outline.area for item in items])
-    while True:
-        order = np.argsort(-areas * random.lognormal(0.0, 0.3, len(items)), kind="stable")
-        shuffled = [items[k] for k in order]
-        anchor = anchors[int(random.integers(len(anchors)))]
-        yield _Attempt(shuffled, sheets, anchor, by_set=bool(random.integers(2)))
-
-
-def _anchors(problem: Problem) -> list[Anchor]:
-    """Strips keep to the left; other sheets are filled from each side and each corner."""
-    if problem.objective is Objective.LENGTH:
-        return [Anchor((1.0, 0.0), (0.0, 1.0), 0.0)]
-    sides = [(1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0)]
-    sweeps = [Anchor(side, (abs(side[1]), abs(side[0])), 0.0) for side in sides]
-    corners = [
-        Anchor((sx, 0.0), (0.0, sy), blend)
-        for blend in (1.0, sqrt(0.5), sqrt(2.0))
-        for sx in (1.0, -1.0)
-        for sy in (1.0, -1.0)
-    ]
-    return sweeps + corners
+    def _layout(self, laid: list[Laid]) -> Layout:
+        return layout_of(self.bank, laid, seed=self.settings.seed, moves=self.moves)

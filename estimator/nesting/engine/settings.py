@@ -1,8 +1,11 @@
 """How hard to search: settings with their reasons, and budgets of time or moves."""
 
 from dataclasses import dataclass
+from math import sqrt
 from time import monotonic
 from typing import Protocol
+
+from estimator.nesting.problem import Objective, Problem
 
 SLACK_MM = 0.004
 """The engine grants itself this much of the checker's tolerance, so that exact fits fit."""
@@ -15,6 +18,40 @@ SIMPLIFY_MM = 0.1
 
 COARSE_STEP_DEG = 45.0
 """Turns tried for a freely turning piece by the first layout; finer ones are left to the search."""
+
+
+FINE_STEP_DEG = 15.0
+"""Turns tried by the search within a range: no-fit areas of all pairs stay quick to make."""
+
+CONSTRUCT_SHARE = 0.2
+"""Share of the budget spent on constructing arrangements before the search."""
+
+MOST_ARRANGEMENTS = 60
+"""More arrangements than this rarely beat what the search makes of the best of them."""
+
+LINES = 3
+"""Constructed layouts that the search works on side by side."""
+
+TOLERANCE_MM = 0.001
+"""Overlap up to this depth counts as none; with the slack it stays within the checker's hundredth."""
+
+STRIP_TOLERANCE_SHARE = 1e-6
+"""The same in a strip of any unit, as a share of the side of a mean piece."""
+
+
+def slack_mm(problem: Problem) -> float:
+    """How much of the checker's tolerance the engine grants itself, mm."""
+    if problem.objective is Objective.LENGTH:
+        return 2 * tolerance_mm(problem)
+    return SLACK_MM
+
+
+def tolerance_mm(problem: Problem) -> float:
+    """Depth of overlap that counts as none, mm."""
+    if problem.objective is Objective.SHEET:
+        return TOLERANCE_MM
+    areas = [piece.outline.area for piece in problem.pieces]
+    return STRIP_TOLERANCE_SHARE * sqrt(sum(areas) / len(areas))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -17,9 +17,31 @@ from shapely.geometry.base import BaseGeometry
 from estimator.geometry.convex import Points, convex_pieces, grown
 from estimator.geometry.nofit import free_region, no_fit_area
 from estimator.geometry.pose import Pose
-from estimator.nesting.engine.settings import SAFE_VERTICES, SIMPLIFY_MM, SLACK_MM
+from estimator.nesting.engine.settings import SAFE_VERTICES, SIMPLIFY_MM, slack_mm
 from estimator.nesting.problem import Blemish, Mirror, Piece, Problem, Sheet, Turn
 from estimator.quality import Need, Spoil, spoils
+
+NoFitKey = tuple[int, int, float]
+"""Fixed form, moving form, turn of the moving one relative to the fixed one."""
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One copy of a piece."""
+
+    piece: int
+    copy: int
+
+
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """An item on a sheet: shape number in the bank, place of its centre."""
+
+    item: Item
+    sheet: int
+    shape: int
+    x_mm: float
+    y_mm: float
 
 
 @dataclass(frozen=True)
@@ -67,11 +89,13 @@ class ShapeBank:
 
     def __init__(self, problem: Problem) -> None:
         self.problem = problem
+        self.slack_mm = slack_mm(problem)
         self.forms: list[Form] = []
         self.shapes: list[Oriented] = []
         self._form_of: dict[tuple[int, bool], int] = {}
         self._shape_of: dict[tuple[int, float], int] = {}
-        self._no_fit: dict[tuple[int, int, float], BaseGeometry] = {}
+        self._no_fit: dict[NoFitKey, BaseGeometry] = {}
+        self._no_fit_turned: dict[tuple[int, int], BaseGeometry] = {}
         self._free: dict[tuple[int, int], BaseGeometry] = {}
         self._complements: dict[int, list[Points]] = {}
         self._corners: dict[int, Points] = {}
@@ -141,17 +165,52 @@ class ShapeBank:
             mirrored=form.mirrored,
         )
 
+    def relation(self, fixed: int, moving: int) -> tuple[NoFitKey, bool]:
+        """Which stored no-fit area serves a pair, and whether it is that of the swapped pair.
+
+        Only relative turns matter, so many pairs share one area; that of a
+        swapped pair is the same, turned by 180 degrees.
+        """
+        one, other = self.shapes[fixed], self.shapes[moving]
+        ahead = round((other.angle_deg - one.angle_deg) % 360.0, 9) % 360.0
+        back = round((one.angle_deg - other.angle_deg) % 360.0, 9) % 360.0
+        if (one.form, ahead) <= (other.form, back):
+            return (one.form, other.form, ahead), False
+        return (other.form, one.form, back), True
+
+    def pinned(self) -> list[Laid]:
+        """The problem's pinned copies as laid items."""
+        pieces = {piece.key: index for index, piece in enumerate(self.problem.pieces)}
+        sheets = {sheet.key: index for index, sheet in enumerate(self.problem.sheets)}
+        laid = []
+        for pin in self.problem.pinned:
+            piece = pieces[pin.piece]
+            form = self._form(piece, mirrored=pin.pose.mirrored)
+            shape = self.shape(form, pin.pose.rotation_deg)
+            centre = pin.pose.of(shapely.Point(*self.forms[form].centre))
+            laid.append(Laid(Item(piece, pin.copy), sheets[pin.sheet], shape, centre.x, centre.y))
+        return laid
+
+    def no_fit_unturned(self, key: NoFitKey) -> BaseGeometry:
+        """Stored no-fit area, about the first form unturned, mm."""
+        if key not in self._no_fit:
+            fixed, moving, relative = key
+            self._no_fit[key] = no_fit_area(
+                self.forms[fixed].spaced, _turned(self.forms[moving].spaced, relative)
+            )
+        return self._no_fit[key]
+
     def no_fit(self, fixed: int, moving: int) -> BaseGeometry:
         """Places of ``moving`` relative to ``fixed`` where they would be too close, mm."""
-        one, other = self.shapes[fixed], self.shapes[moving]
-        relative = round((other.angle_deg - one.angle_deg) % 360.0, 9)
-        key = (one.form, other.form, relative)
-        if key not in self._no_fit:
-            area = no_fit_area(
-                self.forms[one.form].spaced, _turned(self.forms[other.form].spaced, relative)
+        if (fixed, moving) not in self._no_fit_turned:
+            key, swapped = self.relation(fixed, moving)
+            turn = (
+                self.shapes[moving].angle_deg + 180.0 if swapped else self.shapes[fixed].angle_deg
             )
-            self._no_fit[key] = area
-        return affinity.rotate(self._no_fit[key], one.angle_deg, (0.0, 0.0))
+            self._no_fit_turned[fixed, moving] = affinity.rotate(
+                self.no_fit_unturned(key), turn, (0.0, 0.0)
+            )
+        return self._no_fit_turned[fixed, moving]
 
     def free(self, shape: int, sheet: int) -> BaseGeometry:
         """Places on an empty sheet where the shape keeps all margins and meets its needs, mm."""
@@ -190,7 +249,7 @@ class ShapeBank:
         if key not in self._form_of:
             self._form_of[key] = len(self.forms)
             rules = self.problem.pieces[piece]
-            half = self.problem.margins.spacing_mm / 2 - SLACK_MM / 2
+            half = (self.problem.margins.spacing_mm - self.slack_mm) / 2
             self.forms.append(_form(rules, mirrored=mirrored, half_spacing_mm=half))
         return self._form_of[key]
 
@@ -208,14 +267,14 @@ class ShapeBank:
             reach = self.reach_mm + self.problem.margins.edge_mm + 1.0
             frame = shapely.box(*outline.bounds).buffer(reach, join_style="mitre")
             edge = self.problem.margins.edge_mm
-            outside = frame.difference(outline.buffer(SLACK_MM, join_style="mitre"))
+            outside = frame.difference(outline.buffer(self.slack_mm, join_style="mitre"))
             self._complements[sheet] = _grown_pieces(outside, edge)
         return self._complements[sheet]
 
     def _blemish_pieces(self, sheet: int) -> list[tuple[Blemish, list[Points]]]:
         if sheet not in self._blemishes:
             rules: Sheet = self.problem.sheets[sheet]
-            flaw = self.problem.margins.flaw_mm - SLACK_MM
+            flaw = self.problem.margins.flaw_mm - self.slack_mm
             self._blemishes[sheet] = [
                 (blemish, _grown_pieces(blemish.outline, flaw)) for blemish in rules.blemishes
             ]

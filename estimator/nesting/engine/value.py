@@ -4,8 +4,8 @@ from dataclasses import dataclass
 
 import shapely
 
-from estimator.nesting.engine.construct import Laid, poor_ground
-from estimator.nesting.engine.shapes import ShapeBank
+from estimator.nesting.engine.construct import poor_ground
+from estimator.nesting.engine.shapes import Laid, ShapeBank
 from estimator.nesting.problem import (
     Layout,
     Objective,

@@ -1,0 +1,80 @@
+"""How many complete sets the sheets yield."""
+
+from dataclasses import replace
+
+from estimator.nesting.engine.settings import Budget, Settings
+from estimator.nesting.nest import nest
+from estimator.nesting.problem import Problem
+from estimator.nesting.score import complete_kits
+
+MOVES_EACH = 12
+"""Moves spent on each number of sets asked for."""
+
+
+def capacity(problem: Problem, kit: str, settings: Settings, budget: Budget) -> int:
+    """Most complete sets of one kit that were found to fit on the problem's sheets.
+
+    Asks for one set more after each success, starting from what a layout of
+    as many sets as the area could hold completes.
+
+    Parameters
+    ----------
+    problem : Problem
+        Its other kits and its pins are left out.
+    kit : str
+        Key of the kit.
+    settings : Settings
+        The seed.
+    budget : Budget
+        Ends the count early when it is stopped; what is counted till then is given.
+
+    Returns
+    -------
+    int
+        A number that a proved layout reaches; more may be possible.
+
+    Raises
+    ------
+    KeyError
+        If no piece belongs to the kit.
+    """
+    pieces = [piece for piece in problem.pieces if piece.kit == kit]
+    if not pieces:
+        raise KeyError(kit)
+    set_mm2 = sum(piece.outline.area * piece.per_kit for piece in pieces)
+    most = int(sum(sheet.outline.area for sheet in problem.sheets) / set_mm2)
+
+    def reached(sets: int) -> int:
+        asked = replace(
+            problem,
+            pieces=tuple(replace(piece, copies=piece.per_kit * sets) for piece in pieces),
+            pinned=(),
+        )
+        layout = nest(asked, settings, budget=_Slice(budget, MOVES_EACH))
+        return complete_kits(asked, layout)[kit]
+
+    best = reached(most) if most else 0
+    while best < most and not budget.stopped and reached(best + 1) > best:
+        best += 1
+    return best
+
+
+class _Slice:
+    """Some moves of a larger budget, whose stop it obeys."""
+
+    def __init__(self, whole: Budget, moves: int) -> None:
+        self._whole = whole
+        self._moves = moves
+        self._spent = 0
+
+    @property
+    def stopped(self) -> bool:
+        return self._whole.stopped
+
+    def stop(self) -> None:
+        self._whole.stop()
+
+    def spend(self) -> float:
+        self._spent += 1
+        self._whole.spend()
+        return 1.0 if self.stopped else min(1.0, self._spent / self._moves)

@@ -1,0 +1,138 @@
+"""The flat arrays that kernels read and write."""
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int32]
+
+DIRECTIONS: Floats = np.array(
+    [
+        (1.0, 0.0),
+        (-1.0, 0.0),
+        (0.0, 1.0),
+        (0.0, -1.0),
+        (np.sqrt(0.5), np.sqrt(0.5)),
+        (-np.sqrt(0.5), np.sqrt(0.5)),
+        (np.sqrt(0.5), -np.sqrt(0.5)),
+        (-np.sqrt(0.5), -np.sqrt(0.5)),
+    ]
+)
+"""Outward normals of the sides of a window, the first four along the axes."""
+
+
+class Ground(NamedTuple):
+    """What does not change during a search.
+
+    K no-fit polygons, S shapes, Q regions, T kinds of item, H sheets, E edges.
+
+    Parameters
+    ----------
+    pair : (S, S) int
+        No-fit polygon of a pair of shapes.
+    swapped : (S, S) int
+        1 where the polygon is that of the pair in the other order.
+    turn : (S, 2) float
+        Cosine and sine of each shape's angle.
+    size : (S,) float
+        Square root of each shape's area, mm.
+    pair_box : (S, S, 4) float
+        Bounds of the no-fit polygon of a pair in the sheet's axes: left, low, right, high.
+    extent : (S, 8) float
+        How far each shape reaches in each of ``DIRECTIONS``, mm.
+    edge_first : (K + 1,) int
+        Where the edges of each no-fit polygon start in ``edges``.
+    edges : (E, 5) float
+        Start x, y, end x, y, and one over the squared length, about the fixed shape unturned.
+    region_first : (Q + 1,) int
+        Where the edges of each region start in ``region_edges``.
+    region_edges : (E, 5) float
+        As ``edges``, in the sheet's axes.
+    region_box : (Q, 4) float
+        Bounds of each region.
+    grid_first : (Q,) int
+        Where the grid of each region starts in ``grid``.
+    grid_shape : (Q, 2) int
+        Its columns and rows.
+    grid_cell : (Q,) float
+        Its spacing, mm; its first node is the region's lower left bound less one cell.
+    grid : (G,) float
+        Signed distance to the region at each node, mm; negative inside.
+    choice_first : (T + 1,) int
+        Where the choices of each kind of item start.
+    choice_shape, choice_sheet, choice_region : (C,) int
+        A shape, on a sheet, in a region.
+    kind : (n,) int
+        Kind of each item.
+    tolerance : float
+        Depths and distances up to this count as none, mm.
+    """
+
+    pair: Ints
+    swapped: Ints
+    turn: Floats
+    size: Floats
+    pair_box: Floats
+    extent: Floats
+    edge_first: Ints
+    edges: Floats
+    region_first: Ints
+    region_edges: Floats
+    region_box: Floats
+    grid_first: Ints
+    grid_shape: Ints
+    grid_cell: Floats
+    grid: Floats
+    choice_first: Ints
+    choice_shape: Ints
+    choice_sheet: Ints
+    choice_region: Ints
+    kind: Ints
+    tolerance: float
+
+
+class State(NamedTuple):
+    """Where the n items are, and how much they overlap.
+
+    Parameters
+    ----------
+    choice : (n,) int
+        Shape, sheet and region of each item, as a number into the choices.
+    shape, sheet : (n,) int
+        Those of the item's choice, kept at hand.
+    place : (n, 2) float
+        Centre of each item, mm.
+    fixed : (n,) int
+        1 for an item that may not be moved.
+    overlap : (n, n) float
+        Loss of each pair, symmetric, unweighted.
+    outside : (n,) float
+        Loss of each item against its region and window, unweighted.
+    pair_weight : (n, n) float
+        Weights of the pairs, symmetric.
+    outside_weight : (n,) float
+        Weights against region and window.
+    window : (H, 8) float
+        How far out each sheet may be used in each of ``DIRECTIONS``, mm.
+    random : (1,) uint64
+        State of the random numbers.
+    """
+
+    choice: Ints
+    shape: Ints
+    sheet: Ints
+    place: Floats
+    fixed: Ints
+    overlap: Floats
+    outside: Floats
+    pair_weight: Floats
+    outside_weight: Floats
+    window: Floats
+    random: NDArray[np.uint64]
+
+
+def copy_state(state: State) -> State:
+    """A copy that can be changed without touching the original."""
+    return State(*(array.copy() for array in state))

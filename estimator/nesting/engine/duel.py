@@ -1,0 +1,82 @@
+"""Two tries at removing overlap, side by side, in rounds that make their order repeatable."""
+
+from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+
+from estimator.nesting.engine.arrays import Ground, State
+from estimator.nesting.engine.separate import sweep
+
+WORKERS = 2
+"""Tries at a time, whatever the machine, so that results do not depend on it."""
+
+SWEEPS = 16
+"""Sweeps in a round: some milliseconds, short enough to stop soon, long enough to outweigh starting."""
+
+PATIENCE = 12
+"""Rounds without progress after which a try is given up."""
+
+PROGRESS = 0.98
+"""Progress is a loss below this share of the least so far."""
+
+
+@dataclass(slots=True)
+class Try:
+    """A state on its way to no overlap.
+
+    Parameters
+    ----------
+    ground : Ground
+        What the state lies on.
+    state : State
+        Changed in place.
+    purpose : object
+        Whatever the caller wants to remember.
+    """
+
+    ground: Ground
+    state: State
+    purpose: object
+    loss: float = 1e300
+    least: float = 1e300
+    stalled: int = 0
+
+    @property
+    def is_done(self) -> bool:
+        """No overlap is left."""
+        return self.loss <= 0.0
+
+    @property
+    def is_lost(self) -> bool:
+        """No progress for too long."""
+        return self.stalled >= PATIENCE
+
+    def step(self) -> None:
+        """One round of sweeps."""
+        self.loss = sweep(self.ground, self.state, SWEEPS)
+        if self.loss < PROGRESS * self.least:
+            self.least = self.loss
+            self.stalled = 0
+        else:
+            self.stalled += 1
+
+
+class Duel:
+    """Runs tries in parallel threads; use as a context manager."""
+
+    def __init__(self) -> None:
+        self._pool = ThreadPoolExecutor(WORKERS)
+
+    def __enter__(self) -> "Duel":
+        """Give the duel itself."""
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        """End the threads."""
+        self._pool.shutdown(cancel_futures=True)
+
+    def round(self, tries: Sequence[Try]) -> None:
+        """Let every try do one round, and wait for all."""
+        steps: list[Callable[[], None]] = [each.step for each in tries]
+        for future in [self._pool.submit(step) for step in steps]:
+            future.result()

@@ -1,0 +1,195 @@
+"""Fill the flat arrays of a search from the shape bank."""
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+from math import ceil, sqrt
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from estimator.nesting.engine.arrays import DIRECTIONS, Floats, Ground, Ints
+from estimator.nesting.engine.construct import poor_ground
+from estimator.nesting.engine.overlap import signed_distances
+from estimator.nesting.engine.shapes import ShapeBank
+
+GRID_NODES = 4000
+"""Nodes in a region's distance grid: fine enough that most places are told by it alone."""
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """Items with the same choices: piece, sheets open to it, whether it keeps to poor ground."""
+
+    piece: int
+    sheets: tuple[int, ...]
+    on_poor: bool
+
+
+def ground_of(
+    bank: ShapeBank,
+    kinds: Sequence[Kind],
+    kind_of: Ints,
+    *,
+    extra: Collection[tuple[int, int, int]],
+    step_deg: float,
+    tolerance_mm: float,
+) -> Ground:
+    """Build the arrays for a search.
+
+    Parameters
+    ----------
+    bank : ShapeBank
+        Shapes and their relations; what is missing is computed.
+    kinds : sequence of Kind
+        Kinds of item.
+    kind_of : (n,) int array
+        Kind of each item.
+    extra : collection of (piece, sheet, shape)
+        Shapes to offer besides those that ``step_deg`` gives.
+    step_deg : float
+        Spacing of the angles tried within a range of turns, degrees.
+    tolerance_mm : float
+        Overlap up to this depth counts as none, mm.
+
+    Returns
+    -------
+    Ground
+        Shape numbers are those of the bank; a kind without any choice is left empty.
+    """
+    choices: list[tuple[int, int, int]] = []
+    choice_first = [0]
+    regions: list[BaseGeometry] = []
+    region_of: dict[tuple[int, int, int], int] = {}
+    for kind in kinds:
+        for sheet in kind.sheets:
+            poor = poor_ground(bank.problem, kind.piece, sheet) if kind.on_poor else None
+            shapes = bank.orientations(kind.piece, sheet, step_deg)
+            shapes += sorted(
+                shape
+                for piece, on, shape in extra
+                if (piece, on) == (kind.piece, sheet) and shape not in shapes
+            )
+            for shape in shapes:
+                key = (shape, sheet, kind.piece if kind.on_poor else -1)
+                if key not in region_of:
+                    region = bank.free(shape, sheet)
+                    region = region if poor is None else region.intersection(poor)
+                    if not any(isinstance(g, shapely.Polygon) for g in _areas(region)):
+                        continue
+                    region_of[key] = len(regions)
+                    regions.append(region)
+                choices.append((shape, sheet, region_of[key]))
+        choice_first.append(len(choices))
+    used = sorted({shape for shape, _, _ in choices})
+    pair, swapped, pair_box, areas = _relations(bank, used)
+    edges, edge_first, _ = _edge_arrays(areas)
+    region_edges, region_first, region_box = _edge_arrays(regions)
+    grid, grid_first, grid_shape, grid_cell = _grids(region_edges, region_first, region_box)
+    table = np.array(choices, dtype=np.int32).reshape(-1, 3)
+    turns = np.radians([shape.angle_deg for shape in bank.shapes])
+    return Ground(
+        pair=pair,
+        swapped=swapped,
+        turn=np.column_stack([np.cos(turns), np.sin(turns)]),
+        size=np.array([sqrt(bank.forms[s.form].outline.area) for s in bank.shapes]),
+        pair_box=pair_box,
+        extent=np.array(
+            [(bank.corners(s) @ DIRECTIONS.T).max(axis=0) for s in range(len(bank.shapes))]
+        ),
+        edge_first=edge_first,
+        edges=edges,
+        region_first=region_first,
+        region_edges=region_edges,
+        region_box=region_box,
+        grid_first=grid_first,
+        grid_shape=grid_shape,
+        grid_cell=grid_cell,
+        grid=grid,
+        choice_first=np.array(choice_first, dtype=np.int32),
+        choice_shape=np.ascontiguousarray(table[:, 0]),
+        choice_sheet=np.ascontiguousarray(table[:, 1]),
+        choice_region=np.ascontiguousarray(table[:, 2]),
+        kind=kind_of,
+        tolerance=tolerance_mm,
+    )
+
+
+def _relations(bank: ShapeBank, used: list[int]) -> tuple[Ints, Ints, Floats, list[BaseGeometry]]:
+    """No-fit areas of all pairs of the shapes in use, each stored once, and their bounds."""
+    count = len(bank.shapes)
+    pair = np.full((count, count), -1, dtype=np.int32)
+    swapped = np.zeros((count, count), dtype=np.int32)
+    pair_box = np.zeros((count, count, 4))
+    number: dict[tuple[int, int, float], int] = {}
+    areas: list[BaseGeometry] = []
+    corners: list[Floats] = []
+    for fixed in used:
+        for moving in used:
+            key, is_swapped = bank.relation(fixed, moving)
+            if key not in number:
+                number[key] = len(areas)
+                areas.append(bank.no_fit_unturned(key))
+                corners.append(shapely.get_coordinates(areas[-1].convex_hull))
+            pair[fixed, moving] = number[key]
+            swapped[fixed, moving] = is_swapped
+            turn = np.radians(bank.shapes[moving if is_swapped else fixed].angle_deg)
+            sign = -1.0 if is_swapped else 1.0
+            c, s = sign * np.cos(turn), sign * np.sin(turn)
+            turned = corners[number[key]] @ np.array([[c, s], [-s, c]])
+            pair_box[fixed, moving] = (*turned.min(axis=0), *turned.max(axis=0))
+    return pair, swapped, pair_box, areas
+
+
+def _areas(geometry: BaseGeometry) -> list[BaseGeometry]:
+    return [part for part in shapely.get_parts(geometry) if part.area > 0]
+
+
+def _edge_arrays(geometries: Sequence[BaseGeometry]) -> tuple[Floats, Ints, Floats]:
+    """Edges of all rings of each geometry, where they start, and their bounds."""
+    blocks = []
+    first = [0]
+    boxes = np.empty((len(geometries), 4))
+    for index, geometry in enumerate(geometries):
+        boxes[index] = geometry.bounds
+        count = 0
+        for area in _areas(geometry):
+            for ring in shapely.get_rings(area):
+                points = shapely.get_coordinates(ring)
+                vectors = np.diff(points, axis=0)
+                squares = (vectors**2).sum(axis=1)
+                solid = squares > 0
+                blocks.append(
+                    np.column_stack([points[:-1], points[1:], 1.0 / np.where(solid, squares, 1.0)])[
+                        solid
+                    ]
+                )
+                count += int(solid.sum())
+        first.append(first[-1] + count)
+    edges = np.concatenate(blocks) if blocks else np.empty((0, 5))
+    return np.ascontiguousarray(edges), np.array(first, dtype=np.int32), boxes
+
+
+def _grids(edges: Floats, first: Ints, boxes: Floats) -> tuple[Floats, Ints, Ints, Floats]:
+    """Signed distance grids of all regions, one cell wider than their bounds."""
+    blocks: list[Floats] = []
+    starts, shapes, cells = [], [], []
+    start = 0
+    for region, (left, low, right, high) in enumerate(boxes):
+        width, height = max(right - left, 1e-9), max(high - low, 1e-9)
+        cell = max(sqrt(width * height / GRID_NODES), max(width, height) / 400)
+        columns, rows = ceil(width / cell) + 3, ceil(height / cell) + 3
+        grid = signed_distances(
+            edges, first[region], first[region + 1], left - cell, low - cell, cell, columns, rows
+        )
+        blocks.append(grid)
+        starts.append(start)
+        shapes.append((columns, rows))
+        cells.append(cell)
+        start += columns * rows
+    return (
+        np.concatenate(blocks) if blocks else np.empty(0),
+        np.array(starts, dtype=np.int32),
+        np.array(shapes, dtype=np.int32).reshape(-1, 2),
+        np.array(cells, dtype=np.float64),
+    )

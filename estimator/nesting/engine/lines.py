@@ -1,0 +1,189 @@
+"""Find gaps exactly: where on a straight line does an item fit between all others?
+
+Along a line every no-fit polygon blocks a few intervals; what no interval
+covers is free. One-dimensional exact search in the manner of Egeblad, Nielsen
+and Odgaard 2007, *Fast neighborhood search for two- and three-dimensional
+nesting problems*, EJOR 183.
+"""
+
+import numpy as np
+
+from estimator.nesting.engine.arrays import DIRECTIONS, Floats, Ground, State
+from estimator.nesting.engine.compiled import kernel
+
+MOST_CROSSINGS = 64
+MOST_INTERVALS = 1024
+
+
+@kernel
+def crossings(
+    edges: Floats, first: int, last: int, nx: float, ny: float, c: float, found: Floats
+) -> int:
+    """Where rings cross the line ``p . n = c``, sorted, measured along ``(ny, -nx)``; how many."""
+    count = 0
+    for e in range(first, last):
+        before = edges[e, 0] * nx + edges[e, 1] * ny - c
+        after = edges[e, 2] * nx + edges[e, 3] * ny - c
+        if (before < 0.0) != (after < 0.0) and count < MOST_CROSSINGS:
+            t = before / (before - after)
+            x = edges[e, 0] + t * (edges[e, 2] - edges[e, 0])
+            y = edges[e, 1] + t * (edges[e, 3] - edges[e, 1])
+            at = x * ny - y * nx
+            k = count
+            while k > 0 and found[k - 1] > at:
+                found[k] = found[k - 1]
+                k -= 1
+            found[k] = at
+            count += 1
+    return count - count % 2
+
+
+@kernel
+def blocked_on_line(
+    ground: Ground,
+    state: State,
+    item: int,
+    shape: int,
+    sheet: int,
+    upright: bool,
+    at: float,
+    intervals: Floats,
+    found: Floats,
+) -> int:
+    """Intervals of a line, across or upright, where a shape would overlap others; how many."""
+    count = 0
+    axis = 1 if upright else 0
+    nx = 1.0 if upright else 0.0
+    ny = 0.0 if upright else 1.0
+    for other in range(len(state.shape)):
+        theirs = state.shape[other]
+        ox = state.place[other, 0]
+        oy = state.place[other, 1]
+        c = at - (ox if upright else oy)
+        if (
+            c <= ground.pair_box[theirs, shape, 1 - axis]
+            or c >= ground.pair_box[theirs, shape, 3 - axis]
+            or state.sheet[other] != sheet
+            or other == item
+        ):
+            continue
+        flip = -1.0 if ground.swapped[theirs, shape] else 1.0
+        fixed = shape if flip < 0.0 else theirs
+        cosine = ground.turn[fixed, 0]
+        sine = ground.turn[fixed, 1]
+        k = ground.pair[theirs, shape]
+        mx = flip * (cosine * nx + sine * ny)
+        my = flip * (cosine * ny - sine * nx)
+        ends = crossings(
+            ground.edges, ground.edge_first[k], ground.edge_first[k + 1], mx, my, c, found
+        )
+        # the line runs along (ny, -nx): to the right across, downward upright
+        offset = oy if upright else ox
+        for pair in range(0, ends, 2):
+            if count >= MOST_INTERVALS:
+                return count
+            low = found[pair]
+            high = found[pair + 1]
+            if upright:
+                low, high = -high, -low
+            low += offset + ground.tolerance
+            high += offset - ground.tolerance
+            if low >= high:
+                continue
+            k2 = count
+            while k2 > 0 and intervals[k2 - 1, 0] > low:
+                intervals[k2, 0] = intervals[k2 - 1, 0]
+                intervals[k2, 1] = intervals[k2 - 1, 1]
+                k2 -= 1
+            intervals[k2, 0] = low
+            intervals[k2, 1] = high
+            count += 1
+    return count
+
+
+@kernel
+def window_on_line(
+    ground: Ground, state: State, shape: int, sheet: int, upright: bool, at: float
+) -> tuple[float, float]:
+    """The stretch of a line that keeps a shape within its sheet's window; empty if reversed."""
+    low = -1e300
+    high = 1e300
+    for side in range(len(DIRECTIONS)):
+        along = DIRECTIONS[side, 1] if upright else DIRECTIONS[side, 0]
+        across = DIRECTIONS[side, 0] if upright else DIRECTIONS[side, 1]
+        room = state.window[sheet, side] - ground.extent[shape, side] - at * across
+        if along > 1e-12:
+            high = min(high, room / along)
+        elif along < -1e-12:
+            low = max(low, room / along)
+        elif room < -ground.tolerance:
+            return 1.0, -1.0
+    return low, high
+
+
+@kernel
+def gap_on_line(
+    ground: Ground,
+    state: State,
+    item: int,
+    choice: int,
+    upright: bool,
+    at: float,
+    intervals: Floats,
+    found: Floats,
+    allowed: Floats,
+    luck: Floats,
+) -> float:
+    """A place along a line where an item overlaps nothing; NaN if there is none.
+
+    ``luck`` holds three random numbers: which gap, which end of it, and where inside.
+    """
+    shape = ground.choice_shape[choice]
+    sheet = ground.choice_sheet[choice]
+    region = ground.choice_region[choice]
+    ends = crossings(
+        ground.region_edges,
+        ground.region_first[region],
+        ground.region_first[region + 1],
+        1.0 if upright else 0.0,
+        0.0 if upright else 1.0,
+        at,
+        allowed,
+    )
+    if ends == 0:
+        return np.nan
+    low, high = window_on_line(ground, state, shape, sheet, upright, at)
+    if low > high:
+        return np.nan
+    blocked = blocked_on_line(ground, state, item, shape, sheet, upright, at, intervals, found)
+    gaps = 0
+    for wanted in range(2):
+        seen = 0
+        target = min(int(luck[0] * gaps), gaps - 1)
+        for pair in range(0, ends, 2):
+            first = -allowed[ends - 1 - pair] if upright else allowed[pair]
+            last = -allowed[ends - 2 - pair] if upright else allowed[pair + 1]
+            first = max(first, low)
+            last = min(last, high)
+            k = 0
+            while first <= last:
+                while k < blocked and intervals[k, 1] <= first:
+                    k += 1
+                stop = intervals[k, 0] if k < blocked else last
+                stop = min(stop, last)
+                if stop > first:
+                    if wanted == 1 and seen == target:
+                        if luck[1] < 0.35:
+                            return first
+                        if luck[1] < 0.7:
+                            return stop
+                        return first + luck[2] * (stop - first)
+                    seen += 1
+                if k >= blocked or stop >= last:
+                    break
+                first = max(first, intervals[k, 1])
+                k += 1
+        gaps = seen
+        if gaps == 0:
+            return np.nan
+    return np.nan

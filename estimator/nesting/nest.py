@@ -1,0 +1,104 @@
+"""The door to the nesting: a problem in, a proved layout out."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from estimator.errors import LayoutError
+from estimator.nesting.checker import faults
+from estimator.nesting.engine.run import layouts
+from estimator.nesting.engine.settings import Budget, Settings
+from estimator.nesting.problem import Layout, Objective, Problem
+from estimator.nesting.score import score, used_length_mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Progress:
+    """What the search has reached so far.
+
+    Parameters
+    ----------
+    placed, wanted : int
+        Pieces laid, and pieces asked for.
+    consumed_mm2 : float
+        Sheet consumed by the best layout so far, mm2; in a strip, its length times its width.
+    saved_share : float
+        Share of the first layout's consumption that was saved since.
+    spent_share : float
+        Share of the budget used, 0 to 1.
+    layout : Layout
+        That layout, proved.
+    """
+
+    placed: int
+    wanted: int
+    consumed_mm2: float
+    saved_share: float
+    spent_share: float
+    layout: Layout
+
+
+def nest(
+    problem: Problem,
+    settings: Settings,
+    *,
+    budget: Budget,
+    on_progress: Callable[[Progress], None] | None = None,
+) -> Layout:
+    """Lay the pieces of a problem; every layout is proved before anyone sees it.
+
+    Parameters
+    ----------
+    problem : Problem
+        What to lay on what.
+    settings : Settings
+        The seed; same problem, seed and number of moves, same layout.
+    budget : Budget
+        When to stop.
+    on_progress : callable, optional
+        Told after the first layout and after every better one.
+
+    Returns
+    -------
+    Layout
+        The best that the independent checker passed; what does not fit is
+        listed with the reason.
+
+    Raises
+    ------
+    LayoutError
+        If the checker refuses even the first layout: a fault of the engine.
+    """
+    best: Layout | None = None
+    refused: tuple[str, ...] = ()
+    first_consumed = 0.0
+    wanted = sum(piece.copies for piece in problem.pieces)
+    for layout, spent_share in layouts(problem, settings, budget):
+        found = faults(problem, layout)
+        if found:
+            refused = found
+            continue
+        best = layout
+        if on_progress is None:
+            continue
+        consumed = _consumed_mm2(problem, layout)
+        first_consumed = first_consumed or consumed
+        on_progress(
+            Progress(
+                placed=len(layout.placements),
+                wanted=wanted,
+                consumed_mm2=consumed,
+                saved_share=1.0 - consumed / first_consumed if first_consumed else 0.0,
+                spent_share=spent_share,
+                layout=layout,
+            )
+        )
+    if best is None:
+        raise LayoutError(*refused)
+    return replace(best, refused=refused) if refused else best
+
+
+def _consumed_mm2(problem: Problem, layout: Layout) -> float:
+    if problem.objective is Objective.SHEET:
+        return sum(use.consumed_mm2 for use in score(problem, layout))
+    left, low, right, high = problem.sheets[0].outline.bounds
+    return used_length_mm(problem, layout) * (high - low)
