@@ -138,6 +138,20 @@ def test_capacity_counts_complete_sheaths_of_each_pattern(workshop: Path) -> Non
     assert all(count >= 2 for count in counted.values())
 
 
+def test_an_order_too_large_for_its_leather_is_done_with_code_one(workshop: Path) -> None:
+    text = (workshop / "order.toml").read_text(encoding="utf-8")
+    (workshop / "large.toml").write_text(text.replace("quantity = 2", "quantity = 30"), "utf-8")
+    told = run(
+        *("quote", "large.toml", "--json", "--effort", "quick", "--out", "large-out"), cwd=workshop
+    )
+    assert told.returncode == 1, told.stderr
+    held = json.loads(told.stdout)
+    assert held["layout"]["unplaced"]
+    assert all(left["reason"] for left in held["layout"]["unplaced"])
+    assert held["checks"][0]["level"] == "stop"
+    assert (workshop / "large-out" / "cutting-plan.pdf").exists()
+
+
 def test_a_broken_order_ends_in_one_line_and_leaves_no_folder(workshop: Path) -> None:
     text = (workshop / "order.toml").read_text(encoding="utf-8")
     (workshop / "broken.toml").write_text(text.replace("quantity = 4", "quantity = -4"), "utf-8")
