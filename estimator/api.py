@@ -18,6 +18,7 @@ from estimator.errors import (
 from estimator.geometry.pose import Pose
 from estimator.hide.hides import Flaw, Hide, Tannage
 from estimator.hide.reader import read_hide
+from estimator.nesting.capacity import capacity
 from estimator.nesting.checker import faults, verify
 from estimator.nesting.engine.settings import Budget, Moves, Seconds, Settings
 from estimator.nesting.nest import Progress, nest
@@ -119,6 +120,7 @@ __all__ = [
     "Units",
     "Unplaced",
     "Zone",
+    "capacity",
     "cost_frame",
     "draw_plan",
     "estimate",
