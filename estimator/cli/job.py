@@ -1,10 +1,7 @@
 """One run of the main job: read, work out with progress, write, tell."""
 
-import gc
 import json
 import sys
-from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from pathlib import Path
@@ -74,10 +71,9 @@ def run_job(job: Job) -> int:
     check_folder(folder, force=job.force)
     result = _worked_out(job, order, budget)
     explained = _explained(result, job.explain) if job.explain else ""
-    with uncollected():
-        written = write_outputs(
-            result, folder, paper=Paper(job.paper), units=order.units, force=job.force
-        )
+    written = write_outputs(
+        result, folder, paper=Paper(job.paper), units=order.units, force=job.force
+    )
     if job.as_json:
         from estimator.report.payload import payload
 
@@ -92,22 +88,6 @@ def run_job(job: Job) -> int:
         click.echo("Stopped: this is the best layout found so far.", err=True)
         return STOPPED
     return exit_code(result)
-
-
-@contextmanager
-def uncollected() -> Iterator[None]:
-    """Leave the search for unreachable cycles for later: it took a quarter of the writing time.
-
-    Yields
-    ------
-    None
-        Memory is collected again afterwards.
-    """
-    gc.disable()
-    try:
-        yield
-    finally:
-        gc.enable()
 
 
 def exit_code(result: Estimate) -> int:
