@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from itertools import combinations
+from math import isfinite
 
 from shapely import Polygon, STRtree
 from shapely.geometry.base import BaseGeometry
@@ -60,11 +61,15 @@ def faults(problem: Problem, layout: Layout) -> tuple[str, ...]:
     for placement in layout.placements:
         name = f"{placement.piece} {placement.copy + 1}"
         piece, sheet = pieces.get(placement.piece), sheets.get(placement.sheet)
+        pose = placement.pose
         if piece is None or sheet is None:
             found.append(f"{name}: no such piece or sheet ({placement.sheet})")
             continue
+        if not all(map(isfinite, (pose.x_mm, pose.y_mm, pose.rotation_deg))):
+            found.append(f"{name}: its place is not a number")
+            continue
         found += _pose_faults(name, placement, piece, sheet)
-        outline = placement.pose.of(piece.outline)
+        outline = pose.of(piece.outline)
         found += _edge_faults(name, outline, sheet, problem.margins.edge_mm)
         found += _blemish_faults(name, placement, piece, sheet, problem.margins.flaw_mm)
         placed[sheet.key].append((name, outline))
@@ -164,6 +169,7 @@ def _count_faults(pieces: dict[str, Piece], layout: Layout) -> list[str]:
     missing: dict[str, int] = defaultdict(int)
     for unplaced in layout.unplaced:
         missing[unplaced.piece] += unplaced.copies
+    found += [f"{key}: left over, but not asked for" for key in missing if key not in pieces]
     for key, piece in pieces.items():
         numbers = copies[key]
         if len(set(numbers)) != len(numbers):

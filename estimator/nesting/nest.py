@@ -100,5 +100,5 @@ def nest(
 def _consumed_mm2(problem: Problem, layout: Layout) -> float:
     if problem.objective is Objective.SHEET:
         return sum(use.consumed_mm2 for use in score(problem, layout))
-    left, low, right, high = problem.sheets[0].outline.bounds
+    _, low, _, high = problem.sheets[0].outline.bounds
     return used_length_mm(problem, layout) * (high - low)
