@@ -164,7 +164,7 @@ def _known_keys(model: type[BaseModel], keys: Sequence[str | int]) -> set[str]:
                 each.model_fields[key].annotation for each in models if key in each.model_fields
             ]
             models = [found for annotation in below for found in _models(annotation)] or models
-    return {name for each in models for name in each.model_fields}
+    return {field.alias or name for each in models for name, field in each.model_fields.items()}
 
 
 def _models(annotation: Any) -> Iterator[type[BaseModel]]:

@@ -1,17 +1,18 @@
 """Every piece that is cut, in cutting order: the one list behind payload, plan and cut list."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 
 from shapely import LineString, Polygon
 
+from estimator.geometry.pose import Pose
 from estimator.hide.hides import Flaw, Hide
 from estimator.nesting.problem import Piece, Placement
 from estimator.pattern.parts import Part
 from estimator.quality import Need, Spoil
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Order, OrderLine
-from estimator.workshop.prepare import MIRRORED, PieceName, piece_names
+from estimator.workshop.prepare import MIRRORED, PieceName, part_label, piece_names
 
 LIES_ON_MM2 = 1.0
 """A piece is said to lie on a flaw when it covers more of it than this, mm2."""
@@ -32,7 +33,7 @@ class Cut:
     part : Part
         As drawn.
     label : str
-        Its name in this order, see :func:`part_label`.
+        Its name in this order, see :func:`estimator.workshop.prepare.part_label`.
     copy : int
         From 1; mirrored copies count on after the plain ones.
     copies : int
@@ -45,10 +46,8 @@ class Cut:
         Needs and where they hold, in the hide's axes.
     fold_lines : tuple of LineString
         In the hide's axes.
-    rotation_deg : float
-        Turn against the drawing, degrees counter-clockwise.
-    mirrored : bool
-        Whether it is cut mirrored against the drawing.
+    pose : Pose
+        Takes the drawing's coordinates to the hide's axes; its turn is 0 to 360 degrees.
     notes : tuple of str
         What the maker should know when cutting it.
     """
@@ -64,29 +63,13 @@ class Cut:
     outline: Polygon
     regions: tuple[tuple[frozenset[Need], Polygon], ...]
     fold_lines: tuple[LineString, ...]
-    rotation_deg: float
-    mirrored: bool
+    pose: Pose
     notes: tuple[str, ...]
 
-
-def part_label(name: PieceName, order: Order) -> str:
-    """Name a part: by itself in an order of one line, else ``line/part``.
-
-    Parameters
-    ----------
-    name : PieceName
-        The line and the part.
-    order : Order
-        The whole order.
-
-    Returns
-    -------
-    str
-        A name that is unique in the order.
-    """
-    if len(order.lines) == 1:
-        return name.part.name
-    return f"{name.line.key}/{name.part.name}"
+    @property
+    def mirrored(self) -> bool:
+        """Whether it is cut mirrored against the drawing."""
+        return self.pose.mirrored
 
 
 def cuts(estimate: Estimate) -> tuple[Cut, ...]:
@@ -204,8 +187,7 @@ def _cut(
         outline=outline,
         regions=zones or ((frozenset(), outline),),
         fold_lines=tuple(placement.pose.of(fold) for fold in name.part.fold_lines),
-        rotation_deg=placement.pose.rotation_deg % 360.0,
-        mirrored=placement.pose.mirrored,
+        pose=replace(placement.pose, rotation_deg=placement.pose.rotation_deg % 360.0),
         notes=_notes(outline, zones, hide=hide, hidden=name.line.finish_hides),
     )
 

@@ -8,9 +8,9 @@ from shapely import Polygon
 from estimator.hide.hides import Hide
 from estimator.nesting.score import SheetUse
 from estimator.quality import Need, Spoil
-from estimator.report.cuts import Cut, cuts, part_label
+from estimator.report.cuts import Cut, cuts
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.prepare import piece_names
+from estimator.workshop.prepare import part_label, piece_names
 
 SCHEMA_VERSION = 1
 """Raised when a key changes its meaning or goes away."""
@@ -145,6 +145,9 @@ def _layout(estimate: Estimate) -> dict[str, Any]:
             }
             for left in estimate.layout.unplaced
         ],
+        "seed": estimate.layout.seed,
+        "moves": estimate.layout.moves,
+        "refused": list(estimate.layout.refused),
     }
 
 
@@ -180,7 +183,9 @@ def _placement(cut: Cut) -> dict[str, Any]:
             {"needs": [str(need) for need in Need if need in needs], "outline": ring(outline)}
             for needs, outline in cut.regions
         ],
-        "rotation_deg": cut.rotation_deg,
+        "x_mm": cut.pose.x_mm,
+        "y_mm": cut.pose.y_mm,
+        "rotation_deg": cut.pose.rotation_deg,
         "mirrored": cut.mirrored,
     }
 

@@ -11,7 +11,7 @@ from estimator.hide.hides import Hide
 from estimator.pattern.parts import Face
 from estimator.report import wording
 from estimator.report.cost_pages import checks_table
-from estimator.report.cuts import Cut, cuts, cutting_hides, part_label
+from estimator.report.cuts import Cut, cuts, cutting_hides
 from estimator.report.document import MARGIN_MM, Document
 from estimator.report.fonts import Fonts
 from estimator.report.paper import Paper, paper_mm
@@ -19,7 +19,7 @@ from estimator.report.plan_files import pdf_pages
 from estimator.report.plan_styles import drawing_style, plain_letters
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Units
-from estimator.workshop.prepare import piece_names
+from estimator.workshop.prepare import part_label, piece_names
 
 BOX = "\N{BALLOT BOX}"
 FOOT_MM = 8.7

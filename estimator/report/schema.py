@@ -114,6 +114,8 @@ def _layout() -> dict[str, Any]:
         "copy": {**_COUNT, "description": "from 1; mirrored copies count on after the plain ones"},
         "outline": _OUTLINE,
         "regions": _list(region),
+        "x_mm": {**_NUMBER, "description": "shift after mirroring and turning about the origin"},
+        "y_mm": _NUMBER,
         "rotation_deg": {
             **_NUMBER,
             "description": "turn against the drawing, counter-clockwise, after any mirroring",
@@ -141,6 +143,13 @@ def _layout() -> dict[str, Any]:
             "margins": _record(margins),
             "hides": _list(hide),
             "unplaced": _list({"part": _TEXT, "copies": _COUNT, "reason": _TEXT}),
+            "seed": {"type": "integer", "description": "what the search began with"},
+            "moves": {"type": "integer", "description": "moves after which this was found"},
+            "refused": {
+                "type": "array",
+                "items": _TEXT,
+                "description": "faults of a later layout that was refused; empty unless we erred",
+            },
         }
     )
 

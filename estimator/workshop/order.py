@@ -6,6 +6,7 @@ from enum import StrEnum
 
 from estimator.costing.price_book import PriceBook
 from estimator.hide.hides import Hide
+from estimator.nesting.problem import Placement
 from estimator.pattern.parts import Hand, Pattern
 
 
@@ -64,6 +65,8 @@ class Order:
         The leather offered to it.
     prices : PriceBook
         The shop's book.
+    pinned : tuple of Placement
+        Copies that stay where they are, by their keys in the nesting problem.
     """
 
     reference: str
@@ -73,6 +76,7 @@ class Order:
     lines: tuple[OrderLine, ...]
     hides: tuple[Hide, ...]
     prices: PriceBook
+    pinned: tuple[Placement, ...] = ()
 
     @property
     def sheaths(self) -> int:

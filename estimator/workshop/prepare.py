@@ -80,6 +80,26 @@ def piece_names(order: Order) -> dict[str, PieceName]:
     return {name.key: name for name in names if name.per_sheath}
 
 
+def part_label(name: PieceName, order: Order) -> str:
+    """Name a part: by itself in an order of one line, else ``line/part``.
+
+    Parameters
+    ----------
+    name : PieceName
+        The line and the part.
+    order : Order
+        The whole order.
+
+    Returns
+    -------
+    str
+        A name that is unique in the order.
+    """
+    if len(order.lines) == 1:
+        return name.part.name
+    return f"{name.line.key}/{name.part.name}"
+
+
 def nesting_problem(order: Order) -> Problem:
     """Make the order's parts pieces and its hides sheets.
 
@@ -103,6 +123,7 @@ def nesting_problem(order: Order) -> Problem:
         margins=order.prices.margins,
         keep=order.prices.keep,
         objective=Objective.SHEET,
+        pinned=order.pinned,
     )
 
 

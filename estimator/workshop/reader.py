@@ -1,6 +1,7 @@
 """An order file with everything it refers to, read into an :class:`Order`."""
 
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from datetime import date, datetime
 from pathlib import Path
 from typing import Annotated, Any, Literal, TypeVar
@@ -27,6 +28,12 @@ from estimator.pattern.parts import Hand, Pattern
 from estimator.pattern.reader import read_pattern
 from estimator.quality import Spoil
 from estimator.workshop.order import Order, OrderLine, Units
+from estimator.workshop.pin_reader import (
+    ForbiddenTable,
+    PinnedTable,
+    pinned_placements,
+    with_forbidden,
+)
 from estimator.workshop.prepare import piece_names
 
 Record = TypeVar("Record")
@@ -105,6 +112,13 @@ class OrderFile(FileModel):
         default=(), validate_default=True, json_schema_extra={"minItems": 1}
     )
 
+    pinned: tuple[PinnedTable, ...] = Field(
+        default=(), description="Parts that stay where they are."
+    )
+    forbidden: tuple[ForbiddenTable, ...] = Field(
+        default=(), description="Areas of hides to keep clear."
+    )
+
     @field_validator("sheath", "hide")
     @classmethod
     def _some(cls, tables: tuple[FileModel, ...], info: ValidationInfo) -> tuple[FileModel, ...]:
@@ -156,7 +170,13 @@ def read_order(path: Path) -> Order:
     faults.extend(_finish_faults(file, asked, tuple(hides.values())))
     if faults:
         raise InputError(*faults)
-    return _order(file, asked, books[asked.order.prices], patterns, hides)
+    offered, faults = with_forbidden(
+        file, asked.forbidden, [hides[table.map] for table in asked.hide]
+    )
+    if faults:
+        raise InputError(*faults)
+    order = _order(file, asked, books[asked.order.prices], patterns, offered)
+    return replace(order, pinned=pinned_placements(file, asked.pinned, order))
 
 
 def _order(
@@ -164,7 +184,7 @@ def _order(
     asked: OrderFile,
     book: PriceBook,
     patterns: dict[str, Pattern],
-    hides: dict[str, Hide],
+    hides: tuple[Hide, ...],
 ) -> Order:
     """Put an order together from what was read."""
     order = Order(
@@ -173,7 +193,7 @@ def _order(
         due=asked.order.due,
         units=asked.order.units,
         lines=tuple(_lines(asked, patterns)),
-        hides=tuple(hides[table.map] for table in asked.hide),
+        hides=hides,
         prices=book,
     )
     pieces = sum(

@@ -9,6 +9,7 @@ import jsonschema
 import pytest
 from shapely import Polygon
 
+from estimator.geometry.pose import Pose
 from estimator.report.payload import payload, ring
 from estimator.report.schema import quote_schema
 from estimator.workshop.estimate import Estimate
@@ -65,6 +66,8 @@ def test_keys_are_those_of_the_contract(estimate: Estimate) -> None:
         "copy",
         "outline",
         "regions",
+        "x_mm",
+        "y_mm",
         "rotation_deg",
         "mirrored",
     }
@@ -122,3 +125,27 @@ def test_a_hole_in_the_leather_is_told_as_unusable(estimate: Estimate) -> None:
 def test_rings_are_counter_clockwise_without_the_first_point_again() -> None:
     clockwise = Polygon([(0, 0), (0, 1), (2, 1), (2, 0)])
     assert ring(clockwise) == [[0.0, 0.0], [2.0, 0.0], [2.0, 1.0], [0.0, 1.0]]
+
+
+def test_a_placement_takes_the_drawn_part_to_where_it_lies(estimate: Estimate) -> None:
+    parts = {part.name: part.outline for part in estimate.order.lines[0].pattern.parts}
+    placements = [
+        each for hide in payload(estimate)["layout"]["hides"] for each in hide["placements"]
+    ]
+    for told in placements:
+        pose = Pose(
+            x_mm=told["x_mm"],
+            y_mm=told["y_mm"],
+            rotation_deg=told["rotation_deg"],
+            mirrored=told["mirrored"],
+        )
+        laid = Polygon(told["outline"])
+        assert pose.of(parts[told["part"]]).symmetric_difference(laid).area < 1e-6 * laid.area
+
+
+def test_the_search_is_told_so_that_it_can_be_repeated() -> None:
+    plain = make_estimate()
+    odd = replace(plain.layout, seed=7, moves=12, refused=("body 1 and welt 2 overlap",))
+    told = payload(make_estimate(layout=odd))["layout"]
+    assert (told["seed"], told["moves"]) == (7, 12)
+    assert told["refused"] == ["body 1 and welt 2 overlap"]
