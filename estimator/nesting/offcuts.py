@@ -7,6 +7,9 @@ from shapely.geometry.base import BaseGeometry
 
 from estimator.nesting.problem import Keep
 
+GRACE_MM = 1e-6
+"""A strip may fall short by this much: a leftover of just its size is kept despite rounding."""
+
 
 def worth_keeping(
     rest: BaseGeometry, sheet: Polygon, *, keep: Keep, axis_deg: float
@@ -53,12 +56,12 @@ def _strips(rest: BaseGeometry, *, keep: Keep, axis_deg: float) -> list[Polygon]
     """Whole strips along the axis: the opening of ``rest`` with an upright rectangle."""
     level = affinity.rotate(rest, -axis_deg, origin=(0.0, 0.0))
     strips: list[Polygon] = []
+    length_mm, width_mm = keep.strip_length_mm - GRACE_MM, keep.strip_width_mm - GRACE_MM
     for polygon in _polygons(level):
         left, low, right, high = polygon.bounds
-        if right - left < keep.strip_length_mm or high - low < keep.strip_width_mm:
+        if right - left < length_mm or high - low < width_mm:
             continue
-        swept = _opened(polygon, length_mm=keep.strip_length_mm, width_mm=keep.strip_width_mm)
-        strips += _polygons(swept)
+        strips += _polygons(_opened(polygon, length_mm=length_mm, width_mm=width_mm))
     return [affinity.rotate(strip, axis_deg, origin=(0.0, 0.0)) for strip in strips]
 
 
