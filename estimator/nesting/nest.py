@@ -68,6 +68,8 @@ def nest(
     LayoutError
         If the checker refuses even the first layout: a fault of the engine.
     """
+    if not problem.pieces:
+        return Layout(placements=(), unplaced=(), seed=settings.seed, moves=0)
     best: Layout | None = None
     refused: tuple[str, ...] = ()
     first_consumed = 0.0

@@ -8,19 +8,8 @@ from numpy.typing import NDArray
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
-DIRECTIONS: Floats = np.array(
-    [
-        (1.0, 0.0),
-        (-1.0, 0.0),
-        (0.0, 1.0),
-        (0.0, -1.0),
-        (np.sqrt(0.5), np.sqrt(0.5)),
-        (-np.sqrt(0.5), np.sqrt(0.5)),
-        (np.sqrt(0.5), -np.sqrt(0.5)),
-        (-np.sqrt(0.5), -np.sqrt(0.5)),
-    ]
-)
-"""Outward normals of the sides of a window, the first four along the axes."""
+DIRECTIONS: Floats = np.array([(1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0)])
+"""Outward normals of the sides of a window."""
 
 
 class Ground(NamedTuple):
@@ -40,15 +29,22 @@ class Ground(NamedTuple):
         Square root of each shape's area, mm.
     pair_box : (S, S, 4) float
         Bounds of the no-fit polygon of a pair in the sheet's axes: left, low, right, high.
-    extent : (S, 8) float
+    extent : (S, 4) float
         How far each shape reaches in each of ``DIRECTIONS``, mm.
+    reach : (S,) float
+        Greatest distance from each shape's centre, mm.
+    spot_first : (S + 1,) int
+        Where the spots of each shape start.
+    spots : (P, 2) float
+        Points on the outline of each shape, about its centre, mm.
     edge_first : (K + 1,) int
         Where the edges of each no-fit polygon start in ``edges``.
-    edges : (E, 5) float
-        Start x, y, end x, y, and one over the squared length, about the fixed shape unturned.
+    edges : (7, E) float
+        Start x, y, end x, y, vector x, y, and one over the squared length, about the
+        fixed shape unturned.
     region_first : (Q + 1,) int
         Where the edges of each region start in ``region_edges``.
-    region_edges : (E, 5) float
+    region_edges : (7, E) float
         As ``edges``, in the sheet's axes.
     region_box : (Q, 4) float
         Bounds of each region.
@@ -60,6 +56,10 @@ class Ground(NamedTuple):
         Its spacing, mm; its first node is the region's lower left bound less one cell.
     grid : (G,) float
         Signed distance to the region at each node, mm; negative inside.
+    front_first, front_shape, front_origin, front_cell
+        Where the nodes of each sheet start in a state's ``front``, (H,) int; their
+        columns and rows, (H, 2) int; the first node, (H, 2) float; and the
+        spacing, (H,) float, mm.
     choice_first : (T + 1,) int
         Where the choices of each kind of item start.
     choice_shape, choice_sheet, choice_region : (C,) int
@@ -76,6 +76,9 @@ class Ground(NamedTuple):
     size: Floats
     pair_box: Floats
     extent: Floats
+    reach: Floats
+    spot_first: Ints
+    spots: Floats
     edge_first: Ints
     edges: Floats
     region_first: Ints
@@ -85,6 +88,10 @@ class Ground(NamedTuple):
     grid_shape: Ints
     grid_cell: Floats
     grid: Floats
+    front_first: Ints
+    front_shape: Ints
+    front_origin: Floats
+    front_cell: Floats
     choice_first: Ints
     choice_shape: Ints
     choice_sheet: Ints
@@ -114,8 +121,11 @@ class State(NamedTuple):
         Weights of the pairs, symmetric.
     outside_weight : (n,) float
         Weights against region and window.
-    window : (H, 8) float
+    window : (H, 4) float
         How far out each sheet may be used in each of ``DIRECTIONS``, mm.
+    front : (F,) float
+        Ground to be kept free: at each node of each sheet's grid, how deep it lies
+        within that ground, negative outside, mm.
     random : (1,) uint64
         State of the random numbers.
     """
@@ -130,9 +140,5 @@ class State(NamedTuple):
     pair_weight: Floats
     outside_weight: Floats
     window: Floats
+    front: Floats
     random: NDArray[np.uint64]
-
-
-def copy_state(state: State) -> State:
-    """A copy that can be changed without touching the original."""
-    return State(*(array.copy() for array in state))

@@ -7,12 +7,9 @@ from shapely import Point
 
 from estimator.nesting.engine.arrays import DIRECTIONS, Floats, Ground, State
 from estimator.nesting.engine.construct import poor_ground
-from estimator.nesting.engine.ground import Kind, ground_of
+from estimator.nesting.engine.ground import OPEN_MM, Kind, ground_of, open_front
 from estimator.nesting.engine.overlap import update_all
 from estimator.nesting.engine.shapes import Item, Laid, ShapeBank
-
-OPEN_MM = 1e9
-"""A window side so far out that it closes nothing."""
 
 
 class Board:
@@ -109,11 +106,14 @@ class Board:
             pair_weight=np.ones((n, n)),
             outside_weight=np.ones(n),
             window=self.open_window(),
+            front=open_front(ground),
             random=random.integers(1, 2**63, size=1, dtype=np.uint64),
         )
 
-    def retry(self, state: State, window: Floats, random: np.random.Generator) -> State:
-        """A copy of a state under a new window, with fresh weights and random numbers."""
+    def retry(
+        self, state: State, window: Floats, front: Floats, random: np.random.Generator
+    ) -> State:
+        """A copy of a state under new limits, with fresh weights and random numbers."""
         n = len(self.items)
         fresh = State(
             choice=state.choice.copy(),
@@ -125,14 +125,15 @@ class Board:
             outside=np.zeros(n),
             pair_weight=np.ones((n, n)),
             outside_weight=np.ones(n),
-            window=window.copy(),
+            window=window,
+            front=front,
             random=random.integers(1, 2**63, size=1, dtype=np.uint64),
         )
         update_all(self.ground, fresh)
         return fresh
 
     def reaches(self, state: State) -> Floats:
-        """How far out each sheet is used in each of ``DIRECTIONS``, mm; minus infinity if unused."""
+        """How far out sheets are used in each of ``DIRECTIONS``, mm; minus infinity if unused."""
         reach = np.full((len(self.bank.problem.sheets), len(DIRECTIONS)), -np.inf)
         far = state.place @ DIRECTIONS.T + self.ground.extent[state.shape]
         np.maximum.at(reach, state.sheet, far)

@@ -1,18 +1,59 @@
-"""Compile a kernel where numba is at hand; leave it as plain Python where it is not."""
+"""Compile a kernel where numba is at hand; leave it as plain Python where it is not.
 
+Machine code is kept on disk, beside this package or, where that cannot be
+written to, in the user's cache folder. Kernels call each other across modules,
+which the compiler does not notice when one of them changes; so the folder
+carries a fingerprint of all their sources.
+"""
+
+import os
 from collections.abc import Callable
-from typing import ParamSpec, TypeVar
+from hashlib import sha256
+from importlib import import_module
+from pathlib import Path
+from tempfile import TemporaryFile
+from typing import Any, ParamSpec, TypeVar
 
 P = ParamSpec("P")
 R = TypeVar("R")
 
-try:
-    import numba
-except ImportError:  # the search then works with small effort, many times slower
-    numba = None
+KERNEL_MODULES = ("arrays.py", "compiled.py", "lines.py", "overlap.py", "separate.py")
 
-IS_COMPILED: bool = numba is not None and not numba.config.DISABLE_JIT
+
+def _numba() -> Any:
+    """The compiler, or None where it cannot be loaded: the search then works, slowly."""
+    try:
+        return import_module("numba")
+    except ImportError:
+        return None
+
+
+def _cache_folder() -> Path | None:
+    """A folder to keep machine code in, or None if none can be written to."""
+    here = Path(__file__).parent
+    told = sha256(b"".join((here / name).read_bytes() for name in KERNEL_MODULES))
+    name = f"kernels-{told.hexdigest()[:16]}"
+    home = os.environ.get("XDG_CACHE_HOME") or os.environ.get("LOCALAPPDATA")
+    personal = Path(home) if home else Path("~/.cache").expanduser()
+    for parent in (here / "__pycache__", personal / "sheath-estimator"):
+        folder = parent / name
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+            with TemporaryFile(dir=folder):
+                return folder
+        except OSError:
+            continue
+    return None
+
+
+_NUMBA = _numba()
+_FOLDER = _cache_folder() if _NUMBA is not None else None
+
+IS_COMPILED: bool = _NUMBA is not None and not _NUMBA.config.DISABLE_JIT
 """Whether kernels run as machine code."""
+
+IS_KEPT: bool = IS_COMPILED and _FOLDER is not None
+"""Whether machine code is kept on disk, so that only the first run compiles."""
 
 
 def kernel(function: Callable[P, R]) -> Callable[P, R]:
@@ -26,12 +67,52 @@ def kernel(function: Callable[P, R]) -> Callable[P, R]:
     Returns
     -------
     callable
-        Compiled; not kept on disk where no cache folder can be written.
+        Compiled, or the function itself where there is no compiler.
     """
-    if numba is None:
+    return _compiled(function)
+
+
+def inlined(function: Callable[P, R]) -> Callable[P, R]:
+    """Compile like :func:`kernel`, but into each caller: passing all arrays on costs too much.
+
+    Parameters
+    ----------
+    function : callable
+        As for :func:`kernel`.
+
+    Returns
+    -------
+    callable
+        As for :func:`kernel`.
+    """
+    return _compiled(function, inline="always")
+
+
+def fast_kernel(function: Callable[P, R]) -> Callable[P, R]:
+    """Compile like :func:`kernel`, letting sums and minima be reordered into vector code.
+
+    Parameters
+    ----------
+    function : callable
+        As for :func:`kernel`; never meets a NaN.
+
+    Returns
+    -------
+    callable
+        As for :func:`kernel`.
+    """
+    return _compiled(function, fastmath=True)
+
+
+def _compiled(function: Callable[P, R], **how: Any) -> Callable[P, R]:
+    if _NUMBA is None:
         return function
+    before = _NUMBA.config.CACHE_DIR
+    _NUMBA.config.CACHE_DIR = str(_FOLDER) if _FOLDER else before
     try:
-        compiled: Callable[P, R] = numba.njit(nogil=True, cache=True)(function)
-    except RuntimeError:  # numba found no folder it may write to
-        compiled = numba.njit(nogil=True)(function)
+        compiled: Callable[P, R] = _NUMBA.njit(
+            nogil=True, cache=_FOLDER is not None, **how
+        )(function)
+    finally:
+        _NUMBA.config.CACHE_DIR = before
     return compiled

@@ -6,6 +6,7 @@ import numpy as np
 
 from estimator.nesting.engine.board import Board
 from estimator.nesting.engine.duel import WORKERS, Duel, Try
+from estimator.nesting.engine.ground import open_front
 from estimator.nesting.engine.shapes import Item, Laid
 from estimator.nesting.problem import Problem
 
@@ -32,10 +33,10 @@ def fitted(
         None if the search gave up or the budget ended.
     """
     random = np.random.default_rng([seed, 3, len(board.items)])
-    window = board.open_window()
+    window, front = board.open_window(), open_front(board.ground)
     with Duel() as duel:
         tries = [
-            Try(board.ground, board.retry(board.state(laid, random), window, random), None)
+            Try(board.ground, board.retry(board.state(laid, random), window, front, random))
             for _ in range(WORKERS)
         ]
         while True:

@@ -11,7 +11,7 @@ WORKERS = 2
 """Tries at a time, whatever the machine, so that results do not depend on it."""
 
 SWEEPS = 16
-"""Sweeps in a round: some milliseconds, short enough to stop soon, long enough to outweigh starting."""
+"""Sweeps in a round: short enough to stop soon, long enough to outweigh its start."""
 
 PATIENCE = 12
 """Rounds without progress after which a try is given up."""
@@ -30,13 +30,14 @@ class Try:
         What the state lies on.
     state : State
         Changed in place.
-    purpose : object
-        Whatever the caller wants to remember.
+    loss, least : float
+        What is left, and the least so far.
+    stalled : int
+        Rounds without progress.
     """
 
     ground: Ground
     state: State
-    purpose: object
     loss: float = 1e300
     least: float = 1e300
     stalled: int = 0

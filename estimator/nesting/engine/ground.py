@@ -17,6 +17,19 @@ GRID_NODES = 4000
 """Nodes in a region's distance grid: fine enough that most places are told by it alone."""
 
 
+FRONT_NODES = 30000
+"""Nodes in a sheet's front grid: a centimetre or so on a whole side."""
+
+FRONT_SIMPLIFY_MM = 1.0
+"""A front is drawn on a grid of several mm; its outline need be no finer than this."""
+
+SPOT_SHARE = 0.04
+"""Spots on an outline are this share of its length apart, or closer."""
+
+OPEN_MM = 1e9
+"""So far out that it closes nothing."""
+
+
 @dataclass(frozen=True, slots=True)
 class Kind:
     """Items with the same choices: piece, sheets open to it, whether it keeps to poor ground."""
@@ -86,6 +99,8 @@ def ground_of(
     edges, edge_first, _ = _edge_arrays(areas)
     region_edges, region_first, region_box = _edge_arrays(regions)
     grid, grid_first, grid_shape, grid_cell = _grids(region_edges, region_first, region_box)
+    spots, spot_first = _spots(bank)
+    front_first, front_shape, front_origin, front_cell = _fronts(bank)
     table = np.array(choices, dtype=np.int32).reshape(-1, 3)
     turns = np.radians([shape.angle_deg for shape in bank.shapes])
     return Ground(
@@ -97,6 +112,9 @@ def ground_of(
         extent=np.array(
             [(bank.corners(s) @ DIRECTIONS.T).max(axis=0) for s in range(len(bank.shapes))]
         ),
+        reach=np.array([np.hypot(*bank.corners(s).T).max() for s in range(len(bank.shapes))]),
+        spot_first=spot_first,
+        spots=spots,
         edge_first=edge_first,
         edges=edges,
         region_first=region_first,
@@ -106,6 +124,10 @@ def ground_of(
         grid_shape=grid_shape,
         grid_cell=grid_cell,
         grid=grid,
+        front_first=front_first,
+        front_shape=front_shape,
+        front_origin=front_origin,
+        front_cell=front_cell,
         choice_first=np.array(choice_first, dtype=np.int32),
         choice_shape=np.ascontiguousarray(table[:, 0]),
         choice_sheet=np.ascontiguousarray(table[:, 1]),
@@ -141,6 +163,71 @@ def _relations(bank: ShapeBank, used: list[int]) -> tuple[Ints, Ints, Floats, li
     return pair, swapped, pair_box, areas
 
 
+def _spots(bank: ShapeBank) -> tuple[Floats, Ints]:
+    """Points along the outline of every shape, corners included, and where they start."""
+    blocks = []
+    first = [0]
+    for shape in range(len(bank.shapes)):
+        ring = bank.outline(shape).exterior.segmentize(SPOT_SHARE * bank.outline(shape).length)
+        points = shapely.get_coordinates(ring)[:-1]
+        blocks.append(points)
+        first.append(first[-1] + len(points))
+    return np.concatenate(blocks), np.array(first, dtype=np.int32)
+
+
+def _fronts(bank: ShapeBank) -> tuple[Ints, Ints, Floats, Floats]:
+    """Where the front grid of each sheet starts, its columns and rows, origin and spacing."""
+    starts, shapes, origins, cells = [], [], [], []
+    start = 0
+    for sheet in bank.problem.sheets:
+        left, low, right, high = sheet.outline.bounds
+        cell = sqrt((right - left) * (high - low) / FRONT_NODES)
+        columns, rows = ceil((right - left) / cell) + 2, ceil((high - low) / cell) + 2
+        starts.append(start)
+        shapes.append((columns, rows))
+        origins.append((left, low))
+        cells.append(cell)
+        start += columns * rows
+    return (
+        np.array(starts, dtype=np.int32),
+        np.array(shapes, dtype=np.int32),
+        np.array(origins, dtype=np.float64),
+        np.array(cells, dtype=np.float64),
+    )
+
+
+def open_front(ground: Ground) -> Floats:
+    """A front that keeps nothing free, mm."""
+    last = ground.front_shape[-1]
+    return np.full(int(ground.front_first[-1] + last[0] * last[1]), -OPEN_MM)
+
+
+def set_front(ground: Ground, front: Floats, sheet: int, free: BaseGeometry | None) -> None:
+    """Write into a front, in place, that some ground of a sheet is to be kept free.
+
+    Parameters
+    ----------
+    ground : Ground
+        Holds the grids.
+    front : (F,) array
+        Changed in place, mm.
+    sheet : int
+        Number of the sheet.
+    free : shapely geometry or None
+        Ground to be kept free, mm; None for the whole sheet.
+    """
+    columns, rows = (int(v) for v in ground.front_shape[sheet])
+    first = int(ground.front_first[sheet])
+    if free is None:
+        front[first : first + columns * rows] = OPEN_MM
+        return
+    edges, edge_first, _ = _edge_arrays([free.simplify(FRONT_SIMPLIFY_MM)])
+    left, low = ground.front_origin[sheet]
+    front[first : first + columns * rows] = -signed_distances(
+        edges, 0, edge_first[1], left, low, ground.front_cell[sheet], columns, rows
+    )
+
+
 def _areas(geometry: BaseGeometry) -> list[BaseGeometry]:
     return [part for part in shapely.get_parts(geometry) if part.area > 0]
 
@@ -159,14 +246,12 @@ def _edge_arrays(geometries: Sequence[BaseGeometry]) -> tuple[Floats, Ints, Floa
                 vectors = np.diff(points, axis=0)
                 squares = (vectors**2).sum(axis=1)
                 solid = squares > 0
-                blocks.append(
-                    np.column_stack([points[:-1], points[1:], 1.0 / np.where(solid, squares, 1.0)])[
-                        solid
-                    ]
-                )
+                inverse = 1.0 / np.where(solid, squares, 1.0)
+                block = np.column_stack([points[:-1], points[1:], vectors, inverse])
+                blocks.append(block[solid].T)
                 count += int(solid.sum())
         first.append(first[-1] + count)
-    edges = np.concatenate(blocks) if blocks else np.empty((0, 5))
+    edges = np.concatenate(blocks, axis=1) if blocks else np.empty((7, 0))
     return np.ascontiguousarray(edges), np.array(first, dtype=np.int32), boxes
 
 

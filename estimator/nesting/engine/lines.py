@@ -21,13 +21,13 @@ def crossings(
 ) -> int:
     """Where rings cross the line ``p . n = c``, sorted, measured along ``(ny, -nx)``; how many."""
     count = 0
-    for e in range(first, last):
-        before = edges[e, 0] * nx + edges[e, 1] * ny - c
-        after = edges[e, 2] * nx + edges[e, 3] * ny - c
+    for e in range(np.uint64(first), np.uint64(last)):
+        before = edges[0, e] * nx + edges[1, e] * ny - c
+        after = edges[2, e] * nx + edges[3, e] * ny - c
         if (before < 0.0) != (after < 0.0) and count < MOST_CROSSINGS:
             t = before / (before - after)
-            x = edges[e, 0] + t * (edges[e, 2] - edges[e, 0])
-            y = edges[e, 1] + t * (edges[e, 3] - edges[e, 1])
+            x = edges[0, e] + t * edges[4, e]
+            y = edges[1, e] + t * edges[5, e]
             at = x * ny - y * nx
             k = count
             while k > 0 and found[k - 1] > at:
@@ -55,7 +55,7 @@ def blocked_on_line(
     axis = 1 if upright else 0
     nx = 1.0 if upright else 0.0
     ny = 0.0 if upright else 1.0
-    for other in range(len(state.shape)):
+    for other in range(np.uint64(len(state.shape))):
         theirs = state.shape[other]
         ox = state.place[other, 0]
         oy = state.place[other, 1]

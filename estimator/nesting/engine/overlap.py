@@ -10,37 +10,51 @@ Gardeyn, Vanden Berghe and Wauters 2025, arXiv:2509.13329.
 import numpy as np
 
 from estimator.nesting.engine.arrays import DIRECTIONS, Floats, Ground, State
-from estimator.nesting.engine.compiled import kernel
+from estimator.nesting.engine.compiled import fast_kernel, inlined, kernel
 
 FAR = 1e300
 SIDES = len(DIRECTIONS)
+GRID_BAND = 0.75
+"""Cells from a border within which a grid of distances, 1-Lipschitz, cannot tell the side."""
+FRONT_GRACE = 0.3
+"""Depth beyond a front that counts as none, in cells of its grid: it is drawn no finer."""
 _DIRECTIONS = DIRECTIONS
 
 
-@kernel
-def signed_distance(edges: Floats, first: int, last: int, x: float, y: float) -> float:
-    """Distance from a point to the nearest edge of rings, negative inside them (even-odd)."""
-    inside = False
+@fast_kernel
+def is_inside(edges: Floats, first: int, last: int, x: float, y: float) -> bool:
+    """Whether a point lies inside rings, by the even-odd rule.
+
+    The ends of edges are compared as stored, so that rings stay closed under
+    rounding; truths are numbers and indices unsigned, so that the loop becomes
+    vector code.
+    """
+    crossed = 0.0
+    for e in range(np.uint64(first), np.uint64(last)):
+        starts_above = 1.0 if edges[1, e] > y else 0.0
+        ends_above = 1.0 if edges[3, e] > y else 0.0
+        across = (x - edges[0, e]) * edges[5, e] - (y - edges[1, e]) * edges[4, e]
+        left = 1.0 if across < 0.0 else 0.0
+        change = ends_above - starts_above
+        crossed += change * change * (ends_above * left + starts_above * (1.0 - left))
+    return int(crossed) & 1 == 1
+
+
+@fast_kernel
+def distance_to(edges: Floats, first: int, last: int, x: float, y: float) -> float:
+    """Distance from a point to the nearest of some edges."""
     nearest = FAR
-    for e in range(first, last):
-        # ends are compared as stored, so that rings stay closed under rounding
-        rises = edges[e, 3] > y
-        ax = x - edges[e, 0]
-        ay = y - edges[e, 1]
-        vx = edges[e, 2] - edges[e, 0]
-        vy = edges[e, 3] - edges[e, 1]
-        if (edges[e, 1] > y) != rises and (ax * vy - ay * vx < 0.0) == rises:
-            inside = not inside
-        t = (ax * vx + ay * vy) * edges[e, 4]
-        t = min(max(t, 0.0), 1.0)
-        px = ax - t * vx
-        py = ay - t * vy
+    for e in range(np.uint64(first), np.uint64(last)):
+        ax = x - edges[0, e]
+        ay = y - edges[1, e]
+        t = min(max((ax * edges[4, e] + ay * edges[5, e]) * edges[6, e], 0.0), 1.0)
+        px = ax - t * edges[4, e]
+        py = ay - t * edges[5, e]
         nearest = min(nearest, px * px + py * py)
-    distance = float(np.sqrt(nearest))
-    return -distance if inside else distance
+    return float(np.sqrt(nearest))
 
 
-@kernel
+@inlined
 def pair_loss(ground: Ground, one: int, other: int, dx: float, dy: float) -> float:
     """Loss of two shapes, the other one at ``dx, dy`` from the first; symmetric.
 
@@ -54,19 +68,19 @@ def pair_loss(ground: Ground, one: int, other: int, dx: float, dy: float) -> flo
     c = ground.turn[fixed, 0]
     s = ground.turn[fixed, 1]
     k = ground.pair[one, other]
-    depth = -signed_distance(
-        ground.edges,
-        ground.edge_first[k],
-        ground.edge_first[k + 1],
-        c * dx + s * dy,
-        c * dy - s * dx,
-    )
+    x = c * dx + s * dy
+    y = c * dy - s * dx
+    first = ground.edge_first[k]
+    last = ground.edge_first[k + 1]
+    if not is_inside(ground.edges, first, last, x, y):
+        return 0.0
+    depth = distance_to(ground.edges, first, last, x, y)
     if depth <= ground.tolerance:
         return 0.0
     return depth * float(np.sqrt(ground.size[one] * ground.size[other]))
 
 
-@kernel
+@inlined
 def distance_outside(ground: Ground, region: int, x: float, y: float) -> float:
     """Distance from a place to a region; 0 inside. Far from its border, read off the grid."""
     cell = ground.grid_cell[region]
@@ -83,39 +97,92 @@ def distance_outside(ground: Ground, region: int, x: float, y: float) -> float:
         low = ground.grid[at] * (1.0 - fx) + ground.grid[at + 1] * fx
         high = ground.grid[at + columns] * (1.0 - fx) + ground.grid[at + columns + 1] * fx
         around = low * (1.0 - fy) + high * fy
-        if around > 1.5 * cell:
+        if around > GRID_BAND * cell:
             return around
-        if around < -1.5 * cell:
+        if around < -GRID_BAND * cell:
             return 0.0
     first = ground.region_first[region]
-    distance = signed_distance(ground.region_edges, first, ground.region_first[region + 1], x, y)
+    last = ground.region_first[region + 1]
+    if is_inside(ground.region_edges, first, last, x, y):
+        return 0.0
+    distance = distance_to(ground.region_edges, first, last, x, y)
     return distance if distance > ground.tolerance else 0.0
 
 
-@kernel
-def outside_loss(
-    ground: Ground, window: Floats, choice: int, x: float, y: float, bound: float
+@inlined
+def depth_at(
+    front: Floats,
+    first: int,
+    columns: int,
+    rows: int,
+    left: float,
+    low: float,
+    cell: float,
+    x: float,
+    y: float,
 ) -> float:
-    """Loss of a choice at a place against its region and its sheet's window.
+    """How deep a point lies in ground to be kept free, between the nodes of a grid."""
+    gx = min(max((x - left) / cell, 0.0), columns - 1.001)
+    gy = min(max((y - low) / cell, 0.0), rows - 1.001)
+    column = int(gx)
+    row = int(gy)
+    at = first + row * columns + column
+    fx = gx - column
+    fy = gy - row
+    near = front[at] * (1.0 - fx) + front[at + 1] * fx
+    far = front[at + columns] * (1.0 - fx) + front[at + columns + 1] * fx
+    return near * (1.0 - fy) + far * fy
+
+
+@inlined
+def depth_beyond_front(
+    ground: Ground, front: Floats, shape: int, sheet: int, x: float, y: float
+) -> float:
+    """How deep a shape reaches into ground to be kept free, by spots on its outline."""
+    first = ground.front_first[sheet]
+    columns = ground.front_shape[sheet, 0]
+    rows = ground.front_shape[sheet, 1]
+    left = ground.front_origin[sheet, 0]
+    low = ground.front_origin[sheet, 1]
+    cell = ground.front_cell[sheet]
+    deepest = depth_at(front, first, columns, rows, left, low, cell, x, y)
+    if deepest + ground.reach[shape] <= FRONT_GRACE * cell:
+        return 0.0
+    for spot in range(ground.spot_first[shape], ground.spot_first[shape + 1]):
+        sx = x + ground.spots[spot, 0]
+        sy = y + ground.spots[spot, 1]
+        depth = depth_at(front, first, columns, rows, left, low, cell, sx, sy)
+        deepest = max(deepest, depth)
+    return max(deepest - FRONT_GRACE * cell, 0.0)
+
+
+@inlined
+def outside_loss(
+    ground: Ground, state: State, choice: int, x: float, y: float, bound: float
+) -> float:
+    """Loss of a choice at a place against its region, its sheet's window and its front.
 
     Stops early, with what it has, once that exceeds ``bound``.
     """
     shape = ground.choice_shape[choice]
     sheet = ground.choice_sheet[choice]
-    size = ground.size[shape]
+    twice = 2.0 * ground.size[shape]
     beyond = 0.0
     for side in range(SIDES):
         over = (
             x * _DIRECTIONS[side, 0]
             + y * _DIRECTIONS[side, 1]
             + ground.extent[shape, side]
-            - window[sheet, side]
+            - state.window[sheet, side]
         )
         if over > ground.tolerance:
             beyond += over
-    if 2.0 * beyond * size > bound:
-        return 2.0 * beyond * size
-    return 2.0 * size * (beyond + distance_outside(ground, ground.choice_region[choice], x, y))
+    if twice * beyond > bound:
+        return twice * beyond
+    beyond += distance_outside(ground, ground.choice_region[choice], x, y)
+    if twice * beyond > bound:
+        return twice * beyond
+    return twice * (beyond + depth_beyond_front(ground, state.front, shape, sheet, x, y))
 
 
 @kernel
@@ -124,12 +191,12 @@ def loss_at(
 ) -> float:
     """Weighted loss of an item if it lay at a place; stops early above ``bound``."""
     weight = state.outside_weight[item]
-    loss = weight * outside_loss(ground, state.window, choice, x, y, bound / weight)
+    loss = weight * outside_loss(ground, state, choice, x, y, bound / weight)
     if loss > bound:
         return loss
     shape = ground.choice_shape[choice]
     sheet = ground.choice_sheet[choice]
-    for other in range(len(state.shape)):
+    for other in range(np.uint64(len(state.shape))):
         theirs = state.shape[other]
         dx = state.place[other, 0] - x
         dy = state.place[other, 1] - y
@@ -159,8 +226,8 @@ def put(ground: Ground, state: State, item: int, choice: int, x: float, y: float
     state.sheet[item] = ground.choice_sheet[choice]
     state.place[item, 0] = x
     state.place[item, 1] = y
-    state.outside[item] = outside_loss(ground, state.window, choice, x, y, FAR)
-    for other in range(len(state.shape)):
+    state.outside[item] = outside_loss(ground, state, choice, x, y, FAR)
+    for other in range(np.uint64(len(state.shape))):
         loss = 0.0
         theirs = state.shape[other]
         dx = state.place[other, 0] - x
@@ -206,5 +273,7 @@ def signed_distances(
         for column in range(columns):
             x = origin_x + column * cell
             y = origin_y + row * cell
-            grid[row * columns + column] = signed_distance(edges, first, last, x, y)
+            distance = distance_to(edges, first, last, x, y)
+            inside = is_inside(edges, first, last, x, y)
+            grid[row * columns + column] = -distance if inside else distance
     return grid

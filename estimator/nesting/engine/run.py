@@ -135,10 +135,7 @@ class _Run:
     def _cost(self, laid: list[Laid]) -> Valued:
         layout = self._layout(laid)
         uses = score(self.problem, layout)
-        full = frozenset(
-            k for k, use in enumerate(uses) if use.consumed_mm2 > 0 and not use.offcuts
-        )
-        return value_of(self.problem, layout, uses).cost, full
+        return value_of(self.problem, layout, uses).cost, uses
 
     def _layout(self, laid: list[Laid]) -> Layout:
         return layout_of(self.bank, laid, seed=self.settings.seed, moves=self.moves)

@@ -1,39 +1,47 @@
-"""Use less sheet: pull the sides of each sheet's window in, separate, and keep what is better.
+"""Use less sheet: push the front of the leftovers forward, separate, and keep what is better.
 
-A window is an octagon round what is laid on a sheet. Pulling one of its sides
-in by a little area, and sometimes letting another out by less, makes overlap
-that the guided local search removes or not. What counts in the end is the true
-value of the layout, not the window.
+Leftovers worth keeping are ground to stay out of. A try lets them grow a
+little, along their whole front, round one spot of it, or over one item's
+place; that makes overlap, which the guided local search removes or not. What
+counts in the end is the true cost of the layout.
 """
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from math import cos, pi, sin, sqrt
 
 import numpy as np
-from shapely import Polygon
+import shapely
+from shapely import Polygon, affinity
+from shapely.geometry.base import BaseGeometry
 
-from estimator.nesting.engine.arrays import DIRECTIONS, Floats, State
-from estimator.nesting.engine.board import OPEN_MM, Board
+from estimator.nesting.engine.arrays import State
+from estimator.nesting.engine.board import Board
 from estimator.nesting.engine.duel import WORKERS, Duel, Try
+from estimator.nesting.engine.ground import OPEN_MM, open_front, set_front
 from estimator.nesting.engine.overlap import update_all
 from estimator.nesting.engine.shapes import Laid
 from estimator.nesting.engine.strip import swap_large
+from estimator.nesting.score import SheetUse
 
-PULLS = (0.004, 0.008, 0.015, 0.03, 0.06)
-"""Shares of a window's area that one pull frees."""
-CLOSE_CHANCE = 0.1
-"""Chance to empty a whole sheet instead, where several are in use."""
+PUSHES = (0.003, 0.006, 0.012, 0.025, 0.05)
+"""Shares of a sheet's consumed area that one push wants to free."""
 SWAP_CHANCE = 0.15
 """Chance that two large items swap places besides."""
-DRIFT = 1.003
+DRIFT = 1.002
 """A layout this little worse than the best of its line is still worked on."""
 NARROW_AFTER = 0.5
 """Share of the budget after which only the best line is worked on."""
+MOVES = ("push", "bulge", "vacate", "empty", "open")
+"""Ways to free ground: the whole front, one spot of it, one item's place, a sheet, a new leftover."""
+
+Valued = tuple[float, tuple[SheetUse, ...]]
+"""Cost of a layout, and what it takes of each sheet."""
 
 
 @dataclass(slots=True)
 class Line:
-    """One layout being worked on, with what was learnt about pulling its sides.
+    """One layout being worked on.
 
     Parameters
     ----------
@@ -43,29 +51,26 @@ class Line:
         Without overlap.
     cost, least : float
         Of this state, and the least reached on this line.
-    full : frozenset of int
-        Sheets that are consumed whole, so that using all of them costs nothing.
+    uses : tuple of SheetUse
+        What this state takes of each sheet.
+    luck : dict
+        How often each way to free ground paid, by its name.
     """
 
     board: Board
     state: State
     cost: float
     least: float
-    full: frozenset[int]
-    luck: dict[tuple[int, int], float] = field(default_factory=dict)
+    uses: tuple[SheetUse, ...]
+    luck: dict[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
-class Pull:
+class Push:
     """What a try is for."""
 
     line: Line
-    sheet: int
-    side: int
-
-
-Valued = tuple[float, frozenset[int]]
-"""Cost of a layout, and the sheets it consumes whole."""
+    move: str
 
 
 def shrink(
@@ -81,7 +86,7 @@ def shrink(
     lines : list of (Board, list of Laid)
         Layouts to start from, best first.
     value : callable
-        True cost of a layout, and the sheets it consumes whole.
+        True cost of a layout, and what it takes of each sheet.
     seed : int
         Starts the random numbers.
     spend : callable
@@ -95,35 +100,32 @@ def shrink(
     random = np.random.default_rng([seed, 2])
     work = []
     for board, laid in lines:
-        cost, full = value(laid)
-        work.append(Line(board, board.state(laid, random), cost, cost, full))
+        cost, uses = value(laid)
+        work.append(Line(board, board.state(laid, random), cost, cost, uses))
     least = min(line.least for line in work)
     share = 0.0
     with Duel() as duel:
-        tries = [_pull(_choose(work, share, random), random) for _ in range(WORKERS)]
+        pushes = [_push(_choose(work, share, random), random) for _ in range(WORKERS)]
         while share < 1.0:
-            duel.round(tries)
+            duel.round([each for _, each in pushes])
             share = spend()
-            for index, each in enumerate(tries):
+            for index, (push, each) in enumerate(pushes):
                 if not (each.is_done or each.is_lost):
                     continue
-                pull = each.purpose
-                assert isinstance(pull, Pull)
-                line = pull.line
-                key = (pull.sheet, pull.side)
+                line = push.line
                 is_better = False
                 if each.is_done:
                     laid = line.board.laid(each.state)
-                    cost, full = value(laid)
+                    cost, uses = value(laid)
                     is_better = cost < line.cost
                     if cost <= line.least * DRIFT:
-                        line.state, line.cost, line.full = each.state, cost, full
+                        line.state, line.cost, line.uses = each.state, cost, uses
                         line.least = min(line.least, cost)
                     if cost < least:
                         least = cost
                         yield laid
-                line.luck[key] = 0.7 * line.luck.get(key, 0.5) + 0.3 * is_better
-                tries[index] = _pull(_choose(work, share, random), random)
+                line.luck[push.move] = 0.8 * line.luck.get(push.move, 0.5) + 0.2 * is_better
+                pushes[index] = _push(_choose(work, share, random), random)
 
 
 def _choose(work: list[Line], share: float, random: np.random.Generator) -> Line:
@@ -134,89 +136,93 @@ def _choose(work: list[Line], share: float, random: np.random.Generator) -> Line
     return ranked[int(random.integers(len(ranked)))]
 
 
-def _pull(line: Line, random: np.random.Generator) -> Try:
-    """A try with one side of one window pulled in, or one sheet emptied."""
+def _push(line: Line, random: np.random.Generator) -> tuple[Push, Try]:
+    """A try that is to free some ground."""
     board = line.board
-    reach = board.reaches(line.state)
-    used = [k for k in range(len(reach)) if np.isfinite(reach[k, 0])]
-    window = np.where(np.isfinite(reach), reach, -OPEN_MM)
-    for sheet in line.full:
-        window[sheet] = OPEN_MM
-    if len(used) > 1 and random.random() < CLOSE_CHANCE:
-        sheet, side = _close_one(line, used, window, random), -1
+    used = [k for k, use in enumerate(line.uses) if use.consumed_mm2 > 0]
+    fronted = [k for k in used if line.uses[k].offcuts]
+    whole = [k for k in used if not line.uses[k].offcuts]
+    window = board.open_window()
+    front = open_front(board.ground)
+    for sheet in range(len(line.uses)):
+        if sheet not in used:
+            window[sheet] = -OPEN_MM
+            set_front(board.ground, front, sheet, None)
+    weights = {
+        "push": 1.0 if fronted else 0.0,
+        "bulge": 1.0 if fronted else 0.0,
+        "vacate": 1.0 if fronted else 0.0,
+        "empty": 0.3 if len(used) > 1 else 0.0,
+        "open": 0.5 if whole else 0.0,
+    }
+    chances = np.array([weights[m] * (0.1 + line.luck.get(m, 0.5)) for m in MOVES])
+    move = MOVES[int(random.choice(len(MOVES), p=chances / chances.sum()))]
+    grows: dict[int, BaseGeometry | None] = {
+        k: shapely.union_all(line.uses[k].offcuts) for k in fronted
+    }
+    if move == "empty":
+        sheet = int(random.choice(used))
+        grows = {sheet: None}
+        window[sheet] = -OPEN_MM
+    elif move == "open":
+        sheet = int(random.choice(whole))
+        grows[sheet] = _new_leftover(board, sheet, random)
     else:
-        sheet, side = _choose_side(line, used, random)
-        area = _window_area(board, sheet, reach[sheet])
-        freed = float(random.choice(PULLS))
-        window[sheet] = reach[sheet]
-        window[sheet, side] = _side_freeing(area, side, freed)
-        if random.random() < 0.4:
-            other = int(random.integers(len(DIRECTIONS)))
-            if other != side:
-                room = freed * area.area * random.uniform(0.1, 0.6)
-                window[sheet, other] += room / np.sqrt(area.area)
-    fresh = board.retry(line.state, window, random)
+        sheet = int(random.choice(fronted))
+        kept = shapely.union_all(line.uses[sheet].offcuts)
+        grows[sheet] = _grown(line, sheet, kept, move, random)
+    for sheet, free in grows.items():
+        set_front(board.ground, front, sheet, free)
+    fresh = board.retry(line.state, window, front, random)
     if random.random() < SWAP_CHANCE:
         swap_large(board, fresh, random)
         update_all(board.ground, fresh)
-    return Try(board.ground, fresh, Pull(line, sheet, side))
+    return Push(line, move), Try(board.ground, fresh)
 
 
-def _close_one(line: Line, used: list[int], window: Floats, random: np.random.Generator) -> int:
-    """Close one used sheet, open all others, and give its number."""
-    sheet = int(random.choice(used))
-    window[:] = OPEN_MM
-    window[sheet] = -OPEN_MM
-    del line
-    return sheet
+def _grown(
+    line: Line, sheet: int, kept: BaseGeometry, move: str, random: np.random.Generator
+) -> BaseGeometry:
+    """The leftovers of a sheet with the ground added that a try wants to free."""
+    board = line.board
+    skin = board.bank.problem.sheets[sheet].outline
+    freed = float(random.choice(PUSHES)) * line.uses[sheet].consumed_mm2
+    if move == "vacate":
+        items = np.flatnonzero((line.state.sheet == sheet) & (line.state.fixed == 0))
+        distances = [kept.distance(shapely.Point(*line.state.place[k])) for k in items]
+        near = items[np.argsort(distances, kind="stable")[: max(3, len(items) // 3)]]
+        item = int(random.choice(near))
+        x, y = line.state.place[item]
+        ground = affinity.translate(board.bank.outline(int(line.state.shape[item])), x, y)
+        return kept.union(ground.buffer(-2.0))
+    front = kept.boundary.difference(skin.boundary.buffer(5.0))
+    length = max(front.length, 50.0)
+    if move == "push":
+        angle = random.uniform(0.0, 2 * pi)
+        step = min(freed / length * 1.6, 60.0)
+        moved = affinity.translate(kept, step * cos(angle), step * sin(angle))
+        return kept.union(moved).intersection(skin)
+    spot = front.interpolate(random.uniform(0.0, 1.0), normalized=True)
+    radius = random.uniform(0.1, 0.5) * length
+    step = min(freed / (2 * min(radius, length / 2)), 60.0)
+    return kept.union(kept.buffer(step).intersection(spot.buffer(radius))).intersection(skin)
 
 
-def _choose_side(line: Line, used: list[int], random: np.random.Generator) -> tuple[int, int]:
-    """A used sheet and a side of its window, those that paid before more often."""
-    keys = [
-        (sheet, side)
-        for sheet in used
-        if sheet not in line.full or len(used) == len(line.full)
-        for side in range(len(DIRECTIONS))
-    ]
-    weights = np.array([0.05 + line.luck.get(key, 0.5) for key in keys])
-    return keys[int(random.choice(len(keys), p=weights / weights.sum()))]
-
-
-def _window_area(board: Board, sheet: int, reach: Floats) -> Polygon:
-    """The sheet within a window, as one polygon: its convex hull, for measuring."""
-    area = board.bank.problem.sheets[sheet].outline
-    for (dx, dy), far in zip(DIRECTIONS, reach, strict=True):
-        area = area.intersection(_half_plane(dx, dy, far))
-    hull = area.convex_hull
-    return hull if isinstance(hull, Polygon) else Polygon()
-
-
-def _half_plane(dx: float, dy: float, far: float) -> Polygon:
-    """All points up to ``far`` along a direction, cut off at a great distance."""
-    big = 1e5
-    mx, my = dx * far, dy * far
-    return Polygon(
-        [
-            (mx - dy * big, my + dx * big),
-            (mx - dy * big - dx * big, my + dx * big - dy * big),
-            (mx + dy * big - dx * big, my - dx * big - dy * big),
-            (mx + dy * big, my - dx * big),
-        ]
-    )
-
-
-def _side_freeing(area: Polygon, side: int, share: float) -> float:
-    """How far out a side may be so that it cuts this share off an area, by halving."""
-    dx, dy = DIRECTIONS[side]
-    if area.is_empty:
-        return -OPEN_MM
-    along = np.asarray(area.exterior.coords) @ DIRECTIONS[side]
-    low, high = float(along.min()), float(along.max())
-    for _ in range(12):
-        middle = (low + high) / 2
-        if area.intersection(_half_plane(dx, dy, middle)).area < (1.0 - share) * area.area:
-            low = middle
+def _new_leftover(board: Board, sheet: int, random: np.random.Generator) -> BaseGeometry:
+    """Ground at some side of a sheet, a little more than the least worth keeping."""
+    skin: Polygon = board.bank.problem.sheets[sheet].outline
+    wanted = board.bank.problem.keep.area_mm2 * random.uniform(1.05, 2.0)
+    angle = random.uniform(0.0, 2 * pi)
+    level = affinity.rotate(skin, -angle, (0.0, 0.0), use_radians=True)
+    left, low, right, high = level.bounds
+    near, far = left, right
+    for _ in range(14):
+        middle = (near + far) / 2
+        if level.intersection(shapely.box(middle, low, right, high)).area > wanted:
+            near = middle
         else:
-            high = middle
-    return high
+            far = middle
+    side = level.intersection(shapely.box(near, low, right, high))
+    radius = min(board.bank.problem.keep.disc_radius_mm, sqrt(wanted) / 4)
+    side = side.buffer(-radius).buffer(radius).intersection(level)
+    return affinity.rotate(side, angle, (0.0, 0.0), use_radians=True)

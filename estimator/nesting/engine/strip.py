@@ -11,6 +11,7 @@ import numpy as np
 from estimator.nesting.engine.arrays import Floats, State
 from estimator.nesting.engine.board import Board
 from estimator.nesting.engine.duel import WORKERS, Duel, Try
+from estimator.nesting.engine.ground import open_front
 from estimator.nesting.engine.overlap import update_all
 from estimator.nesting.engine.shapes import Laid
 
@@ -57,7 +58,7 @@ def shorten(
             window = board.open_window()
             window[0, 0] = left_edge + length * (1.0 - shrink)
             tries = [
-                Try(board.ground, _squeezed(board, best, window, random, swap=is_stuck), None)
+                Try(board.ground, _squeezed(board, best, window, random, swap=is_stuck))
                 for _ in range(WORKERS)
             ]
             while share < 1.0:
@@ -82,7 +83,7 @@ def _squeezed(
     board: Board, state: State, window: Floats, random: np.random.Generator, *, swap: bool
 ) -> State:
     """The state under a shorter window: what sticks out is pushed in, two large items may swap."""
-    fresh = board.retry(state, window, random)
+    fresh = board.retry(state, window, open_front(board.ground), random)
     over = fresh.place[:, 0] + board.ground.extent[fresh.shape, 0] - window[0, 0]
     fresh.place[:, 0] -= np.where(fresh.fixed == 0, np.maximum(over, 0.0), 0.0)
     if swap:
