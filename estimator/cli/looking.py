@@ -11,8 +11,8 @@ from estimator.cli.exits import DOES_NOT_FIT, DONE, STOPPED
 if TYPE_CHECKING:
     from shapely import Polygon
 
-MOST_MOVES = 1_000_000
-"""Never reached: the count itself decides how many moves each number of sheaths is worth."""
+MOST_MOVES = 10_000
+"""There for Ctrl-C: the count itself decides how many moves each number of sheaths is worth."""
 
 SCHEMAS = ("order", "pattern", "hide", "price-book", "quote")
 
@@ -165,16 +165,16 @@ def schema_of(name: str) -> dict[str, Any]:
 
         return price_book_schema()
     if name == "hide":
-        from estimator.hide.reader import HideFile
+        from estimator.hide.reader import hide_schema
 
-        return HideFile.model_json_schema()
+        return hide_schema()
     if name == "pattern":
-        from estimator.pattern.reader import PatternFile
+        from estimator.pattern.reader import pattern_schema
 
-        return PatternFile.model_json_schema()
-    from estimator.workshop.reader import OrderFile
+        return pattern_schema()
+    from estimator.workshop.reader import order_schema
 
-    return OrderFile.model_json_schema()
+    return order_schema()
 
 
 def _print_json(values: object, *, indent: int | None = None) -> None:

@@ -23,6 +23,10 @@ from estimator.measures import LENGTHS, parse_length_mm
 DrawingUnit = Literal["mm", "cm", "in"]
 
 
+SUFFIXES = frozenset((".svg", ".dxf"))
+"""Drawings that can be read, by the ending of their name."""
+
+
 @dataclass(frozen=True, slots=True)
 class Coordinate:
     """A coordinate as written: in mm, or bare and in the unit of its file."""
@@ -138,11 +142,17 @@ def read_source(folder: FilePath, drawing: str | None, unit: DrawingUnit) -> Sou
     Raises
     ------
     InputError
-        If the drawing cannot be read.
+        If the drawing cannot be read; where it does not exist, the fault names no file, since
+        it is the asking file that errs.
     """
     if drawing is None:
         return Source(unit=unit)
-    return Source(unit=unit, name=drawing, paths=read_drawing(folder / drawing))
+    path = folder / drawing
+    if path.suffix.casefold() in SUFFIXES and not path.exists():
+        raise _refusal(
+            f'the drawing "{drawing}" does not exist', "put it beside this file, or mend its name"
+        )
+    return Source(unit=unit, name=drawing, paths=read_drawing(path))
 
 
 def read_drawing(path: FilePath) -> tuple[Path, ...]:

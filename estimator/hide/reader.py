@@ -131,11 +131,12 @@ def read_hide(path: Path) -> Hide:
     """
     file = read_toml(path)
     table = read_model(HideFile, file)
+    keys = ("drawing",)
     try:
         source = read_source(path.parent, table.drawing, table.unit)
+        keys = ("station",) if table.station else ("outline",)
         outline = _outline(table, source)
     except InputError as error:
-        keys = ("station",) if table.station else ("outline",)
         raise InputError(*(_placed(file, keys, fault) for fault in error.faults)) from None
     flaws, faults = _flaws(file, table, source, outline)
     if faults:

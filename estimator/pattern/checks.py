@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from estimator.errors import Check, Level
 from estimator.pattern.parts import Face, Part, PartKind, Pattern, Seam
-from estimator.pattern.seating import MEASURE_MM, beside_mm, seated_outline
+from estimator.pattern.seating import MEASURE_MM, beside_mm, seated_outline, stack_mm
 from estimator.pattern.tools import Tools
 from estimator.pattern.welts import welt_checks
 
@@ -46,27 +46,6 @@ def pattern_checks(
         *_loose_part_checks(pattern),
         *_dyed_glue_checks(pattern),
     )
-
-
-def stack_mm(seam: Seam, thickness_mm: Mapping[str, float]) -> float:
-    """Thickness of leather that a seam goes through.
-
-    A sheath is a stack that differs from seam to seam, so each seam names its layers;
-    a body folded over itself counts twice.
-
-    Parameters
-    ----------
-    seam : Seam
-        With the names of its layers.
-    thickness_mm : mapping of str to float
-        Thickness of each part, mm.
-
-    Returns
-    -------
-    float
-        Sum over the layers, mm.
-    """
-    return sum(thickness_mm[name] for name in seam.layers)
 
 
 def attached_parts(pattern: Pattern) -> frozenset[str]:

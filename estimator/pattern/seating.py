@@ -1,8 +1,10 @@
-"""Where the parts of a sheath lie on each other while it is flat."""
+"""Where the parts of a sheath lie on each other while it is flat, and how thick the stack is."""
+
+from collections.abc import Mapping
 
 from shapely import LineString, Polygon
 
-from estimator.pattern.parts import Part, Pattern
+from estimator.pattern.parts import Part, Pattern, Seam
 
 MEASURE_MM = 0.05
 """Distances are drawn and measured no finer than this."""
@@ -34,6 +36,27 @@ def seated_outline(pattern: Pattern, part: Part, *, on: str) -> Polygon | None:
             return outline
         seat = pattern.part(seat.part).seat
     return None
+
+
+def stack_mm(seam: Seam, thickness_mm: Mapping[str, float]) -> float:
+    """Thickness of leather that a seam goes through.
+
+    A sheath is a stack that differs from seam to seam, so each seam names its layers;
+    a body folded over itself counts twice.
+
+    Parameters
+    ----------
+    seam : Seam
+        With the names of its layers.
+    thickness_mm : mapping of str to float
+        Thickness of each part, mm.
+
+    Returns
+    -------
+    float
+        Sum over the layers, mm.
+    """
+    return sum(thickness_mm[name] for name in seam.layers)
 
 
 def beside_mm(path: LineString, outline: Polygon) -> float:

@@ -27,6 +27,7 @@ def cost_texts(estimate: Estimate) -> list[str]:
     for step in estimate.takeoff.steps:
         texts += [step.name, step.basis]
     texts += [line.item for line in estimate.cost.lines]
+    texts += [estimate.price.basis, *estimate.layout.refused]
     for check in estimate.checks:
         texts += [check.message, check.remedy]
     return texts
@@ -102,7 +103,7 @@ def _price(page: Document, estimate: Estimate) -> None:
             (
                 "Net price",
                 f"{pricing.method} of {wording.share(float(pricing.share))} on {of_what}, "
-                f"at least {wording.money(pricing.minimum_charge, currency)}",
+                f"at least {wording.money(pricing.minimum_charge, currency)}: {price.basis}",
                 wording.money(price.net, currency),
             ),
             ("Tax", wording.share(float(pricing.tax_share)), wording.money(price.tax, currency)),
@@ -117,6 +118,7 @@ def _price(page: Document, estimate: Estimate) -> None:
         f"{wording.day(schedule.promise_date)}: {wording.minutes(schedule.labour_min)} at the "
         f"bench, {wording.minutes(schedule.waiting_min)} of waiting."
     )
+    page.say(f"Layout: {wording.search(estimate.layout)}.")
 
 
 def _costs(page: Document, estimate: Estimate, units: Units, currency: str) -> None:

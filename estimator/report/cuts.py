@@ -14,6 +14,8 @@ from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Order, OrderLine
 from estimator.workshop.prepare import MIRRORED, PieceName, part_label, piece_names
 
+PINNED = "stays where it was pinned"
+
 LIES_ON_MM2 = 1.0
 """A piece is said to lie on a flaw when it covers more of it than this, mm2."""
 
@@ -188,7 +190,10 @@ def _cut(
         regions=zones or ((frozenset(), outline),),
         fold_lines=tuple(placement.pose.of(fold) for fold in name.part.fold_lines),
         pose=replace(placement.pose, rotation_deg=placement.pose.rotation_deg % 360.0),
-        notes=_notes(outline, zones, hide=hide, hidden=name.line.finish_hides),
+        notes=(
+            *((PINNED,) if placement in order.pinned else ()),
+            *_notes(outline, zones, hide=hide, hidden=name.line.finish_hides),
+        ),
     )
 
 

@@ -16,14 +16,14 @@ def explanations(estimate: Estimate, units: Units) -> dict[str, tuple[str, ...]]
     Parameters
     ----------
     estimate : Estimate
-        With its take-off, steps and costs.
+        With its take-off, steps, costs, price and promise.
     units : Units
         What the reader wants.
 
     Returns
     -------
     dict of str to tuple of str
-        By item, in the order of the take-off, then steps, then costs; lines of text.
+        By item, in the order of the take-off, then steps, costs, price and promise; lines of text.
     """
     told: dict[str, list[str]] = {}
     for entry in estimate.takeoff.quantities:
@@ -54,6 +54,20 @@ def explanations(estimate: Estimate, units: Units) -> dict[str, tuple[str, ...]]
         lines = [f"cost: {amount} {unit} x {rate} = {wording.money(line.amount, currency)}"]
         lines += [f"rate: {line.basis}"] if line.basis else []
         told.setdefault(line.item, []).extend(lines)
+    price, schedule = estimate.price, estimate.schedule
+    told["price"] = [
+        f"amount: {wording.money(price.net, currency)} net, "
+        f"{wording.money(price.tax, currency)} tax, {wording.money(price.gross, currency)} gross",
+        f"basis: {price.basis}",
+        "source: the shop's own price book",
+    ]
+    told["promise date"] = [
+        f"date: {wording.day(schedule.promise_date)}",
+        f"basis: from {wording.day(schedule.start_date)}, "
+        f"{wording.minutes(schedule.labour_min)} at the bench in working hours, "
+        f"{wording.minutes(schedule.waiting_min)} of waiting on the clock",
+        "source: the shop's own calendar",
+    ]
     return {item: tuple(lines) for item, lines in told.items()}
 
 

@@ -1,4 +1,4 @@
-"""The cutting plan: per hide its picture, its cut list with boxes to tick, and its flesh side."""
+"""The cutting plan: what to know first, then hide by hide its pictures and its cut list."""
 
 from collections.abc import Mapping
 from io import BytesIO
@@ -40,7 +40,7 @@ def plan_texts(estimate: Estimate) -> list[str]:
         Names of hides, flaws, lines and parts; checks and cautions.
     """
     order = estimate.order
-    texts = [order.reference, order.prices.shop, BOX, *estimate.cautions]
+    texts = [order.reference, order.customer, order.prices.shop, BOX, *estimate.cautions]
     for hide in order.hides:
         texts += [hide.tag, *(flaw.kind for flaw in hide.flaws)]
     for line in order.lines:
@@ -89,6 +89,8 @@ def plan_pdf(
     every = cuts(estimate)
     hides = {hide.tag: hide for hide in estimate.order.hides}
     shown: dict[int, Figure] = {}
+    page.add_page(orientation="portrait")
+    _notes(page, estimate)
     for tag in cutting_hides(estimate):
         for face in Face:
             page.add_page(orientation="landscape")
@@ -96,8 +98,6 @@ def plan_pdf(
             if face is Face.GRAIN:
                 page.add_page(orientation="portrait")
                 _cut_list(page, hides[tag], [cut for cut in every if cut.hide == tag], units)
-    page.add_page(orientation="portrait")
-    _notes(page, estimate)
     return _with_pictures(page, shown, paper=paper, fonts=fonts)
 
 
@@ -112,22 +112,21 @@ def _cut_list(page: Document, hide: Hide, laid: list[Cut], units: Units) -> None
     is_wide = units is Units.IMPERIAL
     body = [(BOX, str(cut.number), *_cells(cut, units)) for cut in laid]
     page.rows(
-        ("", "No.", "Part", "Copy", "Hide", "Size", "Leather", "Hand", "Notes"),
+        ("", "No.", "Part", "Copy", "Size", "Leather", "Hand", "Notes"),
         body,
-        widths=(6, 9, 31, 13, 19, *((31, 21, 12, 32) if is_wide else (23, 21, 12, 40))),
+        widths=(6, 9, 33, 14, *((38, 22, 13, 39) if is_wide else (31, 22, 13, 46))),
         right=frozenset({1}),
         size_pt=8,
     )
 
 
 def _cells(cut: Cut, units: Units) -> tuple[str, ...]:
-    """Part, copy, hide, size, thickness, hand and notes."""
+    """Part, copy, size, thickness, hand and notes."""
     left, bottom, right, top = cut.part.outline.bounds
     notes = (("mirrored",) if cut.mirrored else ()) + cut.notes
     return (
         cut.label,
         f"{cut.copy}/{cut.copies}",
-        cut.hide,
         wording.size(width_mm=right - left, height_mm=top - bottom, units=units),
         wording.thickness(
             low_mm=cut.part.thickness_min_mm, high_mm=cut.part.thickness_max_mm, units=units
@@ -138,8 +137,14 @@ def _cells(cut: Cut, units: Units) -> tuple[str, ...]:
 
 
 def _notes(page: Document, estimate: Estimate) -> None:
-    """What found no place, checks and cautions."""
-    page.say("Before the first cut", size_pt=14, is_bold=True)
+    """What is made of what, what found no place, checks and cautions."""
+    order = estimate.order
+    page.say(f"Cutting plan {order.reference}: before the first cut", size_pt=14, is_bold=True)
+    page.say(f"For {order.customer}", gap_mm=2)
+    made = [(line.key, str(line.quantity), f"{line.hand}-handed") for line in order.lines]
+    page.rows(("Sheath", "Quantity", "Hand"), made, widths=(60, 20, 20), right=frozenset({1}))
+    told = ", then ".join(cutting_hides(estimate)) or "none"
+    page.say(f"From the rack, in this order: {told}.")
     if estimate.layout.unplaced:
         page.heading("Not on any hide")
         names = piece_names(estimate.order)

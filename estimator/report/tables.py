@@ -298,4 +298,6 @@ def _verdict(estimate: Estimate) -> Text:
         f"bench, {wording.minutes(schedule.waiting_min)} of waiting",
         style="not bold",
     )
+    told.append("\nLayout ")
+    told.append(wording.search(estimate.layout), style="not bold")
     return told

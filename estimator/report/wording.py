@@ -6,6 +6,7 @@ from math import isfinite
 
 from babel.numbers import format_currency
 
+from estimator.nesting.problem import Layout
 from estimator.units import (
     MM2_PER_SQUARE_FOOT,
     MM_PER_INCH,
@@ -263,6 +264,28 @@ def minutes(value_min: float) -> str:
         f"{count} {name}" for count, name in ((days, "d"), (hours, "h"), (left, "min")) if count
     ]
     return " ".join(told) or "0 min"
+
+
+def search(layout: Layout) -> str:
+    """Say how a layout was found, so that it can be found again.
+
+    Parameters
+    ----------
+    layout : Layout
+        Proved.
+
+    Returns
+    -------
+    str
+        ``seed 1, 400 moves``; and that a later one was refused, if so.
+    """
+    told = f"seed {layout.seed}, {layout.moves} {'move' if layout.moves == 1 else 'moves'}"
+    if layout.refused:
+        told += (
+            f"; a later layout was refused ({'; '.join(layout.refused)}), which is a fault of this "
+            "program: please report it. The layout shown is proved"
+        )
+    return told
 
 
 def share(value: float) -> str:

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from estimator.pattern.parts import Part, Pattern, Seam
+from estimator.pattern.seating import stack_mm
 
 Thickness = Mapping[tuple[str, str], float]
 """Thickness of the leather a part is cut from, mm, by job key and part name."""
@@ -43,6 +44,9 @@ def part_thickness_mm(job: Job, part: Part, thickness_mm: Thickness) -> float:
     return thickness_mm.get((job.key, part.name), middle)
 
 
-def stack_mm(job: Job, seam: Seam, thickness_mm: Thickness) -> float:
-    """Leather sewn through at a seam, mm: the sum of its layers, a folded part counted twice."""
-    return sum(part_thickness_mm(job, job.pattern.part(name), thickness_mm) for name in seam.layers)
+def seam_stack_mm(job: Job, seam: Seam, thickness_mm: Thickness) -> float:
+    """Leather sewn through at a seam of a job, mm."""
+    layers = {
+        name: part_thickness_mm(job, job.pattern.part(name), thickness_mm) for name in seam.layers
+    }
+    return stack_mm(seam, layers)

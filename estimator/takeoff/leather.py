@@ -121,8 +121,8 @@ def _consumed(use: SheetUse) -> Quantity:
         leather_item(use.sheet),
         _dm2(use.consumed_mm2),
         Unit.DM2,
-        f"consumed: hide {_dm2(use.area_mm2):.2f} dm2 - {len(use.offcuts)} offcuts kept "
-        f"{_dm2(kept):.2f} dm2",
+        f"consumed: hide {_dm2(use.area_mm2):.2f} dm2 - {len(use.offcuts)} "
+        f"{'offcut' if len(use.offcuts) == 1 else 'offcuts'} kept {_dm2(kept):.2f} dm2",
         is_priced=True,
     )
 

@@ -65,8 +65,8 @@ class Spread:
 
 
 def joined_sources(sources: Iterable[str]) -> str:
-    """Name each source once, in order of first use."""
-    return "; ".join(dict.fromkeys(source for source in sources if source))
+    """Name each source once, in order of first use; a source may itself be several."""
+    return "; ".join(dict.fromkeys(one for source in sources for one in source.split("; ") if one))
 
 
 def total(spreads: Iterable[Spread]) -> Spread:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from math import floor
 
 from estimator.pattern.parts import Seam
-from estimator.takeoff.jobs import Job, Thickness, stack_mm
+from estimator.takeoff.jobs import Job, Thickness, seam_stack_mm
 from estimator.takeoff.quantity import Quantity, Spread, fixed, quantity_of, total
 from estimator.takeoff.use import UseRates
 from estimator.units import MM_PER_INCH, Unit
@@ -191,7 +191,7 @@ def _thread_rows(
         for job, seam in seams
     )
     by_geometry = total(
-        thread_by_geometry(seam, stack_mm=stack_mm(job, seam, thickness_mm), use=use).times(
+        thread_by_geometry(seam, stack_mm=seam_stack_mm(job, seam, thickness_mm), use=use).times(
             job.quantity / MM_PER_M
         )
         for job, seam in seams
@@ -232,7 +232,7 @@ def _thread_rows(
 
 def _geometry_text(job: Job, seam: Seam, thickness_mm: Thickness, use: UseRates) -> str:
     """The geometry of one seam with its numbers in it."""
-    stack = stack_mm(job, seam, thickness_mm)
+    stack = seam_stack_mm(job, seam, thickness_mm)
     waste = use.thread_waste_share.expected
     text = (
         f"{job.key}, {seam.name}: {job.quantity} x ({seam.path.length:.0f} mm x 2 x "

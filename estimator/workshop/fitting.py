@@ -11,6 +11,7 @@ from estimator.geometry.pose import Pose
 from estimator.hide.hides import Hide
 from estimator.nesting.problem import Layout, Mirror, Piece, Problem, Sheet, Turn
 from estimator.nesting.score import SheetUse, complete_kits
+from estimator.takeoff.leather import gross_mm2
 from estimator.units import display_area, display_length, display_thickness
 from estimator.workshop.order import Order, Units
 from estimator.workshop.prepare import PieceName, nesting_problem, piece_names
@@ -126,8 +127,8 @@ def room_checks(order: Order, problem: Problem, layout: Layout) -> tuple[Check, 
     largest = max((pieces[one.piece] for one in missing), key=lambda piece: piece.outline.area)
     imperial = order.units is Units.IMPERIAL
     more = (
-        f"{display_area(area_mm2 / YIELD_HIGH, imperial=imperial)} to "
-        f"{display_area(area_mm2 / YIELD_LOW, imperial=imperial)}"
+        f"{display_area(gross_mm2(net_mm2=area_mm2, yield_share=YIELD_HIGH), imperial=imperial)} "
+        f"to {display_area(gross_mm2(net_mm2=area_mm2, yield_share=YIELD_LOW), imperial=imperial)}"
     )
     return (
         Check(

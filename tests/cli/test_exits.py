@@ -19,6 +19,8 @@ from estimator.errors import Fault, InputError, LayoutError, StoppedError
 from estimator.nesting.engine.settings import Moves
 from tests.report.sample import make_estimate
 
+SCHEMAS = Path(__file__).parents[2] / "data" / "schemas"
+
 
 def failing(error: BaseException) -> Callable[..., int]:
     """A job that ends in this error."""
@@ -133,7 +135,9 @@ def test_stopped_search_still_writes_and_says_so(
 def test_schemas_are_printed(capsys: pytest.CaptureFixture[str]) -> None:
     for name in ("order", "pattern", "hide", "price-book", "quote"):
         assert run(["schema", name]) == DONE
-        assert json.loads(capsys.readouterr().out)["type"] == "object"
+        told = json.loads(capsys.readouterr().out)
+        published = SCHEMAS / f"{name}.schema.json"
+        assert told == json.loads(published.read_text(encoding="utf-8"))
     assert run(["schema", "hat"]) == BAD_INPUT
 
 

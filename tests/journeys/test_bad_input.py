@@ -131,7 +131,7 @@ CASES: dict[str, tuple[Spoiling, str, str]] = {
     # what is spoiled: how, the file to be named, what is to be said
     "missing order": (gone("order.toml"), "order.toml", "does not exist"),
     "missing pattern": (gone("slip.toml"), "slip.toml", "does not exist"),
-    "missing drawing": (gone("slip.svg"), "slip.svg", "does not exist"),
+    "missing drawing": (gone("slip.svg"), "slip.toml", '"slip.svg" does not exist'),
     "missing hide": (gone("side.toml"), "side.toml", "does not exist"),
     "missing price book": (gone("prices.toml"), "prices.toml", "does not exist"),
     "order is a folder": (as_folder("order.toml"), "order.toml", "is a folder"),

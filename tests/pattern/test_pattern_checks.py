@@ -5,9 +5,9 @@ from shapely import LineString, Polygon, box
 
 from estimator.errors import Check, Level
 from estimator.geometry.pose import Pose
-from estimator.pattern.checks import attached_parts, pattern_checks, stack_mm
+from estimator.pattern.checks import attached_parts, pattern_checks
 from estimator.pattern.parts import Face, Hardware, Join, Part, PartKind, Pattern, Seat
-from estimator.pattern.seating import seated_outline
+from estimator.pattern.seating import seated_outline, stack_mm
 from estimator.pattern.tools import Tools
 from estimator.pattern.welts import strip_width_mm, welt_inside_mm
 from tests import shop

@@ -198,3 +198,26 @@ def test_characters_without_a_font_are_named_and_replaced() -> None:
     fonts = fonts_for(["abc \U0010fffd"])
     assert fonts.missing == frozenset({"\U0010fffd"})
     assert fonts.printable("a\U0010fffdb\x07") == "a□b"
+
+
+def test_cost_sheet_says_how_the_layout_was_found_and_what_was_refused() -> None:
+    plain = make_estimate()
+    assert "Layout: seed 1, 400 moves." in words(made_cost_sheet(plain))
+    odd = replace(plain.layout, seed=9, moves=1, refused=("body 1 and welt 2 overlap",))
+    told = words(made_cost_sheet(make_estimate(layout=odd)))
+    assert "seed 9, 1 move; a later layout was refused (body 1 and welt 2 overlap)" in told
+
+
+def test_the_first_page_of_the_plan_tells_what_is_made_from_which_hides(estimate: Estimate) -> None:
+    with pdfplumber.open(BytesIO(made_plan(estimate))) as pdf:
+        told = pdf.pages[0].extract_text() or ""
+    assert "Three Brooks Community Orchard" in told
+    assert "pruning 4 right-handed" in told
+    assert "From the rack, in this order:" in told
+
+
+def test_a_pinned_piece_is_marked_in_the_cut_list(estimate: Estimate) -> None:
+    order = replace(estimate.order, pinned=estimate.layout.placements[:2])
+    told = words(made_plan(make_estimate(order=order)))
+    assert told.count("pinned") == 2
+    assert "pinned" not in words(made_plan(estimate))
