@@ -115,7 +115,7 @@ def _price(page: Document, estimate: Estimate) -> None:
     )
     page.say(
         f"Start {wording.day(schedule.start_date)}, promised for "
-        f"{wording.day(schedule.promise_date)}: {wording.minutes(schedule.labour_min)} at the "
+        f"{wording.day(schedule.promise_date)}: {wording.hours(schedule.labour_min)} at the "
         f"bench, {wording.minutes(schedule.waiting_min)} of waiting."
     )
     page.say(f"Layout: {wording.search(estimate.layout)}.")
@@ -171,7 +171,7 @@ def _steps(page: Document, estimate: Estimate) -> None:
         (
             str(place),
             step.name,
-            wording.minutes(step.labour_min),
+            wording.hours(step.labour_min),
             wording.minutes(step.waiting_min) if step.waiting_min else "",
             step.basis,
         )

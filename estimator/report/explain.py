@@ -41,7 +41,7 @@ def explanations(estimate: Estimate, units: Units) -> dict[str, tuple[str, ...]]
         waiting = f", then {wording.minutes(step.waiting_min)} of waiting"
         told.setdefault(step.name, []).extend(
             (
-                f"time: {wording.minutes(step.labour_min)} at the bench"
+                f"time: {wording.hours(step.labour_min)} at the bench"
                 + (waiting if step.waiting_min else ""),
                 f"basis: {step.basis}",
                 f"source: {step.source}",
@@ -64,7 +64,7 @@ def explanations(estimate: Estimate, units: Units) -> dict[str, tuple[str, ...]]
     told["promise date"] = [
         f"date: {wording.day(schedule.promise_date)}",
         f"basis: from {wording.day(schedule.start_date)}, "
-        f"{wording.minutes(schedule.labour_min)} at the bench in working hours, "
+        f"{wording.hours(schedule.labour_min)} at the bench in working hours, "
         f"{wording.minutes(schedule.waiting_min)} of waiting on the clock",
         "source: the shop's own calendar",
     ]

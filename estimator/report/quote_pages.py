@@ -3,6 +3,7 @@
 from datetime import timedelta
 from decimal import Decimal
 
+from estimator.errors import Level
 from estimator.report import wording
 from estimator.report.document import Document
 from estimator.report.fonts import Fonts
@@ -17,6 +18,8 @@ CARE = (
     "Do not store the knife in the sheath for long: leather holds damp, and the blade may rust.",
 )
 """Common practice, no source."""
+
+DRAFT = "DRAFT, not to be sent: something must be settled first, see the cutting plan."
 
 CARE_WET_FORMED = "The sheath is formed to its knife: soaking or heat will undo the fit."
 
@@ -77,6 +80,8 @@ def quote_pdf(estimate: Estimate, *, paper: Paper, fonts: Fonts) -> bytes:
     page.add_page()
     page.say(order.prices.shop, size_pt=18, is_bold=True, gap_mm=6)
     page.say(f"Quote {order.reference}", size_pt=14, is_bold=True, gap_mm=2)
+    if any(check.level is Level.STOP for check in estimate.checks) or estimate.layout.unplaced:
+        page.say(DRAFT, is_bold=True, gap_mm=2)
     valid_until = start + timedelta(days=order.prices.quote_valid_days)
     facts = [
         ("For", order.customer),

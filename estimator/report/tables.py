@@ -294,7 +294,7 @@ def _verdict(estimate: Estimate) -> Text:
     )
     told.append("\nReady  ")
     told.append(
-        f"{wording.day(schedule.promise_date)}: {wording.minutes(schedule.labour_min)} at the "
+        f"{wording.day(schedule.promise_date)}: {wording.hours(schedule.labour_min)} at the "
         f"bench, {wording.minutes(schedule.waiting_min)} of waiting",
         style="not bold",
     )

@@ -178,6 +178,8 @@ def _shown_unit(unit: Unit | str, units: Units) -> tuple[float, str]:
         Unit.MM2: (1 / MM2_PER_DM2, "dm2"),
         Unit.DM2: (1.0, "dm2"),
     }
+    if unit == Unit.MIN:
+        return 1 / 60, "h"
     table = imperial if units is Units.IMPERIAL else metric
     return table.get(str(unit), (1.0, str(unit)))
 
@@ -263,6 +265,31 @@ def minutes(value_min: float) -> str:
     told = [
         f"{count} {name}" for count, name in ((days, "d"), (hours, "h"), (left, "min")) if count
     ]
+    return " ".join(told) or "0 min"
+
+
+def hours(value_min: float) -> str:
+    """Write a working time in hours and minutes; a day of work is not 24 hours.
+
+    Parameters
+    ----------
+    value_min : float
+        Time, min.
+
+    Returns
+    -------
+    str
+        ``61 h 9 min``.
+
+    Examples
+    --------
+    >>> hours(3669.2), hours(45), hours(120)
+    ('61 h 9 min', '45 min', '2 h')
+    """
+    if 0 < value_min < 1:
+        return minutes(value_min)
+    whole, left = divmod(round(value_min), 60)
+    told = [f"{count} {name}" for count, name in ((whole, "h"), (left, "min")) if count]
     return " ".join(told) or "0 min"
 
 

@@ -134,7 +134,8 @@ def room_checks(order: Order, problem: Problem, layout: Layout) -> tuple[Check, 
         Check(
             level=Level.STOP,
             code="does-not-fit",
-            message=f"no place for {parts}; complete sheaths: {sheaths}",
+            message=f"no place for {parts}; complete sheaths: {sheaths}; the price lacks the "
+            "leather for what is missing",
             remedy=f"offer about {more} more leather of the right thickness "
             f"(parts of {display_area(area_mm2, imperial=imperial)} at yields of 70 to 50 %), "
             f"with clear room for {_told_size(largest.outline, imperial)}, or order fewer sheaths",

@@ -8,6 +8,7 @@ import pdfplumber
 import pytest
 from pypdf import PdfReader
 
+from estimator.errors import Check, Level
 from estimator.pattern.parts import Face
 from estimator.report.cost_pages import cost_pdf, cost_texts
 from estimator.report.document import Document
@@ -221,3 +222,12 @@ def test_a_pinned_piece_is_marked_in_the_cut_list(estimate: Estimate) -> None:
     told = words(made_plan(make_estimate(order=order)))
     assert told.count("pinned") == 2
     assert "pinned" not in words(made_plan(estimate))
+
+
+def test_a_quote_with_something_to_settle_is_marked_as_a_draft(estimate: Estimate) -> None:
+    stop = Check(level=Level.STOP, code="does-not-fit", message="no place", remedy="")
+    note = replace(stop, level=Level.NOTE)
+    whole = replace(estimate.layout, unplaced=())
+    assert "DRAFT" in words(made_quote(estimate))
+    assert "DRAFT" in words(made_quote(make_estimate(layout=whole, checks=(stop,))))
+    assert "DRAFT" not in words(made_quote(make_estimate(layout=whole, checks=(note,))))
