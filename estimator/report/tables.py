@@ -94,7 +94,7 @@ def measures_table(parts: Sequence[tuple[str, Polygon]], units: Units) -> Table:
             table,
             name,
             wording.size(width_mm=right - left, height_mm=top - bottom, units=units),
-            wording.area(outline.area, units),
+            wording.part_area(outline.area, units),
             wording.length(outline.length, units),
             str(len(outline.interiors)),
         )

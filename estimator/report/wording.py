@@ -115,6 +115,31 @@ def area(mm2: float, units: Units) -> str:
     return display_area(mm2, imperial=units is Units.IMPERIAL)
 
 
+def part_area(mm2: float, units: Units) -> str:
+    """Write the area of a part: square centimetres, or square inches.
+
+    Parameters
+    ----------
+    mm2 : float
+        Area, mm2.
+    units : Units
+        What the reader wants.
+
+    Returns
+    -------
+    str
+        ``25 cm2`` or ``3.87 sq in``.
+
+    Examples
+    --------
+    >>> part_area(2498.0, Units.METRIC), part_area(2498.0, Units.IMPERIAL)
+    ('25 cm2', '3.87 sq in')
+    """
+    if units is Units.IMPERIAL:
+        return f"{plain_number(mm2 / float(MM_PER_INCH) ** 2)} sq in"
+    return f"{plain_number(mm2 / 100)} cm2"
+
+
 def thickness(*, low_mm: float, high_mm: float, units: Units) -> str:
     """Write a thickness range: mm, or leather ounces of 1/64 inch.
 

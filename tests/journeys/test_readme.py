@@ -1,0 +1,94 @@
+"""The README keeps its word: its snippets are read, its commands exist, its first words work."""
+
+import re
+from pathlib import Path
+
+import click
+import pytest
+
+from estimator.cli.main import group, run
+from estimator.hide.flaw_kinds import SPOIL_OF_KIND
+from estimator.workshop.order import Order
+from estimator.workshop.reader import read_order
+
+ROOT = Path(__file__).parents[2]
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+BLOCK = re.compile(r"^```(\w+)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
+FILE = re.compile(r"(?:# |<!-- )([\w-]+\.(?:toml|svg))(, more)?")
+
+
+def blocks(*languages: str) -> list[str]:
+    """Code blocks in these languages, in order."""
+    return [body for language, body in BLOCK.findall(README) if language in languages]
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Every file that the README shows, under the name in its first line."""
+    made = tmp_path_factory.mktemp("readme")
+    for body in blocks("toml", "svg"):
+        match = FILE.match(body)
+        assert match, body[:40]
+        path = made / match[1]
+        path.write_text((path.read_text("utf-8") if match[2] else "") + body, "utf-8")
+    return made
+
+
+@pytest.fixture(scope="module")
+def order(folder: Path) -> Order:
+    return read_order(folder / "order.toml")
+
+
+def test_the_snippets_are_one_whole_order(order: Order) -> None:
+    assert [(line.key, line.quantity) for line in order.lines] == [("slip", 3), ("key strap", 2)]
+    assert {flaw.kind for flaw in order.hides[0].flaws} == {"sun-fade", "hole", "vein"}
+    (pin,) = order.pinned
+    assert (pin.piece, pin.copy, pin.pose.mirrored) == ("slip/body", 0, True)
+    assert order.lines[1].pattern.parts[0].outline.area == pytest.approx(122 * 18 + 254.5, abs=1)
+
+
+def test_the_snippets_have_no_stop_in_them(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(["check", str(folder / "order.toml")]) == 0
+    assert "stop" not in capsys.readouterr().out
+
+
+def test_the_snippets_are_worked_out_with_every_part_laid(folder: Path) -> None:
+    assert run(["quote", str(folder / "order.toml"), "--effort", "quick", "--quiet"]) == 0
+    assert (folder / "2026-021-estimate" / "quote.pdf").is_file()
+
+
+def test_every_command_and_no_other_appears_in_the_examples() -> None:
+    shown = set(re.findall(r"^\$ estimator ((?:pattern )?\w+)", blocks("console")[0], re.MULTILINE))
+    known = set()
+    for name, command in group.commands.items():
+        inner = command.commands if isinstance(command, click.Group) else {"": command}
+        known |= {f"{name} {below}".strip() for below in inner}
+    assert shown == known
+
+
+def test_every_option_in_the_examples_exists() -> None:
+    for command, options in re.findall(r"estimator (\w+) \S+((?: --[^#>\n]+)?)", README):
+        asked = re.findall(r"--([\w-]+)", options)
+        if asked:
+            params = group.commands[command].params
+            assert {f"--{name}" for name in asked} <= {opt for each in params for opt in each.opts}
+
+
+def test_there_are_two_shell_commands_of_one_line_each() -> None:
+    assert [len(body.splitlines()) for body in blocks("sh")] == [1, 1]
+
+
+def test_the_job_is_stated_in_one_paragraph_at_the_top() -> None:
+    title, job, *_ = README.split("\n\n")
+    assert title == "# sheath-estimator"
+    for word in ("order", "hides", "layout", "costs", "price", "quote", "cutting plan"):
+        assert word in job
+
+
+def test_files_that_the_readme_points_to_exist_and_flaws_are_known() -> None:
+    for target in re.findall(r"\]\(([^)]+)\)", README):
+        assert (ROOT / target).is_file(), target
+    assert (ROOT / "data/pictures/layout.png").stat().st_size < 300_000
+    assert "sun-fade" in SPOIL_OF_KIND
