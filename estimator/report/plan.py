@@ -16,6 +16,7 @@ from estimator.geometry.pose import Shape
 from estimator.hide.hides import Flaw, Hide
 from estimator.nesting.score import SheetUse
 from estimator.pattern.parts import Face
+from estimator.quality import Spoil
 from estimator.report import wording
 from estimator.report.cuts import Cut, cuts, number_ranges
 from estimator.report.fonts import Fonts
@@ -130,7 +131,13 @@ def _draw(
     _draw_leather(axes, hide, view, edge_mm=estimate.problem.margins.edge_mm)
     offcuts = tuple(view.of(offcut) for offcut in use.offcuts)
     _draw_pieces(axes, laid, view)
-    _draw_labels(axes, laid, offcuts, use, view=view, units=units, fonts=fonts)
+    gone = [
+        shape
+        for flaw in hide.flaws
+        if flaw.spoil is Spoil.UNUSABLE
+        for shape in _polygons(view.of(_on_hide(flaw, hide)))
+    ]
+    _draw_labels(axes, laid, offcuts, use, gone=gone, view=view, units=units, fonts=fonts)
     entries = _entries(laid, fonts)
     draw_key(
         axes,
@@ -254,11 +261,15 @@ def _draw_labels(
     offcuts: tuple[Polygon, ...],
     use: SheetUse,
     *,
+    gone: list[Polygon],
     view: View,
     units: Units,
     fonts: Fonts,
 ) -> None:
-    """Numbers and names on the pieces, areas on the offcuts, texts that do not fit beside."""
+    """Numbers and names on the pieces, areas on the offcuts, texts that do not fit beside.
+
+    Texts beside their pieces keep off other pieces and off ``gone``, small holes above all.
+    """
     shapes = [view.of(cut.outline) for cut in laid]
     labels, homeless = [], []
     for cut, shape in zip(laid, shapes, strict=True):
@@ -270,7 +281,7 @@ def _draw_labels(
             labels.append(label)
         else:
             homeless.append((number, shape))
-    taken = shapes + [_box_of(label) for label in labels]
+    taken = shapes + gone + [_box_of(label) for label in labels]
     for original, shape in zip(use.offcuts, offcuts, strict=True):
         axes.add_artist(
             _patch(

@@ -10,10 +10,12 @@ import pytest
 from matplotlib.figure import Figure
 from matplotlib.text import Text
 from PIL import Image
-from shapely import Polygon, box
+from shapely import Point, Polygon, box
 
+from estimator.hide.hides import Flaw, Hide
 from estimator.pattern.parts import Face
 from estimator.quality import Spoil
+from estimator.report.cuts import cuts
 from estimator.report.fonts import fonts_for
 from estimator.report.labels import (
     beside_label,
@@ -217,3 +219,36 @@ def _turned(shape: Polygon, angle: float) -> list[tuple[float, float]]:
         (float(x * np.cos(turn) - y * np.sin(turn)), float(x * np.sin(turn) + y * np.cos(turn)))
         for x, y in shape.exterior.coords[:-1]
     ]
+
+
+def test_a_number_beside_its_piece_covers_no_hole(estimate: Estimate) -> None:
+    small, *others = estimate.order.hides
+    hide = replace(small, outline=small.outline.buffer(700.0))  # so that pieces are drawn small
+    width, height = paper_mm(Paper.A4, is_landscape=True)
+    view = view_on(hide.outline, face=Face.GRAIN, width_mm=width, height_mm=height)
+    pieces = [cut.outline for cut in cuts(estimate) if cut.hide == hide.tag]
+
+    def beside(figure: Figure) -> list[Point]:
+        """Where numbers stand off the pieces, in the hide's axes."""
+        spots = [
+            Point(
+                (text.get_position()[0] - view.x_mm) / view.factor,
+                (text.get_position()[1] - view.y_mm) / view.factor,
+            )
+            for text in texts(figure)
+            if text.get_text().isdigit() and text.get_bbox_patch() is not None
+        ]
+        return [spot for spot in spots if all(piece.distance(spot) > 0 for piece in pieces)]
+
+    def drawn(shown: Hide) -> Figure:
+        order = replace(estimate.order, hides=(shown, *others))
+        return picture(make_estimate(order=order))
+
+    first = beside(drawn(hide))
+    holes = tuple(
+        Flaw(outline=spot.buffer(1.0), kind="hole", spoil=Spoil.UNUSABLE, note="") for spot in first
+    )
+    moved = beside(drawn(replace(hide, flaws=(*hide.flaws, *holes))))
+    assert first
+    assert len(moved) == len(first)
+    assert all(hole.outline.distance(spot) > 0 for hole in holes for spot in moved)
