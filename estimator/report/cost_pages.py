@@ -65,10 +65,10 @@ def cost_pdf(estimate: Estimate, *, paper: Paper, units: Units, fonts: Fonts) ->
     page.say("Internal, not for the customer", size_pt=9, gap_mm=1)
     page.say(f"{order.customer} · {order.sheaths} sheaths in all", gap_mm=1)
     _price(page, estimate)
+    checks_table(page, estimate)
     _costs(page, estimate, units, currency)
     _take_off(page, estimate, units)
     _steps(page, estimate)
-    checks_table(page, estimate)
     return page.made()
 
 
