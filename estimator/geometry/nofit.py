@@ -10,7 +10,7 @@ import shapely
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from estimator.geometry.convex import Points, convex_sum
+from estimator.geometry.convex import Points, convex_sums
 
 CLOSE_MM = 1e-4
 """Slits and pinholes narrower than twice this come from rounding and are closed."""
@@ -75,5 +75,4 @@ def free_region(
 
 
 def _sums(fixed: Sequence[Points], moving: Sequence[Points]) -> list[Polygon]:
-    turned = [-piece for piece in moving]
-    return [Polygon(convex_sum(one, other)) for one in fixed for other in turned]
+    return convex_sums(fixed, [-piece for piece in moving])

@@ -238,7 +238,7 @@ class Layout:
     unplaced : tuple of Unplaced
         What is not.
     seed, moves : int
-        How it was found: the same seed and moves find it again.
+        How it was found: its seed, and the moves counted until then.
     refused : tuple of str
         Faults of a later layout that the checker refused, so that this, the
         one proved before it, is given instead. Empty unless the engine is at fault.

@@ -72,22 +72,6 @@ def kernel(function: Callable[P, R]) -> Callable[P, R]:
     return _compiled(function)
 
 
-def inlined(function: Callable[P, R]) -> Callable[P, R]:
-    """Compile like :func:`kernel`, but into each caller: passing all arrays on costs too much.
-
-    Parameters
-    ----------
-    function : callable
-        As for :func:`kernel`.
-
-    Returns
-    -------
-    callable
-        As for :func:`kernel`.
-    """
-    return _compiled(function, inline="always")
-
-
 def fast_kernel(function: Callable[P, R]) -> Callable[P, R]:
     """Compile like :func:`kernel`, letting sums and minima be reordered into vector code.
 
@@ -110,9 +94,9 @@ def _compiled(function: Callable[P, R], **how: Any) -> Callable[P, R]:
     before = _NUMBA.config.CACHE_DIR
     _NUMBA.config.CACHE_DIR = str(_FOLDER) if _FOLDER else before
     try:
-        compiled: Callable[P, R] = _NUMBA.njit(
-            nogil=True, cache=_FOLDER is not None, **how
-        )(function)
+        compiled: Callable[P, R] = _NUMBA.njit(nogil=True, cache=_FOLDER is not None, **how)(
+            function
+        )
     finally:
         _NUMBA.config.CACHE_DIR = before
     return compiled

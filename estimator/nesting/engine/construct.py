@@ -111,7 +111,7 @@ class Table:
             room = self.room(shape, sheet)
             if room.is_empty:
                 continue
-            poor = self._poor_room(item.piece, shape, sheet, room)
+            poor = self._poor_room(item.piece, sheet, room)
             places = shapely.get_coordinates(room if poor is None else poor)
             costs = self._costs(places, shape, sheet)
             index = int(np.argmin(costs))
@@ -122,9 +122,7 @@ class Table:
                 best = Laid(item, sheet, shape, x, y)
         return best
 
-    def _poor_room(
-        self, piece: int, shape: int, sheet: int, room: BaseGeometry
-    ) -> BaseGeometry | None:
+    def _poor_room(self, piece: int, sheet: int, room: BaseGeometry) -> BaseGeometry | None:
         """The part of the room that puts an undemanding piece on poor ground, if any."""
         problem = self.bank.problem
         if problem.poor_share >= 1.0:

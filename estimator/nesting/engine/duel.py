@@ -13,7 +13,7 @@ WORKERS = 2
 SWEEPS = 16
 """Sweeps in a round: short enough to stop soon, long enough to outweigh its start."""
 
-PATIENCE = 12
+PATIENCE = 20
 """Rounds without progress after which a try is given up."""
 
 PROGRESS = 0.98

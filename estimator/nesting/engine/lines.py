@@ -1,4 +1,4 @@
-"""Find gaps exactly: where on a straight line does an item fit between all others?
+"""Gaps found exactly: where on a straight line an item fits between all others.
 
 Along a line every no-fit polygon blocks a few intervals; what no interval
 covers is free. One-dimensional exact search in the manner of Egeblad, Nielsen

@@ -9,16 +9,14 @@ Gardeyn, Vanden Berghe and Wauters 2025, arXiv:2509.13329.
 
 import numpy as np
 
-from estimator.nesting.engine.arrays import DIRECTIONS, Floats, Ground, State
-from estimator.nesting.engine.compiled import fast_kernel, inlined, kernel
+from estimator.nesting.engine.arrays import Floats, Ground, Ints, State
+from estimator.nesting.engine.compiled import fast_kernel, kernel
 
 FAR = 1e300
-SIDES = len(DIRECTIONS)
 GRID_BAND = 0.75
 """Cells from a border within which a grid of distances, 1-Lipschitz, cannot tell the side."""
 FRONT_GRACE = 0.3
 """Depth beyond a front that counts as none, in cells of its grid: it is drawn no finer."""
-_DIRECTIONS = DIRECTIONS
 
 
 @fast_kernel
@@ -54,109 +52,92 @@ def distance_to(edges: Floats, first: int, last: int, x: float, y: float) -> flo
     return float(np.sqrt(nearest))
 
 
-@inlined
-def pair_loss(ground: Ground, one: int, other: int, dx: float, dy: float) -> float:
-    """Loss of two shapes, the other one at ``dx, dy`` from the first; symmetric.
+@kernel
+def depth_within(edges: Floats, first: int, last: int, x: float, y: float) -> float:
+    """How deep a point lies inside rings; 0 for a point outside."""
+    if is_inside(edges, first, last, x, y):
+        return distance_to(edges, first, last, x, y)
+    return 0.0
 
-    Ask only where the pair's box is hit; calls are dear, most pairs are apart.
+
+@kernel
+def pair_depth(
+    pair: Ints,
+    swapped: Ints,
+    turn: Floats,
+    edge_first: Ints,
+    edges: Floats,
+    one: int,
+    other: int,
+    dx: float,
+    dy: float,
+) -> float:
+    """Depth of two shapes in each other, the other one at ``dx, dy`` from the first, mm.
+
+    Takes only the arrays it needs: passing all of them on costs more than the sum.
     """
     fixed = one
-    if ground.swapped[one, other]:
+    if swapped[one, other]:
         fixed = other
         dx = -dx
         dy = -dy
-    c = ground.turn[fixed, 0]
-    s = ground.turn[fixed, 1]
-    k = ground.pair[one, other]
-    x = c * dx + s * dy
-    y = c * dy - s * dx
-    first = ground.edge_first[k]
-    last = ground.edge_first[k + 1]
-    if not is_inside(ground.edges, first, last, x, y):
-        return 0.0
-    depth = distance_to(ground.edges, first, last, x, y)
-    if depth <= ground.tolerance:
-        return 0.0
-    return depth * float(np.sqrt(ground.size[one] * ground.size[other]))
+    k = pair[one, other]
+    x = turn[fixed, 0] * dx + turn[fixed, 1] * dy
+    y = turn[fixed, 0] * dy - turn[fixed, 1] * dx
+    return depth_within(edges, edge_first[k], edge_first[k + 1], x, y)
 
 
-@inlined
-def distance_outside(ground: Ground, region: int, x: float, y: float) -> float:
-    """Distance from a place to a region; 0 inside. Far from its border, read off the grid."""
-    cell = ground.grid_cell[region]
-    columns = ground.grid_shape[region, 0]
-    rows = ground.grid_shape[region, 1]
-    gx = (x - ground.region_box[region, 0]) / cell + 1.0
-    gy = (y - ground.region_box[region, 1]) / cell + 1.0
-    column = int(np.floor(gx))
-    row = int(np.floor(gy))
-    if 0 <= column < columns - 1 and 0 <= row < rows - 1:
-        at = ground.grid_first[region] + row * columns + column
-        fx = gx - column
-        fy = gy - row
-        low = ground.grid[at] * (1.0 - fx) + ground.grid[at + 1] * fx
-        high = ground.grid[at + columns] * (1.0 - fx) + ground.grid[at + columns + 1] * fx
-        around = low * (1.0 - fy) + high * fy
-        if around > GRID_BAND * cell:
-            return around
-        if around < -GRID_BAND * cell:
-            return 0.0
-    first = ground.region_first[region]
-    last = ground.region_first[region + 1]
-    if is_inside(ground.region_edges, first, last, x, y):
-        return 0.0
-    distance = distance_to(ground.region_edges, first, last, x, y)
-    return distance if distance > ground.tolerance else 0.0
-
-
-@inlined
-def depth_at(
-    front: Floats,
-    first: int,
-    columns: int,
-    rows: int,
-    left: float,
-    low: float,
-    cell: float,
-    x: float,
-    y: float,
-) -> float:
-    """How deep a point lies in ground to be kept free, between the nodes of a grid."""
-    gx = min(max((x - left) / cell, 0.0), columns - 1.001)
-    gy = min(max((y - low) / cell, 0.0), rows - 1.001)
+@kernel
+def depth_at(grid: Floats, first: int, columns: int, rows: int, gx: float, gy: float) -> float:
+    """A value between the nodes of a grid, ``gx`` columns and ``gy`` rows from its first node."""
+    gx = min(max(gx, 0.0), columns - 1.001)
+    gy = min(max(gy, 0.0), rows - 1.001)
     column = int(gx)
     row = int(gy)
     at = first + row * columns + column
     fx = gx - column
     fy = gy - row
-    near = front[at] * (1.0 - fx) + front[at + 1] * fx
-    far = front[at + columns] * (1.0 - fx) + front[at + columns + 1] * fx
+    near = grid[at] * (1.0 - fx) + grid[at + 1] * fx
+    far = grid[at + columns] * (1.0 - fx) + grid[at + columns + 1] * fx
     return near * (1.0 - fy) + far * fy
 
 
-@inlined
-def depth_beyond_front(
-    ground: Ground, front: Floats, shape: int, sheet: int, x: float, y: float
+@kernel
+def distance_outside(
+    edges: Floats, first: int, last: int, around: float, band: float, x: float, y: float
 ) -> float:
-    """How deep a shape reaches into ground to be kept free, by spots on its outline."""
-    first = ground.front_first[sheet]
-    columns = ground.front_shape[sheet, 0]
-    rows = ground.front_shape[sheet, 1]
-    left = ground.front_origin[sheet, 0]
-    low = ground.front_origin[sheet, 1]
-    cell = ground.front_cell[sheet]
-    deepest = depth_at(front, first, columns, rows, left, low, cell, x, y)
-    if deepest + ground.reach[shape] <= FRONT_GRACE * cell:
+    """Distance from a place to a region, 0 inside; ``around`` is what its grid tells."""
+    if around > band:
+        return around
+    if around < -band or is_inside(edges, first, last, x, y):
         return 0.0
-    for spot in range(ground.spot_first[shape], ground.spot_first[shape + 1]):
-        sx = x + ground.spots[spot, 0]
-        sy = y + ground.spots[spot, 1]
-        depth = depth_at(front, first, columns, rows, left, low, cell, sx, sy)
+    return distance_to(edges, first, last, x, y)
+
+
+@kernel
+def deepest_spot(
+    front: Floats,
+    first: int,
+    columns: int,
+    rows: int,
+    spots: Floats,
+    start: int,
+    stop: int,
+    gx: float,
+    gy: float,
+    cell: float,
+) -> float:
+    """How deep the deepest of some spots lies in ground to be kept free, mm."""
+    deepest = 0.0
+    for spot in range(start, stop):
+        depth = depth_at(
+            front, first, columns, rows, gx + spots[spot, 0] / cell, gy + spots[spot, 1] / cell
+        )
         deepest = max(deepest, depth)
-    return max(deepest - FRONT_GRACE * cell, 0.0)
+    return deepest
 
 
-@inlined
+@kernel
 def outside_loss(
     ground: Ground, state: State, choice: int, x: float, y: float, bound: float
 ) -> float:
@@ -166,23 +147,58 @@ def outside_loss(
     """
     shape = ground.choice_shape[choice]
     sheet = ground.choice_sheet[choice]
+    region = ground.choice_region[choice]
     twice = 2.0 * ground.size[shape]
-    beyond = 0.0
-    for side in range(SIDES):
-        over = (
-            x * _DIRECTIONS[side, 0]
-            + y * _DIRECTIONS[side, 1]
-            + ground.extent[shape, side]
-            - state.window[sheet, side]
+    beyond = max(0.0, x + ground.extent[shape, 0] - state.window[sheet, 0] - ground.tolerance)
+    beyond += max(0.0, ground.extent[shape, 1] - x - state.window[sheet, 1] - ground.tolerance)
+    beyond += max(0.0, y + ground.extent[shape, 2] - state.window[sheet, 2] - ground.tolerance)
+    beyond += max(0.0, ground.extent[shape, 3] - y - state.window[sheet, 3] - ground.tolerance)
+    if twice * beyond > bound:
+        return twice * beyond
+    cell = ground.grid_cell[region]
+    around = depth_at(
+        ground.grid,
+        ground.grid_first[region],
+        ground.grid_shape[region, 0],
+        ground.grid_shape[region, 1],
+        (x - ground.region_box[region, 0]) / cell + 1.0,
+        (y - ground.region_box[region, 1]) / cell + 1.0,
+    )
+    distance = distance_outside(
+        ground.region_edges,
+        ground.region_first[region],
+        ground.region_first[region + 1],
+        around,
+        GRID_BAND * cell,
+        x,
+        y,
+    )
+    if distance > ground.tolerance:
+        beyond += distance
+    if twice * beyond > bound:
+        return twice * beyond
+    cell = ground.front_cell[sheet]
+    gx = (x - ground.front_origin[sheet, 0]) / cell
+    gy = (y - ground.front_origin[sheet, 1]) / cell
+    first = ground.front_first[sheet]
+    columns = ground.front_shape[sheet, 0]
+    rows = ground.front_shape[sheet, 1]
+    grace = FRONT_GRACE * cell
+    if depth_at(state.front, first, columns, rows, gx, gy) + ground.reach[shape] > grace:
+        depth = deepest_spot(
+            state.front,
+            first,
+            columns,
+            rows,
+            ground.spots,
+            ground.spot_first[shape],
+            ground.spot_first[shape + 1],
+            gx,
+            gy,
+            cell,
         )
-        if over > ground.tolerance:
-            beyond += over
-    if twice * beyond > bound:
-        return twice * beyond
-    beyond += distance_outside(ground, ground.choice_region[choice], x, y)
-    if twice * beyond > bound:
-        return twice * beyond
-    return twice * (beyond + depth_beyond_front(ground, state.front, shape, sheet, x, y))
+        beyond += max(0.0, depth - grace)
+    return twice * beyond
 
 
 @kernel
@@ -209,9 +225,20 @@ def loss_at(
             or other == item
         ):
             continue
-        one = pair_loss(ground, shape, theirs, dx, dy)
-        if one > 0.0:
-            loss += one * state.pair_weight[item, other]
+        depth = pair_depth(
+            ground.pair,
+            ground.swapped,
+            ground.turn,
+            ground.edge_first,
+            ground.edges,
+            shape,
+            theirs,
+            dx,
+            dy,
+        )
+        if depth > ground.tolerance:
+            factor = np.sqrt(ground.size[shape] * ground.size[theirs])
+            loss += depth * factor * state.pair_weight[item, other]
             if loss > bound:
                 return loss
     return loss
@@ -222,7 +249,7 @@ def put(ground: Ground, state: State, item: int, choice: int, x: float, y: float
     """Lay an item at a place and bring its losses up to date."""
     shape = ground.choice_shape[choice]
     state.choice[item] = choice
-    state.shape[item] = ground.choice_shape[choice]
+    state.shape[item] = shape
     state.sheet[item] = ground.choice_sheet[choice]
     state.place[item, 0] = x
     state.place[item, 1] = y
@@ -238,7 +265,19 @@ def put(ground: Ground, state: State, item: int, choice: int, x: float, y: float
             and state.sheet[other] == state.sheet[item]
             and other != item
         ):
-            loss = pair_loss(ground, shape, theirs, dx, dy)
+            depth = pair_depth(
+                ground.pair,
+                ground.swapped,
+                ground.turn,
+                ground.edge_first,
+                ground.edges,
+                shape,
+                theirs,
+                dx,
+                dy,
+            )
+            if depth > ground.tolerance:
+                loss = depth * np.sqrt(ground.size[shape] * ground.size[theirs])
         state.overlap[item, other] = loss
         state.overlap[other, item] = loss
 

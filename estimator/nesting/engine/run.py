@@ -11,7 +11,6 @@ from estimator.nesting.engine.settings import (
     CONSTRUCT_SHARE,
     FINE_STEP_DEG,
     LINES,
-    MOST_ARRANGEMENTS,
     Budget,
     Settings,
     tolerance_mm,
@@ -66,6 +65,8 @@ class _Run:
 
     def improving(self) -> Iterator[list[Laid]]:
         yield from self._construct()
+        if not self.settings.is_searching:
+            return
         if self.share < 1.0:
             yield from self._complete()
         best = self.found[0]
@@ -75,7 +76,10 @@ class _Run:
     def _construct(self) -> Iterator[list[Laid]]:
         pinned = self.bank.pinned()
         best: Value | None = None
-        for count, attempt in enumerate(attempts(self.problem, self.settings.seed), start=1):
+        count = 0
+        for attempt in attempts(self.problem, self.settings.seed):
+            if attempt.by_set and best is not None and not best.area_missing_mm2:
+                continue
             laid = arrange(
                 self.bank,
                 attempt.items,
@@ -87,28 +91,47 @@ class _Run:
             )
             value = self._value(laid)
             self.found.append((value, laid))
+            count += 1
             self.spend()
             if best is None or value < best:
                 best = value
                 yield laid
-            if self.share >= CONSTRUCT_SHARE or count >= MOST_ARRANGEMENTS:
+            if self._is_constructed(count):
                 break
         self.found.sort(key=lambda each: each[0])
 
+    def _is_constructed(self, count: int) -> bool:
+        """Whether enough arrangements were constructed."""
+        most_share = CONSTRUCT_SHARE if self.settings.is_searching else 1.0
+        return self.share >= most_share or count >= self.settings.arrangements
+
     def _complete(self) -> Iterator[list[Laid]]:
         """Add the items of one set after the other while the search finds room for them."""
-        items = items_by_size(self.problem)
+        items = [item for item in items_by_size(self.problem) if self._may_be_laid(item.piece)]
         while self.share < 1.0:
-            value, laid = self.found[0]
+            _, laid = self.found[0]
             missing = next_set(self.problem, items, laid)
             if not missing:
                 return
             board = self._board(laid, missing)
-            whole = fitted(board, laid, self.settings.seed, self.spend) if board.is_open else None
+            whole = fitted(board, laid, self.settings.seed, self.spend)
             if whole is None:
                 return
             self.found.insert(0, (self._value(whole), whole))
             yield whole
+
+    def _may_be_laid(self, piece: int) -> bool:
+        """Whether every piece of its kit finds some place on some empty sheet."""
+        kit = self.problem.pieces[piece].kit
+        return all(
+            any(
+                not self.bank.free(shape, sheet).is_empty
+                for sheet in range(len(self.problem.sheets))
+                for shape in self.bank.orientations(sibling, sheet, COARSE_STEP_DEG)
+            )
+            for sibling, rules in enumerate(self.problem.pieces)
+            if rules.kit == kit
+        )
 
     def _improve(self) -> Iterator[list[Laid]]:
         complete = [each for each in self.found if not each[0].area_missing_mm2]

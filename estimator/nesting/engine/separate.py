@@ -10,7 +10,7 @@ EJOR 183; sampling and weight rule after Gardeyn, Vanden Berghe and Wauters
 
 import numpy as np
 
-from estimator.nesting.engine.arrays import Floats, Ground, State
+from estimator.nesting.engine.arrays import Floats, Ground, Ints, State
 from estimator.nesting.engine.compiled import kernel
 from estimator.nesting.engine.lines import MOST_CROSSINGS, MOST_INTERVALS, gap_on_line
 from estimator.nesting.engine.overlap import FAR, loss_at, put
@@ -29,21 +29,28 @@ FALL = 0.95
 
 @kernel
 def uniform(state: State) -> float:
-    """Next random number in 0 to 1 (xorshift64*, Vigna 2016, ACM TOMS 42)."""
+    """Next random number in 0 to 1 (Marsaglia 2003, *Xorshift RNGs*, J. Stat. Softw. 8)."""
     word = state.random[0]
-    word ^= word >> np.uint64(12)
-    word ^= word << np.uint64(25)
-    word ^= word >> np.uint64(27)
+    word ^= word << np.uint64(13)
+    word ^= word >> np.uint64(7)
+    word ^= word << np.uint64(17)
     state.random[0] = word
-    return float((word * np.uint64(2685821657736338717)) >> np.uint64(11)) / 9007199254740992.0
+    return float(word >> np.uint64(11)) / 9007199254740992.0
 
 
 @kernel
 def descend(
-    ground: Ground, state: State, item: int, choice: int, best: Floats, step: float, last: float
+    ground: Ground,
+    state: State,
+    item: int,
+    choice: int,
+    kept: Floats,
+    row: int,
+    step: float,
+    last: float,
 ) -> None:
-    """Walk from ``best`` (x, y, loss) downhill, with steps shrinking from ``step`` to ``last``."""
-    while step > last and best[2] > 0.0:
+    """Walk one of ``kept`` (x, y, loss) downhill, steps shrinking from ``step`` to ``last``."""
+    while step > last and kept[row, 2] > 0.0:
         way = uniform(state)
         dx = 0.0
         dy = 0.0
@@ -59,13 +66,13 @@ def descend(
             dy = -step
         better = False
         for sign in (1.0, -1.0):
-            x = best[0] + sign * dx
-            y = best[1] + sign * dy
-            loss = loss_at(ground, state, item, choice, x, y, best[2])
-            if loss < best[2]:
-                best[0] = x
-                best[1] = y
-                best[2] = loss
+            x = kept[row, 0] + sign * dx
+            y = kept[row, 1] + sign * dy
+            loss = loss_at(ground, state, item, choice, x, y, kept[row, 2])
+            if loss < kept[row, 2]:
+                kept[row, 0] = x
+                kept[row, 1] = y
+                kept[row, 2] = loss
                 better = True
                 break
         step *= 1.1 if better else 0.5
@@ -85,9 +92,9 @@ def slide_into_gap(
         if uniform(state) < 0.3:
             choice = state.choice[item]
         upright = uniform(state) < 0.5
-        box = ground.region_box[ground.choice_region[choice]]
-        low = box[0] if upright else box[1]
-        high = box[2] if upright else box[3]
+        region = ground.choice_region[choice]
+        low = ground.region_box[region, 0 if upright else 1]
+        high = ground.region_box[region, 2 if upright else 3]
         how = uniform(state)
         at = low + (high - low) * uniform(state)
         if how < 0.3:
@@ -96,12 +103,9 @@ def slide_into_gap(
             other = min(int(uniform(state) * len(state.shape)), len(state.shape) - 1)
             shape = ground.choice_shape[choice]
             theirs = state.shape[other]
-            pair = ground.pair_box[theirs, shape]
-            beside = uniform(state) < 0.5
-            if upright:
-                at = state.place[other, 0] + (pair[0] if beside else pair[2])
-            else:
-                at = state.place[other, 1] + (pair[1] if beside else pair[3])
+            axis = 0 if upright else 1
+            side = axis if uniform(state) < 0.5 else axis + 2
+            at = state.place[other, axis] + ground.pair_box[theirs, shape, side]
             if at < low or at > high:
                 continue
         luck[0] = uniform(state)
@@ -121,44 +125,52 @@ def slide_into_gap(
 
 
 @kernel
-def move_item(ground: Ground, state: State, item: int) -> bool:
-    """Move an item to the best place found, if that lowers its weighted loss."""
+def move_item(ground: Ground, state: State, item: int, kept: Floats, chosen: Ints) -> bool:
+    """Move an item to the best place found, if that lowers its weighted loss.
+
+    ``kept`` (x, y, loss) and ``chosen`` are room for the best samples, best first.
+    """
     here = state.choice[item]
     x0 = state.place[item, 0]
     y0 = state.place[item, 1]
-    now = loss_at(ground, state, item, here, x0, y0, FAR)
-    kept = np.full((KEPT_SAMPLES, 3), FAR)
-    chosen = np.full(KEPT_SAMPLES, here)
-    kept[0, 0] = x0
-    kept[0, 1] = y0
-    kept[0, 2] = now
+    now = FAR
+    for k in range(KEPT_SAMPLES):
+        kept[k, 2] = FAR
+        chosen[k] = here
     kind = ground.kind[item]
     first = ground.choice_first[kind]
     count = ground.choice_first[kind + 1] - first
     size = ground.size[ground.choice_shape[here]]
-    for sample in range(WIDE_SAMPLES + NEAR_SAMPLES):
+    for sample in range(-1, WIDE_SAMPLES + NEAR_SAMPLES):
         choice = here
-        if sample < WIDE_SAMPLES:
+        x = x0
+        y = y0
+        if 0 <= sample < WIDE_SAMPLES:
             choice = first + min(int(uniform(state) * count), count - 1)
             shape = ground.choice_shape[choice]
-            window = state.window[ground.choice_sheet[choice]]
-            box = ground.region_box[ground.choice_region[choice]]
-            left = max(box[0], ground.extent[shape, 1] - window[1])
-            right = min(box[2], window[0] - ground.extent[shape, 0])
-            low = max(box[1], ground.extent[shape, 3] - window[3])
-            high = min(box[3], window[2] - ground.extent[shape, 2])
+            sheet = ground.choice_sheet[choice]
+            region = ground.choice_region[choice]
+            box = ground.region_box
+            window = state.window
+            left = max(box[region, 0], ground.extent[shape, 1] - window[sheet, 1])
+            right = min(box[region, 2], window[sheet, 0] - ground.extent[shape, 0])
+            low = max(box[region, 1], ground.extent[shape, 3] - window[sheet, 3])
+            high = min(box[region, 3], window[sheet, 2] - ground.extent[shape, 2])
             if right < left or high < low:
                 continue
             x = left + (right - left) * uniform(state)
             y = low + (high - low) * uniform(state)
-        else:
+        elif sample >= 0:
             x = x0 + (uniform(state) - 0.5) * 0.5 * size
             y = y0 + (uniform(state) - 0.5) * 0.5 * size
         worst = KEPT_SAMPLES - 1
         loss = loss_at(ground, state, item, choice, x, y, kept[worst, 2])
+        if sample < 0:
+            now = loss
         if loss < kept[worst, 2]:
             while worst > 0 and loss < kept[worst - 1, 2]:
-                kept[worst] = kept[worst - 1]
+                for column in range(3):
+                    kept[worst, column] = kept[worst - 1, column]
                 chosen[worst] = chosen[worst - 1]
                 worst -= 1
             kept[worst, 0] = x
@@ -166,14 +178,16 @@ def move_item(ground: Ground, state: State, item: int) -> bool:
             kept[worst, 2] = loss
             chosen[worst] = choice
     best = 0
-    for k in range(KEPT_SAMPLES):
-        if kept[k, 2] < FAR:
-            side = ground.size[ground.choice_shape[chosen[k]]]
-            descend(ground, state, item, chosen[k], kept[k], COARSE_STEP * side, FINE_STEP * side)
-            if kept[k, 2] < kept[best, 2]:
-                best = k
-    side = ground.size[ground.choice_shape[chosen[best]]]
-    descend(ground, state, item, chosen[best], kept[best], FINE_STEP * side, LAST_STEP * side)
+    for k in range(KEPT_SAMPLES + 1):
+        row = k if k < KEPT_SAMPLES else best
+        if kept[row, 2] >= FAR:
+            continue
+        side = ground.size[ground.choice_shape[chosen[row]]]
+        step = COARSE_STEP if k < KEPT_SAMPLES else FINE_STEP
+        last = FINE_STEP if k < KEPT_SAMPLES else LAST_STEP
+        descend(ground, state, item, chosen[row], kept, row, step * side, last * side)
+        if kept[row, 2] < kept[best, 2]:
+            best = row
     if kept[best, 2] < now:
         put(ground, state, item, chosen[best], kept[best, 0], kept[best, 1])
         return True
@@ -218,17 +232,23 @@ def total_loss(state: State) -> float:
 def sweep(ground: Ground, state: State, sweeps: int) -> float:
     """Do some sweeps over the items in trouble, in random order; give the loss that is left."""
     n = len(state.choice)
-    order = np.arange(n)
+    order = np.empty(n, dtype=np.int32)
+    for k in range(n):
+        order[k] = k
     intervals = np.empty((MOST_INTERVALS, 2))
     found = np.empty(MOST_CROSSINGS)
     allowed = np.empty(MOST_CROSSINGS)
+    kept = np.empty((KEPT_SAMPLES, 3))
+    chosen = np.empty(KEPT_SAMPLES, dtype=np.int32)
     total = total_loss(state)
     for _ in range(sweeps):
         if total <= 0.0:
             break
         for k in range(n - 1, 0, -1):
             j = min(int(uniform(state) * (k + 1)), k)
-            order[k], order[j] = order[j], order[k]
+            swapped = order[k]
+            order[k] = order[j]
+            order[j] = swapped
         for k in range(n):
             item = order[k]
             if state.fixed[item]:
@@ -237,7 +257,7 @@ def sweep(ground: Ground, state: State, sweeps: int) -> float:
             for other in range(n):
                 trouble += state.overlap[item, other]
             if trouble > 0.0 and not slide_into_gap(ground, state, item, intervals, found, allowed):
-                move_item(ground, state, item)
+                move_item(ground, state, item, kept, chosen)
         raise_weights(state)
         total = total_loss(state)
     return total

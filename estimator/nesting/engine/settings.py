@@ -16,6 +16,9 @@ SAFE_VERTICES = 48
 SIMPLIFY_MM = 0.1
 """How far outward; a tenth of a millimetre is less than a pen line."""
 
+SIMPLIFY_SHARE = 2e-4
+"""Or this share of the outline's diagonal, if that is more: half a millimetre on a whole side."""
+
 COARSE_STEP_DEG = 45.0
 """Turns tried for a freely turning piece by the first layout; finer ones are left to the search."""
 
@@ -26,14 +29,11 @@ FINE_STEP_DEG = 15.0
 CONSTRUCT_SHARE = 0.2
 """Share of the budget spent on constructing arrangements before the search."""
 
-MOST_ARRANGEMENTS = 60
-"""More arrangements than this rarely beat what the search makes of the best of them."""
-
 LINES = 3
 """Constructed layouts that the search works on side by side."""
 
 TOLERANCE_MM = 0.001
-"""Overlap up to this depth counts as none; with the slack it stays within the checker's hundredth."""
+"""Overlap up to this depth counts as none; slack and all, it stays below the checker's."""
 
 STRIP_TOLERANCE_SHARE = 1e-6
 """The same in a strip of any unit, as a share of the side of a mean piece."""
@@ -61,10 +61,16 @@ class Settings:
     Parameters
     ----------
     seed : int
-        Starts the random numbers: same problem, seed and moves, same layout.
+        Starts the random numbers: same problem, settings and moves, same layout.
+    arrangements : int
+        Most arrangements constructed before the search.
+    is_searching : bool
+        Whether overlap is searched away after them; without it no kernel is needed.
     """
 
     seed: int = 1
+    arrangements: int = 60
+    is_searching: bool = True
 
 
 class Budget(Protocol):

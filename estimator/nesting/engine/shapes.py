@@ -7,7 +7,7 @@ Places are places of a shape's centre, the centroid of its outline.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from math import ceil
+from math import ceil, hypot
 
 import numpy as np
 import shapely
@@ -17,7 +17,7 @@ from shapely.geometry.base import BaseGeometry
 from estimator.geometry.convex import Points, convex_pieces, grown
 from estimator.geometry.nofit import free_region, no_fit_area
 from estimator.geometry.pose import Pose
-from estimator.nesting.engine.settings import SAFE_VERTICES, SIMPLIFY_MM, slack_mm
+from estimator.nesting.engine.settings import SAFE_VERTICES, SIMPLIFY_MM, SIMPLIFY_SHARE, slack_mm
 from estimator.nesting.problem import Blemish, Mirror, Piece, Problem, Sheet, Turn
 from estimator.quality import Need, Spoil, spoils
 
@@ -146,7 +146,7 @@ class ShapeBank:
         return affinity.rotate(self.forms[oriented.form].outline, oriented.angle_deg, (0.0, 0.0))
 
     def corners(self, shape: int) -> Points:
-        """Corners of a shape's convex hull about its centre, mm, for measuring how far it reaches."""
+        """Corners of a shape's convex hull about its centre, mm: how far it reaches."""
         if shape not in self._corners:
             hull = self.outline(shape).convex_hull
             self._corners[shape] = shapely.get_coordinates(hull)
@@ -267,7 +267,8 @@ class ShapeBank:
             reach = self.reach_mm + self.problem.margins.edge_mm + 1.0
             frame = shapely.box(*outline.bounds).buffer(reach, join_style="mitre")
             edge = self.problem.margins.edge_mm
-            outside = frame.difference(outline.buffer(self.slack_mm, join_style="mitre"))
+            ground = safe_ground(outline).buffer(self.slack_mm, join_style="mitre")
+            outside = frame.difference(ground)
             self._complements[sheet] = _grown_pieces(outside, edge)
         return self._complements[sheet]
 
@@ -350,29 +351,53 @@ def _form(piece: Piece, *, mirrored: bool, half_spacing_mm: float) -> Form:
 
 
 def safe_outline(outline: Polygon) -> Polygon:
-    """An outline with few corners that covers the true one.
+    """An outline with few corners that covers the true one, holes filled.
 
     Grown, then simplified by no more than it was grown, so it never falls short.
 
     Parameters
     ----------
     outline : Polygon
-        True outline, mm.
+        True outline of a piece, mm.
 
     Returns
     -------
     Polygon
         The outline itself if it has few corners or cannot be simplified safely.
     """
-    if len(outline.exterior.coords) <= SAFE_VERTICES and not outline.interiors:
-        return outline
     solid = Polygon(outline.exterior)
-    if len(outline.exterior.coords) <= SAFE_VERTICES:
+    if len(solid.exterior.coords) <= SAFE_VERTICES:
         return solid
-    simple = solid.buffer(SIMPLIFY_MM).simplify(SIMPLIFY_MM)
+    by = _simplify_mm(solid)
+    simple = solid.buffer(by).simplify(by)
     if isinstance(simple, Polygon) and simple.is_valid and simple.covers(solid):
         return Polygon(simple.exterior)
     return solid
+
+
+def safe_ground(outline: Polygon) -> BaseGeometry:
+    """The ground of a sheet with few corners, all of it within the true one.
+
+    Parameters
+    ----------
+    outline : Polygon
+        True outline of a sheet, mm.
+
+    Returns
+    -------
+    shapely geometry
+        The outline itself if it has few corners or cannot be simplified safely.
+    """
+    if shapely.get_num_coordinates(outline) <= SAFE_VERTICES:
+        return outline
+    by = _simplify_mm(outline)
+    simple = outline.buffer(-by).simplify(by)
+    return simple if simple.is_valid and outline.covers(simple) else outline
+
+
+def _simplify_mm(outline: Polygon) -> float:
+    left, low, right, high = outline.bounds
+    return max(SIMPLIFY_MM, SIMPLIFY_SHARE * hypot(right - left, high - low))
 
 
 def _avoiding(form: Form, blemish: Blemish) -> list[Sequence[Points]]:

@@ -20,11 +20,12 @@ from estimator.nesting.engine.board import Board
 from estimator.nesting.engine.duel import WORKERS, Duel, Try
 from estimator.nesting.engine.ground import OPEN_MM, open_front, set_front
 from estimator.nesting.engine.overlap import update_all
+from estimator.nesting.engine.separate import total_loss
 from estimator.nesting.engine.shapes import Laid
 from estimator.nesting.engine.strip import swap_large
 from estimator.nesting.score import SheetUse
 
-PUSHES = (0.003, 0.006, 0.012, 0.025, 0.05)
+PUSHES = (0.006, 0.012, 0.025, 0.05)
 """Shares of a sheet's consumed area that one push wants to free."""
 SWAP_CHANCE = 0.15
 """Chance that two large items swap places besides."""
@@ -32,8 +33,10 @@ DRIFT = 1.002
 """A layout this little worse than the best of its line is still worked on."""
 NARROW_AFTER = 0.5
 """Share of the budget after which only the best line is worked on."""
+MOST_IDLE = 6
+"""Pushes tried that meet nothing before one is taken all the same."""
 MOVES = ("push", "bulge", "vacate", "empty", "open")
-"""Ways to free ground: the whole front, one spot of it, one item's place, a sheet, a new leftover."""
+"""Ways to free ground: whole front, a spot of it, an item's place, a sheet, a new leftover."""
 
 Valued = tuple[float, tuple[SheetUse, ...]]
 """Cost of a layout, and what it takes of each sheet."""
@@ -105,7 +108,7 @@ def shrink(
     least = min(line.least for line in work)
     share = 0.0
     with Duel() as duel:
-        pushes = [_push(_choose(work, share, random), random) for _ in range(WORKERS)]
+        pushes = [_troubled_push(work, share, random) for _ in range(WORKERS)]
         while share < 1.0:
             duel.round([each for _, each in pushes])
             share = spend()
@@ -125,7 +128,7 @@ def shrink(
                         least = cost
                         yield laid
                 line.luck[push.move] = 0.8 * line.luck.get(push.move, 0.5) + 0.2 * is_better
-                pushes[index] = _push(_choose(work, share, random), random)
+                pushes[index] = _troubled_push(work, share, random)
 
 
 def _choose(work: list[Line], share: float, random: np.random.Generator) -> Line:
@@ -134,6 +137,15 @@ def _choose(work: list[Line], share: float, random: np.random.Generator) -> Line
     if share > NARROW_AFTER or random.random() < 0.5:
         return ranked[0]
     return ranked[int(random.integers(len(ranked)))]
+
+
+def _troubled_push(work: list[Line], share: float, random: np.random.Generator) -> tuple[Push, Try]:
+    """A push that meets something: ground that nothing lies on is no gain."""
+    for _ in range(MOST_IDLE):
+        push, each = _push(_choose(work, share, random), random)
+        if total_loss(each.state) > 0.0:
+            break
+    return push, each
 
 
 def _push(line: Line, random: np.random.Generator) -> tuple[Push, Try]:

@@ -17,7 +17,7 @@ from estimator.nesting.engine.shapes import Laid
 
 EXPLORE_SHARE = 0.8
 """Share of the budget for exploring; the rest tightens."""
-FIRST_SHRINK = 0.02
+FIRST_SHRINK = 0.006
 LEAST_SHRINK = 0.001
 TIGHTEN_FROM = 0.0005
 TIGHTEN_TO = 0.00002

@@ -54,8 +54,10 @@ def layout_of(bank: ShapeBank, laid: list[Laid], *, seed: int, moves: int) -> La
         With a reason for every copy that is not laid.
     """
     pieces, sheets = bank.problem.pieces, bank.problem.sheets
+    pinned = {(pin.piece, pin.copy): pin for pin in bank.problem.pinned}
     placements = [
-        Placement(
+        pinned.get((pieces[each.item.piece].key, each.item.copy))
+        or Placement(
             piece=pieces[each.item.piece].key,
             copy=each.item.copy,
             sheet=sheets[each.sheet].key,
