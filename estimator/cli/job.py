@@ -12,14 +12,12 @@ from rich.console import Console
 from estimator.cli.exits import DOES_NOT_FIT, DONE, STOPPED
 from estimator.cli.progress import stoppable
 from estimator.errors import Fault, InputError, Level
-from estimator.nesting.engine.settings import Budget, Moves, Seconds, Settings
+from estimator.nesting.effort import Effort, moves_for, settings_for
+from estimator.nesting.engine.compiled import is_prepared
+from estimator.nesting.engine.settings import Budget, Seconds
 from estimator.workshop.estimate import Estimate, estimate
 from estimator.workshop.order import Order, Units
 from estimator.workshop.reader import read_order
-
-EFFORT_MOVES = {"quick": 2, "normal": 6, "thorough": 200}
-"""Complete arrangements tried; normal is about a second for a dozen sheaths."""
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
@@ -30,7 +28,7 @@ class Job:
     units: str | None = None
     paper: str = "a4"
     seed: int = 1
-    effort: str = "normal"
+    effort: Effort = Effort.NORMAL
     seconds: float | None = None
     start: date | None = None
     as_json: bool = False
@@ -60,9 +58,7 @@ def run_job(job: Job) -> int:
     order = read_order(job.order)
     if job.units:
         order = replace(order, units=Units(job.units))
-    budget: Budget = (
-        Moves(EFFORT_MOVES[job.effort]) if job.seconds is None else Seconds(job.seconds)
-    )
+    budget: Budget = moves_for(job.effort) if job.seconds is None else Seconds(job.seconds)
     # matplotlib and the PDF writer load here, after the input proved usable
     from estimator.report.folder import check_folder, file_name, write_outputs
     from estimator.report.paper import Paper
@@ -111,10 +107,13 @@ def _worked_out(job: Job, order: Order, budget: Budget) -> Estimate:
     """The estimate, with progress on a terminal and Ctrl-C ending the search."""
     start = job.start or datetime.now().astimezone().date()
     is_shown = sys.stderr.isatty() and not job.is_quiet
+    settings = settings_for(job.effort, seed=job.seed)
+    if settings.is_searching and not is_prepared() and not job.is_quiet:
+        click.echo("Preparing the search, once on this machine: some seconds.", err=True)
     with stoppable(budget, is_shown=is_shown) as watched:
         return estimate(
             order,
-            settings=Settings(seed=job.seed),
+            settings=settings,
             budget=watched,
             start=start,
             on_progress=watched.report,

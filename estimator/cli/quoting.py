@@ -67,6 +67,7 @@ def quote(
     unless --out names another.
     """
     from estimator.cli.job import Job, run_job
+    from estimator.nesting.effort import Effort
 
     if as_json and explain:
         raise click.UsageError("--json and --explain cannot be used together")
@@ -77,7 +78,7 @@ def quote(
             units=units,
             paper=paper,
             seed=seed,
-            effort=effort,
+            effort=Effort(effort),
             seconds=seconds,
             start=start.date() if start else None,
             as_json=as_json,
@@ -99,12 +100,14 @@ def demo(folder: Path, *, as_json: bool) -> int:
     """Write a demo workshop into FOLDER and work out its order.
 
     FOLDER is ./demo-workshop unless given. It must be new or empty. Change
-    its files and run `estimator quote FOLDER/order.toml` to try things out.
+    its files and run `estimator quote FOLDER/order.toml` to try things out; that
+    command looks longer for a good layout than the demo does.
     """
     from estimator.cli.demo_files import write_demo
     from estimator.cli.job import Job, run_job
+    from estimator.nesting.effort import Effort
 
     write_demo(folder)
     if not as_json:
         click.echo(f"The demo workshop is in {folder}; its order is {folder / 'order.toml'}\n")
-    return run_job(Job(order=folder / "order.toml", as_json=as_json))
+    return run_job(Job(order=folder / "order.toml", effort=Effort.QUICK, as_json=as_json))

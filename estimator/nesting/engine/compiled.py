@@ -56,6 +56,13 @@ IS_KEPT: bool = IS_COMPILED and _FOLDER is not None
 """Whether machine code is kept on disk, so that only the first run compiles."""
 
 
+def is_prepared() -> bool:
+    """Whether machine code from an earlier run is at hand, or there is nothing to compile."""
+    if not IS_COMPILED:
+        return True
+    return _FOLDER is not None and any(_FOLDER.glob("separate.sweep*.nbc"))
+
+
 def kernel(function: Callable[P, R]) -> Callable[P, R]:
     """Compile a function on its first call, without the interpreter lock, and keep it on disk.
 

@@ -164,6 +164,11 @@ def outside_loss(
         (x - ground.region_box[region, 0]) / cell + 1.0,
         (y - ground.region_box[region, 1]) / cell + 1.0,
     )
+    # beyond its grid, the distance to a region is at least that to its bounds
+    ox = max(0.0, ground.region_box[region, 0] - x, x - ground.region_box[region, 2])
+    oy = max(0.0, ground.region_box[region, 1] - y, y - ground.region_box[region, 3])
+    if ox > cell or oy > cell:
+        around = max(around, np.sqrt(ox * ox + oy * oy))
     distance = distance_outside(
         ground.region_edges,
         ground.region_first[region],

@@ -1,0 +1,56 @@
+"""How hard to try, in plain words."""
+
+from enum import StrEnum
+
+from estimator.nesting.engine.settings import Moves, Settings
+
+
+class Effort(StrEnum):
+    """How long to look for a better layout."""
+
+    QUICK = "quick"
+    """A few arrangements, constructed piece by piece: about a second."""
+    NORMAL = "normal"
+    """More arrangements, then a search on the best of them: some seconds."""
+    THOROUGH = "thorough"
+    """The same search, ten times as long."""
+
+
+_ARRANGEMENTS = {Effort.QUICK: 5, Effort.NORMAL: 24, Effort.THOROUGH: 60}
+_ROUNDS = {Effort.QUICK: 0, Effort.NORMAL: 150, Effort.THOROUGH: 1500}
+
+
+def settings_for(effort: Effort, *, seed: int) -> Settings:
+    """Settings of an effort.
+
+    Parameters
+    ----------
+    effort : Effort
+        How hard to try.
+    seed : int
+        Starts the random numbers.
+
+    Returns
+    -------
+    Settings
+        To be used with :func:`moves_for` of the same effort.
+    """
+    return Settings(
+        seed=seed, arrangements=_ARRANGEMENTS[effort], is_searching=_ROUNDS[effort] > 0
+    )
+
+
+def moves_for(effort: Effort) -> Moves:
+    """A fresh budget of moves for an effort: the same on any machine.
+
+    Parameters
+    ----------
+    effort : Effort
+        How hard to try.
+
+    Returns
+    -------
+    Moves
+        Arrangements and rounds of the search together.
+    """
+    return Moves(_ARRANGEMENTS[effort] + _ROUNDS[effort])
