@@ -19,6 +19,7 @@ from estimator.workshop.estimate import Estimate, estimate
 from estimator.workshop.order import Order, Units
 from estimator.workshop.reader import read_order
 
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
     """What the command line asks for; the options of ``estimator quote``."""

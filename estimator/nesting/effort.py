@@ -35,9 +35,7 @@ def settings_for(effort: Effort, *, seed: int) -> Settings:
     Settings
         To be used with :func:`moves_for` of the same effort.
     """
-    return Settings(
-        seed=seed, arrangements=_ARRANGEMENTS[effort], is_searching=_ROUNDS[effort] > 0
-    )
+    return Settings(seed=seed, arrangements=_ARRANGEMENTS[effort], is_searching=_ROUNDS[effort] > 0)
 
 
 def moves_for(effort: Effort) -> Moves:

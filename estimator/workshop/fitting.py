@@ -9,6 +9,7 @@ from shapely.geometry.base import BaseGeometry
 from estimator.errors import Check, Level
 from estimator.geometry.pose import Pose
 from estimator.hide.hides import Hide
+from estimator.nesting.boxes import rectangle_for
 from estimator.nesting.problem import Layout, Mirror, Piece, Problem, Sheet, Turn
 from estimator.nesting.score import SheetUse, complete_kits
 from estimator.takeoff.leather import gross_mm2
@@ -126,6 +127,10 @@ def room_checks(order: Order, problem: Problem, layout: Layout) -> tuple[Check, 
     area_mm2 = sum(pieces[one.piece].outline.area * one.copies for one in missing)
     largest = max((pieces[one.piece] for one in missing), key=lambda piece: piece.outline.area)
     imperial = order.units is Units.IMPERIAL
+    clear = rectangle_for(
+        [_size_mm(pieces[one.piece].outline) for one in missing for _ in range(one.copies)],
+        spacing_mm=problem.margins.spacing_mm,
+    )
     more = (
         f"{display_area(gross_mm2(net_mm2=area_mm2, yield_share=YIELD_HIGH), imperial=imperial)} "
         f"to {display_area(gross_mm2(net_mm2=area_mm2, yield_share=YIELD_LOW), imperial=imperial)}"
@@ -138,7 +143,8 @@ def room_checks(order: Order, problem: Problem, layout: Layout) -> tuple[Check, 
             "leather for what is missing",
             remedy=f"offer about {more} more leather of the right thickness "
             f"(parts of {display_area(area_mm2, imperial=imperial)} at yields of 70 to 50 %), "
-            f"with clear room for {_told_size(largest.outline, imperial)}, or order fewer sheaths",
+            f"with clear room for {_told_size(largest.outline, imperial)}; a clear rectangle of "
+            f"{_told_sides(clear, imperial)} would hold them all; or order fewer sheaths",
         ),
     )
 
@@ -213,10 +219,15 @@ def _too_large(order: Order, piece: Piece, sheets: list[Sheet], edge_mm: float) 
 
 def _told_size(outline: Polygon, imperial: bool) -> str:
     """Write a size as width by height and area."""
-    width, height = _size_mm(outline)
+    sides = _told_sides(_size_mm(outline), imperial)
+    return f"{sides} ({display_area(outline.area, imperial=imperial)})"
+
+
+def _told_sides(size_mm: tuple[float, float], imperial: bool) -> str:
+    """Write a width and a height."""
+    width, height = size_mm
     return (
-        f"{display_length(width, imperial=imperial)} x {display_length(height, imperial=imperial)} "
-        f"({display_area(outline.area, imperial=imperial)})"
+        f"{display_length(width, imperial=imperial)} x {display_length(height, imperial=imperial)}"
     )
 
 

@@ -63,6 +63,12 @@ class Board:
             tolerance_mm=tolerance_mm,
         )
 
+    @property
+    def is_open(self) -> bool:
+        """Whether every item has at least one choice of shape, sheet and region."""
+        first = self.ground.choice_first
+        return bool((first[1:] > first[:-1]).all())
+
     def open_window(self) -> Floats:
         """Windows that close nothing, one row for each sheet."""
         return np.full((len(self.bank.problem.sheets), len(DIRECTIONS)), OPEN_MM)

@@ -6,6 +6,7 @@ from estimator.nesting.engine.arrange import arrange, items_by_size
 from estimator.nesting.engine.attempts import attempts
 from estimator.nesting.engine.board import Board
 from estimator.nesting.engine.complete import fitted, next_set
+from estimator.nesting.engine.rectangles import rectangle_layout
 from estimator.nesting.engine.settings import (
     COARSE_STEP_DEG,
     CONSTRUCT_SHARE,
@@ -76,6 +77,12 @@ class _Run:
     def _construct(self) -> Iterator[list[Laid]]:
         pinned = self.bank.pinned()
         best: Value | None = None
+        first = next(attempts(self.problem, self.settings.seed))
+        boxed = rectangle_layout(self.bank, first.items, first.sheets)
+        if boxed:
+            best = self._value(boxed)
+            self.found.append((best, boxed))
+            yield boxed
         count = 0
         for attempt in attempts(self.problem, self.settings.seed):
             if attempt.by_set and best is not None and not best.area_missing_mm2:
@@ -114,6 +121,8 @@ class _Run:
             if not missing:
                 return
             board = self._board(laid, missing)
+            if not board.is_open:  # the lot they must match has no place for them
+                return
             whole = fitted(board, laid, self.settings.seed, self.spend)
             if whole is None:
                 return
