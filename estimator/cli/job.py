@@ -13,7 +13,6 @@ from estimator.cli.exits import DOES_NOT_FIT, DONE, STOPPED
 from estimator.cli.progress import stoppable
 from estimator.errors import Fault, InputError, Level
 from estimator.nesting.effort import Effort, moves_for, settings_for
-from estimator.nesting.engine.compiled import is_prepared
 from estimator.nesting.engine.settings import Budget, Seconds
 from estimator.workshop.estimate import Estimate, estimate
 from estimator.workshop.order import Order, Units
@@ -109,8 +108,11 @@ def _worked_out(job: Job, order: Order, budget: Budget) -> Estimate:
     start = job.start or datetime.now().astimezone().date()
     is_shown = sys.stderr.isatty() and not job.is_quiet
     settings = settings_for(job.effort, seed=job.seed)
-    if settings.is_searching and not is_prepared() and not job.is_quiet:
-        click.echo("Preparing the search, once on this machine: some seconds.", err=True)
+    if settings.is_searching and not job.is_quiet:
+        from estimator.nesting.engine.compiled import is_prepared
+
+        if not is_prepared():
+            click.echo("Preparing the search, once on this machine: some seconds.", err=True)
     with stoppable(budget, is_shown=is_shown) as watched:
         return estimate(
             order,

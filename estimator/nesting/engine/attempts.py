@@ -8,17 +8,19 @@ import numpy as np
 
 from estimator.nesting.engine.arrange import items_by_size
 from estimator.nesting.engine.construct import Anchor
+from estimator.nesting.engine.settings import COARSE_STEP_DEG, FIRST_STEP_DEG
 from estimator.nesting.engine.shapes import Item
 from estimator.nesting.problem import Objective, Problem
 
 
 @dataclass(frozen=True, slots=True)
 class Attempt:
-    """One arrangement to construct: items and sheets in order, and where to grow from."""
+    """One arrangement to construct: items and sheets in order, turns, and where to grow from."""
 
     items: list[Item]
     sheets: list[int]
     anchor: Anchor
+    step_deg: float
     by_set: bool
 
 
@@ -44,8 +46,8 @@ def attempts(problem: Problem, seed: int) -> Iterator[Attempt]:
     )
     anchors = _anchors(problem)
     for anchor in anchors:
-        yield Attempt(items, sheets, anchor, by_set=False)
-        yield Attempt(items, sheets, anchor, by_set=True)
+        for by_set in (False, True):
+            yield Attempt(items, sheets, anchor, FIRST_STEP_DEG, by_set=by_set)
     random = np.random.default_rng(seed)
     areas = np.array([problem.pieces[item.piece].outline.area for item in items])
     while True:
@@ -54,7 +56,7 @@ def attempts(problem: Problem, seed: int) -> Iterator[Attempt]:
         anchor = anchors[int(random.integers(len(anchors)))]
         by_set = bool(random.integers(2))
         turned = sheets if random.random() < 0.5 else [int(k) for k in random.permutation(sheets)]
-        yield Attempt(shuffled, turned, anchor, by_set=by_set)
+        yield Attempt(shuffled, turned, anchor, COARSE_STEP_DEG, by_set=by_set)
 
 
 def _anchors(problem: Problem) -> list[Anchor]:

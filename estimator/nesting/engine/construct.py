@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from shapely import affinity
 from shapely.geometry.base import BaseGeometry
 
+from estimator.nesting.engine.settings import FINE_STEP_DEG
 from estimator.nesting.engine.shapes import Item, Laid, ShapeBank
 from estimator.nesting.problem import Problem
 from estimator.quality import Need, Spoil
@@ -105,9 +106,16 @@ class Table:
         return room
 
     def _best_place(self, item: Item, sheet: int) -> Laid | None:
+        """Where an item pushes the layout out least; finer turns only if there is no room else."""
+        best = self._best_of(item, sheet, self.step_deg)
+        if best is None and self.step_deg > FINE_STEP_DEG:
+            best = self._best_of(item, sheet, FINE_STEP_DEG)
+        return best
+
+    def _best_of(self, item: Item, sheet: int, step_deg: float) -> Laid | None:
         best: Laid | None = None
         least = (np.inf, np.inf)
-        for shape in self.bank.orientations(item.piece, sheet, self.step_deg):
+        for shape in self.bank.orientations(item.piece, sheet, step_deg):
             room = self.room(shape, sheet)
             if room.is_empty:
                 continue

@@ -19,8 +19,11 @@ SIMPLIFY_MM = 0.1
 SIMPLIFY_SHARE = 2e-4
 """Or this share of the outline's diagonal, if that is more: half a millimetre on a whole side."""
 
+FIRST_STEP_DEG = 90.0
+"""Turns tried by the first arrangements: quarter turns, and the middle of each range."""
+
 COARSE_STEP_DEG = 45.0
-"""Turns tried for a freely turning piece by the first layout; finer ones are left to the search."""
+"""Turns tried by the others; finer ones are left to the search."""
 
 
 FINE_STEP_DEG = 15.0

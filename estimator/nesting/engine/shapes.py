@@ -21,6 +21,8 @@ from estimator.nesting.engine.settings import SAFE_VERTICES, SIMPLIFY_MM, SIMPLI
 from estimator.nesting.problem import Blemish, Mirror, Piece, Problem, Sheet, Turn
 from estimator.quality import Need, Spoil, spoils
 
+QUARTER_DEG = 90.0
+
 NoFitKey = tuple[int, int, float]
 """Fixed form, moving form, turn of the moving one relative to the fixed one."""
 
@@ -283,14 +285,14 @@ class ShapeBank:
 
 
 def turn_angles(turn: Turn, step_deg: float) -> list[float]:
-    """Angles tried within a range: its ends, and evenly between them.
+    """Angles tried within a range: its middle, its ends, and evenly between them.
 
     Parameters
     ----------
     turn : Turn
         The allowed range, degrees.
     step_deg : float
-        Largest gap between two angles, degrees.
+        Largest gap between two angles, degrees; from 90 on, only the middle is tried.
 
     Returns
     -------
@@ -308,9 +310,9 @@ def turn_angles(turn: Turn, step_deg: float) -> list[float]:
         return [turn.from_deg + 360.0 * k / count for k in range(count)]
     if span == 0:
         return [turn.from_deg]
-    half = ceil(span / 2 / step_deg - 1e-9)
+    half = ceil(span / 2 / step_deg - 1e-9) if step_deg < QUARTER_DEG else 0
     middle = (turn.from_deg + turn.to_deg) / 2
-    angles = [middle + span / 2 * k / half for k in range(-half, half + 1)]
+    angles = [middle + span / 2 * k / max(half, 1) for k in range(-half, half + 1)]
     return sorted(angles, key=lambda angle: abs(angle - middle))
 
 

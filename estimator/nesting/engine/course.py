@@ -1,0 +1,50 @@
+"""What one run of the engine has at hand: shapes, budget, and the layouts found so far."""
+
+from estimator.nesting.engine.settings import Budget, Settings
+from estimator.nesting.engine.shapes import Laid, ShapeBank
+from estimator.nesting.engine.value import Value, layout_of, value_of
+from estimator.nesting.problem import Layout, Problem
+from estimator.nesting.score import SheetUse, score
+
+
+class Course:
+    """The course of one run.
+
+    Parameters
+    ----------
+    problem : Problem
+        What to lay on what.
+    settings : Settings
+        The seed, and how much of what to do.
+    budget : Budget
+        When to stop.
+    """
+
+    def __init__(self, problem: Problem, settings: Settings, budget: Budget) -> None:
+        self.problem = problem
+        self.settings = settings
+        self.bank = ShapeBank(problem)
+        self.moves = 0
+        self.share = 0.0
+        self.found: list[tuple[Value, list[Laid]]] = []
+        self._budget = budget
+
+    def spend(self) -> float:
+        """Count one move, and give the share of the budget used."""
+        self.moves += 1
+        self.share = self._budget.spend()
+        return self.share
+
+    def layout(self, laid: list[Laid]) -> Layout:
+        """Laid items as a layout."""
+        return layout_of(self.bank, laid, seed=self.settings.seed, moves=self.moves)
+
+    def value(self, laid: list[Laid]) -> Value:
+        """How good laid items are."""
+        return value_of(self.problem, self.layout(laid))
+
+    def cost(self, laid: list[Laid]) -> tuple[float, tuple[SheetUse, ...]]:
+        """Cost of laid items, and what they take of each sheet."""
+        layout = self.layout(laid)
+        uses = score(self.problem, layout)
+        return value_of(self.problem, layout, uses).cost, uses
