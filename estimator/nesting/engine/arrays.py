@@ -142,3 +142,49 @@ class State(NamedTuple):
     window: Floats
     front: Floats
     random: NDArray[np.uint64]
+
+
+class Room(NamedTuple):
+    """Working room of one search, so that kernels need not ask for any.
+
+    Parameters
+    ----------
+    order : (n,) int
+        Order in which items are moved.
+    intervals : (MOST_INTERVALS, 2) float
+        Blocked stretches of a line, sorted.
+    found, allowed : (MOST_CROSSINGS,) float
+        Where rings cross a line.
+    luck : (3,) float
+        Random numbers for one gap.
+    kept : (KEPT_SAMPLES, 3) float
+        Best samples (x, y, loss), best first.
+    chosen : (KEPT_SAMPLES,) int
+        Their choices.
+    """
+
+    order: Ints
+    intervals: Floats
+    found: Floats
+    allowed: Floats
+    luck: Floats
+    kept: Floats
+    chosen: Ints
+
+
+MOST_CROSSINGS = 64
+MOST_INTERVALS = 1024
+KEPT_SAMPLES = 3
+
+
+def room_for(items: int) -> Room:
+    """Working room for a search on so many items."""
+    return Room(
+        order=np.zeros(items, dtype=np.int32),
+        intervals=np.zeros((MOST_INTERVALS, 2)),
+        found=np.zeros(MOST_CROSSINGS),
+        allowed=np.zeros(MOST_CROSSINGS),
+        luck=np.zeros(3),
+        kept=np.zeros((KEPT_SAMPLES, 3)),
+        chosen=np.zeros(KEPT_SAMPLES, dtype=np.int32),
+    )

@@ -8,7 +8,6 @@ from shapely import Point
 from estimator.nesting.engine.arrays import DIRECTIONS, Floats, Ground, State
 from estimator.nesting.engine.construct import poor_ground
 from estimator.nesting.engine.ground import OPEN_MM, Kind, ground_of, open_front
-from estimator.nesting.engine.overlap import update_all
 from estimator.nesting.engine.shapes import Item, Laid, ShapeBank
 
 
@@ -115,7 +114,7 @@ class Board:
     ) -> State:
         """A copy of a state under new limits, with fresh weights and random numbers."""
         n = len(self.items)
-        fresh = State(
+        return State(
             choice=state.choice.copy(),
             shape=state.shape.copy(),
             sheet=state.sheet.copy(),
@@ -129,8 +128,6 @@ class Board:
             front=front,
             random=random.integers(1, 2**63, size=1, dtype=np.uint64),
         )
-        update_all(self.ground, fresh)
-        return fresh
 
     def reaches(self, state: State) -> Floats:
         """How far out sheets are used in each of ``DIRECTIONS``, mm; minus infinity if unused."""

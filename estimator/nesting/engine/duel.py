@@ -2,9 +2,9 @@
 
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
-from estimator.nesting.engine.arrays import Ground, State
+from estimator.nesting.engine.arrays import Ground, Room, State, room_for
 from estimator.nesting.engine.separate import sweep
 
 WORKERS = 2
@@ -30,6 +30,8 @@ class Try:
         What the state lies on.
     state : State
         Changed in place.
+    room : Room
+        To work in.
     loss, least : float
         What is left, and the least so far.
     stalled : int
@@ -38,9 +40,14 @@ class Try:
 
     ground: Ground
     state: State
+    room: Room = field(init=False)
     loss: float = 1e300
     least: float = 1e300
     stalled: int = 0
+
+    def __post_init__(self) -> None:
+        """Make the working room."""
+        self.room = room_for(len(self.state.choice))
 
     @property
     def is_done(self) -> bool:
@@ -52,9 +59,13 @@ class Try:
         """No progress for too long."""
         return self.stalled >= PATIENCE
 
+    def has_trouble(self) -> bool:
+        """Whether there is anything to remove."""
+        return sweep(self.ground, self.state, self.room, 0) > 0.0
+
     def step(self) -> None:
         """One round of sweeps."""
-        self.loss = sweep(self.ground, self.state, SWEEPS)
+        self.loss = sweep(self.ground, self.state, self.room, SWEEPS)
         if self.loss < PROGRESS * self.least:
             self.least = self.loss
             self.stalled = 0

@@ -223,9 +223,10 @@ def set_front(ground: Ground, front: Floats, sheet: int, free: BaseGeometry | No
         return
     edges, edge_first, _ = _edge_arrays([free.simplify(FRONT_SIMPLIFY_MM)])
     left, low = ground.front_origin[sheet]
-    front[first : first + columns * rows] = -signed_distances(
-        edges, 0, edge_first[1], left, low, ground.front_cell[sheet], columns, rows
-    )
+    grid = np.empty(columns * rows)
+    cell = ground.front_cell[sheet]
+    signed_distances(edges, 0, edge_first[1], left, low, cell, columns, rows, grid)
+    front[first : first + columns * rows] = -grid
 
 
 def _areas(geometry: BaseGeometry) -> list[BaseGeometry]:
@@ -264,9 +265,9 @@ def _grids(edges: Floats, first: Ints, boxes: Floats) -> tuple[Floats, Ints, Int
         width, height = max(right - left, 1e-9), max(high - low, 1e-9)
         cell = max(sqrt(width * height / GRID_NODES), max(width, height) / 400)
         columns, rows = ceil(width / cell) + 3, ceil(height / cell) + 3
-        grid = signed_distances(
-            edges, first[region], first[region + 1], left - cell, low - cell, cell, columns, rows
-        )
+        grid = np.empty(columns * rows)
+        span = (first[region], first[region + 1])
+        signed_distances(edges, *span, left - cell, low - cell, cell, columns, rows, grid)
         blocks.append(grid)
         starts.append(start)
         shapes.append((columns, rows))

@@ -8,11 +8,15 @@ nesting problems*, EJOR 183.
 
 import numpy as np
 
-from estimator.nesting.engine.arrays import DIRECTIONS, Floats, Ground, State
-from estimator.nesting.engine.compiled import kernel
-
-MOST_CROSSINGS = 64
-MOST_INTERVALS = 1024
+from estimator.nesting.engine.arrays import (
+    MOST_CROSSINGS,
+    MOST_INTERVALS,
+    Floats,
+    Ground,
+    Room,
+    State,
+)
+from estimator.nesting.engine.compiled import FAR, kernel
 
 
 @kernel
@@ -47,10 +51,11 @@ def blocked_on_line(
     sheet: int,
     upright: bool,
     at: float,
-    intervals: Floats,
-    found: Floats,
+    room: Room,
 ) -> int:
     """Intervals of a line, across or upright, where a shape would overlap others; how many."""
+    intervals = room.intervals
+    found = room.found
     count = 0
     axis = 1 if upright else 0
     nx = 1.0 if upright else 0.0
@@ -102,23 +107,18 @@ def blocked_on_line(
 
 
 @kernel
-def window_on_line(
+def least_on_line(
     ground: Ground, state: State, shape: int, sheet: int, upright: bool, at: float
-) -> tuple[float, float]:
-    """The stretch of a line that keeps a shape within its sheet's window; empty if reversed."""
-    low = -1e300
-    high = 1e300
-    for side in range(len(DIRECTIONS)):
-        along = DIRECTIONS[side, 1] if upright else DIRECTIONS[side, 0]
-        across = DIRECTIONS[side, 0] if upright else DIRECTIONS[side, 1]
-        room = state.window[sheet, side] - ground.extent[shape, side] - at * across
-        if along > 1e-12:
-            high = min(high, room / along)
-        elif along < -1e-12:
-            low = max(low, room / along)
-        elif room < -ground.tolerance:
-            return 1.0, -1.0
-    return low, high
+) -> float:
+    """Lowest place on a line that keeps a shape within its sheet's window; too high if none."""
+    along = 2 if upright else 0
+    across = 0 if upright else 2
+    window = state.window
+    high = at + ground.extent[shape, across] - window[sheet, across]
+    low = ground.extent[shape, across + 1] - at - window[sheet, across + 1]
+    if max(high, low) > ground.tolerance:
+        return FAR
+    return ground.extent[shape, along + 1] - window[sheet, along + 1]
 
 
 @kernel
@@ -129,15 +129,15 @@ def gap_on_line(
     choice: int,
     upright: bool,
     at: float,
-    intervals: Floats,
-    found: Floats,
-    allowed: Floats,
-    luck: Floats,
+    room: Room,
 ) -> float:
-    """A place along a line where an item overlaps nothing; NaN if there is none.
+    """A place along a line where an item overlaps nothing; ``FAR`` if there is none.
 
-    ``luck`` holds three random numbers: which gap, which end of it, and where inside.
+    ``room.luck`` holds three random numbers: which gap, which end of it, and where inside.
     """
+    allowed = room.allowed
+    intervals = room.intervals
+    luck = room.luck
     shape = ground.choice_shape[choice]
     sheet = ground.choice_sheet[choice]
     region = ground.choice_region[choice]
@@ -151,11 +151,13 @@ def gap_on_line(
         allowed,
     )
     if ends == 0:
-        return np.nan
-    low, high = window_on_line(ground, state, shape, sheet, upright, at)
+        return FAR
+    low = least_on_line(ground, state, shape, sheet, upright, at)
+    side = 2 if upright else 0
+    high = state.window[sheet, side] - ground.extent[shape, side]
     if low > high:
-        return np.nan
-    blocked = blocked_on_line(ground, state, item, shape, sheet, upright, at, intervals, found)
+        return FAR
+    blocked = blocked_on_line(ground, state, item, shape, sheet, upright, at, room)
     gaps = 0
     for wanted in range(2):
         seen = 0
@@ -185,5 +187,5 @@ def gap_on_line(
                 k += 1
         gaps = seen
         if gaps == 0:
-            return np.nan
-    return np.nan
+            return FAR
+    return FAR

@@ -10,9 +10,8 @@ Gardeyn, Vanden Berghe and Wauters 2025, arXiv:2509.13329.
 import numpy as np
 
 from estimator.nesting.engine.arrays import Floats, Ground, Ints, State
-from estimator.nesting.engine.compiled import fast_kernel, kernel
+from estimator.nesting.engine.compiled import FAR, entry_kernel, fast_kernel, kernel
 
-FAR = 1e300
 GRID_BAND = 0.75
 """Cells from a border within which a grid of distances, 1-Lipschitz, cannot tell the side."""
 FRONT_GRACE = 0.3
@@ -300,7 +299,7 @@ def update_all(ground: Ground, state: State) -> float:
     return total
 
 
-@kernel
+@entry_kernel
 def signed_distances(
     edges: Floats,
     first: int,
@@ -310,9 +309,9 @@ def signed_distances(
     cell: float,
     columns: int,
     rows: int,
-) -> Floats:
-    """Signed distance to rings at the nodes of a grid, row by row; negative inside."""
-    grid = np.empty(columns * rows)
+    grid: Floats,
+) -> None:
+    """Write the signed distance to rings at each node of a grid, row by row; negative inside."""
     for row in range(rows):
         for column in range(columns):
             x = origin_x + column * cell
@@ -320,4 +319,3 @@ def signed_distances(
             distance = distance_to(edges, first, last, x, y)
             inside = is_inside(edges, first, last, x, y)
             grid[row * columns + column] = -distance if inside else distance
-    return grid

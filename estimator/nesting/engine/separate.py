@@ -10,15 +10,14 @@ EJOR 183; sampling and weight rule after Gardeyn, Vanden Berghe and Wauters
 
 import numpy as np
 
-from estimator.nesting.engine.arrays import Floats, Ground, Ints, State
-from estimator.nesting.engine.compiled import kernel
-from estimator.nesting.engine.lines import MOST_CROSSINGS, MOST_INTERVALS, gap_on_line
-from estimator.nesting.engine.overlap import FAR, loss_at, put
+from estimator.nesting.engine.arrays import KEPT_SAMPLES, Floats, Ground, Room, State
+from estimator.nesting.engine.compiled import FAR, entry_kernel, kernel
+from estimator.nesting.engine.lines import gap_on_line
+from estimator.nesting.engine.overlap import loss_at, put, update_all
 
 LINES = 12
 WIDE_SAMPLES = 30
 NEAR_SAMPLES = 15
-KEPT_SAMPLES = 3
 COARSE_STEP = 0.25
 FINE_STEP = 0.02
 LAST_STEP = 0.0005
@@ -79,14 +78,12 @@ def descend(
 
 
 @kernel
-def slide_into_gap(
-    ground: Ground, state: State, item: int, intervals: Floats, found: Floats, allowed: Floats
-) -> bool:
+def slide_into_gap(ground: Ground, state: State, item: int, room: Room) -> bool:
     """Lay an item in a gap found on one of several lines, if there is one."""
     kind = ground.kind[item]
     first = ground.choice_first[kind]
     count = ground.choice_first[kind + 1] - first
-    luck = np.empty(3)
+    luck = room.luck
     for _ in range(LINES):
         choice = first + min(int(uniform(state) * count), count - 1)
         if uniform(state) < 0.3:
@@ -111,10 +108,8 @@ def slide_into_gap(
         luck[0] = uniform(state)
         luck[1] = uniform(state)
         luck[2] = uniform(state)
-        along = gap_on_line(
-            ground, state, item, choice, upright, at, intervals, found, allowed, luck
-        )
-        if np.isnan(along):
+        along = gap_on_line(ground, state, item, choice, upright, at, room)
+        if along >= FAR:
             continue
         x = at if upright else along
         y = along if upright else at
@@ -125,11 +120,13 @@ def slide_into_gap(
 
 
 @kernel
-def move_item(ground: Ground, state: State, item: int, kept: Floats, chosen: Ints) -> bool:
+def move_item(ground: Ground, state: State, item: int, room: Room) -> bool:
     """Move an item to the best place found, if that lowers its weighted loss.
 
-    ``kept`` (x, y, loss) and ``chosen`` are room for the best samples, best first.
+    Places are sampled on all its sheets and near where it lies; the best few are followed downhill.
     """
+    kept = room.kept
+    chosen = room.chosen
     here = state.choice[item]
     x0 = state.place[item, 0]
     y0 = state.place[item, 1]
@@ -228,19 +225,17 @@ def total_loss(state: State) -> float:
     return total
 
 
-@kernel
-def sweep(ground: Ground, state: State, sweeps: int) -> float:
-    """Do some sweeps over the items in trouble, in random order; give the loss that is left."""
+@entry_kernel
+def sweep(ground: Ground, state: State, room: Room, sweeps: int) -> float:
+    """Do some sweeps over the items in trouble, in random order; give the loss that is left.
+
+    Losses are brought up to date first, so that a state may be changed before.
+    """
     n = len(state.choice)
-    order = np.empty(n, dtype=np.int32)
+    order = room.order
     for k in range(n):
         order[k] = k
-    intervals = np.empty((MOST_INTERVALS, 2))
-    found = np.empty(MOST_CROSSINGS)
-    allowed = np.empty(MOST_CROSSINGS)
-    kept = np.empty((KEPT_SAMPLES, 3))
-    chosen = np.empty(KEPT_SAMPLES, dtype=np.int32)
-    total = total_loss(state)
+    total = update_all(ground, state)
     for _ in range(sweeps):
         if total <= 0.0:
             break
@@ -256,8 +251,8 @@ def sweep(ground: Ground, state: State, sweeps: int) -> float:
             trouble = state.outside[item]
             for other in range(n):
                 trouble += state.overlap[item, other]
-            if trouble > 0.0 and not slide_into_gap(ground, state, item, intervals, found, allowed):
-                move_item(ground, state, item, kept, chosen)
+            if trouble > 0.0 and not slide_into_gap(ground, state, item, room):
+                move_item(ground, state, item, room)
         raise_weights(state)
         total = total_loss(state)
     return total

@@ -19,8 +19,6 @@ from estimator.nesting.engine.arrays import State
 from estimator.nesting.engine.board import Board
 from estimator.nesting.engine.duel import WORKERS, Duel, Try
 from estimator.nesting.engine.ground import OPEN_MM, open_front, set_front
-from estimator.nesting.engine.overlap import update_all
-from estimator.nesting.engine.separate import total_loss
 from estimator.nesting.engine.shapes import Laid
 from estimator.nesting.engine.strip import swap_large
 from estimator.nesting.score import SheetUse
@@ -143,7 +141,7 @@ def _troubled_push(work: list[Line], share: float, random: np.random.Generator) 
     """A push that meets something: ground that nothing lies on is no gain."""
     for _ in range(MOST_IDLE):
         push, each = _push(_choose(work, share, random), random)
-        if total_loss(each.state) > 0.0:
+        if each.has_trouble():
             break
     return push, each
 
@@ -188,7 +186,6 @@ def _push(line: Line, random: np.random.Generator) -> tuple[Push, Try]:
     fresh = board.retry(line.state, window, front, random)
     if random.random() < SWAP_CHANCE:
         swap_large(board, fresh, random)
-        update_all(board.ground, fresh)
     return Push(line, move), Try(board.ground, fresh)
 
 

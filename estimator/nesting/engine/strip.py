@@ -12,7 +12,6 @@ from estimator.nesting.engine.arrays import Floats, State
 from estimator.nesting.engine.board import Board
 from estimator.nesting.engine.duel import WORKERS, Duel, Try
 from estimator.nesting.engine.ground import open_front
-from estimator.nesting.engine.overlap import update_all
 from estimator.nesting.engine.shapes import Laid
 
 EXPLORE_SHARE = 0.8
@@ -88,7 +87,6 @@ def _squeezed(
     fresh.place[:, 0] -= np.where(fresh.fixed == 0, np.maximum(over, 0.0), 0.0)
     if swap:
         swap_large(board, fresh, random)
-    update_all(board.ground, fresh)
     return fresh
 
 
