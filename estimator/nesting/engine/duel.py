@@ -14,7 +14,7 @@ SWEEPS = 16
 """Sweeps in a round: short enough to stop soon, long enough to outweigh its start."""
 
 PATIENCE = 20
-"""Rounds without progress after which a try is given up."""
+"""Rounds without progress after which a try is given up, unless it says otherwise."""
 
 PROGRESS = 0.98
 """Progress is a loss below this share of the least so far."""
@@ -30,6 +30,8 @@ class Try:
         What the state lies on.
     state : State
         Changed in place.
+    patience : int
+        Rounds without progress after which it is given up.
     room : Room
         To work in.
     loss, least : float
@@ -40,6 +42,7 @@ class Try:
 
     ground: Ground
     state: State
+    patience: int = PATIENCE
     room: Room = field(init=False)
     loss: float = 1e300
     least: float = 1e300
@@ -57,7 +60,7 @@ class Try:
     @property
     def is_lost(self) -> bool:
         """No progress for too long."""
-        return self.stalled >= PATIENCE
+        return self.stalled >= self.patience
 
     def has_trouble(self) -> bool:
         """Whether there is anything to remove."""

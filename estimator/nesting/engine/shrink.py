@@ -33,6 +33,8 @@ NARROW_AFTER = 0.5
 """Share of the budget after which only the best line is worked on."""
 MOST_IDLE = 6
 """Pushes tried that meet nothing before one is taken all the same."""
+PATIENCE = 5
+"""Rounds without progress after which a push is given up: another one may be easier."""
 MOVES = ("push", "bulge", "vacate", "empty", "open")
 """Ways to free ground: whole front, a spot of it, an item's place, a sheet, a new leftover."""
 
@@ -186,7 +188,7 @@ def _push(line: Line, random: np.random.Generator) -> tuple[Push, Try]:
     fresh = board.retry(line.state, window, front, random)
     if random.random() < SWAP_CHANCE:
         swap_large(board, fresh, random)
-    return Push(line, move), Try(board.ground, fresh)
+    return Push(line, move), Try(board.ground, fresh, patience=PATIENCE)
 
 
 def _grown(
