@@ -61,7 +61,7 @@ def _strips(rest: BaseGeometry, *, keep: Keep, axis_deg: float) -> list[Polygon]
         left, low, right, high = polygon.bounds
         if right - left < length_mm or high - low < width_mm:
             continue
-        if polygon.buffer(-width_mm / 2).is_empty:  # too narrow anywhere, as most slivers are
+        if polygon.buffer(-0.49 * width_mm).is_empty:  # too narrow, as most slivers are
             continue
         strips += _polygons(_opened(polygon, length_mm=length_mm, width_mm=width_mm))
     return [affinity.rotate(strip, axis_deg, origin=(0.0, 0.0)) for strip in strips]

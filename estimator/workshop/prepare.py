@@ -26,6 +26,8 @@ OFFCUT_WORTH = 0.2
 LEAST_WORTH = 0.01
 """Weight of leather that cost nothing, so that even that is not wasted."""
 
+POOR_SHARE = 0.5
+"""Worth of faded or loose leather beside clean leather: enough to send there what may lie there."""
 MIRRORED = " (mirrored)"
 
 
@@ -123,6 +125,7 @@ def nesting_problem(order: Order) -> Problem:
         margins=order.prices.margins,
         keep=order.prices.keep,
         objective=Objective.SHEET,
+        poor_share=POOR_SHARE,
         pinned=order.pinned,
     )
 

@@ -207,7 +207,8 @@ def test_the_internal_cost_sheet_holds_what_the_quote_must_not(
 def test_the_same_order_gives_the_same_layout_again(
     workshop: Path, told: dict[str, Any], capsys: pytest.CaptureFixture[str]
 ) -> None:
-    arguments = ["quote", str(workshop / "order.toml"), "--json", "--start", START]
+    order = str(workshop / "order.toml")
+    arguments = ["quote", order, "--effort", "quick", "--json", "--start", START]
     assert run(arguments) == 0
     again = json.loads(capsys.readouterr().out)
     assert again["layout"] == told["layout"]

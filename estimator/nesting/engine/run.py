@@ -52,7 +52,10 @@ def _constructed(course: Course) -> Iterator[list[Laid]]:
     if boxed:
         best = course.value(boxed)
         course.found.append((best, boxed))
+        course.spend()
         yield boxed
+        if course.share >= most_share:
+            return
     count = 0
     for attempt in attempts(problem, settings.seed):
         if attempt.by_set and best is not None and not best.area_missing_mm2:
