@@ -13,6 +13,9 @@ from shapely import Polygon
 
 Points = NDArray[np.float64]
 
+STRAIGHT = 1e-9
+"""Sine of a turn too small to be a corner."""
+
 TANGENT_TURN = pi / 4
 """Largest turn between two tangents round a grown corner: at most 8 % of the growth in excess."""
 
@@ -42,7 +45,7 @@ def convex_pieces(polygon: Polygon) -> list[Points]:
     """
     ring = np.asarray(polygon.exterior.coords)[:-1]
     if not polygon.interiors and _is_convex(ring):
-        return [ring if _area(ring) > 0 else ring[::-1].copy()]
+        return [_cornered(ring if _area(ring) > 0 else ring[::-1])]
     triangles = shapely.get_parts(shapely.constrained_delaunay_triangles(polygon))
     pieces: dict[int, list[tuple[float, float]]] = {}
     owner: dict[tuple[tuple[float, float], tuple[float, float]], int] = {}
@@ -56,7 +59,7 @@ def convex_pieces(polygon: Polygon) -> list[Points]:
             owner[corner, corners[(index + 1) % len(corners)]] = number
     for start, end in list(owner):
         _merge_across(start, end, pieces, owner)
-    return [np.array(corners) for corners in pieces.values()]
+    return [_cornered(np.array(corners)) for corners in pieces.values()]
 
 
 def _merge_across(
@@ -182,6 +185,19 @@ def grown(ring: Points, by_mm: float) -> Points:
             angle = direction - turn - pi / 2 + (2 * step + 1) * half
             corners.append((x + reach * cos(angle), y + reach * sin(angle)))
     return np.array(corners)
+
+
+def _cornered(ring: Points) -> Points:
+    """A convex ring without corners that turn nowhere: their edges would sort either way."""
+    while len(ring) > 3:
+        edges = np.roll(ring, -1, axis=0) - ring
+        before = np.roll(edges, 1, axis=0)
+        cross = before[:, 0] * edges[:, 1] - before[:, 1] * edges[:, 0]
+        turns = cross > STRAIGHT * np.hypot(*edges.T) * np.hypot(*before.T)
+        if turns.all():
+            break
+        ring = ring[turns] if turns.sum() >= 3 else ring[:3]
+    return np.ascontiguousarray(ring)
 
 
 def _area(ring: Points) -> float:

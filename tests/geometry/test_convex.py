@@ -7,7 +7,7 @@ import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from shapely import Polygon, box, unary_union
+from shapely import Point, Polygon, affinity, box, unary_union
 
 from estimator.geometry.convex import TANGENT_TURN, Points, convex_pieces, convex_sums, grown
 from tests.strategies import star_outlines
@@ -137,3 +137,13 @@ def test_a_repeated_point_does_not_disturb_growing() -> None:
     ring = np.array([(0.0, 0.0), (10.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0)])
     plain = Polygon(grown(ring_of(box(0, 0, 10, 10)), 1.0))
     assert Polygon(grown(ring, 1.0)).symmetric_difference(plain).area < 1e-9
+
+
+@pytest.mark.parametrize("turn_deg", range(0, 360, 7))
+def test_corners_that_turn_nowhere_do_not_shift_a_sum(turn_deg: int) -> None:
+    dotted = Polygon([(-35.5, 0), (-11.833, 0), (0, 0), (35.5, 0), (35.5, 35.5), (-35.5, 35.5)])
+    turned = affinity.rotate(dotted, turn_deg, (0.0, 0.0))
+    (ring,) = convex_pieces(turned)
+    (sum_,) = convex_sums([ring], [-ring])
+    assert sum_.centroid.distance(Point(0.0, 0.0)) < 1e-9
+    assert sum_.area == pytest.approx(4 * dotted.area)
