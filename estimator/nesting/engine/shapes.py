@@ -7,19 +7,19 @@ Places are places of a shape's centre, the centroid of its outline.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from math import ceil, hypot
+from math import ceil
 
-import numpy as np
 import shapely
-from shapely import Polygon, affinity, unary_union
+from shapely import Polygon, affinity
 from shapely.geometry.base import BaseGeometry
 
 from estimator.geometry.convex import Points, convex_pieces, grown
 from estimator.geometry.nofit import free_region, no_fit_area
 from estimator.geometry.pose import Pose
-from estimator.nesting.engine.settings import SAFE_VERTICES, SIMPLIFY_MM, SIMPLIFY_SHARE, slack_mm
-from estimator.nesting.problem import Blemish, Mirror, Piece, Problem, Sheet, Turn
-from estimator.quality import Need, Spoil, spoils
+from estimator.nesting.engine.forms import Form, form_of, safe_ground, turned
+from estimator.nesting.engine.settings import slack_mm
+from estimator.nesting.problem import Blemish, Mirror, Problem, Sheet, Turn
+from estimator.quality import Spoil, spoils
 
 QUARTER_DEG = 90.0
 
@@ -44,31 +44,6 @@ class Laid:
     shape: int
     x_mm: float
     y_mm: float
-
-
-@dataclass(frozen=True)
-class Form:
-    """A piece as drawn or mirrored, centred, before turning.
-
-    ``whole`` covers the piece, ``spaced`` covers it grown by half the spacing,
-    ``needing`` covers its zones by need. Rings are in mm about the centre.
-    """
-
-    piece: Piece
-    mirrored: bool
-    centre: tuple[float, float]
-    outline: Polygon
-    whole: tuple[Points, ...]
-    spaced: tuple[Points, ...]
-    needing: dict[Need, tuple[Points, ...]]
-
-    @cached_property
-    def is_symmetric(self) -> bool:
-        """Whether it looks the same upside down, its needs included."""
-        if any(not zone.outline.equals(self.piece.outline) for zone in self.piece.zones):
-            return False
-        turned = affinity.rotate(self.outline, 180.0, (0.0, 0.0))
-        return turned.symmetric_difference(self.outline).area < 1e-9 * self.outline.area
 
 
 @dataclass(frozen=True)
@@ -158,8 +133,8 @@ class ShapeBank:
         """Pose that puts the centre of this shape at a place."""
         oriented = self.shapes[shape]
         form = self.forms[oriented.form]
-        turned = Pose(rotation_deg=oriented.angle_deg, mirrored=form.mirrored)
-        centre = turned.of(shapely.Point(*form.centre))
+        in_place = Pose(rotation_deg=oriented.angle_deg, mirrored=form.mirrored)
+        centre = in_place.of(shapely.Point(*form.centre))
         return Pose(
             x_mm=x_mm - centre.x,
             y_mm=y_mm - centre.y,
@@ -198,7 +173,7 @@ class ShapeBank:
         if key not in self._no_fit:
             fixed, moving, relative = key
             self._no_fit[key] = no_fit_area(
-                self.forms[fixed].spaced, _turned(self.forms[moving].spaced, relative)
+                self.forms[fixed].spaced, turned(self.forms[moving].spaced, relative)
             )
         return self._no_fit[key]
 
@@ -220,11 +195,11 @@ class ShapeBank:
         if key not in self._free:
             oriented = self.shapes[shape]
             form = self.forms[oriented.form]
-            whole = _turned(form.whole, oriented.angle_deg)
+            whole = turned(form.whole, oriented.angle_deg)
             obstacles = [(self._complement(sheet), whole)]
             for blemish, pieces in self._blemish_pieces(sheet):
                 obstacles += [
-                    (pieces, _turned(avoiding, oriented.angle_deg))
+                    (pieces, turned(avoiding, oriented.angle_deg))
                     for avoiding in _avoiding(form, blemish)
                 ]
             frame = shapely.box(*self.problem.sheets[sheet].outline.bounds)
@@ -234,7 +209,7 @@ class ShapeBank:
     def free_without_blemishes(self, shape: int, sheet: int) -> BaseGeometry:
         """Places where the shape would keep the edge margin if the sheet had no blemish, mm."""
         oriented = self.shapes[shape]
-        whole = _turned(self.forms[oriented.form].whole, oriented.angle_deg)
+        whole = turned(self.forms[oriented.form].whole, oriented.angle_deg)
         frame = shapely.box(*self.problem.sheets[sheet].outline.bounds)
         return free_region(frame, [(self._complement(sheet), whole)])
 
@@ -252,7 +227,7 @@ class ShapeBank:
             self._form_of[key] = len(self.forms)
             rules = self.problem.pieces[piece]
             half = (self.problem.margins.spacing_mm - self.slack_mm) / 2
-            self.forms.append(_form(rules, mirrored=mirrored, half_spacing_mm=half))
+            self.forms.append(form_of(rules, mirrored=mirrored, half_spacing_mm=half))
         return self._form_of[key]
 
     def _upside_down(self, shape: int) -> int | None:
@@ -316,92 +291,6 @@ def turn_angles(turn: Turn, step_deg: float) -> list[float]:
     return sorted(angles, key=lambda angle: abs(angle - middle))
 
 
-def _form(piece: Piece, *, mirrored: bool, half_spacing_mm: float) -> Form:
-    flip = Pose(mirrored=mirrored)
-    centroid = piece.outline.centroid
-    shift = Pose(x_mm=centroid.x if mirrored else -centroid.x, y_mm=-centroid.y)
-
-    def centred(shape: Polygon) -> Polygon:
-        return shapely.orient_polygons(shift.of(flip.of(shape)))
-
-    outline = centred(piece.outline)
-    whole = tuple(convex_pieces(safe_outline(outline)))
-    spaced = tuple(grown(ring, half_spacing_mm) for ring in whole)
-    needing: dict[Need, tuple[Points, ...]] = {}
-    for need in Need:
-        zones = [zone.outline for zone in piece.zones if need in zone.needs]
-        if not zones:
-            continue
-        if any(zone.equals(piece.outline) for zone in zones):
-            needing[need] = whole
-        else:
-            needing[need] = tuple(
-                ring
-                for area in shapely.get_parts(unary_union(zones))
-                if isinstance(area, Polygon)
-                for ring in convex_pieces(safe_outline(centred(area)))
-            )
-    return Form(
-        piece=piece,
-        mirrored=mirrored,
-        centre=(centroid.x, centroid.y),
-        outline=outline,
-        whole=whole,
-        spaced=spaced,
-        needing=needing,
-    )
-
-
-def safe_outline(outline: Polygon) -> Polygon:
-    """An outline with few corners that covers the true one, holes filled.
-
-    Grown, then simplified by no more than it was grown, so it never falls short.
-
-    Parameters
-    ----------
-    outline : Polygon
-        True outline of a piece, mm.
-
-    Returns
-    -------
-    Polygon
-        The outline itself if it has few corners or cannot be simplified safely.
-    """
-    solid = Polygon(outline.exterior)
-    if len(solid.exterior.coords) <= SAFE_VERTICES:
-        return solid
-    by = _simplify_mm(solid)
-    simple = solid.buffer(by).simplify(by)
-    if isinstance(simple, Polygon) and simple.is_valid and simple.covers(solid):
-        return Polygon(simple.exterior)
-    return solid
-
-
-def safe_ground(outline: Polygon) -> BaseGeometry:
-    """The ground of a sheet with few corners, all of it within the true one.
-
-    Parameters
-    ----------
-    outline : Polygon
-        True outline of a sheet, mm.
-
-    Returns
-    -------
-    shapely geometry
-        The outline itself if it has few corners or cannot be simplified safely.
-    """
-    if shapely.get_num_coordinates(outline) <= SAFE_VERTICES:
-        return outline
-    by = _simplify_mm(outline)
-    simple = outline.buffer(-by).simplify(by)
-    return simple if simple.is_valid and outline.covers(simple) else outline
-
-
-def _simplify_mm(outline: Polygon) -> float:
-    left, low, right, high = outline.bounds
-    return max(SIMPLIFY_MM, SIMPLIFY_SHARE * hypot(right - left, high - low))
-
-
 def _avoiding(form: Form, blemish: Blemish) -> list[Sequence[Points]]:
     """The parts of a form that must keep off a blemish, as convex pieces."""
     if blemish.spoil is Spoil.UNUSABLE:
@@ -418,13 +307,3 @@ def _grown_pieces(area: BaseGeometry, by_mm: float) -> list[Points]:
         if isinstance(polygon, Polygon)
         for ring in convex_pieces(polygon)
     ]
-
-
-def _turned(rings: Sequence[Points], angle_deg: float) -> list[Points]:
-    """Rings turned about the origin."""
-    if angle_deg == 0:
-        return list(rings)
-    turn = np.radians(angle_deg)
-    c, s = np.cos(turn), np.sin(turn)
-    matrix = np.array([[c, s], [-s, c]])
-    return [ring @ matrix for ring in rings]
