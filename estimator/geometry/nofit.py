@@ -7,10 +7,13 @@ Its place is the place of its origin.
 from collections.abc import Iterable, Sequence
 
 import shapely
-from shapely import Polygon
+from shapely import GEOSException, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from estimator.geometry.convex import Points, convex_sums
+
+SNAP_MM = 1e-6
+"""Grid of a second try where rounding stops an overlay."""
 
 CLOSE_MM = 1e-4
 """Slits and pinholes narrower than twice this come from rounding and are closed."""
@@ -70,8 +73,34 @@ def free_region(
     shapely geometry
         Areas of allowed places, empty if there are none, mm.
     """
-    sums = [area for fixed, moving in obstacles for area in _sums(fixed, moving)]
-    return frame.difference(shapely.union_all(sums)) if sums else frame
+    return left_of(frame, [area for fixed, moving in obstacles for area in _sums(fixed, moving)])
+
+
+def left_of(area: BaseGeometry, taken: Sequence[BaseGeometry]) -> BaseGeometry:
+    """An area without others.
+
+    Rings that touch themselves within rounding can stop the exact overlay;
+    then it is done again on a grid of ``SNAP_MM``.
+
+    Parameters
+    ----------
+    area : shapely geometry
+        mm.
+    taken : sequence of shapely geometry
+        mm.
+
+    Returns
+    -------
+    shapely geometry
+        mm.
+    """
+    if not taken or area.is_empty:
+        return area
+    try:
+        return area.difference(shapely.union_all(taken))
+    except GEOSException:
+        mended = shapely.union_all(shapely.make_valid(taken), grid_size=SNAP_MM)
+        return shapely.difference(shapely.make_valid(area), mended, grid_size=SNAP_MM)
 
 
 def _sums(fixed: Sequence[Points], moving: Sequence[Points]) -> list[Polygon]:

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from shapely import affinity
 from shapely.geometry.base import BaseGeometry
 
+from estimator.geometry.nofit import left_of
 from estimator.nesting.engine.settings import FINE_STEP_DEG
 from estimator.nesting.engine.shapes import Item, Laid, ShapeBank
 from estimator.nesting.problem import Problem
@@ -100,8 +101,7 @@ class Table:
                 for other in self.laid[seen:]
                 if other.sheet == sheet
             ]
-            if taken and not room.is_empty:
-                room = room.difference(shapely.union_all(taken))
+            room = left_of(room, taken)
             stages.append((len(self.laid), room))
         return room
 
