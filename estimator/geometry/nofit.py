@@ -49,7 +49,7 @@ def no_fit_area(fixed: Sequence[Points], moving: Sequence[Points]) -> BaseGeomet
     >>> no_fit_area(square, square).bounds
     (-2.0, -2.0, 2.0, 2.0)
     """
-    area = shapely.union_all(_sums(fixed, moving))
+    area = _joined(_sums(fixed, moving))
     if isinstance(area, Polygon) and not area.interiors:
         return area
     return area.buffer(CLOSE_MM, join_style="mitre").buffer(-CLOSE_MM, join_style="mitre")
@@ -96,11 +96,19 @@ def left_of(area: BaseGeometry, taken: Sequence[BaseGeometry]) -> BaseGeometry:
     """
     if not taken or area.is_empty:
         return area
+    joined = _joined(taken)
     try:
-        return area.difference(shapely.union_all(taken))
+        return area.difference(joined)
     except GEOSException:
-        mended = shapely.union_all(shapely.make_valid(taken), grid_size=SNAP_MM)
-        return shapely.difference(shapely.make_valid(area), mended, grid_size=SNAP_MM)
+        areas = shapely.make_valid([area, joined])
+        return shapely.difference(areas[0], areas[1], grid_size=SNAP_MM)
+
+
+def _joined(areas: Sequence[BaseGeometry]) -> BaseGeometry:
+    try:
+        return shapely.union_all(areas)
+    except GEOSException:
+        return shapely.union_all(shapely.make_valid(areas), grid_size=SNAP_MM)
 
 
 def _sums(fixed: Sequence[Points], moving: Sequence[Points]) -> list[Polygon]:
