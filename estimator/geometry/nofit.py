@@ -100,8 +100,10 @@ def left_of(area: BaseGeometry, taken: Sequence[BaseGeometry]) -> BaseGeometry:
     try:
         return area.difference(joined)
     except GEOSException:
-        areas = shapely.make_valid([area, joined])
-        return shapely.difference(areas[0], areas[1], grid_size=SNAP_MM)
+        left: BaseGeometry = shapely.difference(
+            shapely.make_valid(area), shapely.make_valid(joined), grid_size=SNAP_MM
+        )
+        return left
 
 
 def _joined(areas: Sequence[BaseGeometry]) -> BaseGeometry:
