@@ -23,7 +23,7 @@ from estimator.nesting.engine.shapes import Laid
 from estimator.nesting.engine.strip import swap_large
 from estimator.nesting.score import SheetUse
 
-PUSHES = (0.006, 0.012, 0.025, 0.05)
+PUSHES = (0.002, 0.004, 0.008, 0.016)
 """Shares of a sheet's consumed area that one push wants to free."""
 SWAP_CHANCE = 0.15
 """Chance that two large items swap places besides."""
@@ -33,7 +33,7 @@ NARROW_AFTER = 0.5
 """Share of the budget after which only the best line is worked on."""
 MOST_IDLE = 6
 """Pushes tried that meet nothing before one is taken all the same."""
-PATIENCE = 5
+PATIENCE = 3
 """Rounds without progress after which a push is given up: another one may be easier."""
 MOVES = ("push", "bulge", "vacate", "empty", "open")
 """Ways to free ground: whole front, a spot of it, an item's place, a sheet, a new leftover."""
