@@ -60,7 +60,8 @@ def run_job(job: Job) -> int:
         order = replace(order, units=Units(job.units))
     budget: Budget = moves_for(job.effort) if job.seconds is None else Seconds(job.seconds)
     # matplotlib and the PDF writer load here, after the input proved usable
-    from estimator.report.folder import check_folder, file_name, write_outputs
+    from estimator.report.folder import write_outputs
+    from estimator.report.outputs import check_folder, file_name
     from estimator.report.paper import Paper
 
     folder = job.out or job.order.parent / f"{file_name(order.reference)}-estimate"

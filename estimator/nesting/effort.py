@@ -16,7 +16,7 @@ class Effort(StrEnum):
     """The same search, ten times as long."""
 
 
-_ARRANGEMENTS = {Effort.QUICK: 4, Effort.NORMAL: 24, Effort.THOROUGH: 60}
+_ARRANGEMENTS = {Effort.QUICK: 3, Effort.NORMAL: 24, Effort.THOROUGH: 60}
 _ROUNDS = {Effort.QUICK: 0, Effort.NORMAL: 150, Effort.THOROUGH: 1500}
 
 

@@ -1,7 +1,6 @@
 """All outputs of an estimate in one folder: complete, or not there at all."""
 
 import json
-import re
 import shutil
 import tempfile
 from dataclasses import dataclass
@@ -14,6 +13,7 @@ from estimator.pattern.parts import Face
 from estimator.report.cost_pages import cost_pdf, cost_texts
 from estimator.report.cuts import cutting_hides
 from estimator.report.fonts import fonts_for, missing_note
+from estimator.report.outputs import MARKER, check_folder, file_name
 from estimator.report.paper import Paper
 from estimator.report.payload import payload
 from estimator.report.plan import draw_plan
@@ -23,9 +23,6 @@ from estimator.report.quote_pages import quote_pdf, quote_texts
 from estimator.report.tables import shopping_csv
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Units
-
-MARKER = ".sheath-estimate"
-"""A folder that holds this file was made here, and may be replaced."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,57 +42,6 @@ class Written:
     folder: Path
     files: tuple[str, ...]
     warnings: tuple[str, ...]
-
-
-def file_name(text: str) -> str:
-    """Make a name for a file or folder of any text.
-
-    Parameters
-    ----------
-    text : str
-        A reference or a tag.
-
-    Returns
-    -------
-    str
-        Letters, digits, points and hyphens; never empty, never hidden.
-
-    Examples
-    --------
-    >>> file_name("2026/014 B"), file_name("../x"), file_name("***")
-    ('2026-014-B', 'x', 'order')
-    """
-    return re.sub(r"[^\w.]+", "-", text).strip("-._") or "order"
-
-
-def check_folder(folder: Path, *, force: bool) -> None:
-    """Refuse to write over what was not made here.
-
-    Parameters
-    ----------
-    folder : Path
-        Where the outputs shall go.
-    force : bool
-        Whether the user insists.
-
-    Raises
-    ------
-    InputError
-        If it is a file, or a folder with other things in it and ``force`` is not given.
-    """
-    if folder.exists() and not folder.is_dir():
-        raise InputError(
-            Fault(problem=f"{folder} is a file", remedy="name a folder with --out", place="--out")
-        )
-    is_ours = (folder / MARKER).is_file()
-    if folder.is_dir() and not is_ours and not force and any(folder.iterdir()):
-        raise InputError(
-            Fault(
-                problem=f"{folder} holds files that were not made by this command",
-                remedy="name another folder with --out, or replace it with --force",
-                place="--out",
-            )
-        )
 
 
 def write_outputs(

@@ -12,7 +12,8 @@ from estimator.errors import InputError
 from estimator.report import folder as folders
 from estimator.report.cuts import cuts
 from estimator.report.explain import chosen, explanations, near
-from estimator.report.folder import MARKER, file_name, write_outputs
+from estimator.report.folder import write_outputs
+from estimator.report.outputs import MARKER, file_name
 from estimator.report.paper import Paper
 from estimator.report.tables import (
     checks_text,
