@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import affinity
+from shapely import Polygon, affinity
 from shapely.geometry.base import BaseGeometry
 
 from estimator.geometry.nofit import left_of
@@ -178,6 +178,16 @@ def poor_ground(problem: Problem, piece: int, sheet: int) -> BaseGeometry:
         [
             blemish.outline
             for blemish in problem.sheets[sheet].blemishes
-            if blemish.spoil is not Spoil.UNUSABLE and blemish.spoil not in closed
+            if blemish.spoil is not Spoil.UNUSABLE
+            and blemish.spoil not in closed
+            and _holds_most_of(blemish.outline, rules.outline)
         ]
     )
+
+
+def _holds_most_of(ground: Polygon, outline: Polygon) -> bool:
+    """Whether ground is wide enough for a piece to lie on it rather than across it."""
+    radius = shapely.maximum_inscribed_circle(ground, tolerance=1.0).length
+    box = shapely.get_coordinates(shapely.minimum_rotated_rectangle(outline))
+    width = np.hypot(*np.diff(box[:3], axis=0).T).min()
+    return bool(radius >= width / 4)
