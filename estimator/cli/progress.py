@@ -96,7 +96,7 @@ def stoppable(budget: Budget, *, is_shown: bool) -> Iterator[Watched]:
     """
     watched = Watched(budget, is_shown=is_shown)
 
-    def on_interrupt(number: int, frame: FrameType | None) -> None:  # noqa: ARG001
+    def on_interrupt(number: int, frame: FrameType | None) -> None:  # noqa: ARG001  (as signal)
         if watched.stopped:
             raise KeyboardInterrupt
         watched.stop()

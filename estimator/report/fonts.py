@@ -139,8 +139,8 @@ def missing_note(fonts: Fonts) -> str:
 def _is_usable(path: Path) -> bool:
     """Whether both the PDF writer and the drawing library can work with a font file."""
     from fpdf import FPDF  # noqa: PLC0415  (seldom needed)
-    from fpdf.fonts import TTFFont  # noqa: PLC0415
-    from matplotlib.font_manager import get_font  # noqa: PLC0415
+    from fpdf.fonts import TTFFont  # noqa: PLC0415  (likewise)
+    from matplotlib.font_manager import get_font  # noqa: PLC0415  (likewise)
 
     try:
         trial = FPDF()

@@ -16,14 +16,23 @@ from estimator.nesting.engine.lines import gap_on_line
 from estimator.nesting.engine.overlap import loss_at, put, update_all
 
 LINES = 12
+"""Lines searched for a gap before places are sampled: a fifth of the time of the sampling."""
 WIDE_SAMPLES = 30
+"""Places sampled on all of an item's sheets, in all its shapes: a first guess, kept."""
 NEAR_SAMPLES = 15
+"""Places sampled round where it lies, likewise."""
 COARSE_STEP = 0.25
+"""First step downhill, as a share of the square root of the item's area."""
 FINE_STEP = 0.02
+"""Step at which only the best place is followed further."""
 LAST_STEP = 0.0005
+"""Step at which it stops."""
 RISE_LEAST = 1.2
+"""Least factor by which the weight of an overlap rises."""
 RISE_MOST = 2.0
+"""Factor for the worst overlap."""
 FALL = 0.95
+"""Factor by which a weight falls back where there is no overlap."""
 
 
 @kernel
