@@ -11,9 +11,9 @@ class Effort(StrEnum):
     QUICK = "quick"
     """A few arrangements, constructed piece by piece: about a second."""
     NORMAL = "normal"
-    """More arrangements, then a search on the best of them: some seconds."""
+    """More arrangements, then a search on the best of them: some twenty seconds for the demo."""
     THOROUGH = "thorough"
-    """The same search, ten times as long."""
+    """The same search, ten times as long: minutes."""
 
 
 _ARRANGEMENTS = {Effort.QUICK: 3, Effort.NORMAL: 24, Effort.THOROUGH: 60}
