@@ -146,6 +146,23 @@ class Part:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Mate:
+    """The same seam drawn on another part, where laying one on the other does not give it.
+
+    Parameters
+    ----------
+    part : str
+        The part whose coordinates ``path`` is in; the seam's own part again
+        for the other half of a part folded over itself.
+    path : LineString
+        The stitch line there, mm, drawn from the same end as the seam's own.
+    """
+
+    part: str
+    path: LineString
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Seam:
     """A line of stitches through a stack of parts.
 
@@ -168,6 +185,13 @@ class Seam:
         Stitches sewn twice, both ends together.
     thread : str
         Item in the price book; empty if none is named.
+    corner_mm : float
+        How far holes keep from a sharp corner of the path, measured along it, mm;
+        with 0 a hole sits in the corner itself and the thread turns about it
+        (common practice, no source).
+    mates : tuple of Mate
+        The stitch line as drawn on other layers; for layers not named here it
+        follows from where the part lies, or from the fold.
     """
 
     name: str
@@ -178,6 +202,8 @@ class Seam:
     glue_width_mm: float
     backstitches: int
     thread: str
+    corner_mm: float = 0.0
+    mates: tuple[Mate, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
