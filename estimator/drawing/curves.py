@@ -4,11 +4,13 @@ Points are complex numbers, mm, y up. A curve is sampled at ``n + 1`` places wit
 its tangents. Where a closed line bulges outward, the crossing points of
 neighbouring tangents are used: the polygon then lies outside the curve.
 Where it bulges inward or is straight, the curve's own points are used: its
-chords then lie outside. So a closed line contains the true one.
+chords then lie outside. So a closed line contains the true one. It is sampled
+more finely where its area or its length would otherwise be off by more than
+``TRUE_SHARE``.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
 from math import acos, ceil, cos, hypot, isfinite, sin, sqrt
 
 from estimator.geometry.shapes import FLATTEN_MM, Point
@@ -16,14 +18,37 @@ from estimator.geometry.shapes import FLATTEN_MM, Point
 MOST_STEPS = 2_000
 PARALLEL = 1e-12
 JOINED_MM = 1e-9
+TRUE_SHARE = 5e-5
+"""How far off area and length of a closed line may be: half of 0.01 mm2 per cm2, since two
+lines, an outline and a hole, may make one part."""
+MOST_FINER = 32
+"""A line is sampled at most so many times as finely: more is asked only by what has no area."""
 
 
 @dataclass(frozen=True, slots=True)
 class Span:
-    """A stretch of a line: places along it, and the direction at each."""
+    """A stretch of a line: places along it, and the direction at each.
+
+    Parameters
+    ----------
+    points, tangents : tuple of complex
+        Places, mm, and directions there of any length; as many of each.
+    finer : callable or None
+        Gives the same stretch with so many times the steps; None for a straight one.
+    """
 
     points: tuple[complex, ...]
     tangents: tuple[complex, ...]
+    finer: "Callable[[int], Span] | None" = field(default=None, compare=False, repr=False)
+
+    def reversed(self) -> "Span":
+        """Give the same stretch the other way."""
+        finer = self.finer
+        return Span(
+            self.points[::-1],
+            tuple(-tangent for tangent in reversed(self.tangents)),
+            None if finer is None else lambda times: finer(times).reversed(),
+        )
 
 
 def line(start: complex, end: complex) -> Span:
@@ -55,7 +80,12 @@ def cubic(p0: complex, p1: complex, p2: complex, p3: complex) -> Span:
     """
     bend = max(abs(p0 - 2 * p1 + p2), abs(p1 - 2 * p2 + p3))
     _check(bend)
-    steps = min(MOST_STEPS, max(1, ceil(sqrt(0.75 * bend / FLATTEN_MM))))
+    return _cubic(p0, p1, p2, p3, max(1, ceil(sqrt(0.75 * bend / FLATTEN_MM))))
+
+
+def _cubic(p0: complex, p1: complex, p2: complex, p3: complex, wanted: int) -> Span:
+    """Sample a cubic Bezier curve in so many steps, or ``MOST_STEPS``."""
+    steps = min(MOST_STEPS, wanted)
     points, tangents = [], []
     for t in sorted({*(k / steps for k in range(steps + 1)), *_inflections(p0, p1, p2, p3)}):
         s = 1 - t
@@ -65,7 +95,9 @@ def cubic(p0: complex, p1: complex, p2: complex, p3: complex) -> Span:
     points[0], points[-1] = p0, p3
     tangents[0] = next((p - p0 for p in (p1, p2, p3) if p != p0), 0j)
     tangents[-1] = next((p3 - p for p in (p2, p1, p0) if p != p3), 0j)
-    return Span(tuple(points), tuple(tangents))
+    return Span(
+        tuple(points), tuple(tangents), lambda times: _cubic(p0, p1, p2, p3, wanted * times)
+    )
 
 
 def _inflections(p0: complex, p1: complex, p2: complex, p3: complex) -> list[float]:
@@ -114,13 +146,25 @@ def arc(center: complex, u: complex, v: complex, start: float, sweep: float) -> 
     longest = sqrt((uu + vv + hypot(uu - vv, 2 * uv)) / 2)
     _check(longest)
     widest = 2 * acos(longest / (longest + FLATTEN_MM)) if longest else abs(sweep) or 1.0
-    steps = min(MOST_STEPS, max(2, ceil(abs(sweep) / min(widest, 0.8))))
+    return _arc(center, (u, v), start, sweep, max(2, ceil(abs(sweep) / min(widest, 0.8))))
+
+
+def _arc(
+    center: complex, axes: tuple[complex, complex], start: float, sweep: float, wanted: int
+) -> Span:
+    """Sample an arc of an ellipse in so many steps, or ``MOST_STEPS``."""
+    steps = min(MOST_STEPS, wanted)
+    u, v = axes
     points, tangents = [], []
     for k in range(steps + 1):
         t = start + sweep * k / steps
         points.append(center + u * cos(t) + v * sin(t))
         tangents.append((v * cos(t) - u * sin(t)) * (1 if sweep >= 0 else -1))
-    return Span(tuple(points), tuple(tangents))
+    return Span(
+        tuple(points),
+        tuple(tangents),
+        lambda times: _arc(center, axes, start, sweep, wanted * times),
+    )
 
 
 def trace(spans: Sequence[Span], *, closed: bool) -> tuple[Point, ...]:
@@ -142,14 +186,61 @@ def trace(spans: Sequence[Span], *, closed: bool) -> tuple[Point, ...]:
     if not rough:
         return ()
     turning = _signed_area(rough) if closed else 0.0
+    true = _fine(spans, turning) if closed else spans
     points = [rough[0]]
-    for span in spans:
+    for span in true:
         for point in _outward(span, turning):
             if abs(point - points[-1]) > JOINED_MM:
                 points.append(point)
     if closed and len(points) > 1 and abs(points[-1] - points[0]) < JOINED_MM:
         points.pop()
     return tuple((_rounded(point.real), _rounded(point.imag)) for point in points)
+
+
+def _fine(spans: Sequence[Span], turning: float) -> Sequence[Span]:
+    """Sample a closed line so finely that its area and its length are true.
+
+    Both errors fall with the square of the number of steps.
+    """
+    area, length = abs(turning) / 2, sum(_length(span.points) for span in spans)
+    excesses = [_excess(span, turning) for span in spans]
+    over = max(
+        sum(wide for wide, _ in excesses) / (TRUE_SHARE * area) if area else 0.0,
+        abs(sum(long for _, long in excesses)) / (TRUE_SHARE * length) if length else 0.0,
+    )
+    if not over > 1:
+        return spans
+    times = ceil(sqrt(min(over, MOST_FINER**2)))
+    return [span if span.finer is None else span.finer(times) for span in spans]
+
+
+def _excess(span: Span, turning: float) -> tuple[float, float]:
+    """Tell how much area and length the points that stand for a stretch have too much.
+
+    Between a chord c and the tangents t at its ends a short curve encloses two thirds
+    of their triangle with the chord (Archimedes, *Quadrature of the parabola*) and is
+    ``(2 c + t) / 3`` long (Huygens, *De circuli magnitudine inventa*, theorem 7).
+    """
+    if span.finer is None:
+        return 0.0, 0.0
+    area = length = 0.0
+    for k in range(len(span.points) - 1):
+        a, b = span.points[k], span.points[k + 1]
+        da, db = span.tangents[k], span.tangents[k + 1]
+        turn = _cross(da, db)
+        if abs(turn) <= PARALLEL * abs(da) * abs(db):
+            continue
+        tip = a + _cross(b - a, db) / turn * da
+        triangle = abs(_cross(tip - a, b - a)) / 2
+        longer = abs(tip - a) + abs(b - tip) - abs(b - a)
+        is_outward = _crossing(a, da, b, db, turning) is not None
+        area += triangle / 3 if is_outward else 2 * triangle / 3
+        length += 2 * longer / 3 if is_outward else -longer / 3
+    return area, length
+
+
+def _length(points: Sequence[complex]) -> float:
+    return sum(abs(points[k] - points[k - 1]) for k in range(1, len(points)))
 
 
 def _check(size_mm: float) -> None:

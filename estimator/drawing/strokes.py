@@ -89,7 +89,4 @@ class _Nodes:
 
 
 def _reversed(stroke: Stroke) -> Stroke:
-    return [
-        Span(span.points[::-1], tuple(-tangent for tangent in reversed(span.tangents)))
-        for span in reversed(stroke)
-    ]
+    return [span.reversed() for span in reversed(stroke)]

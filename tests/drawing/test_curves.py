@@ -92,3 +92,33 @@ def test_a_curve_with_an_inflection_is_contained_where_it_bulges() -> None:
 
 def test_spans_are_values() -> None:
     assert line(0j, 1j) == Span((0j, 1j), (1j, 1j))
+
+
+@pytest.mark.parametrize("radius", [1.0, 2.0, 10.0, 60.0, 900.0])
+def test_a_closed_line_has_its_true_area_and_length_whatever_its_size(radius: float) -> None:
+    disc = Polygon(trace([arc(0j, radius + 0j, radius * 1j, 0.0, tau)], closed=True))
+    assert 0 <= disc.area / (pi * radius**2) - 1 <= 1e-4
+    assert 0 <= disc.length / (tau * radius) - 1 <= 1e-4
+
+
+def test_a_thin_curved_strip_has_its_true_area() -> None:
+    strip = [
+        arc(0j, 63 + 0j, 63j, 0.0, pi),
+        line(-63 + 0j, -60 + 0j),
+        arc(0j, 60 + 0j, 60j, pi, -pi),
+        line(60 + 0j, 63 + 0j),
+    ]
+    polygon = Polygon(trace(strip, closed=True))
+    assert polygon.area == pytest.approx(pi / 2 * (63**2 - 60**2), rel=1e-4)
+    assert polygon.length == pytest.approx(pi * 123 + 6, rel=1e-4)
+
+
+def test_a_span_the_other_way_is_sampled_as_finely() -> None:
+    there = arc(0j, 10 + 0j, 10j, 0.3, 2.0)
+    back = there.reversed()
+    assert back.points == there.points[::-1]
+    assert back.reversed() == there
+    assert there.finer is not None
+    assert back.finer is not None
+    assert back.finer(3).points == there.finer(3).points[::-1]
+    assert line(0j, 1j).reversed().finer is None
