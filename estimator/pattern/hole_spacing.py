@@ -51,6 +51,11 @@ class Spacing:
         return len(self.at_mm) - (0 if self.is_closed else 1)
 
     @property
+    def pitch_mm(self) -> float:
+        """Mean distance between holes along the line, mm."""
+        return self.length_mm / max(1, self.stitches)
+
+    @property
     def stitch_lengths_mm(self) -> tuple[float, ...]:
         """Length of every stitch along the line, mm; on a loop the last one closes it."""
         ahead = [*self.at_mm[1:]]

@@ -29,9 +29,16 @@ from estimator.fields import (
 from estimator.files import TomlFile, read_toml
 from estimator.geometry.shapes import EPSILON_MM
 from estimator.pattern.part_reader import PartReading, PartTable
-from estimator.pattern.parts import Hand, Hardware, Join, Part, Pattern, Seam
+from estimator.pattern.parts import Hand, Hardware, Join, Mate, Part, Pattern, Seam
 
 Keys = tuple[str | int, ...]
+
+
+class MateTable(FileModel):
+    """The same seam drawn on another part, from the same end."""
+
+    part: Name = Field(description="A layer of the seam; the path is in its coordinates.")
+    path: MarksField = Field(description="The stitch line there.")
 
 
 class SeamTable(FileModel):
@@ -47,6 +54,12 @@ class SeamTable(FileModel):
     glue_width: Length = Field(default=0.0, description="Band glued before sewing.")
     backstitches: CountFromZero = Field(default=0, description="Sewn twice, both ends together.")
     thread: str = Field(default="", description="Item in the price book.")
+    corner: Length = Field(
+        default=0.0, description="Holes keep this far from sharp corners; 0: one sits in each."
+    )
+    mate: tuple[MateTable, ...] = Field(
+        default=(), description="Where laying the parts on each other does not give the line."
+    )
 
 
 class HardwareTable(FileModel):
@@ -192,6 +205,10 @@ def _seams(
             problem = f'the stitch line of seam "{each.name}" leaves part "{each.part}"'
             remedy = "draw it on the part, in the part's coordinates"
             faults.append(file.fault(keys, problem=problem, remedy=remedy))
+        if each.corner > each.pitch:
+            problem = f'seam "{each.name}" keeps {each.corner:g} mm from corners'
+            remedy = f"write a corner of no more than its pitch, {each.pitch:g} mm"
+            faults.append(file.fault(("seam", k, "corner"), problem=problem, remedy=remedy))
         yield Seam(
             name=each.name,
             part=each.part,
@@ -201,7 +218,25 @@ def _seams(
             glue_width_mm=each.glue_width,
             backstitches=each.backstitches,
             thread=each.thread.strip(),
+            corner_mm=each.corner,
+            mates=tuple(_mates(file, ("seam", k), each, source, faults)),
         )
+
+
+def _mates(
+    file: TomlFile, at: Keys, seam: SeamTable, source: Source, faults: list[Fault]
+) -> Iterator[Mate]:
+    """Give the lines drawn for other layers of a seam; faults are added to the list."""
+    for k, each in enumerate(seam.mate):
+        keys: Keys = (*at, "mate", k)
+        if each.part not in seam.layers:
+            problem = f'part "{each.part}" is no layer of seam "{seam.name}"'
+            remedy = near(each.part, list(seam.layers))
+            faults.append(file.fault((*keys, "part"), problem=problem, remedy=remedy))
+        try:
+            yield Mate(part=each.part, path=source.line(each.path))
+        except InputError as error:
+            faults += [_placed(file, (*keys, "path"), fault) for fault in error.faults]
 
 
 def _leaves(path: LineString, part: Part) -> bool:
@@ -245,6 +280,7 @@ def _named(table: PatternFile) -> Iterator[tuple[Keys, str]]:
     for k, seam in enumerate(table.seam):
         yield ("seam", k, "part"), seam.part
         yield from ((("seam", k, "layers", n), name) for n, name in enumerate(seam.layers))
+        yield from ((("seam", k, "mate", n, "part"), it.part) for n, it in enumerate(seam.mate))
     for k, hardware in enumerate(table.hardware):
         yield from ((("hardware", k, "joins", n), name) for n, name in enumerate(hardware.joins))
     for k, join in enumerate(table.join):

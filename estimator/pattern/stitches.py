@@ -102,7 +102,7 @@ class StitchLine:
     @property
     def pitch_mm(self) -> float:
         """Mean distance between holes along the seam, mm."""
-        return self.length_mm / max(1, self.stitches)
+        return self.spacing.pitch_mm
 
     @property
     def is_backstitched(self) -> tuple[bool, ...]:

@@ -9,11 +9,11 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from estimator.pattern.parts import Hardware, Join, PartKind, Seam
+from estimator.pattern.stitches import seam_spacing
 from estimator.takeoff.assembly import Stage, attached, stages
 from estimator.takeoff.jobs import Job, Thickness
 from estimator.takeoff.quantity import Quantity, Spread, Step, quantity_of, total
 from estimator.takeoff.surfaces import MM2_PER_M2, MM_PER_M, dyed_area_mm2, oiled_mm2
-from estimator.takeoff.thread import hole_count, stitch_count
 from estimator.takeoff.use import UseRates
 from estimator.units import Unit
 
@@ -208,14 +208,10 @@ def _sewing_steps(
     """Trim and groove, punch, stitch."""
     seam_m, holes, stitches = 0.0, 0, 0
     for job, seam in seams:
-        length, pitch = seam.path.length, seam.pitch_mm
-        seam_m += job.quantity * length / MM_PER_M
-        holes += job.quantity * hole_count(
-            seam_mm=length, pitch_mm=pitch, is_closed=bool(seam.path.is_closed)
-        )
-        stitches += job.quantity * (
-            stitch_count(seam_mm=length, pitch_mm=pitch) + seam.backstitches
-        )
+        along = seam_spacing(seam)
+        seam_m += job.quantity * along.length_mm / MM_PER_M
+        holes += job.quantity * len(along.at_mm)
+        stitches += job.quantity * (along.stitches + seam.backstitches)
     return (
         _step(
             f"trim and groove {when}",

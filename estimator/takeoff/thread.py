@@ -4,9 +4,9 @@ Both models are shown as facts; the thread to be bought is the larger of the two
 """
 
 from collections.abc import Sequence
-from math import floor
 
 from estimator.pattern.parts import Seam
+from estimator.pattern.stitches import seam_spacing
 from estimator.takeoff.jobs import Job, Thickness, seam_stack_mm
 from estimator.takeoff.quantity import Quantity, Spread, fixed, quantity_of, total
 from estimator.takeoff.use import UseRates
@@ -94,24 +94,6 @@ def backstitch_thread_mm(*, backstitches: int, pitch_mm: float, stack_mm: float)
     )
 
 
-def stitch_count(*, seam_mm: float, pitch_mm: float) -> int:
-    """Stitches that fit a seam best: its length over the pitch, halves up, at least one.
-
-    Raises
-    ------
-    ValueError
-        If ``pitch_mm`` is not positive or ``seam_mm`` is negative.
-    """
-    if pitch_mm <= 0 or seam_mm < 0:
-        raise ValueError(f"seam_mm {seam_mm}, pitch_mm {pitch_mm}")
-    return max(1, floor(seam_mm / pitch_mm + 0.5))
-
-
-def hole_count(*, seam_mm: float, pitch_mm: float, is_closed: bool) -> int:
-    """Holes of a seam: one per stitch, and one more where the seam has two ends."""
-    return stitch_count(seam_mm=seam_mm, pitch_mm=pitch_mm) + (0 if is_closed else 1)
-
-
 def thread_by_multiplier(seam_mm: float, use: UseRates) -> Spread:
     """Thread of a seam by the rule of thumb, mm: seam length times a multiplier."""
     return use.thread_multiplier.times(seam_mm)
@@ -120,13 +102,13 @@ def thread_by_multiplier(seam_mm: float, use: UseRates) -> Spread:
 def thread_by_geometry(seam: Seam, *, stack_mm: float, use: UseRates) -> Spread:
     """Thread of a seam by the geometry of its stitches, mm.
 
-    Stitches, stitches sewn twice, and a tail at each of the two needles; a
-    share for waste on top.
+    Stitches as laid out, stitches sewn twice, and a tail at each of the two
+    needles; a share for waste on top.
 
     Parameters
     ----------
     seam : Seam
-        Path and pitch.
+        Its path and pitch give the layout of its stitches.
     stack_mm : float
         Leather sewn through, mm.
     use : UseRates
@@ -137,10 +119,11 @@ def thread_by_geometry(seam: Seam, *, stack_mm: float, use: UseRates) -> Spread:
     Spread
         Thread length, mm.
     """
+    along = seam_spacing(seam)
     core = saddle_stitch_thread_mm(
-        seam_mm=seam.path.length, pitch_mm=seam.pitch_mm, stack_mm=stack_mm
+        seam_mm=along.length_mm, pitch_mm=along.pitch_mm, stack_mm=stack_mm
     ) + backstitch_thread_mm(
-        backstitches=seam.backstitches, pitch_mm=seam.pitch_mm, stack_mm=stack_mm
+        backstitches=seam.backstitches, pitch_mm=along.pitch_mm, stack_mm=stack_mm
     )
     tails = use.thread_tail_mm.times(2.0)
     sewn = Spread(
@@ -234,26 +217,22 @@ def _geometry_text(job: Job, seam: Seam, thickness_mm: Thickness, use: UseRates)
     """The geometry of one seam with its numbers in it."""
     stack = seam_stack_mm(job, seam, thickness_mm)
     waste = use.thread_waste_share.expected
+    along = seam_spacing(seam)
     text = (
-        f"{job.key}, {seam.name}: {job.quantity} x ({seam.path.length:.0f} mm x 2 x "
-        f"(1 + {stack:.2f}/{seam.pitch_mm:g}) + {seam.backstitches} backstitches x 2 x "
-        f"({seam.pitch_mm:g} + {stack:.2f}) mm + 2 tails x {use.thread_tail_mm.expected:g} mm)"
+        f"{job.key}, {seam.name}: {job.quantity} x (({along.stitches} stitches + "
+        f"{seam.backstitches} backstitches) x 2 x ({along.pitch_mm:.3f} + {stack:.2f}) mm + "
+        f"2 tails x {use.thread_tail_mm.expected:g} mm)"
     )
     return f"{text} x {1 + waste:g}" if waste else text
 
 
 def _hole_rows(seams: Sequence[tuple[Job, Seam]]) -> list[Quantity]:
     """Stitches and holes of the whole batch, as facts."""
-    stitches = [stitch_count(seam_mm=seam.path.length, pitch_mm=seam.pitch_mm) for _, seam in seams]
-    holes = [
-        hole_count(
-            seam_mm=seam.path.length,
-            pitch_mm=seam.pitch_mm,
-            is_closed=bool(seam.path.is_closed),
-        )
-        for _, seam in seams
+    along = [seam_spacing(seam) for _, seam in seams]
+    return [
+        _count_row("stitches", seams, [row.stitches for row in along]),
+        _count_row("holes", seams, [len(row.at_mm) for row in along]),
     ]
-    return [_count_row("stitches", seams, stitches), _count_row("holes", seams, holes)]
 
 
 def _count_row(item: str, seams: Sequence[tuple[Job, Seam]], counts: Sequence[int]) -> Quantity:
@@ -269,7 +248,8 @@ def _count_row(item: str, seams: Sequence[tuple[Job, Seam]], counts: Sequence[in
         item,
         fixed(
             sum(job.quantity * count for job, _, count in rows),
-            "length over pitch, rounded; one hole more on a seam with two ends",
+            "stitch layout: length over pitch, rounded, anew at each corner; one hole more "
+            "on a seam with two ends",
         ),
         unit=Unit.PIECE,
         basis="; ".join(told),

@@ -11,11 +11,9 @@ from shapely import LineString
 from estimator.pattern.parts import Seam
 from estimator.takeoff.quantity import Spread
 from estimator.takeoff.thread import (
-    hole_count,
     pitch_mm_from_spi,
     saddle_stitch_thread_mm,
     spi_from_pitch_mm,
-    stitch_count,
     thread_by_geometry,
     thread_by_multiplier,
 )
@@ -153,13 +151,3 @@ def test_an_iron_s_label_is_a_name_and_not_a_measure(label: int, sold_mm: float)
     # community guide to thread sizes and stitches per inch: sold irons are wider than their
     # label by 5 to 9 %, which is why seams are given by their pitch
     assert 1.04 < sold_mm / pitch_mm_from_spi(label) < 1.10
-
-
-@pytest.mark.parametrize(
-    ("length_mm", "pitch_mm", "stitches"), [(100.0, 4.0, 25), (102.1, 4.0, 26), (101.9, 4.0, 25)]
-)
-def test_holes_on_open_and_closed_seams(length_mm: float, pitch_mm: float, stitches: int) -> None:
-    # fence-post arithmetic: N stitches have N + 1 holes on a line and N on a loop
-    assert stitch_count(seam_mm=length_mm, pitch_mm=pitch_mm) == stitches
-    assert hole_count(seam_mm=length_mm, pitch_mm=pitch_mm, is_closed=False) == stitches + 1
-    assert hole_count(seam_mm=length_mm, pitch_mm=pitch_mm, is_closed=True) == stitches

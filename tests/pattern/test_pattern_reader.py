@@ -327,6 +327,39 @@ def test_a_corner_radius_without_a_rectangle_is_refused(tmp_path: Path) -> None:
     assert "belongs to a rectangle" in fault
 
 
+def test_a_seam_may_keep_its_holes_from_corners_and_be_drawn_on_a_mate(tmp_path: Path) -> None:
+    more = 'pitch = "4 mm"\ncorner = "2 mm"\n'
+    mate = '\n[[seam.mate]]\npart = "welt"\npath = [[5, 4], [100, 10], [194, 4]]\n\n[[hardware]]'
+    text = WHOLE.replace('pitch = "4 mm"\n', more, 1).replace("[[hardware]]", mate, 1)
+    (seam,) = pattern(tmp_path, text).seams
+    assert seam.corner_mm == 2.0
+    (drawn_again,) = seam.mates
+    assert (drawn_again.part, drawn_again.path.coords[1]) == ("welt", (100.0, 10.0))
+
+
+def test_a_corner_farther_than_a_stitch_is_refused(tmp_path: Path) -> None:
+    text = WHOLE.replace('pitch = "4 mm"\n', 'pitch = "4 mm"\ncorner = "5 mm"\n', 1)
+    (fault,) = refusals(tmp_path, text)
+    assert "seam[1].corner" in fault
+    assert "4 mm" in fault
+
+
+def test_a_mate_must_be_a_layer_and_have_a_line(tmp_path: Path) -> None:
+    mates = """
+[[seam.mate]]
+part = "loop"
+path = [[5, 4], [195, 4]]
+
+[[seam.mate]]
+part = "welt"
+path = [[5, 4], [5, 4]]
+
+[[hardware]]"""
+    told = refusals(tmp_path, WHOLE.replace("[[hardware]]", mates, 1))
+    assert any("seam[1].mate[1].part" in fault for fault in told)
+    assert any("seam[1].mate[2].path" in fault for fault in told)
+
+
 def test_all_faults_of_a_pattern_are_told_at_once(tmp_path: Path) -> None:
     text = (
         WHOLE.replace("[200, 0], [200, 100]", "[200, 100], [200, 0]", 1)

@@ -10,10 +10,8 @@ from estimator.takeoff.quantity import Spread
 from estimator.takeoff.thread import (
     NO_THREAD,
     backstitch_thread_mm,
-    hole_count,
     pitch_mm_from_spi,
     saddle_stitch_thread_mm,
-    stitch_count,
     thread_by_geometry,
     thread_quantities,
 )
@@ -76,27 +74,9 @@ def test_impossible_seams_are_refused(pitch_mm: float, seam_mm: float, stack_mm:
         saddle_stitch_thread_mm(seam_mm=seam_mm, pitch_mm=pitch_mm, stack_mm=stack_mm)
 
 
-def test_stitch_count_refuses_a_pitch_of_nothing() -> None:
-    with pytest.raises(ValueError, match="pitch_mm"):
-        stitch_count(seam_mm=100.0, pitch_mm=0.0)
-
-
-@given(seam_mm=st.floats(min_value=1.0, max_value=5000.0), pitch_mm=pitches)
-def test_the_fitted_pitch_is_near_the_wanted_one(seam_mm: float, pitch_mm: float) -> None:
-    stitches = stitch_count(seam_mm=seam_mm, pitch_mm=pitch_mm)
-    assert stitches >= 1
-    if stitches > 1:
-        assert abs(seam_mm / stitches - pitch_mm) <= pitch_mm * 0.5 / stitches + 1e-9
-
-
 def test_stitches_per_inch_must_be_some() -> None:
     with pytest.raises(ValueError, match="spi"):
         pitch_mm_from_spi(0.0)
-
-
-def test_an_open_seam_has_one_hole_more_than_stitches() -> None:
-    assert hole_count(seam_mm=200.0, pitch_mm=4.0, is_closed=False) == 51
-    assert hole_count(seam_mm=200.0, pitch_mm=4.0, is_closed=True) == 50
 
 
 def test_geometry_adds_backstitches_tails_and_waste() -> None:
@@ -157,6 +137,23 @@ def test_holes_follow_the_quantity() -> None:
     assert one["holes"] == 71
     assert one["stitches"] == 70
     assert five["holes"] == 5 * 71
+
+
+def test_thread_follows_the_stitches_as_laid_out() -> None:
+    # 202 mm at 4 mm: 50.5 stitches are 51, each 202/51 mm long, and each crosses the stack twice
+    path = LineString([(0, 0), (202, 0)])
+    edge = seam("s", path, ("a", "b"), backstitches=0)
+    thread = thread_by_geometry(edge, stack_mm=9.0, use=own_use_rates(thread_tail_mm=flat(0.0)))
+    assert thread.expected == pytest.approx(2 * (202 + 51 * 9.0))
+
+
+def test_a_seam_s_corners_change_its_count() -> None:
+    # two runs of 10 mm at 4 mm: 2.5 stitches are 3 on each, where a straight 20 mm has 5
+    bent = seam("s", LineString([(5, 5), (15, 5), (15, 15)]), ("a", "b"))
+    made = pattern(part("a", rectangle(50, 50)), part("b", rectangle(50, 50)), seams=(bent,))
+    rows = thread_quantities([Job(key="j", pattern=made, quantity=2)], {}, USE)
+    counts = {row.item: row.quantity for row in rows}
+    assert (counts["stitches"], counts["holes"]) == (12, 14)
 
 
 def test_a_pattern_without_seams_needs_no_thread() -> None:
