@@ -5,10 +5,9 @@ from collections.abc import Callable, Mapping
 from itertools import pairwise
 from math import tau
 
-import svgelements
-
 from estimator.drawing.affine import Affine, parse_numbers
-from estimator.drawing.curves import Span, arc, cubic, line, quadratic, trace
+from estimator.drawing.curves import Span, arc, line, trace
+from estimator.drawing.path_data import Strokes, path_strokes
 from estimator.geometry.shapes import EPSILON_MM, Point
 
 PX_PER_UNIT: Mapping[str, float] = {
@@ -22,14 +21,9 @@ PX_PER_UNIT: Mapping[str, float] = {
 }
 """CSS Values and Units 3, section 6.2: 1 in is 96 px, 2.54 cm, 25.4 mm, 101.6 Q, 72 pt, 6 pc."""
 
-LONGEST_DATA = 2_000_000
-MOST_POINTS = 1_000_000
-
 Attributes = Mapping[str, str]
 Line = tuple[tuple[Point, ...], bool]
 """Points, and whether they are closed."""
-
-_DATA = re.compile(r"\s*[Mm][MmZzLlHhVvCcSsQqTtAaeE\d.,+\-\s]*")
 
 
 def user_length(text: str) -> float:
@@ -88,61 +82,8 @@ def _traced(spans: list[Span], *, closed: bool) -> Line:
     return trace(spans, closed=closed or meets), closed or meets
 
 
-_Spans = list[tuple[list[Span], bool]]
-
-
-def _path(attributes: Attributes, matrix: Affine) -> _Spans:
-    data = attributes.get("d", "")
-    if not data.strip() or data.strip() == "none":
-        return []
-    if len(data) > LONGEST_DATA:
-        raise ValueError("the path data is absurdly long")
-    if not _DATA.fullmatch(data):
-        raise ValueError("the path data holds something that is no path command")
-    try:
-        segments = list(svgelements.Path(data))
-    except (ValueError, TypeError, IndexError, AttributeError, ArithmeticError):
-        raise ValueError("the path data breaks off or cannot be read") from None
-    result: _Spans = []
-    spans: list[Span] = []
-    size = 0
-    for segment in segments:
-        if isinstance(segment, svgelements.Move):
-            result.append((spans, False))
-            spans = []
-        elif isinstance(segment, svgelements.Close):
-            result.append(([*spans, _straight(segment, matrix)], True))
-            spans = []
-        else:
-            spans.append(_curved(segment, matrix))
-            size += len(spans[-1].points)
-        if size > MOST_POINTS:
-            raise ValueError("the path has too many points")
-    return [*result, (spans, False)]
-
-
-def _straight(segment: svgelements.PathSegment, matrix: Affine) -> Span:
-    return line(matrix.at(complex(segment.start)), matrix.at(complex(segment.end)))
-
-
-def _curved(segment: svgelements.PathSegment, matrix: Affine) -> Span:
-    start, end = complex(segment.start), complex(segment.end)
-    if isinstance(segment, svgelements.CubicBezier):
-        inner = complex(segment.control1), complex(segment.control2)
-        return cubic(*(matrix.at(point) for point in (start, *inner, end)))
-    if isinstance(segment, svgelements.QuadraticBezier):
-        return quadratic(*(matrix.at(point) for point in (start, complex(segment.control), end)))
-    if isinstance(segment, svgelements.Arc) and segment.rx and segment.ry and segment.sweep:
-        center = complex(segment.center)
-        u, v = complex(segment.prx) - center, complex(segment.pry) - center
-        return arc(
-            matrix.at(center),
-            matrix.vector(u),
-            matrix.vector(v),
-            float(segment.get_start_t()),
-            float(segment.sweep),
-        )
-    return _straight(segment, matrix)
+def _path(attributes: Attributes, matrix: Affine) -> Strokes:
+    return path_strokes(attributes.get("d", ""), matrix)
 
 
 def _rounded(x: float, y: float, rx: float, ry: float, matrix: Affine) -> Span:
@@ -153,7 +94,7 @@ def _number(attributes: Attributes, key: str, default: float = 0.0) -> float:
     return user_length(attributes[key]) if key in attributes else default
 
 
-def _ellipse(attributes: Attributes, matrix: Affine) -> _Spans:
+def _ellipse(attributes: Attributes, matrix: Affine) -> Strokes:
     both = _number(attributes, "r")
     rx, ry = _number(attributes, "rx", both), _number(attributes, "ry", both)
     if rx <= 0 or ry <= 0:
@@ -162,7 +103,7 @@ def _ellipse(attributes: Attributes, matrix: Affine) -> _Spans:
     return [([_rounded(*center, rx, ry, matrix)], True)]
 
 
-def _rectangle(attributes: Attributes, matrix: Affine) -> _Spans:
+def _rectangle(attributes: Attributes, matrix: Affine) -> Strokes:
     x, y = _number(attributes, "x"), _number(attributes, "y")
     w, h = _number(attributes, "width"), _number(attributes, "height")
     if w <= 0 or h <= 0:
@@ -190,7 +131,7 @@ def _rectangle(attributes: Attributes, matrix: Affine) -> _Spans:
     return [([*spans, line(at, first)], True)]
 
 
-def _polyline(attributes: Attributes, matrix: Affine, *, closed: bool = False) -> _Spans:
+def _polyline(attributes: Attributes, matrix: Affine, *, closed: bool = False) -> Strokes:
     numbers = parse_numbers(attributes.get("points", ""))
     if len(numbers) % 2:
         raise ValueError("the points are not pairs of numbers")
@@ -201,17 +142,17 @@ def _polyline(attributes: Attributes, matrix: Affine, *, closed: bool = False) -
     return [([line(start, end) for start, end in pairs], closed)]
 
 
-def _polygon(attributes: Attributes, matrix: Affine) -> _Spans:
+def _polygon(attributes: Attributes, matrix: Affine) -> Strokes:
     return _polyline(attributes, matrix, closed=True)
 
 
-def _line(attributes: Attributes, matrix: Affine) -> _Spans:
+def _line(attributes: Attributes, matrix: Affine) -> Strokes:
     start = complex(_number(attributes, "x1"), _number(attributes, "y1"))
     end = complex(_number(attributes, "x2"), _number(attributes, "y2"))
     return [([line(matrix.at(start), matrix.at(end))], False)]
 
 
-_SHAPES: Mapping[str, Callable[[Attributes, Affine], _Spans]] = {
+_SHAPES: Mapping[str, Callable[[Attributes, Affine], Strokes]] = {
     "path": _path,
     "rect": _rectangle,
     "circle": _ellipse,
