@@ -25,6 +25,22 @@ class Level(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """Where on a part something was found.
+
+    Parameters
+    ----------
+    part : str
+        Name of the part.
+    points : tuple of (float, float)
+        In the part's coordinates, mm; one or more.
+    """
+
+    part: str
+    points: tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Check:
     """One finding about a job, with what to do about it.
 
@@ -38,12 +54,15 @@ class Check:
         The fact, with its figures.
     remedy : str
         What the maker can do.
+    places : tuple of Place
+        Where on the pattern, if that can be pointed at.
     """
 
     level: Level
     code: str
     message: str
     remedy: str
+    places: tuple[Place, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

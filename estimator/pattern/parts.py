@@ -245,6 +245,20 @@ class Join:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Belt:
+    """The belt a sheath is carried on.
+
+    Parameters
+    ----------
+    width_mm, thickness_mm : float
+        mm, above zero.
+    """
+
+    width_mm: float
+    thickness_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Pattern:
     """Everything that is cut and joined for one sheath.
 
@@ -260,6 +274,8 @@ class Pattern:
         How they are held together.
     wet_formed : bool
         Whether the sheath is formed wet around the blade and must dry.
+    belt : Belt or None
+        The belt it is to go on, if that is known.
     """
 
     name: str
@@ -269,6 +285,7 @@ class Pattern:
     hardware: tuple[Hardware, ...]
     joins: tuple[Join, ...]
     wet_formed: bool
+    belt: Belt | None = None
 
     def part(self, name: str) -> Part:
         """Give the part of this name.

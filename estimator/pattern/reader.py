@@ -29,7 +29,7 @@ from estimator.fields import (
 from estimator.files import TomlFile, read_toml
 from estimator.geometry.shapes import EPSILON_MM
 from estimator.pattern.part_reader import PartReading, PartTable
-from estimator.pattern.parts import Hand, Hardware, Join, Mate, Part, Pattern, Seam
+from estimator.pattern.parts import Belt, Hand, Hardware, Join, Mate, Part, Pattern, Seam
 
 Keys = tuple[str | int, ...]
 
@@ -78,6 +78,18 @@ class JoinTable(FileModel):
     glue: Area = Field(default=0.0, description="Area bonded, one face.")
 
 
+BELT_THICKNESS_MM = 4.0
+"""Of a belt that is given by its width alone: the usual single thickness of belt leather. Common
+practice, no source."""
+
+
+class BeltTable(FileModel):
+    """The belt it is carried on."""
+
+    width: PositiveLength
+    thickness: PositiveLength = Field(default=BELT_THICKNESS_MM)
+
+
 class PatternFile(FileModel):
     """A pattern: everything cut and joined for one sheath."""
 
@@ -96,6 +108,7 @@ class PatternFile(FileModel):
     seam: tuple[SeamTable, ...] = ()
     hardware: tuple[HardwareTable, ...] = ()
     join: tuple[JoinTable, ...] = ()
+    belt: BeltTable | None = Field(default=None, description="The belt it goes on, if known.")
 
     @field_validator("part")
     @classmethod
@@ -174,7 +187,12 @@ def read_pattern(path: Path) -> Pattern:
             Join(how=each.how, parts=each.parts, glue_mm2=each.glue) for each in table.join
         ),
         wet_formed=table.wet_formed,
+        belt=_belt(table.belt),
     )
+
+
+def _belt(table: BeltTable | None) -> Belt | None:
+    return Belt(width_mm=table.width, thickness_mm=table.thickness) if table else None
 
 
 def _source(path: Path, table: PatternFile, file: TomlFile) -> Source:

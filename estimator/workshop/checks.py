@@ -144,6 +144,7 @@ def worst_first(checks: Iterable[Check]) -> tuple[Check, ...]:
                 code=same[0].code,
                 message="; ".join(dict.fromkeys(check.message for check in same)),
                 remedy="; ".join(dict.fromkeys(check.remedy for check in same)),
+                places=tuple(dict.fromkeys(place for check in same for place in check.places)),
             )
         )
     return tuple(merged)
