@@ -119,7 +119,7 @@ def spacing(path: LineString, *, pitch_mm: float, corner_mm: float = 0.0) -> Spa
     a corner (see ``CORNER_DEG``) there is either a hole in it (``corner_mm`` 0), or one at
     ``corner_mm`` before it and one as far behind it, with one stitch across. Between these,
     holes are even. A run between two corners too short to keep both distances gets no hole;
-    an end of the line always has its hole.
+    an end of the line always has its hole, and a loop at least one.
 
     Parameters
     ----------

@@ -317,6 +317,8 @@ def test_no_hole_but_an_end_lies_nearer_to_a_corner_than_allowed(
 ) -> None:
     row = spacing(path, pitch_mm=pitch_mm, corner_mm=pitch_mm * share)
     inner = row.at_mm if row.is_closed else row.at_mm[1:-1]
+    if len(inner) == 1 and row.is_closed:
+        return  # a loop too small for the distance keeps one hole all the same
     for at in inner:
         for corner in row.corners_mm:
             gap = abs(at - corner)

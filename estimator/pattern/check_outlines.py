@@ -1,0 +1,216 @@
+"""Findings about outlines that a knife cannot follow: slivers, slits, sharp inside corners."""
+
+from collections.abc import Iterator
+from itertools import pairwise
+from math import atan2, degrees
+
+from shapely import MultiPoint, Polygon, shortest_line
+from shapely.geometry.base import BaseGeometry
+
+from estimator.errors import Check, Level, Place
+from estimator.geometry.shapes import polygons_in
+from estimator.pattern.parts import Part, Pattern
+from estimator.pattern.seating import MEASURE_MM
+
+THIN_MM = 2.0
+"""A strip of leather narrower than this tears off at the first pull. Common practice, no source."""
+
+CUT_MM = 0.5
+"""A knife by hand wanders by as much, so nothing narrower can be cut. Common practice, no
+source."""
+
+LONG_MM = 3.0
+"""Thin places shorter than this are the points of ordinary corners: a point of 29 degrees has
+3 mm of its length below 2 mm, by plane geometry (``r / sin(half the angle) - r``)."""
+
+INSIDE_DEG = 45.0
+"""A cut-in whose sides open less than this is a place to tear from. Common practice, no source."""
+
+
+def outline_checks(pattern: Pattern) -> tuple[Check, ...]:
+    """Give every finding about the outlines of a pattern's parts.
+
+    Parameters
+    ----------
+    pattern : Pattern
+        With its parts.
+
+    Returns
+    -------
+    tuple of Check
+        Part by part.
+    """
+    return tuple(
+        check
+        for part in pattern.parts
+        for check in (*_slivers(pattern, part), *_slits(pattern, part), *_corners(pattern, part))
+    )
+
+
+def thin_places(outline: Polygon, narrower_than_mm: float) -> tuple[Polygon, ...]:
+    """Find where a part is narrower than a width over more than ``LONG_MM``.
+
+    What a disc of that width cannot reach from inside is thin (morphological opening).
+
+    Parameters
+    ----------
+    outline : Polygon
+        mm.
+    narrower_than_mm : float
+        Above zero.
+
+    Returns
+    -------
+    tuple of Polygon
+        The thin places, longest first, mm.
+
+    Examples
+    --------
+    >>> from shapely import box
+    >>> tongue = box(0, 0, 50, 50).union(box(50, 20, 60, 21))
+    >>> [round(place.area) for place in thin_places(tongue, 2.0)]
+    [10]
+    """
+    radius = narrower_than_mm / 2.0 - MEASURE_MM / 10.0
+    rest = outline.buffer(-radius).buffer(radius + MEASURE_MM / 10.0)
+    return _long(outline.difference(rest))
+
+
+def narrow_gaps(outline: Polygon, narrower_than_mm: float) -> tuple[Polygon, ...]:
+    """Find where a cut-in or a hole is narrower than a width over more than ``LONG_MM``.
+
+    Parameters
+    ----------
+    outline : Polygon
+        mm.
+    narrower_than_mm : float
+        Above zero.
+
+    Returns
+    -------
+    tuple of Polygon
+        The gaps, longest first, mm.
+    """
+    radius = narrower_than_mm / 2.0 - MEASURE_MM / 10.0
+    closed = outline.buffer(radius).buffer(-radius - MEASURE_MM / 10.0)
+    return _long(closed.difference(outline))
+
+
+def _long(thin: BaseGeometry) -> tuple[Polygon, ...]:
+    """Those of the thin places that are long, longest first."""
+    found = [place for place in polygons_in(thin) if _length_mm(place) > LONG_MM]
+    return tuple(sorted(found, key=_length_mm, reverse=True))
+
+
+def _length_mm(place: Polygon) -> float:
+    """Longer side of the smallest box round a place, turned at will."""
+    box = place.minimum_rotated_rectangle
+    if not isinstance(box, Polygon):
+        return float(place.length) / 2.0
+    (a, b, c, *_) = box.exterior.coords
+    return max(_step_mm(a, b), _step_mm(b, c))
+
+
+def _step_mm(a: tuple[float, ...], b: tuple[float, ...]) -> float:
+    return abs(complex(b[0] - a[0], b[1] - a[1]))
+
+
+def _slivers(pattern: Pattern, part: Part) -> Iterator[Check]:
+    """Find strips and points too thin to hold, or to cut."""
+    thin = thin_places(part.outline, THIN_MM)
+    if not thin:
+        return
+    hardly = thin_places(part.outline, CUT_MM)
+    worst, limit_mm = (hardly, CUT_MM) if hardly else (thin, THIN_MM)
+    yield Check(
+        level=Level.STOP if hardly else Level.WARNING,
+        code="outline-sliver",
+        message=f"{pattern.name}: {part.name} is narrower than {limit_mm:g} mm over "
+        f"{_length_mm(worst[0]):.1f} mm{_more(worst)}",
+        remedy="widen it, or round the point off: "
+        + ("a knife cannot cut that" if hardly else "so thin a strip tears off"),
+        places=(Place(part=part.name, points=tuple(_inside(place) for place in worst)),),
+    )
+
+
+def _slits(pattern: Pattern, part: Part) -> Iterator[Check]:
+    """Find cut-ins and slots too narrow for their sides to be cut apart."""
+    gaps = narrow_gaps(part.outline, THIN_MM)
+    if not gaps:
+        return
+    yield Check(
+        level=Level.WARNING,
+        code="outline-slit",
+        message=f"{pattern.name}: {part.name} has a gap narrower than {THIN_MM:g} mm over "
+        f"{_length_mm(gaps[0]):.1f} mm{_more(gaps)}",
+        remedy=f"open it to {THIN_MM:g} mm, or cut it as one slit with a round hole punched at "
+        "its end, so that it does not tear on",
+        places=(Place(part=part.name, points=tuple(_inside(gap) for gap in gaps)),),
+    )
+
+
+def _corners(pattern: Pattern, part: Part) -> Iterator[Check]:
+    """Find inside corners that a tear would start from."""
+    gaps = narrow_gaps(part.outline, THIN_MM)
+    sharp = [
+        (opening_deg, at)
+        for opening_deg, at in inside_corners(part.outline)
+        if opening_deg < INSIDE_DEG - 1e-6
+        and all(shortest_line(gap, MultiPoint([at])).length > LONG_MM for gap in gaps)
+    ]
+    if not sharp:
+        return
+    opening_deg, _ = min(sharp)
+    yield Check(
+        level=Level.WARNING,
+        code="inside-corner-sharp",
+        message=f"{pattern.name}: {part.name} is cut in at {opening_deg:.0f} degrees"
+        f"{_more(sharp)}; below {INSIDE_DEG:g} degrees leather tears from the corner",
+        remedy="open the corner, or punch a round hole at its end and cut up to that",
+        places=(Place(part=part.name, points=tuple(at for _, at in sharp)),),
+    )
+
+
+def inside_corners(outline: Polygon) -> tuple[tuple[float, tuple[float, float]], ...]:
+    """Give the corners where an outline is cut in, holes included.
+
+    Parameters
+    ----------
+    outline : Polygon
+        mm.
+
+    Returns
+    -------
+    tuple of (float, (float, float))
+        How far the sides of each open, degrees below 180, and where it is, mm.
+
+    Examples
+    --------
+    >>> from shapely import box
+    >>> ell = box(0, 0, 20, 20).difference(box(10, 10, 20, 20))
+    >>> inside_corners(ell)
+    ((90.0, (10.0, 10.0)),)
+    """
+    found = []
+    for k, ring in enumerate((outline.exterior, *outline.interiors)):
+        points = list(ring.simplify(MEASURE_MM).coords)[:-1]
+        if (k == 0) != ring.is_ccw:
+            points.reverse()  # leather to the left, whichever way the ring was drawn
+        around = [points[-1], *points, points[0]]
+        for (a, b), (_, c) in pairwise(pairwise(around)):
+            ux, uy, vx, vy = b[0] - a[0], b[1] - a[1], c[0] - b[0], c[1] - b[1]
+            turn = degrees(atan2(ux * vy - uy * vx, ux * vx + uy * vy))
+            if turn < 0.0:
+                found.append((180.0 + turn, (b[0], b[1])))
+    return tuple(found)
+
+
+def _inside(place: Polygon) -> tuple[float, float]:
+    point = place.representative_point()
+    return (float(point.x), float(point.y))
+
+
+def _more(places: tuple[object, ...] | list[tuple[float, tuple[float, float]]]) -> str:
+    """Say that there are others."""
+    others = len(places) - 1
+    return f", and in {others} more place{'s' * (others > 1)}" if others else ""
