@@ -1,0 +1,129 @@
+"""Drawings out as SVG: true size in mm, a group per layer, an identifier per shape."""
+
+from collections.abc import Mapping, Sequence
+
+from lxml import etree
+
+from estimator.drawing.paths import Path
+from estimator.drawing.sheets import Caption, Dot, DrawnSheet, Identifiers, printable, shapes_in
+
+DIGITS = 6
+"""Decimals of a coordinate, mm: a millionth, far below what any reader tells apart."""
+
+_SVG = "http://www.w3.org/2000/svg"
+_INKSCAPE = "http://www.inkscape.org/namespaces/inkscape"
+_LABEL = f"{{{_INKSCAPE}}}label"
+_MODE = f"{{{_INKSCAPE}}}groupmode"
+
+_STYLES: Mapping[str, Mapping[str, str]] = {
+    "cut": {"stroke": "#000000", "stroke-width": "0.35"},
+    "fold": {"stroke": "#0072b2", "stroke-width": "0.3", "stroke-dasharray": "6 2 1 2"},
+    "stitch": {"stroke": "#d55e00", "stroke-width": "0.25", "stroke-dasharray": "2 1.5"},
+    "mark": {"stroke": "#009e73", "stroke-width": "0.2", "stroke-dasharray": "0.6 1"},
+}
+"""Colours of Okabe and Ito (2008), Color Universal Design; told apart by their dashes as well."""
+
+_PLAIN: Mapping[str, str] = {"stroke": "#000000", "stroke-width": "0.25"}
+
+
+def svg_text(sheet: DrawnSheet) -> str:
+    """Write a drawing as SVG 1.1.
+
+    The page is as large as the drawing says, and one user unit is one mm. Each layer is a
+    group that vector editors show as a layer. A shape carries its name as ``id``, and as a
+    label too where the name had to be changed for it; a line of text has no effect on
+    geometry.
+
+    Parameters
+    ----------
+    sheet : DrawnSheet
+        What to write, mm, y up.
+
+    Returns
+    -------
+    str
+        The whole file; the same drawing gives the same text.
+    """
+    root = etree.Element(
+        f"{{{_SVG}}}svg",
+        {
+            "width": f"{_number(sheet.width_mm)}mm",
+            "height": f"{_number(sheet.height_mm)}mm",
+            "viewBox": f"0 0 {_number(sheet.width_mm)} {_number(sheet.height_mm)}",
+        },
+        nsmap={None: _SVG, "inkscape": _INKSCAPE},  # type: ignore[dict-item]  # stubs know no default
+    )
+    etree.SubElement(root, f"{{{_SVG}}}title").text = printable(sheet.title)
+    given = Identifiers(sheet.layers)
+    for layer in sheet.layers:
+        group = etree.SubElement(
+            root,
+            f"{{{_SVG}}}g",
+            {"id": layer, _MODE: "layer", _LABEL: layer, "fill": "none", **_style(layer)},
+        )
+        for shape in shapes_in([path for path in sheet.paths if path.layer == layer]):
+            _path(group, shape, given, sheet.height_mm)
+        for dot in sheet.dots:
+            if dot.layer == layer:
+                _circle(group, dot, given, sheet.height_mm)
+        for caption in sheet.captions:
+            if caption.layer == layer:
+                _text(group, caption, sheet.height_mm)
+    told = etree.tostring(root, xml_declaration=True, encoding="UTF-8", pretty_print=True)
+    return told.decode("utf-8")
+
+
+def _path(
+    group: etree._Element, shape: Sequence[Path], given: Identifiers, height_mm: float
+) -> None:
+    """Write a shape and its holes as one compound path."""
+    strokes = []
+    for path in shape:
+        points = [f"{_number(x)} {_number(height_mm - y)}" for x, y in path.points]
+        strokes.append(f"M {' L '.join(points)}{' Z' if path.closed else ''}")
+    element = etree.SubElement(group, f"{{{_SVG}}}path", _named(shape[0].name, given))
+    element.set("d", " ".join(strokes))
+
+
+def _circle(group: etree._Element, dot: Dot, given: Identifiers, height_mm: float) -> None:
+    element = etree.SubElement(group, f"{{{_SVG}}}circle", _named(dot.name, given))
+    element.set("cx", _number(dot.at[0]))
+    element.set("cy", _number(height_mm - dot.at[1]))
+    element.set("r", _number(dot.diameter_mm / 2))
+    element.set("stroke-dasharray", "none")
+
+
+def _text(group: etree._Element, caption: Caption, height_mm: float) -> None:
+    x, y = _number(caption.at[0]), _number(height_mm - caption.at[1])
+    element = etree.SubElement(
+        group,
+        f"{{{_SVG}}}text",
+        {
+            "x": x,
+            "y": y,
+            "font-size": _number(caption.height_mm),
+            "font-family": "sans-serif",
+            "text-anchor": "middle",
+            "fill": "#000000",
+            "stroke": "none",
+        },
+    )
+    if caption.turn_deg:
+        element.set("transform", f"rotate({_number(-caption.turn_deg)} {x} {y})")
+    element.text = printable(caption.text)
+
+
+def _named(name: str, given: Identifiers) -> dict[str, str]:
+    """Give identifier, and the name itself where it differs."""
+    shown = printable(name)
+    identifier = given.of(shown)
+    return {"id": identifier} | ({_LABEL: shown} if shown and shown != identifier else {})
+
+
+def _style(layer: str) -> Mapping[str, str]:
+    return _STYLES.get(layer, _PLAIN)
+
+
+def _number(value: float) -> str:
+    """Write a coordinate without needless digits and without minus zero."""
+    return f"{round(value, DIGITS) + 0.0:.{DIGITS}f}".rstrip("0").rstrip(".")
