@@ -1,4 +1,4 @@
-"""Findings about one pattern: stacks, seams, dyed glue faces, parts that hang loose.
+"""Findings about one pattern: the whole list, and rules on stacks, stitch lines, glue, parts.
 
 What a finding is measured against is the shop's own (:class:`Tools`). The rules are common
 practice unless a source is named.
@@ -7,7 +7,13 @@ practice unless a source is named.
 from collections.abc import Iterator, Mapping
 from itertools import pairwise
 
-from estimator.errors import Check, Level
+from shapely import Polygon, get_coordinates, shortest_line
+from shapely.geometry.base import BaseGeometry
+
+from estimator.errors import Check, Level, Place
+from estimator.pattern.check_folds import belt_checks, fold_checks
+from estimator.pattern.check_holes import hole_checks
+from estimator.pattern.check_outlines import outline_checks
 from estimator.pattern.parts import Face, Part, PartKind, Pattern, Seam
 from estimator.pattern.seating import MEASURE_MM, beside_mm, seated_outline, stack_mm
 from estimator.pattern.tools import Tools
@@ -42,7 +48,11 @@ def pattern_checks(
     return (
         *_stack_checks(pattern, tools, thickness),
         *(check for seam in pattern.seams for check in _seam_checks(pattern, seam, tools)),
+        *hole_checks(pattern, tools),
         *welt_checks(pattern, tools, thickness),
+        *fold_checks(pattern, thickness),
+        *belt_checks(pattern, thickness),
+        *outline_checks(pattern),
         *_loose_part_checks(pattern),
         *_dyed_glue_checks(pattern),
     )
@@ -80,7 +90,7 @@ def _stack_checks(
     pattern: Pattern, tools: Tools, thickness_mm: Mapping[str, float]
 ) -> Iterator[Check]:
     """Compare each seam's stack with the reach of irons and awl."""
-    too_thick: list[str] = []
+    too_thick: dict[str, Place] = {}
     for seam in pattern.seams:
         stack = stack_mm(seam, thickness_mm)
         told = f"{_named(pattern, seam)} goes through {_layers(seam, thickness_mm)}"
@@ -90,15 +100,18 @@ def _stack_checks(
                 code="stack-over-awl",
                 message=f"{told}; the longest awl blade reaches {tools.awl_reach_mm:g} mm",
                 remedy="sew the layers in two goes, use thinner leather, or skive the stack",
+                places=(_middle(seam),),
             )
         elif stack > tools.tine_reach_mm:
-            too_thick.append(f"{told}, over the tine reach of {tools.tine_reach_mm:g} mm")
+            over = f"{told}, over the tine reach of {tools.tine_reach_mm:g} mm"
+            too_thick[over] = _middle(seam)
     if too_thick:
         yield Check(
             level=Level.WARNING,
             code="stack-over-tines",
             message="; ".join(too_thick),
             remedy="mark both faces and punch from both sides, or make the holes with an awl",
+            places=tuple(too_thick.values()),
         )
 
 
@@ -111,6 +124,7 @@ def _seam_checks(pattern: Pattern, seam: Seam, tools: Tools) -> Iterator[Check]:
             code="seam-without-thread",
             message=f"{named} names no thread, so it is neither counted nor priced",
             remedy='name one of the price book in the pattern: thread = "waxed thread"',
+            places=(_middle(seam),),
         )
     marked = pattern.part(seam.part)
     off_mm = beside_mm(seam.path, marked.outline)
@@ -120,6 +134,7 @@ def _seam_checks(pattern: Pattern, seam: Seam, tools: Tools) -> Iterator[Check]:
             code="seam-off-part",
             message=f"{named} leaves {marked.name} over {off_mm:.1f} mm",
             remedy="draw the stitch line within the part it is marked on",
+            places=(_at(seam, seam.path.difference(marked.outline)),),
         )
     else:
         yield from _edge_checks(pattern, seam, marked, tools)
@@ -144,29 +159,32 @@ def _seated_layer_checks(
             message=f"{_named(pattern, seam)} should hold {layer.name}, "
             f"but runs {off_mm:.1f} mm beside it",
             remedy=f"move the stitch line or {layer.name}, or take it out of the seam's layers",
+            places=(_at(seam, seam.path.difference(outline)),),
         )
         return
     inside = seam.path.intersection(outline)
     gap_mm = inside.distance(outline.boundary)
     if off_mm == 0.0 and gap_mm < tools.stitch_edge_min_mm - MEASURE_MM:
-        yield _near_edge(pattern, seam, layer, gap_mm, tools)
+        yield _near_edge(pattern, seam, layer, outline, tools)
 
 
 def _edge_checks(pattern: Pattern, seam: Seam, marked: Part, tools: Tools) -> Iterator[Check]:
     """Measure how near the stitch line comes to a cut edge of the part it is marked on."""
     gap_mm = seam.path.distance(marked.outline.boundary)
     if gap_mm < tools.stitch_edge_min_mm - MEASURE_MM:
-        yield _near_edge(pattern, seam, marked, gap_mm, tools)
+        yield _near_edge(pattern, seam, marked, marked.outline, tools)
 
 
-def _near_edge(pattern: Pattern, seam: Seam, part: Part, gap_mm: float, tools: Tools) -> Check:
-    """Say that a stitch line is too near an edge."""
+def _near_edge(pattern: Pattern, seam: Seam, part: Part, outline: Polygon, tools: Tools) -> Check:
+    """Say that a stitch line is too near an edge of a part, whose outline is the seam's way up."""
+    gap = shortest_line(seam.path.intersection(outline), outline.boundary)
     return Check(
         level=Level.WARNING,
         code="stitch-near-edge",
-        message=f"{_named(pattern, seam)} comes within {gap_mm:.1f} mm of the edge of "
+        message=f"{_named(pattern, seam)} comes within {gap.length:.1f} mm of the edge of "
         f"{part.name}; the shop keeps {tools.stitch_edge_min_mm:g} mm",
         remedy="move the stitch line in, or cut the part wider: thread tears out of a thin edge",
+        places=(_at(seam, gap),),
     )
 
 
@@ -181,25 +199,28 @@ def _loose_part_checks(pattern: Pattern) -> Iterator[Check]:
             message=f"{pattern.name}: no seam, hardware or join attaches {', '.join(loose)} "
             "to the body",
             remedy="name the part in a seam's layers, in what hardware joins, or in a [[join]]",
+            places=tuple(_inside(pattern.part(name)) for name in loose),
         )
 
 
 def _dyed_glue_checks(pattern: Pattern) -> Iterator[Check]:
     """Find dyed faces where a welt is to be glued: cement needs raw, scuffed leather."""
-    dyed: dict[str, None] = {}
+    dyed: dict[str, Place] = {}
     for seam in pattern.seams:
         if seam.glue_width_mm == 0.0:
             continue
         for one, other in pairwise(seam.layers):
             if PartKind.WELT in (pattern.part(one).kind, pattern.part(other).kind):
-                dyed.update(dict.fromkeys(_dyed_towards_welt(pattern, one)))
-                dyed.update(dict.fromkeys(_dyed_towards_welt(pattern, other)))
+                for name in (one, other):
+                    told = _dyed_towards_welt(pattern, name)
+                    dyed.update(dict.fromkeys(told, _inside(pattern.part(name))))
     if dyed:
         yield Check(
             level=Level.WARNING,
             code="glued-face-dyed",
             message=f"{pattern.name}: {', '.join(dyed)} would be dyed before the welt is glued",
             remedy="leave faces glued to a welt undyed and scuffed, and dye after gluing",
+            places=tuple(dict.fromkeys(dyed.values())),
         )
 
 
@@ -209,6 +230,23 @@ def _dyed_towards_welt(pattern: Pattern, name: str) -> Iterator[str]:
     meets_glue = set(Face) if part.kind is PartKind.WELT else {Face.FLESH}
     for face in sorted(part.dyed & meets_glue):
         yield f"the {face} face of {name}"
+
+
+def _at(seam: Seam, shape: BaseGeometry) -> Place:
+    """The first point of a shape that lies in the axes of a seam's part."""
+    x, y = get_coordinates(shape)[0]
+    return Place(part=seam.part, points=((float(x), float(y)),))
+
+
+def _middle(seam: Seam) -> Place:
+    """The middle of a stitch line."""
+    return _at(seam, seam.path.interpolate(0.5, normalized=True))
+
+
+def _inside(part: Part) -> Place:
+    """Some point well on a part."""
+    point = part.outline.representative_point()
+    return Place(part=part.name, points=((float(point.x), float(point.y)),))
 
 
 def _named(pattern: Pattern, seam: Seam) -> str:

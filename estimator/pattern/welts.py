@@ -8,9 +8,9 @@ the body cannot close over it. Common practice, no published source.
 from collections.abc import Iterator, Mapping
 from math import sqrt
 
-from shapely import LineString, Point, Polygon
+from shapely import LineString, Point, Polygon, shortest_line
 
-from estimator.errors import Check, Level
+from estimator.errors import Check, Level, Place
 from estimator.pattern.parts import Part, PartKind, Pattern, Seam
 from estimator.pattern.seating import MEASURE_MM, beside_mm, seated_outline
 from estimator.pattern.tools import Tools
@@ -104,8 +104,20 @@ def welt_inside_mm(
     float or None
         Width, mm; None if no point looked at lies on the welt.
     """
+    least = narrowest_inside(path, welt=welt, under=under, end_mm=end_mm)
+    return None if least is None else least[0]
+
+
+def narrowest_inside(
+    path: LineString, *, welt: Polygon, under: Polygon, end_mm: float
+) -> tuple[float, float] | None:
+    """Least width of welt between a stitch line and the blade, and how far along the line.
+
+    Parameters and units are those of :func:`welt_inside_mm`; None if no point looked at lies
+    on the welt.
+    """
     inner = [
-        _inside_mm(path, at, welt=welt, under=under)
+        (_inside_mm(path, at, welt=welt, under=under), at)
         for at in _samples_mm(path, end_mm)
         if welt.covers(path.interpolate(at))
     ]
@@ -123,29 +135,42 @@ def _sewn_welt_checks(pattern: Pattern, seam: Seam, welt: Part, tools: Tools) ->
         if width < least - MEASURE_MM:
             yield _too_narrow(
                 f"{named} is {width:.1f} mm wide; {wanted} "
-                f"and {tools.stitch_edge_min_mm:g} mm outside it, so {least:g} mm in all"
+                f"and {tools.stitch_edge_min_mm:g} mm outside it, so {least:g} mm in all",
+                _point(welt.name, welt.outline.representative_point()),
             )
         return
     off_mm = beside_mm(seam.path, outline)
     if off_mm > seam.pitch_mm:
-        yield _too_narrow(f"{named}: the stitch line runs {off_mm:.1f} mm beside the welt")
-    inside_mm = welt_inside_mm(
+        beside = seam.path.difference(outline).representative_point()
+        yield _too_narrow(
+            f"{named}: the stitch line runs {off_mm:.1f} mm beside the welt",
+            _point(seam.part, beside),
+        )
+    inside = narrowest_inside(
         seam.path,
         welt=outline,
         under=pattern.part(seam.part).outline,
         end_mm=tools.stitch_edge_min_mm + tools.welt_inside_min_mm,
     )
-    if inside_mm is not None and inside_mm < tools.welt_inside_min_mm - MEASURE_MM:
-        yield _too_narrow(f"{named} leaves {inside_mm:.1f} mm inside the stitch line; {wanted}")
+    if inside is not None and inside[0] < tools.welt_inside_min_mm - MEASURE_MM:
+        yield _too_narrow(
+            f"{named} leaves {inside[0]:.1f} mm inside the stitch line; {wanted}",
+            _point(seam.part, seam.path.interpolate(inside[1])),
+        )
 
 
-def _too_narrow(message: str) -> Check:
+def _point(part: str, point: Point) -> Place:
+    return Place(part=part, points=((float(point.x), float(point.y)),))
+
+
+def _too_narrow(message: str, place: Place) -> Check:
     """Say that a welt does not carry its stitch line."""
     return Check(
         level=Level.WARNING,
         code="welt-too-narrow",
         message=message,
         remedy="cut the welt wider, or move the stitch line towards the cut edge",
+        places=(place,),
     )
 
 
@@ -157,7 +182,8 @@ def _fold_checks(
         outline = seated_outline(pattern, welt, on=under.name) if under.fold_lines else None
         if outline is None:
             continue
-        gap_mm = min(outline.distance(fold) for fold in under.fold_lines)
+        gaps = [shortest_line(outline, fold) for fold in under.fold_lines]
+        gap_mm = min(gap.length for gap in gaps)
         wanted_mm = thickness_mm[under.name]
         if gap_mm < wanted_mm - MEASURE_MM:
             yield Check(
@@ -166,6 +192,9 @@ def _fold_checks(
                 message=f"{pattern.name}: {welt.name} stops {gap_mm:.1f} mm from the fold line "
                 f"of {under.name}; its leather is {wanted_mm:.2f} mm thick",
                 remedy="let the welt stop one leather thickness short of the fold",
+                places=(
+                    _point(under.name, min(gaps, key=lambda gap: gap.length).interpolate(0.0)),
+                ),
             )
 
 
