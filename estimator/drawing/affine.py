@@ -6,6 +6,8 @@ from math import cos, isfinite, radians, sin, tan
 from typing import NamedTuple
 
 _CALL = re.compile(r"\s*([A-Za-z]+)\s*\(([^()]*)\)\s*,?")
+_NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?", re.ASCII)
+_NUMBERS = re.compile(rf"[\s,]*(?:{_NUMBER.pattern}[\s,]*)*+", re.ASCII)
 _COUNTS = {
     "matrix": {6},
     "translate": {1, 2},
@@ -43,7 +45,7 @@ class Affine(NamedTuple):
 
 
 def parse_numbers(text: str) -> tuple[float, ...]:
-    """Read numbers separated by spaces or commas.
+    """Read numbers separated by spaces, commas, or their signs.
 
     Raises
     ------
@@ -54,11 +56,12 @@ def parse_numbers(text: str) -> tuple[float, ...]:
     --------
     >>> parse_numbers("0 0, 420 594")
     (0.0, 0.0, 420.0, 594.0)
+    >>> parse_numbers("10-5")
+    (10.0, -5.0)
     """
-    try:
-        numbers = tuple(float(part) for part in re.split(r"[\s,]+", text.strip()) if part)
-    except ValueError:
-        raise ValueError(f'"{text[:40]}" cannot be read as numbers') from None
+    if not _NUMBERS.fullmatch(text):
+        raise ValueError(f'"{text[:40]}" cannot be read as numbers')
+    numbers = tuple(float(part) for part in _NUMBER.findall(text))
     if not all(isfinite(number) for number in numbers):
         raise ValueError(f'"{text}" holds a number that is not finite')
     return numbers
@@ -88,6 +91,8 @@ def parse_transform(text: str) -> Affine:
     (12+22j)
     """
     result, at = Affine(), 0
+    if text.strip() == "none":
+        return result
     while at < len(text.rstrip()):
         match = _CALL.match(text, at)
         if match is None:
@@ -129,7 +134,8 @@ def fit_box(box: Sequence[float], *, width: float, height: float, aspect: str = 
     if len(box) != 4 or min(box[2], box[3]) <= 0:
         raise ValueError("the viewBox is not four numbers with a width and a height above zero")
     across, down = width / box[2], height / box[3]
-    words = (aspect or "xMidYMid meet").split()
+    words = aspect.split()
+    words = (words[1:] if words[:1] == ["defer"] else words) or ["xMidYMid"]
     if words[0] == "none":
         return Affine(across, 0, 0, down, -box[0] * across, -box[1] * down)
     match = re.fullmatch(r"x(Min|Mid|Max)Y(Min|Mid|Max)", words[0])

@@ -94,9 +94,19 @@ def _number(attributes: Attributes, key: str, default: float = 0.0) -> float:
     return user_length(attributes[key]) if key in attributes else default
 
 
+def _circle(attributes: Attributes, matrix: Affine) -> Strokes:
+    radius = _number(attributes, "r")
+    return _round(attributes, radius, radius, matrix)
+
+
 def _ellipse(attributes: Attributes, matrix: Affine) -> Strokes:
-    both = _number(attributes, "r")
-    rx, ry = _number(attributes, "rx", both), _number(attributes, "ry", both)
+    # one that is not given is as the other (SVG 2, section 10.4)
+    rx = _number(attributes, "rx" if "rx" in attributes else "ry")
+    ry = _number(attributes, "ry" if "ry" in attributes else "rx")
+    return _round(attributes, rx, ry, matrix)
+
+
+def _round(attributes: Attributes, rx: float, ry: float, matrix: Affine) -> Strokes:
     if rx <= 0 or ry <= 0:
         return []
     center = _number(attributes, "cx"), _number(attributes, "cy")
@@ -155,7 +165,7 @@ def _line(attributes: Attributes, matrix: Affine) -> Strokes:
 _SHAPES: Mapping[str, Callable[[Attributes, Affine], Strokes]] = {
     "path": _path,
     "rect": _rectangle,
-    "circle": _ellipse,
+    "circle": _circle,
     "ellipse": _ellipse,
     "line": _line,
     "polyline": _polyline,

@@ -1,6 +1,6 @@
 """Lines of a drawing in mm, before they mean anything."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from estimator.geometry.shapes import Point
@@ -30,6 +30,33 @@ class Path:
     closed: bool
     points: tuple[Point, ...]
     label: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drawing:
+    """All that was read from a drawing.
+
+    Parameters
+    ----------
+    paths : tuple of Path
+        Its lines, in order.
+    left_out : tuple of str
+        What stands in it but is no line, counted, such as ``2 hatches``.
+    """
+
+    paths: tuple[Path, ...]
+    left_out: tuple[str, ...] = ()
+
+
+def counted(counts: Mapping[str, int]) -> tuple[str, ...]:
+    """Say how many there are of what, in order of the names.
+
+    Examples
+    --------
+    >>> counted({"text": 2, "image": 1})
+    ('1 image', '2 text')
+    """
+    return tuple(f"{count} {what}" for what, count in sorted(counts.items()))
 
 
 def paths_named(paths: Sequence[Path], name: str) -> tuple[Path, ...]:

@@ -5,40 +5,49 @@ that it points up; layers, ``use``, ``symbol`` and nested ``svg`` resolved; what
 not displayed is left out; nothing outside the file is read.
 """
 
-import re
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from math import isfinite
+from math import hypot, isfinite, sqrt
 from pathlib import Path as FilePath
 
 from lxml import etree
 
 from estimator.drawing.affine import Affine, fit_box, parse_numbers, parse_transform
-from estimator.drawing.marks import PX_PER_UNIT, lines_of, user_length
-from estimator.drawing.paths import Path
+from estimator.drawing.marks import lines_of, user_length
+from estimator.drawing.paths import Drawing, Path, counted
+from estimator.drawing.scales import DrawingUnit, mm_per, unit_refusal
+from estimator.drawing.styles import LENGTHS, Styles, is_shown, is_visible, styles_in
+from estimator.drawing.svg_page import FARTHEST_MM, UnstatedSizeError, page_of
 from estimator.errors import Fault, InputError
 from estimator.files import read_bytes
 
 LIMIT_BYTES = 20_000_000
+MOST_MARKS = 1_000_000
+"""Angle brackets and equals signs in a file: more of them would not fit in memory as a tree."""
 MOST_ELEMENTS = 20_000
 MOST_POINTS = 1_000_000
 DEEPEST = 100
-FARTHEST_MM = 100_000.0
 
+_SVG = "http://www.w3.org/2000/svg"
 _INKSCAPE = "{http://www.inkscape.org/namespaces/inkscape}"
 _XLINK = "{http://www.w3.org/1999/xlink}href"
 _GROUPS = {"g", "a", "switch", "svg"}
-_HIDES = re.compile(r"(?:display\s*:\s*none|visibility\s*:\s*(?:hidden|collapse))", re.IGNORECASE)
-_RULE = re.compile(r"\.([\w-]+)\s*(?:,[^{}]*)?\{([^{}]*)\}")
+_LEFT_OUT = {"text", "image", "foreignObject"}
+_MOVES = ("transform", "translate", "rotate", "scale", "zoom", "d")
+_ACROSS = {"x", "x1", "x2", "cx", "width", "rx"}
+_DOWN = {"y", "y1", "y2", "cy", "height", "ry"}
 
 
-def read_svg(path: FilePath) -> tuple[Path, ...]:
+def read_svg(path: FilePath, unit: DrawingUnit | None = None) -> tuple[Path, ...]:
     """Read the lines of an SVG drawing in mm, y up, from the page's lower left corner.
 
     Parameters
     ----------
     path : Path
         The file, at most 20 MB.
+    unit : str or None
+        What a bare number means if the drawing does not state its size.
 
     Returns
     -------
@@ -50,14 +59,51 @@ def read_svg(path: FilePath) -> tuple[Path, ...]:
     InputError
         If it is no SVG, has no true size, or holds something that cannot be read.
     """
+    return svg_drawing(path, unit).paths
+
+
+def svg_drawing(path: FilePath, unit: DrawingUnit | None = None) -> Drawing:
+    """Read an SVG drawing as ``read_svg`` does, and tell what was left out.
+
+    Parameters
+    ----------
+    path, unit
+        As for ``read_svg``.
+
+    Returns
+    -------
+    Drawing
+        Lines, and texts and images counted.
+
+    Raises
+    ------
+    InputError
+        If it is no SVG, has no true size, or holds something that cannot be read.
+    """
     name = str(path)
     root = _root(name, read_bytes(path, limit_bytes=LIMIT_BYTES))
-    walk = _Walk(file=name, root=root)
     try:
-        page = _page(root)
+        return _drawing(name, root, None if unit is None else mm_per(unit))
+    except UnstatedSizeError as error:
+        drawn = _drawing(name, root, 1.0)
+        remedy = 'give width and height with a unit, as in width="210mm" height="297mm"'
+        raise unit_refusal(name, _place(root), str(error), drawn.paths, remedy=remedy) from None
+
+
+def _drawing(name: str, root: etree._Element, unit_mm: float | None) -> Drawing:
+    """Draw all there is."""
+    try:
+        styles = styles_in(root)
+        own = _attributes(root)
+        own.update({k: v for k, v in styles.of(root).items() if k in {"width", "height"}})
+        page = page_of(own, unit_mm)
+    except UnstatedSizeError:
+        raise
     except ValueError as error:
         raise _refusal(name, root, str(error)) from None
-    return tuple(walk.draw(root, page, depth=0))
+    walk = _Walk(file=name, root=root, styles=styles)
+    place = _Place(page.matrix, "", page.width, page.height, is_page=True)
+    return Drawing(paths=tuple(walk.draw(root, place, depth=0)), left_out=counted(walk.left_out))
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +115,7 @@ class _Place:
     width: float
     height: float
     is_page: bool = False
+    is_visible: bool = True
 
 
 @dataclass(slots=True)
@@ -77,11 +124,12 @@ class _Walk:
 
     file: str
     root: etree._Element
+    styles: Styles
     elements: int = 0
     points: int = 0
     using: list[str] = field(default_factory=list)
     ids: dict[str, etree._Element] = field(init=False)
-    hidden: set[str] = field(init=False)
+    left_out: Counter[str] = field(default_factory=Counter)
 
     def __post_init__(self) -> None:
         self.ids = {}
@@ -91,34 +139,43 @@ class _Walk:
                 raise _refusal(self.file, element, f'the id "{identifier}" stands twice')
             if identifier:
                 self.ids[identifier] = element
-        sheets = (text.text or "" for text in self.root.iter("{*}style"))
-        rules = [rule for sheet in sheets for rule in _RULE.findall(sheet)]
-        self.hidden = {name for name, style in rules if _HIDES.search(style)}
 
-    def draw(self, element: etree._Element, place: _Place, *, depth: int) -> Iterator[Path]:
-        """Give the lines of an element and of all below it."""
+    def draw(
+        self, element: etree._Element, place: _Place, *, depth: int, size: Mapping[str, str] = {}
+    ) -> Iterator[Path]:
+        """Give the lines of an element and of all below it.
+
+        A ``use`` may give what it refers to another size.
+        """
         self.elements += 1
-        tag = etree.QName(element).localname if isinstance(element.tag, str) else ""
         if self.elements > MOST_ELEMENTS or depth > DEEPEST:
             raise _refusal(self.file, element, "the drawing repeats or nests its parts too often")
-        if self._is_hidden(element):
-            return
+        tag = _tag(element)
         try:
-            inside = _inside(element, tag, place)
-            lines = lines_of(tag, _attributes(element), inside.matrix)
+            style = self.styles.of(element) if tag else {}
+            attributes = {**_attributes(element), **size}
+            if not tag or not _is_chosen(attributes) or not is_shown(style, attributes):
+                return
+            attributes = _styled(attributes, style, place, tag)
+            visible = is_visible(style, attributes, above=place.is_visible)
+            inside = _inside(tag, attributes, replace(place, is_visible=visible))
+            lines = lines_of(tag, attributes, inside.matrix) if visible else []
         except ValueError as error:
             raise _refusal(self.file, element, str(error)) from None
+        self.left_out.update([tag] if tag in _LEFT_OUT and visible else [])
         for points, closed in lines:
             self._count(element, points)
-            name, label = element.get("id") or "", element.get(f"{_INKSCAPE}label") or ""
+            name, label = attributes.get("id", ""), attributes.get(f"{_INKSCAPE}label", "")
             yield Path(layer=place.layer, name=name, closed=closed, points=points, label=label)
-        if tag in _GROUPS:
-            for child in element:
+        if tag in _GROUPS and (place.is_page or (inside.width > 0 and inside.height > 0)):
+            for child in _drawn_of(element, tag):
                 yield from self.draw(child, inside, depth=depth + 1)
         elif tag == "use":
-            yield from self._used(element, inside, depth)
+            yield from self._used(element, attributes, inside, depth)
 
-    def _used(self, element: etree._Element, place: _Place, depth: int) -> Iterator[Path]:
+    def _used(
+        self, element: etree._Element, attributes: Mapping[str, str], place: _Place, depth: int
+    ) -> Iterator[Path]:
         """Give the lines of what a ``use`` refers to, under the name of the ``use``."""
         link = element.get("href") or element.get(_XLINK) or ""
         target = self.ids.get(link.removeprefix("#")) if link.startswith("#") else None
@@ -127,28 +184,22 @@ class _Walk:
         if link in self.using:
             raise _refusal(self.file, element, f'"{link}" uses itself')
         self.using.append(link)
+        size = {k: attributes[k] for k in ("width", "height") if k in attributes}
+        children = [target]
         try:
-            shift = Affine(e=_user(element, "x"), f=_user(element, "y"))
+            shift = Affine(e=_user(attributes, "x"), f=_user(attributes, "y"))
             moved = replace(place, matrix=shift.within(place.matrix))
-            children = [target]
-            if etree.QName(target).localname == "symbol":
-                size = _user(element, "width", place.width), _user(element, "height", place.height)
-                moved, children = _window(target, moved, *size), list(target)
+            if _tag(target) == "symbol":
+                own = _styled({**_attributes(target), **size}, {}, place, "symbol")
+                moved, size, children = _window(own, _moved(own, moved)), {}, list(target)
         except ValueError as error:
             raise _refusal(self.file, element, str(error)) from None
+        size = size if _tag(target) == "svg" else {}
+        name, label = element.get("id"), element.get(f"{_INKSCAPE}label")
         for child in children:
-            for path in self.draw(child, moved, depth=depth + 1):
-                yield replace(path, name=element.get("id") or path.name)
+            for path in self.draw(child, moved, depth=depth + 1, size=size):
+                yield replace(path, name=name or path.name, label=label or path.label)
         self.using.pop()
-
-    def _is_hidden(self, element: etree._Element) -> bool:
-        classes = (element.get("class") or "").split()
-        return (
-            element.get("display") == "none"
-            or element.get("visibility") in {"hidden", "collapse"}
-            or bool(_HIDES.search(element.get("style") or ""))
-            or not self.hidden.isdisjoint(classes)
-        )
 
     def _count(self, element: etree._Element, points: tuple[tuple[float, float], ...]) -> None:
         """Refuse what is not finite, or beyond all leather."""
@@ -161,6 +212,9 @@ class _Walk:
 
 def _root(name: str, content: bytes) -> etree._Element:
     """Parse the XML; entities of the file itself are allowed, anything from outside is not."""
+    if content.count(b"<") + content.count(b"=") > MOST_MARKS:
+        problem, remedy = "holds too much to be a pattern", "save the outlines alone"
+        raise InputError(Fault(problem=problem, remedy=remedy, file=name))
     parser = etree.XMLParser(
         resolve_entities="internal",  # type: ignore[arg-type]  # the stubs are older than lxml 5
         no_network=True,
@@ -181,83 +235,113 @@ def _root(name: str, content: bytes) -> etree._Element:
     return root
 
 
-def _page(root: etree._Element) -> _Place:
-    """Give the map from user units to mm, y up, of the whole drawing."""
-    width, height = (_true_mm(root, key) for key in ("width", "height"))
-    px = PX_PER_UNIT["mm"]
-    box = root.get("viewBox")
-    view = parse_numbers(box) if box else (0.0, 0.0, width * px, height * px)
-    fitted = fit_box(view, width=width, height=height, aspect=root.get("preserveAspectRatio") or "")
-    upright = Affine(d=-1.0, f=height)
-    return _Place(fitted.within(upright), "", view[2], view[3], is_page=True)
+def _tag(element: etree._Element) -> str:
+    """Give the local name of an element of SVG, or nothing."""
+    if not isinstance(element.tag, str):
+        return ""
+    name = etree.QName(element)
+    return name.localname if name.namespace in {None, _SVG} else ""
 
 
-def _true_mm(root: etree._Element, key: str) -> float:
-    """Read the physical width or height of the page."""
-    text = root.get(key) or ""
-    unit = text.strip().lstrip("+-0123456789.eE ").casefold()
-    if unit not in PX_PER_UNIT:
-        raise ValueError(
-            f'the drawing does not say how large it is: {key} is "{text}"; give width and height '
-            'with a unit, as in width="210mm" height="297mm"'
-        )
-    result = user_length(text) / PX_PER_UNIT["mm"]
-    if not 0 < result <= FARTHEST_MM:
-        raise ValueError(f'the {key} "{text}" is no size of a page')
+def _is_chosen(attributes: Mapping[str, str]) -> bool:
+    """Whether the conditions of an element hold (SVG 2, section 5.9); English is understood."""
+    if "requiredExtensions" in attributes:
+        return False
+    tongues = attributes.get("systemLanguage")
+    if tongues is None:
+        return True
+    return any(tongue.strip().casefold().startswith("en") for tongue in tongues.split(","))
+
+
+def _drawn_of(element: etree._Element, tag: str) -> Iterator[etree._Element]:
+    """Give what is drawn of a group: of a ``switch`` only the first whose conditions hold."""
+    for child in element:
+        if tag == "switch" and not (_tag(child) and _is_chosen(_attributes(child))):
+            continue
+        yield child
+        if tag == "switch":
+            return
+
+
+def _styled(
+    attributes: Mapping[str, str], style: Mapping[str, str], place: _Place, tag: str
+) -> dict[str, str]:
+    """Take lengths from styles, and turn percentages into user units (SVG 2, section 8.9)."""
+    for key in _MOVES:
+        if style.get(key, "none") not in {"none", "1"}:
+            raise ValueError(f'its style sets "{key}"; use the {key} attribute instead of a style')
+    result = {**attributes, **{k: v for k, v in style.items() if k in LENGTHS}}
+    if place.is_page:
+        return result
+    diagonal = hypot(place.width, place.height) / sqrt(2)
+    for key in (*_ACROSS, *_DOWN, "r"):
+        text = result.get(key, "").strip()
+        if text == "auto" or (text == "" and key in result and tag not in {"svg", "symbol"}):
+            del result[key]
+        if text.endswith("%"):
+            if not diagonal:
+                raise ValueError("it is a share of a page whose size is not stated")
+            of = place.width if key in _ACROSS else place.height if key in _DOWN else diagonal
+            result[key] = repr(user_length(text.removesuffix("%")) / 100 * of)
     return result
 
 
-def _inside(element: etree._Element, tag: str, place: _Place) -> _Place:
+def _moved(attributes: Mapping[str, str], place: _Place) -> _Place:
+    """Apply the transform of an element."""
+    if "transform" not in attributes:
+        return place
+    origin = attributes.get("transform-origin", "")
+    if any(number for number in parse_numbers(origin.replace("px", " "))):
+        raise ValueError("it turns about an origin of its own; use a plain transform")
+    return replace(place, matrix=parse_transform(attributes["transform"]).within(place.matrix))
+
+
+def _inside(tag: str, attributes: Mapping[str, str], place: _Place) -> _Place:
     """Give what the content of an element inherits."""
-    if re.search(r"(?:^|;)\s*transform\s*:", element.get("style") or ""):
-        raise ValueError("it is moved by a style; use the transform attribute")
-    matrix = parse_transform(element.get("transform") or "").within(place.matrix)
-    layer = place.layer
-    label = element.get(f"{_INKSCAPE}label") or element.get("id") or ""
-    if tag == "g" and (element.get(f"{_INKSCAPE}groupmode") == "layer" or not layer):
-        layer = label or layer
-    inner = replace(place, matrix=matrix, layer=layer, is_page=False)
+    inner = replace(_moved(attributes, place), is_page=False)
+    label = attributes.get(f"{_INKSCAPE}label") or attributes.get("id") or ""
+    is_layer = attributes.get(f"{_INKSCAPE}groupmode") == "layer"
+    if tag == "g" and (is_layer or not place.layer):
+        inner = replace(inner, layer=label or place.layer)
     if tag != "svg" or place.is_page:
         return inner
-    shift = Affine(e=_user(element, "x"), f=_user(element, "y"))
-    size = (
-        _user(element, "width", place.width, of=place.width),
-        _user(element, "height", place.height, of=place.height),
-    )
-    return _window(element, replace(inner, matrix=shift.within(matrix)), *size)
+    shift = Affine(e=_user(attributes, "x"), f=_user(attributes, "y"))
+    return _window(attributes, replace(inner, matrix=shift.within(inner.matrix)))
 
 
-def _window(element: etree._Element, place: _Place, width: float, height: float) -> _Place:
-    """Give the place inside an element that may have a viewBox of its own."""
-    box = element.get("viewBox")
-    if not box:
+def _window(attributes: Mapping[str, str], place: _Place) -> _Place:
+    """Give the place inside an element with a size and perhaps a viewBox of its own."""
+    width = _user(attributes, "width", place.width)
+    height = _user(attributes, "height", place.height)
+    if min(width, height) < 0:
+        raise ValueError("its width or height is below zero")
+    box = attributes.get("viewBox", "").strip()
+    if not box or not (width and height):
         return replace(place, width=width, height=height)
     view = parse_numbers(box)
-    aspect = element.get("preserveAspectRatio") or ""
+    aspect = attributes.get("preserveAspectRatio", "")
     fitted = fit_box(view, width=width, height=height, aspect=aspect)
     return replace(place, matrix=fitted.within(place.matrix), width=view[2], height=view[3])
 
 
-def _user(
-    element: etree._Element, key: str, default: float = 0.0, *, of: float | None = None
-) -> float:
-    """Read a length of an element in user units; percentages of ``of``."""
-    text = element.get(key)
-    if text is None or text == "auto":
-        return default
-    if text.strip().endswith("%") and of is not None:
-        return float(text.strip().removesuffix("%")) / 100 * of
-    return user_length(text)
+def _user(attributes: Mapping[str, str], key: str, default: float = 0.0) -> float:
+    """Read a length of an element in user units; percentages are taken out already."""
+    text = attributes.get(key, "").strip()
+    return user_length(text) if text else default
 
 
-def _attributes(element: etree._Element) -> Mapping[str, str]:
+def _attributes(element: etree._Element) -> dict[str, str]:
     return {str(key): str(value) for key, value in element.attrib.items()}
+
+
+def _place(element: etree._Element) -> str:
+    """Say where an element stands."""
+    identifier = element.get("id")
+    return f"line {element.sourceline}" + (f', "{identifier}"' if identifier else "")
 
 
 def _refusal(file: str, element: etree._Element, problem: str) -> InputError:
     """Say what is wrong with an element, and where."""
-    identifier = element.get("id")
-    place = f"line {element.sourceline}" + (f', "{identifier}"' if identifier else "")
     problem, _, remedy = problem.partition("; ")
     remedy = remedy or "correct it in the drawing program"
-    return InputError(Fault(problem=problem, remedy=remedy, file=file, place=place))
+    return InputError(Fault(problem=problem, remedy=remedy, file=file, place=_place(element)))

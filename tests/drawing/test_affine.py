@@ -75,5 +75,6 @@ def test_an_impossible_box_is_refused(box: tuple[float, ...], aspect: str) -> No
 
 def test_numbers_may_stand_apart_by_spaces_or_commas() -> None:
     assert parse_numbers(" 1,2 ,3\n4 ") == (1, 2, 3, 4)
+    assert parse_numbers("10-5.5.5") == (10, -5.5, 0.5)
     with pytest.raises(ValueError, match="not finite"):
-        parse_numbers("1 inf")
+        parse_numbers("1 1e999")

@@ -238,7 +238,7 @@ def test_a_drawing_without_a_true_size_is_refused(tmp_path: Path, page: str, tol
         ('<polygon points="0 0 3"/>', "pairs"),
         ('<polygon points="0 0 x y"/>', "as numbers"),
         ('<rect width="5furlongs" height="3"/>', "5furlongs"),
-        ('<rect width="50%" height="3"/>', "50%"),
+        ('<rect width="5em" height="3"/>', "5em"),
         ('<rect width="5" height="3" transform="bogus(3)"/>', "bogus"),
         ('<rect width="5" height="3" style="transform: rotate(3deg)"/>', "transform attribute"),
         ('<use href="#none"/>', "not in this drawing"),
