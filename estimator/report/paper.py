@@ -6,9 +6,10 @@ from estimator.units import MM_PER_INCH
 
 
 class Paper(StrEnum):
-    """Paper the plan and the quote are printed on."""
+    """Paper the plan, the quote and the pattern are printed on."""
 
     A4 = "a4"
+    A3 = "a3"
     LETTER = "letter"
 
 
@@ -18,7 +19,7 @@ def paper_mm(paper: Paper, *, is_landscape: bool = False) -> tuple[float, float]
     Parameters
     ----------
     paper : Paper
-        A4 after ISO 216, or US Letter, 8.5 by 11 inches.
+        A4 or A3 after ISO 216, or US Letter, 8.5 by 11 inches.
     is_landscape : bool
         Whether the longer side lies level.
 
@@ -34,6 +35,7 @@ def paper_mm(paper: Paper, *, is_landscape: bool = False) -> tuple[float, float]
     """
     sizes = {
         Paper.A4: (210.0, 297.0),
+        Paper.A3: (297.0, 420.0),
         Paper.LETTER: (float(MM_PER_INCH * 17 / 2), float(MM_PER_INCH * 11)),
     }
     short, long = sizes[paper]
