@@ -1,0 +1,61 @@
+"""``estimator pattern export``: a pattern in true size for a vector editor, a CAD or a cutter."""
+
+from pathlib import Path
+
+import click
+
+from estimator.cli.examples import examples
+from estimator.cli.exits import DONE
+
+ENDINGS = (".svg", ".dxf", ".pdf")
+
+
+@click.command(
+    no_args_is_help=True,
+    epilog=examples(
+        "estimator pattern export pruning.toml --out pruning-cut.svg",
+        "estimator pattern export pruning.toml --out pruning.dxf --part body --part welt",
+    ),
+)
+@click.argument("pattern", type=click.Path(path_type=Path))
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    required=True,
+    help="SVG, DXF or PDF to write, by its ending.",
+)
+@click.option("--part", "names", metavar="NAME", multiple=True, help="Only this part; repeatable.")
+@click.option("--force", is_flag=True, help="Replace a file that is there.")
+def export(pattern: Path, *, out: Path, names: tuple[str, ...], force: bool) -> int:
+    """Draw PATTERN in true size, parts side by side, on layers cut, fold, stitch and mark."""
+    from estimator.cli.pattern_files import check_target, chosen_parts
+    from estimator.files import write_atomically
+    from estimator.pattern.reader import read_pattern
+
+    read = read_pattern(pattern)
+    parts = chosen_parts(read, names)
+    check_target(out, endings=ENDINGS, force=force)
+    from estimator.report.export_pattern import drawn_sheet
+
+    sheet = drawn_sheet(read, parts)
+    content: bytes | str
+    if out.suffix.lower() == ".svg":
+        from estimator.drawing.write_svg import svg_text
+
+        content = svg_text(sheet)
+    elif out.suffix.lower() == ".dxf":
+        from estimator.drawing.write_dxf import dxf_text
+
+        content = dxf_text(sheet)
+    else:
+        from estimator.report.export_pdf import export_pdf
+
+        content = export_pdf(sheet)
+    write_atomically(out, content)
+    count = len(parts)
+    told = "1 part" if count == 1 else f"{count} parts"
+    click.echo(
+        f"{out}: {told} in true size on {sheet.width_mm:.0f} × {sheet.height_mm:.0f} mm, "
+        f"layers {', '.join(sheet.layers)}"
+    )
+    return DONE

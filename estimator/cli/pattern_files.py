@@ -1,0 +1,93 @@
+"""What the commands on patterns have in common: which parts, and which file to write."""
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from estimator.errors import Fault, InputError
+
+if TYPE_CHECKING:
+    from estimator.pattern.parts import Part, Pattern
+
+
+def chosen_parts(pattern: "Pattern", names: Sequence[str]) -> "tuple[Part, ...]":
+    """Give the parts that are asked for by name, or all.
+
+    Parameters
+    ----------
+    pattern : Pattern
+        With its parts.
+    names : sequence of str
+        What stands behind ``--part``; empty means all.
+
+    Returns
+    -------
+    tuple of Part
+        In the order of the pattern, each once.
+
+    Raises
+    ------
+    InputError
+        For every name that no part has, with the near one.
+    """
+    from estimator.faults import near
+
+    known = [part.name for part in pattern.parts]
+    faults = [
+        Fault(problem=f'there is no part named "{name}"', remedy=near(name, known), place="--part")
+        for name in dict.fromkeys(names)
+        if name not in known
+    ]
+    if faults:
+        raise InputError(*faults)
+    return tuple(part for part in pattern.parts if not names or part.name in names)
+
+
+def check_target(path: Path, *, endings: Sequence[str], force: bool) -> None:
+    """Refuse a file that cannot be written, or that would be lost.
+
+    Parameters
+    ----------
+    path : Path
+        What is to be written.
+    endings : sequence of str
+        Those allowed, in small letters with their point.
+    force : bool
+        Whether a file that is there may be replaced.
+
+    Raises
+    ------
+    InputError
+        If its ending is another one, its folder is missing, or it exists.
+    """
+    faults = []
+    if path.suffix.lower() not in endings:
+        faults.append(
+            Fault(
+                problem=f"{path.name} does not end in {' or '.join(endings)}",
+                remedy=f"name a file that ends in {' or '.join(endings)}",
+                place="--out",
+            )
+        )
+    if not path.parent.is_dir():
+        faults.append(
+            Fault(
+                problem=f"there is no folder {path.parent}",
+                remedy="make it first, or name another",
+                place="--out",
+            )
+        )
+    elif path.is_dir():
+        faults.append(
+            Fault(problem=f"{path} is a folder", remedy="name a file in it", place="--out")
+        )
+    elif path.exists() and not force:
+        faults.append(
+            Fault(
+                problem=f"{path} exists already",
+                remedy="name another file, or replace it with --force",
+                place="--out",
+            )
+        )
+    if faults:
+        raise InputError(*faults)

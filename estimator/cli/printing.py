@@ -1,0 +1,125 @@
+"""``estimator pattern print``: a pattern in true size for a home printer."""
+
+from datetime import datetime
+from pathlib import Path
+
+import click
+
+from estimator.cli.examples import examples
+from estimator.cli.exits import DONE
+
+
+@click.command(
+    "print",
+    no_args_is_help=True,
+    epilog=examples(
+        "estimator pattern print pruning.toml",
+        "estimator pattern print pruning.toml --paper letter --out pruning-letter.pdf",
+        'estimator pattern print pruning.toml --part body --part welt --overlap "20 mm"',
+    ),
+)
+@click.argument("pattern", type=click.Path(path_type=Path))
+@click.option("--paper", type=click.Choice(("a4", "a3", "letter")), default="a4", show_default=True)
+@click.option(
+    "--overlap",
+    metavar="LENGTH",
+    default="15 mm",
+    show_default=True,
+    help="Band that neighbouring pages share, for the glue.",
+)
+@click.option(
+    "--margin",
+    metavar="LENGTH",
+    default="10 mm",
+    show_default=True,
+    help="What your printer leaves white at the edges, or more.",
+)
+@click.option("--part", "names", metavar="NAME", multiple=True, help="Only this part; repeatable.")
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    help="PDF to write.  [default: beside PATTERN, named after it and the paper]",
+)
+@click.option("--units", type=click.Choice(("metric", "imperial")), default="metric")
+@click.option(
+    "--date",
+    "day",
+    type=click.DateTime(formats=("%Y-%m-%d",)),
+    metavar="YYYY-MM-DD",
+    help="Printed on every page.  [default: today]",
+)
+@click.option("--force", is_flag=True, help="Replace a file that was not made by this command.")
+def print_command(
+    pattern: Path,
+    *,
+    paper: str,
+    overlap: str,
+    margin: str,
+    names: tuple[str, ...],
+    out: Path | None,
+    units: str,
+    day: datetime | None,
+    force: bool,
+) -> int:
+    """Print PATTERN in true size, on pages to be glued together.
+
+    Page 1 tells how, and maps the others. Print it first and measure its test square.
+    """
+    from estimator.cli.pattern_files import check_target, chosen_parts
+    from estimator.files import write_atomically
+    from estimator.pattern.reader import read_pattern
+
+    read = read_pattern(pattern)
+    parts = chosen_parts(read, names)
+    overlap_mm, margin_mm = _lengths_mm(overlap, margin)
+    target = out or pattern.with_name(f"{pattern.stem}-{paper}.pdf")
+    check_target(target, endings=(".pdf",), force=force or _is_ours(target))
+    # matplotlib loads here, after the input proved usable
+    from estimator.report.paper import Paper
+    from estimator.report.print_pages import print_pattern
+    from estimator.workshop.order import Units
+
+    printed = print_pattern(
+        read,
+        parts,
+        paper=Paper(paper),
+        made_on=(day or datetime.now().astimezone()).date(),
+        overlap_mm=overlap_mm,
+        margin_mm=margin_mm,
+        units=Units(units),
+    )
+    write_atomically(target, printed.content)
+    click.echo(f"{target}: {printed.pages} pages, the first one a map")
+    click.echo("Print page 1 at 100 % and measure its square, 50 mm both ways, before the rest.")
+    if printed.warning:
+        click.echo(f"Warning: {printed.warning}", err=True)
+    return DONE
+
+
+def _lengths_mm(overlap: str, margin: str) -> tuple[float, float]:
+    """Overlap and margin in mm; all faults at once."""
+    from estimator.errors import Fault, InputError
+    from estimator.measures import parse_length_mm
+
+    lengths, faults = [], []
+    for place, text in (("--overlap", overlap), ("--margin", margin)):
+        try:
+            lengths.append(parse_length_mm(text))
+        except InputError as error:
+            faults += [
+                Fault(problem=fault.problem, remedy=fault.remedy, place=place)
+                for fault in error.faults
+            ]
+    if faults:
+        raise InputError(*faults)
+    return lengths[0], lengths[1]
+
+
+def _is_ours(path: Path) -> bool:
+    """Whether a file was made by this command, so that it may be made again."""
+    from estimator.files import read_bytes
+    from estimator.report.print_file import MADE_BY
+
+    if not path.is_file():
+        return False
+    return MADE_BY.encode() in read_bytes(path, limit_bytes=100_000_000)
