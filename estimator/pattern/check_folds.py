@@ -121,23 +121,27 @@ def loop_room_mm(
     """
     paths = [path for seam in pattern.seams for path in _paths_on(pattern, seam, loop.name)]
     if loop.fold_lines:
-        gaps = [shortest_line(fold, path) for fold in loop.fold_lines for path in paths]
+        pairs = [(fold, path) for fold in loop.fold_lines for path in paths]
         bent_mm = pi * NEUTRAL_SHARE * thickness_mm / 2.0
-        clear = min(gaps, key=lambda gap: gap.length, default=None)
+        clear = min(pairs, key=_gap_mm, default=None)
     else:
         bent_mm = 0.0
-        between = [
-            gap
+        pairs = [
+            (one, other)
             for one, other in combinations(paths, 2)
-            if not (gap := shortest_line(one, other)).crosses(
+            if not shortest_line(one, other).crosses(
                 MultiLineString([path for path in paths if path not in (one, other)])
             )
         ]
-        clear = max(between, key=lambda gap: gap.length, default=None)
+        clear = max(pairs, key=_gap_mm, default=None)
     if clear is None:
         return None
-    middle = clear.interpolate(0.5, normalized=True)
-    return max(0.0, clear.length - bent_mm), (float(middle.x), float(middle.y))
+    (x, y), (u, v) = (line.centroid.coords[0][:2] for line in clear)
+    return max(0.0, _gap_mm(clear) - bent_mm), ((x + u) / 2.0, (y + v) / 2.0)
+
+
+def _gap_mm(lines: tuple[LineString, LineString]) -> float:
+    return float(lines[0].distance(lines[1]))
 
 
 def _paths_on(pattern: Pattern, seam: Seam, name: str) -> list[LineString]:
@@ -166,22 +170,29 @@ def _loop(pattern: Pattern, loop: Part, belt: Belt, thickness_mm: float) -> Iter
 
 def _slots(pattern: Pattern, part: Part, belt: Belt) -> Iterator[Check]:
     """Find slots that are too short or too narrow for the belt."""
+    tight: list[tuple[float, float, Place]] = []
     for ring in part.outline.interiors:
         length_mm, width_mm = _sides_mm(Polygon(ring))
         if length_mm < SLOT_MIN_MM or length_mm < SLOT_SLIM * width_mm:
             continue
         if length_mm < belt.width_mm or width_mm < belt.thickness_mm:
             at = Polygon(ring).centroid
-            yield Check(
-                level=Level.WARNING,
-                code="slot-too-tight",
-                message=f"{pattern.name}: a slot of {length_mm:.1f} x {width_mm:.1f} mm in "
-                f"{part.name} does not pass a belt of {belt.width_mm:g} x "
-                f"{belt.thickness_mm:g} mm",
-                remedy="cut the slot a little longer and wider than the belt's section, unless "
-                "it is not for the belt",
-                places=(Place(part=part.name, points=((float(at.x), float(at.y)),)),),
-            )
+            place = Place(part=part.name, points=((float(at.x), float(at.y)),))
+            tight.append((length_mm, width_mm, place))
+    if not tight:
+        return
+    sizes = dict.fromkeys(
+        f"{length_mm:.1f} x {width_mm:.1f} mm" for length_mm, width_mm, _ in tight
+    )
+    yield Check(
+        level=Level.WARNING,
+        code="slot-too-tight",
+        message=f"{pattern.name}: {part.name} has a slot of {' and one of '.join(sizes)}, which "
+        f"does not pass a belt of {belt.width_mm:g} x {belt.thickness_mm:g} mm",
+        remedy="cut the slot a little longer and wider than the belt's section, unless it is "
+        "not for the belt",
+        places=tuple(place for *_, place in tight),
+    )
 
 
 def _sides_mm(hole: Polygon) -> tuple[float, float]:

@@ -104,7 +104,7 @@ def _mate_checks(
         yield Check(
             level=Level.STOP,
             code="hole-off-mate",
-            message=f"{named}: {len(off)} of its {len(mate.holes)} holes miss {what}",
+            message=f"{named}: of its {len(mate.holes)} holes, {len(off)} lie off {what}",
             remedy="make both edges alike, mirrored in the fold line, or shorten the seam",
             places=(Place(part=mate.part, points=_few(off)),),
         )

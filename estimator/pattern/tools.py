@@ -23,3 +23,11 @@ class Tools:
     awl_reach_mm: float
     stitch_edge_min_mm: float
     welt_inside_min_mm: float
+
+
+USUAL_TOOLS = Tools(
+    tine_reach_mm=8.5, awl_reach_mm=44.0, stitch_edge_min_mm=3.0, welt_inside_min_mm=3.0
+)
+"""Where no price book says what the shop has: tines of 8.5 mm and 3 mm of leather on either side
+of a seam are common practice, no source; 44 mm is the second of the awl blade lengths that a
+community guide to thread sizes lists (38, 44, 51, 57, 65 mm)."""

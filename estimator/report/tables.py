@@ -47,13 +47,15 @@ def tables(estimate: Estimate, units: Units) -> RenderableType:
     )
 
 
-def checks_text(checks: tuple[Check, ...]) -> Text:
+def checks_text(checks: tuple[Check, ...], *, is_numbered: bool = False) -> Text:
     """Write checks as lines, in the order given.
 
     Parameters
     ----------
     checks : tuple of Check
         Worst first.
+    is_numbered : bool
+        Whether each begins with its number, as in a picture of them.
 
     Returns
     -------
@@ -63,8 +65,9 @@ def checks_text(checks: tuple[Check, ...]) -> Text:
     if not checks:
         return Text("Checks: nothing found.")
     told = Text("Checks", style="bold")
-    for check in checks:
-        told.append(f"\n{check.level}", style=LEVEL_STYLES[check.level])
+    for number, check in enumerate(checks, start=1):
+        told.append(f"\n{number} " if is_numbered else "\n", style="not bold")
+        told.append(str(check.level), style=LEVEL_STYLES[check.level])
         told.append(f" {check.code}: {check.message}", style="not bold")
         if check.remedy:
             told.append(f"\n    {check.remedy}", style="not bold")

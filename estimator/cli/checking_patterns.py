@@ -1,0 +1,156 @@
+"""The command that checks one pattern and shows where it is wrong: pattern check."""
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from estimator.cli.examples import examples
+from estimator.cli.exits import DOES_NOT_FIT, DONE
+from estimator.errors import Check, Fault, InputError, Level
+
+if TYPE_CHECKING:
+    from estimator.pattern.parts import Pattern
+    from estimator.pattern.tools import Tools
+
+PICTURES = (".png", ".svg")
+
+
+@click.command(
+    "check",
+    no_args_is_help=True,
+    epilog=examples(
+        "estimator pattern check patterns/pruning.toml",
+        "estimator pattern check pruning.toml --out pruning-checked.png",
+        'estimator pattern check pruning.toml --prices prices.toml --belt "45 mm"',
+    ),
+)
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    help="Write a picture that circles each place, as .png or .svg.",
+)
+@click.option("--prices", type=click.Path(path_type=Path), help="Price book with your tools.")
+@click.option("--belt", help='Width of the belt it goes on, such as "45 mm".')
+def check_pattern(
+    file: Path, *, as_json: bool, out: Path | None, prices: Path | None, belt: str | None
+) -> int:
+    """Check the pattern in FILE before anything is cut, worst first.
+
+    Without --prices the usual tools are assumed: tines of 8.5 mm, an awl of 44 mm, and 3 mm
+    of leather on either side of a seam.
+    """
+    from estimator.pattern.checks import pattern_checks
+    from estimator.pattern.reader import read_pattern
+
+    if out is not None and out.suffix.lower() not in PICTURES:
+        raise InputError(
+            Fault(
+                problem=f"a picture cannot be written as {out.suffix or 'a file without ending'}",
+                remedy="let the name end in .png or .svg",
+                place="--out",
+            )
+        )
+    pattern = _with_belt(read_pattern(file), belt)
+    found = by_weight(pattern_checks(pattern, _tools(prices)))
+    if out is not None:
+        _write_picture(pattern, found, out)
+    if as_json:
+        import json
+
+        click.echo(json.dumps({"checks": [_plain(check) for check in found]}, allow_nan=False))
+    else:
+        _tell(found, out)
+    return DOES_NOT_FIT if any(check.level is Level.STOP for check in found) else DONE
+
+
+def by_weight(checks: Sequence[Check]) -> tuple[Check, ...]:
+    """Sort findings, stops first, and drop repeats.
+
+    Parameters
+    ----------
+    checks : sequence of Check
+        In any order.
+
+    Returns
+    -------
+    tuple of Check
+        Otherwise in the order given.
+    """
+    weight = [Level.STOP, Level.WARNING, Level.NOTE]
+    return tuple(sorted(dict.fromkeys(checks), key=lambda check: weight.index(check.level)))
+
+
+def _with_belt(pattern: "Pattern", belt: str | None) -> "Pattern":
+    """The pattern, for another belt if one is asked for."""
+    if belt is None:
+        return pattern
+    from dataclasses import replace
+
+    from estimator.measures import parse_length_mm
+    from estimator.pattern.parts import Belt
+    from estimator.pattern.reader import BELT_THICKNESS_MM
+
+    try:
+        width_mm = parse_length_mm(belt)
+    except InputError as error:
+        raise InputError(*(replace(fault, place="--belt") for fault in error.faults)) from None
+    if width_mm <= 0.0:
+        raise InputError(
+            Fault(problem=f"the belt is {belt} wide", remedy="write its width", place="--belt")
+        )
+    known = pattern.belt.thickness_mm if pattern.belt else BELT_THICKNESS_MM
+    return replace(pattern, belt=Belt(width_mm=width_mm, thickness_mm=known))
+
+
+def _tools(prices: Path | None) -> "Tools":
+    if prices is None:
+        from estimator.pattern.tools import USUAL_TOOLS
+
+        return USUAL_TOOLS
+    from estimator.costing.reader import read_price_book
+
+    return read_price_book(prices).tools
+
+
+def _write_picture(pattern: "Pattern", found: tuple[Check, ...], out: Path) -> None:
+    from estimator.files import write_atomically
+    from estimator.report.check_picture import draw_checks
+    from estimator.report.fonts import fonts_for, missing_note
+    from estimator.report.plan_files import png, svg
+
+    texts = [pattern.name, *(part.name for part in pattern.parts)]
+    fonts = fonts_for([*texts, *(f"{check.message} {check.remedy}" for check in found)])
+    drawn = draw_checks(pattern, found, fonts)
+    write_atomically(out, (svg if out.suffix.lower() == ".svg" else png)(drawn, fonts))
+    if note := missing_note(fonts):
+        click.echo(f"Warning: {note}", err=True)
+
+
+def _plain(check: Check) -> dict[str, Any]:
+    return {
+        "level": str(check.level),
+        "code": check.code,
+        "message": check.message,
+        "remedy": check.remedy,
+        "places": [
+            {"part": place.part, "points": [[x, y] for x, y in place.points]}
+            for place in check.places
+        ],
+    }
+
+
+def _tell(found: tuple[Check, ...], out: Path | None) -> None:
+    """Print the findings, numbered as in the picture."""
+    from rich.console import Console
+    from rich.text import Text
+
+    from estimator.report.tables import checks_text
+
+    console = Console(highlight=False)
+    console.print(checks_text(found, is_numbered=True))
+    if out is not None:
+        console.print(Text(f"Picture: {out}"), soft_wrap=True)
