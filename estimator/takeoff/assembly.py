@@ -1,8 +1,8 @@
 """What can be joined while the sheath lies flat, and what closes it.
 
 A seam, rivet or join closes the sheath when it goes through a welt, through
-one part twice (a fold), or through two bodies. Everything else - belt loop,
-strap, lining - is attached before that, while it can still be reached.
+one part twice (a fold), or through two bodies. Everything else - belt loop (though
+folded over itself), strap, lining - is attached before that, while it can still be reached.
 """
 
 from collections.abc import Sequence
@@ -52,7 +52,9 @@ def closes(pattern: Pattern, names: Sequence[str]) -> bool:
         True for a welt, a fold or two bodies.
     """
     kinds = [pattern.part(name).kind for name in names]
-    is_folded = len(set(names)) < len(names)
+    hung_on = {PartKind.LOOP, PartKind.STRAP}
+    held = [name for name in names if pattern.part(name).kind not in hung_on]
+    is_folded = len(set(held)) < len(held)
     return PartKind.WELT in kinds or is_folded or kinds.count(PartKind.BODY) > 1
 
 
