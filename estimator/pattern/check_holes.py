@@ -128,7 +128,8 @@ def _apart(
     pattern: Pattern, named: str, line: StitchLine, mate: MatedLine, what: str
 ) -> Iterator[Check]:
     """Find a stretch where the cut edges of two layers do not meet."""
-    if pattern.part(line.part).kind is not PartKind.BODY:
+    kinds = {pattern.part(line.part).kind, pattern.part(mate.part).kind}
+    if kinds != {PartKind.BODY}:
         return  # a loop sewn on a body shares no edge with it
     here, there = pattern.part(line.part).outline, pattern.part(mate.part).outline
     run: list[tuple[float, Hole]] = []
