@@ -10,6 +10,7 @@ from enum import StrEnum
 from shapely import LineString, Polygon
 
 from estimator.geometry.pose import Pose
+from estimator.pattern.drafts import Draft
 from estimator.quality import Need
 
 
@@ -276,6 +277,8 @@ class Pattern:
         Whether the sheath is formed wet around the blade and must dry.
     belt : Belt or None
         The belt it is to go on, if that is known.
+    draft : Draft or None
+        The blade and the choices its parts were drafted from, if they were.
     """
 
     name: str
@@ -286,6 +289,7 @@ class Pattern:
     joins: tuple[Join, ...]
     wet_formed: bool
     belt: Belt | None = None
+    draft: Draft | None = None
 
     def part(self, name: str) -> Part:
         """Give the part of this name.

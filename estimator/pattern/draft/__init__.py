@@ -1,0 +1,1 @@
+"""A pattern drafted from a blade and a few choices."""
