@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 MOST_MOVES = 10_000
 """There for Ctrl-C: the count itself decides how many moves each number of sheaths is worth."""
 
-SCHEMAS = ("order", "pattern", "hide", "price-book", "quote")
+SCHEMAS = ("order", "pattern", "blade", "hide", "price-book", "quote")
 
 
 @click.command(
@@ -168,6 +168,10 @@ def schema_of(name: str) -> dict[str, Any]:
         from estimator.hide.reader import hide_schema
 
         return hide_schema()
+    if name == "blade":
+        from estimator.pattern.blade_reader import blade_schema
+
+        return blade_schema()
     if name == "pattern":
         from estimator.pattern.reader import pattern_schema
 

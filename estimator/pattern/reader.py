@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any, Literal
 
-from pydantic import ConfigDict, Field, field_validator
+from pydantic import ConfigDict, Field, field_validator, model_validator
 from shapely import LineString
 
 from estimator.drawing.reader import DrawingUnit, MarksField, Source, read_source
@@ -28,6 +28,9 @@ from estimator.fields import (
 )
 from estimator.files import TomlFile, read_toml
 from estimator.geometry.shapes import EPSILON_MM
+from estimator.pattern.blade_reader import draft_of
+from estimator.pattern.blade_tables import BladeTable, DraftTable
+from estimator.pattern.drafts import Draft
 from estimator.pattern.part_reader import PartReading, PartTable
 from estimator.pattern.parts import Belt, Hand, Hardware, Join, Mate, Part, Pattern, Seam
 
@@ -109,6 +112,8 @@ class PatternFile(FileModel):
     hardware: tuple[HardwareTable, ...] = ()
     join: tuple[JoinTable, ...] = ()
     belt: BeltTable | None = Field(default=None, description="The belt it goes on, if known.")
+    blade: BladeTable | None = Field(default=None, description="What its parts were drafted for.")
+    draft: DraftTable | None = Field(default=None, description="The choices behind its parts.")
 
     @field_validator("part")
     @classmethod
@@ -116,6 +121,12 @@ class PatternFile(FileModel):
         if not parts:
             raise refuse("the pattern has no part", "add a [[part]] with name and outline")
         return parts
+
+    @model_validator(mode="after")
+    def _both_or_neither(self) -> "PatternFile":
+        if (self.blade is None) != (self.draft is None):
+            raise refuse("[blade] and [draft] belong together", "add the other, or remove both")
+        return self
 
 
 def pattern_schema() -> dict[str, Any]:
@@ -188,7 +199,14 @@ def read_pattern(path: Path) -> Pattern:
         ),
         wet_formed=table.wet_formed,
         belt=_belt(table.belt),
+        draft=_draft(file, table, source),
     )
+
+
+def _draft(file: TomlFile, table: PatternFile, source: Source) -> Draft | None:
+    if table.blade is None or table.draft is None:
+        return None
+    return draft_of(file, table.blade, table.draft, source)
 
 
 def _belt(table: BeltTable | None) -> Belt | None:
