@@ -9,6 +9,7 @@ from io import TextIOWrapper
 import click
 
 from estimator.cli.checking_patterns import check_pattern
+from estimator.cli.drafting import draft_pattern
 from estimator.cli.examples import examples
 from estimator.cli.exits import BAD_INPUT, DONE, OUR_FAULT, STOPPED
 from estimator.cli.looking import capacity, check, pattern, schema
@@ -39,6 +40,7 @@ for command in (quote, demo, capacity, pattern, check, schema):
     group.add_command(command)
 
 pattern.add_command(check_pattern)
+pattern.add_command(draft_pattern)
 
 
 def run(arguments: Sequence[str]) -> int:

@@ -1,0 +1,112 @@
+"""The command that drafts a pattern from a blade."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from estimator.cli.examples import examples
+from estimator.cli.exits import DONE
+
+if TYPE_CHECKING:
+    from estimator.pattern.blade_reader import DraftFile
+    from estimator.pattern.parts import Pattern
+
+COMMENT = """\
+Drafted by estimator pattern draft. Change what is in [blade] and [draft], and draw the parts
+anew by running it on this file; parts changed by hand are then written over."""
+
+
+@click.command(
+    name="draft",
+    no_args_is_help=True,
+    epilog=examples(
+        "estimator pattern draft blades/pruning-blade.toml --out pruning.toml",
+        'estimator pattern draft pruning.toml --leather "4 mm"',
+        "estimator pattern draft blades/pruning-blade.toml --json",
+    ),
+)
+@click.argument("blade", type=click.Path(path_type=Path))
+@click.option("--out", type=click.Path(path_type=Path), help="Pattern file to write.")
+@click.option("--leather", help="Thickness in place of the one in the file, such as 4 mm.")
+@click.option("--force", is_flag=True, help="Write over a file that is no draft.")
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
+@click.option("--units", type=click.Choice(("metric", "imperial")), default="metric")
+def draft_pattern(
+    blade: Path, *, out: Path | None, leather: str | None, force: bool, as_json: bool, units: str
+) -> int:
+    """Draft a pattern from BLADE, or draw a drafted pattern anew.
+
+    BLADE is a file with the tables [blade] and [draft]. The pattern is written beside it, or to
+    --out, and keeps both tables; run on a pattern, the command draws its parts anew in place.
+    """
+    from estimator.errors import InputError
+    from estimator.files import write_atomically
+    from estimator.pattern.blade_reader import placed, read_draft
+    from estimator.pattern.draft.drafting import drafted
+    from estimator.pattern.writer import pattern_text
+    from estimator.report.drafted import draft_told, draft_values
+
+    asked = read_draft(blade, leather=leather)
+    try:
+        made = drafted(asked.draft, name=asked.name, hand=asked.hand, wet_formed=asked.wet_formed)
+    except InputError as error:
+        raise InputError(*(placed(asked.file, fault) for fault in error.faults)) from None
+    target = out or _target(blade, asked)
+    if target.exists() and not force:
+        _check_target(target, made.pattern)
+    tables = {"blade": asked.blade_values, "draft": asked.draft_values}
+    write_atomically(target, pattern_text(made.pattern, comment=COMMENT, tables=tables))
+    if as_json:
+        import json
+
+        click.echo(json.dumps(draft_values(made, file=str(target)), allow_nan=False))
+        return DONE
+    from rich.console import Console
+
+    from estimator.workshop.order import Units
+
+    console = Console(highlight=False)
+    console.print(draft_told(made, Units(units)))
+    click.echo(f"\n{made.pattern.name}, for the {made.pattern.hand} hand, is in {target}")
+    return DONE
+
+
+def _target(blade: Path, asked: "DraftFile") -> Path:
+    """Where the pattern goes if nothing is said: in place, or beside the blade."""
+    if asked.is_pattern:
+        return blade
+    return blade.with_name(f"{blade.stem.removesuffix('-blade')}-pattern.toml")
+
+
+def _check_target(target: Path, fresh: "Pattern") -> None:
+    """Refuse to write over what is no draft, or over parts that a draft does not make."""
+    from estimator.errors import Fault, InputError
+    from estimator.files import read_toml
+    from estimator.pattern.blade_tables import DRAFTED_NAMES
+
+    values = read_toml(target).values
+    if not {"draft", "part"} <= values.keys():
+        raise InputError(
+            Fault(
+                problem="is there already and is no drafted pattern",
+                remedy="name another file with --out, or add --force to write over it",
+                file=str(target),
+            )
+        )
+    known = DRAFTED_NAMES | {part.name for part in fresh.parts}
+    own = [name for name in _names(values["part"]) if name not in known]
+    if own:
+        raise InputError(
+            Fault(
+                problem=f"holds parts that the draft does not make: {', '.join(own)}",
+                remedy="name another file with --out, or add --force to lose them",
+                file=str(target),
+            )
+        )
+
+
+def _names(parts: object) -> list[str]:
+    """Names in a list of tables that was not checked yet."""
+    tables = parts if isinstance(parts, list) else []
+    return [str(each.get("name", "")) for each in tables if isinstance(each, dict)]
