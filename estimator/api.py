@@ -13,6 +13,7 @@ from estimator.errors import (
     InputError,
     LayoutError,
     Level,
+    Place,
     StoppedError,
 )
 from estimator.geometry.pose import Pose
@@ -38,9 +39,12 @@ from estimator.nesting.problem import (
     Zone,
 )
 from estimator.nesting.score import SheetUse, score
+from estimator.pattern.checks import pattern_checks
 from estimator.pattern.parts import (
+    Belt,
     Face,
     Hand,
+    Mate,
     Part,
     PartKind,
     Pattern,
@@ -49,6 +53,8 @@ from estimator.pattern.parts import (
     Stretch,
 )
 from estimator.pattern.reader import read_pattern
+from estimator.pattern.stitches import StitchLine, stitch_holes, stitch_line
+from estimator.pattern.tools import USUAL_TOOLS, Tools
 from estimator.quality import Need, Spoil, spoils
 from estimator.report.explain import explanations
 from estimator.report.folder import write_outputs
@@ -65,6 +71,7 @@ from estimator.workshop.prepare import nesting_problem
 from estimator.workshop.reader import read_order
 
 __all__ = [
+    "Belt",
     "Blemish",
     "Budget",
     "Check",
@@ -83,6 +90,7 @@ __all__ = [
     "LayoutError",
     "Level",
     "Margins",
+    "Mate",
     "Mirror",
     "Moves",
     "Need",
@@ -94,6 +102,7 @@ __all__ = [
     "PartKind",
     "Pattern",
     "Piece",
+    "Place",
     "Placement",
     "Pose",
     "Price",
@@ -111,11 +120,14 @@ __all__ = [
     "Spoil",
     "Spread",
     "Step",
+    "StitchLine",
     "StoppedError",
     "Stretch",
     "TakeOff",
     "Tannage",
+    "Tools",
     "Turn",
+    "USUAL_TOOLS",
     "Unit",
     "Units",
     "Unplaced",
@@ -129,6 +141,7 @@ __all__ = [
     "fonts_for",
     "nest",
     "nesting_problem",
+    "pattern_checks",
     "payload",
     "read_hide",
     "read_order",
@@ -137,6 +150,8 @@ __all__ = [
     "score",
     "shopping_list",
     "spoils",
+    "stitch_holes",
+    "stitch_line",
     "takeoff_frame",
     "verify",
     "write_outputs",

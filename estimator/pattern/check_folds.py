@@ -129,7 +129,7 @@ def loop_room_mm(
         pairs = [
             (one, other)
             for one, other in combinations(paths, 2)
-            if not shortest_line(one, other).crosses(
+            if not shortest_line(one, other).intersects(
                 MultiLineString([path for path in paths if path not in (one, other)])
             )
         ]
