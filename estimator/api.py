@@ -54,7 +54,7 @@ from estimator.pattern.parts import (
 )
 from estimator.pattern.reader import read_pattern
 from estimator.pattern.stitches import StitchLine, stitch_holes, stitch_line
-from estimator.pattern.tools import USUAL_TOOLS, Tools
+from estimator.pattern.tools import Tools
 from estimator.quality import Need, Spoil, spoils
 from estimator.report.explain import explanations
 from estimator.report.folder import write_outputs
@@ -127,7 +127,6 @@ __all__ = [
     "Tannage",
     "Tools",
     "Turn",
-    "USUAL_TOOLS",
     "Unit",
     "Units",
     "Unplaced",
