@@ -1,43 +1,67 @@
 """DXF drawings in true size: lines, arcs, polylines, splines and blocks, through ezdxf."""
 
 import logging
-from collections.abc import Callable, Iterator, Mapping
-from contextlib import suppress
-from dataclasses import dataclass
-from itertools import pairwise
-from math import atan, isfinite, radians, tau
+import re
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from itertools import islice
+from math import isfinite
 from pathlib import Path as FilePath
 from typing import Any
 
-from ezdxf import path as dxf_path
-from ezdxf.document import Drawing
+from ezdxf.audit import AuditError
+from ezdxf.document import Drawing as Document
 from ezdxf.entities.dxfentity import DXFEntity
 from ezdxf.entities.dxfgfx import DXFGraphic
 from ezdxf.entities.insert import Insert
 from ezdxf.filemanagement import readfile
 from ezdxf.lldxf.const import DXFError
 
-from estimator.drawing.curves import Span, arc, cubic, line, quadratic, trace
-from estimator.drawing.paths import Path
-from estimator.drawing.strokes import Stroke, joined
+from estimator.drawing.affine import Affine
+from estimator.drawing.curves import trace
+from estimator.drawing.dxf_marks import block_map, strokes_of
+from estimator.drawing.paths import Drawing, Path, counted
+from estimator.drawing.scales import DrawingUnit, mm_per, unit_refusal
+from estimator.drawing.strokes import ForkError, Stroke, joined, without_doubles
 from estimator.errors import Fault, InputError
 from estimator.files import read_bytes
+from estimator.units import MM_PER_FOOT, MM_PER_INCH, MM_PER_YARD
 
 LIMIT_BYTES = 20_000_000
 MOST_ENTITIES = 20_000
+MOST_POINTS = 1_000_000
+MOST_FAULTS = 20
 DEEPEST = 32
 FARTHEST_MM = 100_000.0
 
 MM_PER_DRAWING_UNIT: Mapping[int, float] = {
-    1: 25.4,
-    2: 304.8,
+    1: float(MM_PER_INCH),
+    2: float(MM_PER_FOOT),
+    3: float(1760 * MM_PER_YARD),
     4: 1.0,
     5: 10.0,
-    6: 1000.0,
-    10: 914.4,
+    6: 1e3,
+    7: 1e6,
+    8: float(MM_PER_INCH / 1_000_000),
+    9: float(MM_PER_INCH / 1000),
+    10: float(MM_PER_YARD),
+    11: 1e-7,
+    12: 1e-6,
+    13: 1e-3,
     14: 100.0,
+    15: 1e4,
+    16: 1e5,
+    17: 1e12,
+    21: 1_200_000 / 3937,
+    22: 100_000 / 3937,
+    23: 3_600_000 / 3937,
+    24: 5280 * 1_200_000 / 3937,
 }
-"""By ``$INSUNITS``: inches, feet, mm, cm, m, yards, dm; exact."""
+"""By ``$INSUNITS`` (DXF reference, HEADER): inches, feet, miles, mm, cm, m, km, microinches,
+mils, yards, angstroms, nm, microns, dm, dam, hm, Gm, US survey feet, inches, yards and miles
+(1 survey foot is 1200/3937 m). Those of the sky are not among them."""
 
 _UNREADABLE = (
     DXFError,
@@ -52,20 +76,40 @@ _UNREADABLE = (
 )
 """What a damaged file makes ezdxf raise."""
 
+_MENDED = {
+    AuditError.UNDEFINED_BLOCK,
+    AuditError.UNDEFINED_BLOCK_NAME,
+    AuditError.INVALID_BLOCK_REFERENCE_CYCLE,
+    AuditError.INVALID_ELLIPSE_RATIO,
+    AuditError.INVALID_EXTRUSION_VECTOR,
+    AuditError.INVALID_MAJOR_AXIS,
+    AuditError.INVALID_SPLINE_CONTROL_POINT_COUNT,
+    AuditError.INVALID_SPLINE_DEFINITION,
+    AuditError.INVALID_SPLINE_FIT_POINT_COUNT,
+    AuditError.INVALID_SPLINE_KNOT_VALUE_COUNT,
+    AuditError.INVALID_SPLINE_WEIGHT_COUNT,
+}
+"""Faults that ezdxf mends by changing what is drawn."""
+
+_STATED = re.compile(rb"(?m)^[ \t]*9[ \t]*\r?\n[ \t]*\$INSUNITS[ \t]*\r?$|^AutoCAD Binary DXF")
+_BINARY_UNIT = b"$INSUNITS\x00"
+
 logging.getLogger("ezdxf").addHandler(logging.NullHandler())
 
 
-def read_dxf(path: FilePath) -> tuple[Path, ...]:
+def read_dxf(path: FilePath, unit: DrawingUnit | None = None) -> tuple[Path, ...]:
     """Read the lines of a DXF drawing in mm, y up.
 
-    Loose lines and arcs of one layer whose ends meet are joined. Each line is
-    named after its layer and numbered, ``CUT-1``; a layer with a single line may
-    be meant by its own name.
+    Loose lines and arcs of one layer are joined where their ends meet within
+    ``strokes.JOIN_MM``. Each line is named after its layer and numbered, ``CUT-1``;
+    a layer with a single line may be meant by its own name.
 
     Parameters
     ----------
     path : Path
         The file, at most 20 MB.
+    unit : str or None
+        Its unit if it does not state one itself.
 
     Returns
     -------
@@ -75,37 +119,100 @@ def read_dxf(path: FilePath) -> tuple[Path, ...]:
     Raises
     ------
     InputError
-        If it is no DXF, does not state its unit, or holds no lines.
+        If it is no DXF, its unit is not known, it holds no lines, or outlines in it
+        cannot be told.
+    """
+    return dxf_drawing(path, unit).paths
+
+
+def dxf_drawing(path: FilePath, unit: DrawingUnit | None = None) -> Drawing:
+    """Read a DXF drawing as ``read_dxf`` does, and tell what was left out.
+
+    Parameters
+    ----------
+    path, unit
+        As for ``read_dxf``.
+
+    Returns
+    -------
+    Drawing
+        Lines, and texts, hatches and the like counted.
+
+    Raises
+    ------
+    InputError
+        As ``read_dxf``.
     """
     name = str(path)
+    content = read_bytes(path, limit_bytes=LIMIT_BYTES)
     document = _document(path)
     if not len(document.modelspace()):
         raise _refusal(name, "holds no lines to read", "check that it is the right drawing")
-    scale = _scale(name, document)
+    scale = _stated_mm(document, content)
+    if scale is None and unit is None:
+        drawn = _as_if_mm(name, document)
+        remedy = "set the unit ($INSUNITS) and save it as DXF R2000 or later"
+        problem = "does not say in which unit it is drawn"
+        raise unit_refusal(name, "", problem, drawn, remedy=remedy)
+    return _drawing(name, document, mm_per(unit or "mm") if scale is None else scale)
+
+
+def _as_if_mm(name: str, document: Document) -> tuple[Path, ...]:
+    """Draw all as if its unit were mm, to tell how large it would be; nothing if that fails."""
     try:
-        paths = _paths(_Walk(file=name, document=document), scale)
+        return _drawing(name, document, 1.0).paths
+    except InputError:
+        return ()
+
+
+def _drawing(name: str, document: Document, scale: float) -> Drawing:
+    """Give all there is, those lines of a layer joined."""
+    walk = _Walk(file=name, document=document)
+    try:
+        layers = walk.strokes(Affine(a=scale, d=scale))
+        paths = _paths(name, layers)
     except _UNREADABLE as error:
-        raise _refusal(name, f"holds something that cannot be read ({error})") from None
+        raise _refusal(name, f"holds something that cannot be read ({_plain(error)})") from None
     if not paths:
-        raise _refusal(name, "holds no lines to read", "check that it is the right drawing")
+        others = ", ".join(counted(walk.left_out))
+        problem = "holds no lines to read" + (f", only {others}" if others else "")
+        raise _refusal(name, problem, "check that it is the right drawing")
     values = (value for each in paths for point in each.points for value in point)
     if not all(isfinite(value) and abs(value) <= FARTHEST_MM for value in values):
         raise _refusal(name, "reaches more than 100 m, or nowhere", "check its unit")
-    return tuple(paths)
+    return Drawing(paths=tuple(paths), left_out=counted(walk.left_out))
 
 
-def _paths(walk: "_Walk", scale: float) -> list[Path]:
-    """Give the lines of a drawing, those of a layer joined."""
-    layers: dict[str, list[Stroke]] = {}
-    for layer, entity in walk.entities():
-        layers.setdefault(layer, []).extend(_strokes(entity, scale))
-    return [
-        Path(
-            layer=layer, name=f"{layer}-{k + 1}", closed=closed, points=trace(spans, closed=closed)
+def _paths(name: str, layers: Mapping[str, list[Stroke]]) -> list[Path]:
+    """Join the strokes of each layer; places where they fork are faults."""
+    paths: list[Path] = []
+    faults: list[Fault] = []
+    for layer, strokes in layers.items():
+        try:
+            whole = joined(strokes)
+        except ForkError as error:
+            faults += (
+                Fault(
+                    file=name,
+                    place=f'layer "{layer}", x {at.real:.1f}, y {at.imag:.1f} mm',
+                    problem=f"{ends} lines meet, and it cannot be told which are the outline",
+                    remedy="put what is no outline on a layer of its own, or draw closed polylines",
+                )
+                for at, ends in error.places
+            )
+            continue
+        paths += (
+            Path(
+                layer=layer,
+                name=f"{layer}-{k + 1}",
+                closed=closed,
+                points=trace(spans, closed=closed),
+            )
+            for k, (spans, closed) in enumerate(whole)
         )
-        for layer, strokes in layers.items()
-        for k, (spans, closed) in enumerate(joined(strokes))
-    ]
+    if faults:
+        raise InputError(*faults[:MOST_FAULTS])
+    return paths
 
 
 @dataclass(slots=True, kw_only=True)
@@ -113,161 +220,124 @@ class _Walk:
     """One pass over a drawing, blocks taken apart, with its limits."""
 
     file: str
-    document: Drawing
+    document: Document
     seen: int = 0
+    points: int = 0
+    left_out: Counter[str] = field(default_factory=Counter)
+    layers: dict[str, list[Stroke]] = field(default_factory=dict)
 
-    def entities(self) -> Iterator[tuple[str, DXFGraphic]]:
-        """Give each visible entity with the layer it is on."""
+    def strokes(self, matrix: Affine) -> dict[str, list[Stroke]]:
+        """Give the strokes of all that is visible, by layer."""
         for entity in self.document.modelspace():
-            yield from self._taken_apart(entity, "0", 0)
+            self._draw(entity, matrix, "0", 0)
+        for layer, strokes in self.layers.items():
+            once = without_doubles(strokes)
+            self.left_out.update({"line drawn twice": len(strokes) - len(once)})
+            self.layers[layer] = once
+        self.left_out += Counter()
+        return self.layers
 
-    def _taken_apart(
-        self, entity: DXFEntity, outer: str, depth: int
-    ) -> Iterator[tuple[str, DXFGraphic]]:
-        self.seen += 1
-        if self.seen > MOST_ENTITIES or depth > DEEPEST:
-            raise _refusal(self.file, "repeats or nests its blocks too often", "explode the blocks")
+    def _draw(self, entity: DXFEntity, matrix: Affine, outer: str, depth: int) -> None:
+        self._count(depth)
         if not isinstance(entity, DXFGraphic) or entity.dxf.get("invisible", 0):
             return
         # what lies on layer 0 of a block belongs to the layer the block is put on
         own = str(entity.dxf.get("layer", "0"))
         layer = outer if own == "0" else own
-        if self._is_hidden(own):
+        if isinstance(entity, Insert):
+            self._draw_block(entity, matrix, layer, depth)
             return
-        if not isinstance(entity, Insert):
-            yield layer, entity
+        if self._is_hidden(layer, frozen_only=False):
             return
-        for single in entity.multi_insert() if entity.mcount > 1 else (entity,):
-            for child in single.virtual_entities():
-                yield from self._taken_apart(child, layer, depth + 1)
+        strokes = strokes_of(entity, matrix)
+        if strokes is None:
+            self.left_out[entity.dxftype().lower()] += 1
+            return
+        self.points += sum(len(span.points) for stroke in strokes for span in stroke)
+        if self.points > MOST_POINTS:
+            raise _refusal(self.file, "has too many points", "save the outlines alone")
+        self.layers.setdefault(_plain(layer), []).extend(strokes)
 
-    def _is_hidden(self, layer: str) -> bool:
+    def _draw_block(self, insert: Insert, matrix: Affine, layer: str, depth: int) -> None:
+        """Draw a block; switched off, its layer hides only what is drawn on layer 0 of it."""
+        if self._is_hidden(layer, frozen_only=True):
+            return
+        block = insert.block()
+        if block is None:
+            problem = f'uses the block "{_plain(insert.dxf.name)}", which is not in it'
+            raise _refusal(self.file, problem)
+        base = complex(block.block.dxf.base_point[0], block.block.dxf.base_point[1])  # type: ignore[union-attr]
+        for step in self._steps(insert):
+            self._count(depth)
+            inner = block_map(insert, base, step).within(matrix)
+            for entity in block:
+                if entity.dxftype() != "ATTDEF":
+                    self._draw(entity, inner, layer, depth + 1)
+
+    def _steps(self, insert: Insert) -> Iterator[complex]:
+        """Give the shifts of an array of blocks, row by row."""
+        rows, columns = (
+            max(1, int(insert.dxf.get(f"{way}_count", 1))) for way in ("row", "column")
+        )
+        down, across = (float(insert.dxf.get(f"{way}_spacing", 0)) for way in ("row", "column"))
+        every = (complex(k * across, n * down) for n in range(rows) for k in range(columns))
+        return islice(every, MOST_ENTITIES + 1)
+
+    def _count(self, depth: int) -> None:
+        self.seen += 1
+        if self.seen > MOST_ENTITIES or depth > DEEPEST:
+            raise _refusal(self.file, "repeats or nests its blocks too often", "explode the blocks")
+
+    def _is_hidden(self, layer: str, *, frozen_only: bool) -> bool:
         if not self.document.layers.has_entry(layer):
             return False
         entry = self.document.layers.get(layer)
-        return entry.is_off() or entry.is_frozen()
+        return entry.is_frozen() or (entry.is_off() and not frozen_only)
 
 
-def _document(path: FilePath) -> Drawing:
+def _document(path: FilePath) -> Document:
     """Read the file strictly: mending a number would be guessing where to cut."""
     name = str(path)
-    # the size is looked at first; ezdxf then finds the encoding itself
-    read_bytes(path, limit_bytes=LIMIT_BYTES)
     try:
-        document = readfile(path)
-        sound = not document.audit().has_errors
+        with _quiet():
+            document = readfile(path)
+            audit = document.audit()
     except (OSError, *_UNREADABLE):
-        sound = False
-    if not sound:
-        raise _refusal(name, "is no sound DXF drawing", "save it again as DXF R2010")
+        raise _refusal(name, "is no sound DXF drawing", "save it again as DXF R2010") from None
+    mended = [entry.message for entry in audit.fixes if entry.code in _MENDED]
+    if audit.errors or mended:
+        told = f" ({_plain(mended[0])})" if mended else ""
+        raise _refusal(name, f"is no sound DXF drawing{told}", "save it again as DXF R2010")
     return document
 
 
-def _scale(name: str, document: Drawing) -> float:
-    """Give mm per drawing unit."""
+@contextmanager
+def _quiet() -> Iterator[None]:
+    """Keep what ezdxf logs of a damaged file off the screen; the fault says it."""
+    logger = logging.getLogger("ezdxf")
+    before = logger.propagate
+    logger.propagate = False
+    try:
+        yield
+    finally:
+        logger.propagate = before
+
+
+def _stated_mm(document: Document, content: bytes) -> float | None:
+    """Give mm per drawing unit, if the file itself states a unit.
+
+    Where it does not, ezdxf answers with metres, the unit of its template.
+    """
+    if not (_BINARY_UNIT in content or _STATED.search(content)):
+        return None
     code: Any = document.header.get("$INSUNITS", 0)
-    scale = MM_PER_DRAWING_UNIT.get(code or 0)
-    if scale is None:
-        raise _refusal(
-            name,
-            "does not say in which unit it is drawn",
-            "set the drawing unit ($INSUNITS) to mm or inches and save it as DXF R2000 or later",
-        )
-    return scale
+    return MM_PER_DRAWING_UNIT.get(code or 0)
 
 
-def _strokes(entity: DXFGraphic, scale: float) -> list[Stroke]:
-    """Give the stroke of an entity, scaled to mm; nothing for texts, points and hatches."""
-    draw = _ENTITIES.get(entity.dxftype())
-    return [stroke for stroke in draw(entity, scale) if stroke] if draw else []
-
-
-def _point(vector: Any) -> complex:
-    return complex(vector[0], vector[1])
-
-
-def _line(entity: Any, scale: float) -> list[Stroke]:
-    return [[line(_point(entity.dxf.start) * scale, _point(entity.dxf.end) * scale)]]
-
-
-def _circle(entity: Any, scale: float) -> list[Stroke]:
-    ocs, radius = entity.ocs(), entity.dxf.radius * scale
-    if radius <= 0:
-        return []
-    center = _point(ocs.to_wcs(entity.dxf.center)) * scale
-    u, v = (_point(ocs.to_wcs(axis)) * radius for axis in ((1, 0, 0), (0, 1, 0)))
-    start, sweep = 0.0, tau
-    if entity.dxftype() == "ARC":
-        start = radians(entity.dxf.start_angle)
-        sweep = radians((entity.dxf.end_angle - entity.dxf.start_angle) % 360) or tau
-    return [[arc(center, u, v, start, sweep)]]
-
-
-def _ellipse(entity: Any, scale: float) -> list[Stroke]:
-    u, v = _point(entity.dxf.major_axis) * scale, _point(entity.minor_axis) * scale
-    start = entity.dxf.start_param
-    sweep = (entity.dxf.end_param - start) % tau
-    center = _point(entity.dxf.center) * scale
-    return [[arc(center, u, v, start, sweep if sweep > 1e-9 else tau)]]
-
-
-def _lwpolyline(entity: Any, scale: float) -> list[Stroke]:
-    corners = [(complex(x, y), bulge) for x, y, bulge in entity.get_points("xyb")]
-    return _bulged(entity, corners, scale)
-
-
-def _polyline(entity: Any, scale: float) -> list[Stroke]:
-    if entity.is_polygon_mesh or entity.is_poly_face_mesh:
-        return []
-    corners = [(_point(v.dxf.location), v.dxf.get("bulge", 0.0)) for v in entity.vertices]
-    return _bulged(entity, corners, scale)
-
-
-def _bulged(entity: Any, corners: list[tuple[complex, float]], scale: float) -> list[Stroke]:
-    """Join corners by lines and arcs; a bulge is the tangent of a quarter of the arc's angle."""
-    ocs = entity.ocs()
-
-    def world(point: complex) -> complex:
-        return _point(ocs.to_wcs((point.real, point.imag, 0.0))) * scale
-
-    if entity.is_closed and corners:
-        corners = [*corners, (corners[0][0], 0.0)]
-    stroke: Stroke = []
-    for (start, bulge), (end, _) in pairwise(corners):
-        if abs(bulge) < 1e-9:
-            stroke.append(line(world(start), world(end)))
-            continue
-        center = (start + end) / 2 + (end - start) * 1j * (1 - bulge**2) / (4 * bulge)
-        u = start - center
-        stroke.append(arc(world(center), world(u), world(1j * u), 0.0, 4 * atan(bulge)))
-    return [stroke]
-
-
-def _spline(entity: Any, scale: float) -> list[Stroke]:
-    """Give a spline as the Bezier curves it is made of; rational ones are approximated."""
-    whole = dxf_path.make_path(entity)
-    at = _point(whole.start) * scale
-    stroke: list[Span] = []
-    for command in whole.commands():
-        points = [at]
-        for key in ("ctrl", "ctrl1", "ctrl2", "end"):
-            with suppress(AttributeError):
-                points.append(_point(getattr(command, key)) * scale)
-        draw: Mapping[int, Callable[..., Span]] = {2: line, 3: quadratic, 4: cubic}
-        stroke.append(draw[len(points)](*points))
-        at = points[-1]
-    return [stroke]
-
-
-_ENTITIES: Mapping[str, Callable[[Any, float], list[Stroke]]] = {
-    "LINE": _line,
-    "CIRCLE": _circle,
-    "ARC": _circle,
-    "ELLIPSE": _ellipse,
-    "LWPOLYLINE": _lwpolyline,
-    "POLYLINE": _polyline,
-    "SPLINE": _spline,
-}
+def _plain(text: object) -> str:
+    """Write a text of the file so that it can be printed anywhere."""
+    kept = str(text).encode("utf-8", "surrogateescape").decode("utf-8", "replace")
+    return "".join(each if each.isprintable() else "\ufffd" for each in kept)[:200]
 
 
 def _refusal(

@@ -85,9 +85,17 @@ def svg_drawing(path: FilePath, unit: DrawingUnit | None = None) -> Drawing:
     try:
         return _drawing(name, root, None if unit is None else mm_per(unit))
     except UnstatedSizeError as error:
-        drawn = _drawing(name, root, 1.0)
+        drawn = _as_if_mm(name, root)
         remedy = 'give width and height with a unit, as in width="210mm" height="297mm"'
-        raise unit_refusal(name, _place(root), str(error), drawn.paths, remedy=remedy) from None
+        raise unit_refusal(name, _place(root), str(error), drawn, remedy=remedy) from None
+
+
+def _as_if_mm(name: str, root: etree._Element) -> tuple[Path, ...]:
+    """Draw all as if its unit were mm, to tell how large it would be; nothing if that fails."""
+    try:
+        return _drawing(name, root, 1.0).paths
+    except InputError:
+        return ()
 
 
 def _drawing(name: str, root: etree._Element, unit_mm: float | None) -> Drawing:

@@ -164,7 +164,7 @@ def test_the_unit_of_the_drawing_is_exact(tmp_path: Path, unit: int, mm_per_unit
     assert path.points[2] == (2 * mm_per_unit, mm_per_unit)
 
 
-@pytest.mark.parametrize("code", [0, 3, 99])
+@pytest.mark.parametrize("code", [0, 18, 99, -1])
 def test_a_drawing_without_a_usable_unit_is_refused(tmp_path: Path, code: int) -> None:
     document = mm()
     document.modelspace().add_line((0, 0), (1, 1))
