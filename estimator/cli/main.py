@@ -12,7 +12,9 @@ from estimator.cli.checking_patterns import check_pattern
 from estimator.cli.drafting import draft_pattern
 from estimator.cli.examples import examples
 from estimator.cli.exits import BAD_INPUT, DONE, OUR_FAULT, STOPPED
+from estimator.cli.exporting import export
 from estimator.cli.looking import capacity, check, pattern, schema
+from estimator.cli.printing import print_command
 from estimator.cli.quoting import demo, quote
 from estimator.errors import InputError, LayoutError, StoppedError
 
@@ -41,6 +43,8 @@ for command in (quote, demo, capacity, pattern, check, schema):
 
 pattern.add_command(check_pattern)
 pattern.add_command(draft_pattern)
+pattern.add_command(print_command)
+pattern.add_command(export)
 
 
 def run(arguments: Sequence[str]) -> int:

@@ -14,7 +14,7 @@ from estimator.drawing.paths import Path
 from estimator.drawing.sheets import Dot
 from estimator.geometry.pose import Pose
 from estimator.geometry.shapes import EPSILON_MM, Point
-from estimator.pattern.parts import Part, Pattern, Seam
+from estimator.pattern.parts import Part, Pattern
 from estimator.pattern.stitches import stitch_holes
 
 Thing = TypeVar("Thing")
@@ -50,8 +50,8 @@ def part_paths(pattern: Pattern, part: Part, pose: Pose) -> tuple[Path, ...]:
     for name, fold in _numbered(f"{part.name} fold", part.fold_lines):
         paths.append(_line(FOLD, name, pose.of(fold)))
     paths += [
-        _line(STITCH, f"{part.name} {seam.name}", pose.of(seam.path))
-        for seam in seams_of(pattern, part)
+        _line(STITCH, f"{part.name} {name}", pose.of(path))
+        for name, path in stitch_paths(pattern, part)
     ]
     own = [region.outline for region in part.regions if not _is_same(region.outline, part.outline)]
     for name, area in _numbered(f"{part.name} area", own):
@@ -106,8 +106,8 @@ def holes_of(pattern: Pattern, part: Part, pose: Pose) -> tuple[Point, ...]:
     return tuple(_posed(at, pose) for at in stitch_holes(pattern, part.name))
 
 
-def seams_of(pattern: Pattern, part: Part) -> tuple[Seam, ...]:
-    """Give the seams whose stitch line is marked on a part.
+def stitch_paths(pattern: Pattern, part: Part) -> tuple[tuple[str, LineString], ...]:
+    """Give the stitch lines that are drawn on a part: its own seams, and mates of others.
 
     Parameters
     ----------
@@ -118,10 +118,15 @@ def seams_of(pattern: Pattern, part: Part) -> tuple[Seam, ...]:
 
     Returns
     -------
-    tuple of Seam
-        In the order of the pattern.
+    tuple of (str, LineString)
+        Name of the seam, and its line in the part's coordinates, mm.
     """
-    return tuple(seam for seam in pattern.seams if seam.part == part.name)
+    found: list[tuple[str, LineString]] = []
+    for seam in pattern.seams:
+        if seam.part == part.name:
+            found.append((seam.name, seam.path))
+        found += [(f"{seam.name} mate", mate.path) for mate in seam.mates if mate.part == part.name]
+    return tuple(found)
 
 
 def stretch_deg(part: Part, pose: Pose) -> float | None:
