@@ -11,6 +11,8 @@ from estimator.cli.exits import DOES_NOT_FIT, DONE, STOPPED
 if TYPE_CHECKING:
     from shapely import Polygon
 
+    from estimator.drawing.scales import DrawingUnit
+
 MOST_MOVES = 10_000
 """There for Ctrl-C: the count itself decides how many moves each number of sheaths is worth."""
 
@@ -82,17 +84,22 @@ def pattern() -> None:
     epilog=examples(
         "estimator pattern show patterns/pruning.toml",
         "estimator pattern show pruning.svg --json",
-        "estimator pattern show pruning.dxf --units imperial",
+        "estimator pattern show pruning.dxf --unit in --units imperial",
     ),
 )
 @click.argument("drawing", type=click.Path(path_type=Path))
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
 @click.option("--units", type=click.Choice(("metric", "imperial")), default="metric")
-def show(drawing: Path, *, as_json: bool, units: str) -> int:
+@click.option(
+    "--unit",
+    type=click.Choice(("mm", "cm", "in")),
+    help="What a drawing is drawn in that does not say so itself.",
+)
+def show(drawing: Path, *, as_json: bool, units: str, unit: "DrawingUnit | None") -> int:
     """Measure the parts in DRAWING: an SVG, a DXF, or a pattern file."""
     from estimator.report.measures import measured
 
-    parts = _parts(drawing)
+    parts = _parts(drawing, unit)
     if as_json:
         _print_json(measured(parts))
         return DONE
@@ -105,8 +112,9 @@ def show(drawing: Path, *, as_json: bool, units: str) -> int:
     return DONE
 
 
-def _parts(drawing: Path) -> "tuple[tuple[str, Polygon], ...]":
+def _parts(drawing: Path, unit: "DrawingUnit | None") -> "tuple[tuple[str, Polygon], ...]":
     """Names and outlines of what is in a file, by its ending."""
+    from estimator.drawing.reader import SUFFIXES, whole_drawing
     from estimator.errors import Fault, InputError
     from estimator.report.measures import parts_drawn
 
@@ -115,14 +123,11 @@ def _parts(drawing: Path) -> "tuple[tuple[str, Polygon], ...]":
         from estimator.pattern.reader import read_pattern
 
         return tuple((part.name, part.outline) for part in read_pattern(drawing).parts)
-    if ending == ".svg":
-        from estimator.drawing.svg import read_svg
-
-        return parts_drawn(read_svg(drawing), file=drawing)
-    if ending == ".dxf":
-        from estimator.drawing.dxf import read_dxf
-
-        return parts_drawn(read_dxf(drawing), file=drawing)
+    if ending in SUFFIXES:
+        whole = whole_drawing(drawing, unit)
+        if whole.left_out:
+            click.echo(f"Not lines, and left out: {', '.join(whole.left_out)}.", err=True)
+        return parts_drawn(whole.paths, file=drawing)
     raise InputError(
         Fault(
             problem=f"files ending in {ending or 'nothing'} are not known",

@@ -2,11 +2,11 @@
 
 import logging
 import re
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from itertools import islice
+from itertools import count, islice
 from math import isfinite
 from pathlib import Path as FilePath
 from typing import Any
@@ -91,6 +91,9 @@ _MENDED = {
 }
 """Faults that ezdxf mends by changing what is drawn."""
 
+_Heading = tuple[str, str]
+"""A layer, and a group or nothing."""
+
 _STATED = re.compile(rb"(?m)^[ \t]*9[ \t]*\r?\n[ \t]*\$INSUNITS[ \t]*\r?$|^AutoCAD Binary DXF")
 _BINARY_UNIT = b"$INSUNITS\x00"
 
@@ -101,8 +104,9 @@ def read_dxf(path: FilePath, unit: DrawingUnit | None = None) -> tuple[Path, ...
     """Read the lines of a DXF drawing in mm, y up.
 
     Loose lines and arcs of one layer are joined where their ends meet within
-    ``strokes.JOIN_MM``. Each line is named after its layer and numbered, ``CUT-1``;
-    a layer with a single line may be meant by its own name.
+    ``strokes.JOIN_MM``; those in different groups are not. Each line is named after
+    its layer and numbered, ``CUT-1``, and labelled with its group; a layer with a
+    single line may be meant by its own name.
 
     Parameters
     ----------
@@ -183,11 +187,12 @@ def _drawing(name: str, document: Document, scale: float) -> Drawing:
     return Drawing(paths=tuple(paths), left_out=counted(walk.left_out))
 
 
-def _paths(name: str, layers: Mapping[str, list[Stroke]]) -> list[Path]:
-    """Join the strokes of each layer; places where they fork are faults."""
+def _paths(name: str, layers: Mapping[_Heading, list[Stroke]]) -> list[Path]:
+    """Join the strokes of each layer and group; places where they fork are faults."""
     paths: list[Path] = []
     faults: list[Fault] = []
-    for layer, strokes in layers.items():
+    numbers: dict[str, Iterator[int]] = defaultdict(lambda: count(1))
+    for (layer, label), strokes in layers.items():
         try:
             whole = joined(strokes)
         except ForkError as error:
@@ -204,11 +209,12 @@ def _paths(name: str, layers: Mapping[str, list[Stroke]]) -> list[Path]:
         paths += (
             Path(
                 layer=layer,
-                name=f"{layer}-{k + 1}",
+                name=f"{layer}-{next(numbers[layer])}",
                 closed=closed,
                 points=trace(spans, closed=closed),
+                label=label,
             )
-            for k, (spans, closed) in enumerate(whole)
+            for spans, closed in whole
         )
     if faults:
         raise InputError(*faults[:MOST_FAULTS])
@@ -223,17 +229,20 @@ class _Walk:
     document: Document
     seen: int = 0
     points: int = 0
+    label: str = ""
     left_out: Counter[str] = field(default_factory=Counter)
-    layers: dict[str, list[Stroke]] = field(default_factory=dict)
+    layers: dict[_Heading, list[Stroke]] = field(default_factory=dict)
 
-    def strokes(self, matrix: Affine) -> dict[str, list[Stroke]]:
-        """Give the strokes of all that is visible, by layer."""
+    def strokes(self, matrix: Affine) -> dict[_Heading, list[Stroke]]:
+        """Give the strokes of all that is visible, by layer and group."""
+        labels = _group_labels(self.document)
         for entity in self.document.modelspace():
+            self.label = labels.get(str(entity.dxf.handle), "")
             self._draw(entity, matrix, "0", 0)
-        for layer, strokes in self.layers.items():
+        for heading, strokes in self.layers.items():
             once = without_doubles(strokes)
             self.left_out.update({"line drawn twice": len(strokes) - len(once)})
-            self.layers[layer] = once
+            self.layers[heading] = once
         self.left_out += Counter()
         return self.layers
 
@@ -256,7 +265,7 @@ class _Walk:
         self.points += sum(len(span.points) for stroke in strokes for span in stroke)
         if self.points > MOST_POINTS:
             raise _refusal(self.file, "has too many points", "save the outlines alone")
-        self.layers.setdefault(_plain(layer), []).extend(strokes)
+        self.layers.setdefault((_plain(layer), self.label), []).extend(strokes)
 
     def _draw_block(self, insert: Insert, matrix: Affine, layer: str, depth: int) -> None:
         """Draw a block; switched off, its layer hides only what is drawn on layer 0 of it."""
@@ -293,6 +302,23 @@ class _Walk:
             return False
         entry = self.document.layers.get(layer)
         return entry.is_frozen() or (entry.is_off() and not frozen_only)
+
+
+def _group_labels(document: Document) -> dict[str, str]:
+    """Give what each entity is called that is in just one group with a name, by its handle."""
+    labels: dict[str, str] = {}
+    doubled: set[str] = set()
+    for name, group in document.groups:
+        if name.startswith("*"):
+            # such groups are named by the drawing program
+            continue
+        label = _plain(group.dxf.get("description", "") or name)
+        for entity in group:
+            handle = str(entity.dxf.handle)
+            if handle in labels:
+                doubled.add(handle)
+            labels[handle] = label
+    return {handle: label for handle, label in labels.items() if handle not in doubled}
 
 
 def _document(path: FilePath) -> Document:

@@ -7,20 +7,22 @@ One set of tables for patterns and hide maps. Bare coordinates are in the file's
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path as FilePath
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any
 
 from pydantic import ConfigDict, Field, PlainValidator, WithJsonSchema, model_validator
 from shapely import LineString, Polygon
 
-from estimator.drawing.paths import Path, names_in, paths_named
-from estimator.drawing.svg import read_svg
+from estimator.drawing import scales
+from estimator.drawing.paths import Drawing, Path, names_in, paths_named
+from estimator.drawing.svg import svg_drawing
 from estimator.errors import Fault, InputError
 from estimator.faults import near, refuse, said
 from estimator.fields import LONGEST_MM, Angle, FileModel, PositiveLength, exact_number
 from estimator.geometry.shapes import Point, ellipse, polygon_from_points, rectangle
 from estimator.measures import LENGTHS, parse_length_mm
 
-DrawingUnit = Literal["mm", "cm", "in"]
+DrawingUnit = scales.DrawingUnit
+"""Of bare coordinates, and of drawings that state none."""
 
 
 SUFFIXES = frozenset((".svg", ".dxf"))
@@ -122,7 +124,12 @@ class Source:
         return found
 
 
-def read_source(folder: FilePath, drawing: str | None, unit: DrawingUnit) -> Source:
+def read_source(
+    folder: FilePath,
+    drawing: str | None,
+    unit: DrawingUnit,
+    drawing_unit: DrawingUnit | None = None,
+) -> Source:
     """Read the drawing that a file names.
 
     Parameters
@@ -133,6 +140,8 @@ def read_source(folder: FilePath, drawing: str | None, unit: DrawingUnit) -> Sou
         Its name; None if there is none.
     unit : str
         Unit of bare coordinates in that file.
+    drawing_unit : str or None
+        Unit of the drawing, should it state none itself.
 
     Returns
     -------
@@ -152,25 +161,58 @@ def read_source(folder: FilePath, drawing: str | None, unit: DrawingUnit) -> Sou
         raise _refusal(
             f'the drawing "{drawing}" does not exist', "put it beside this file, or mend its name"
         )
-    return Source(unit=unit, name=drawing, paths=read_drawing(path))
+    return Source(unit=unit, name=drawing, paths=read_drawing(path, drawing_unit))
 
 
-def read_drawing(path: FilePath) -> tuple[Path, ...]:
+def read_drawing(path: FilePath, unit: DrawingUnit | None = None) -> tuple[Path, ...]:
     """Read the lines of an SVG or DXF drawing, told apart by the ending of its name.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    unit : str or None
+        Its unit, should it state none itself.
+
+    Returns
+    -------
+    tuple of Path
+        mm, y up.
 
     Raises
     ------
     InputError
-        If it is neither, or cannot be read.
+        If it is neither, cannot be read, or its unit is not known.
+    """
+    return whole_drawing(path, unit).paths
+
+
+def whole_drawing(path: FilePath, unit: DrawingUnit | None = None) -> Drawing:
+    """Read a drawing as ``read_drawing`` does, and tell what was left out.
+
+    Parameters
+    ----------
+    path, unit
+        As for ``read_drawing``.
+
+    Returns
+    -------
+    Drawing
+        Lines, and what stands in it besides, counted.
+
+    Raises
+    ------
+    InputError
+        As ``read_drawing``.
     """
     suffix = path.suffix.casefold()
     if suffix == ".svg":
-        return read_svg(path)
+        return svg_drawing(path, unit)
     if suffix == ".dxf":
         # loading ezdxf takes 0.3 s, and few draw in DXF
-        from estimator.drawing.dxf import read_dxf  # noqa: PLC0415
+        from estimator.drawing.dxf import dxf_drawing  # noqa: PLC0415
 
-        return read_dxf(path)
+        return dxf_drawing(path, unit)
     problem, remedy = "is no drawing that can be read", "name an .svg or a .dxf"
     raise InputError(Fault(problem=problem, remedy=remedy, file=str(path)))
 

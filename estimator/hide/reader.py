@@ -65,6 +65,9 @@ class HideFile(FileModel):
     tag: Name = Field(description="Its name on the rack.")
     unit: DrawingUnit = Field(default="mm", description="Of bare coordinates.")
     drawing: Name | None = Field(default=None, description="SVG or DXF beside this file.")
+    drawing_unit: DrawingUnit | None = Field(
+        default=None, description="Of the drawing, if it states none itself."
+    )
     outline: MarksField | None = Field(default=None, description="In the drawing, or typed.")
     station: tuple[StationTable, ...] = Field(default=(), description="Or measured by tape.")
     flaw: tuple[FlawTable, ...] = ()
@@ -133,7 +136,7 @@ def read_hide(path: Path) -> Hide:
     table = read_model(HideFile, file)
     keys = ("drawing",)
     try:
-        source = read_source(path.parent, table.drawing, table.unit)
+        source = read_source(path.parent, table.drawing, table.unit, table.drawing_unit)
         keys = ("station",) if table.station else ("outline",)
         outline = _outline(table, source)
     except InputError as error:

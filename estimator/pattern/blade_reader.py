@@ -49,6 +49,9 @@ class BladeFile(FileModel):
     wet_formed: bool = Field(default=True, description="Formed wet around the blade.")
     unit: DrawingUnit = Field(default="mm", description="Of bare coordinates.")
     drawing: Name | None = Field(default=None, description="SVG or DXF beside this file.")
+    drawing_unit: DrawingUnit | None = Field(
+        default=None, description="Of the drawing, if it states none itself."
+    )
     blade: BladeTable
     draft: DraftTable
 
@@ -136,7 +139,7 @@ def read_draft(path: Path, *, leather: str | None = None) -> DraftFile:
         )
     table = read_model(BladeFile, replace(file, values=head))
     try:
-        source = read_source(path.parent, table.drawing, table.unit)
+        source = read_source(path.parent, table.drawing, table.unit, table.drawing_unit)
     except InputError as error:
         raise InputError(*(placed(file, each, ("drawing",)) for each in error.faults)) from None
     draft = draft_of(file, table.blade, table.draft, source)

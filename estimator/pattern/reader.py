@@ -104,6 +104,9 @@ class PatternFile(FileModel):
     wet_formed: bool = Field(default=False, description="Formed wet around the blade.")
     unit: DrawingUnit = Field(default="mm", description="Of bare coordinates.")
     drawing: Name | None = Field(default=None, description="SVG or DXF beside this file.")
+    drawing_unit: DrawingUnit | None = Field(
+        default=None, description="Of the drawing, if it states none itself."
+    )
     thickness: ThicknessRange | None = Field(default=None, description="Of parts that name none.")
     part: tuple[PartTable, ...] = Field(
         default=(), validate_default=True, json_schema_extra={"minItems": 1}
@@ -215,7 +218,7 @@ def _belt(table: BeltTable | None) -> Belt | None:
 
 def _source(path: Path, table: PatternFile, file: TomlFile) -> Source:
     try:
-        return read_source(path.parent, table.drawing, table.unit)
+        return read_source(path.parent, table.drawing, table.unit, table.drawing_unit)
     except InputError as error:
         faults = (_placed(file, ("drawing",), fault) for fault in error.faults)
         raise InputError(*faults) from None

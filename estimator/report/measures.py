@@ -3,14 +3,21 @@
 import re
 from collections import Counter
 from collections.abc import Sequence
+from functools import lru_cache
 from pathlib import Path
 
-from shapely import Polygon
+from shapely import Polygon, STRtree
 
 from estimator.drawing.paths import Path as Line
 from estimator.errors import Fault, InputError
-from estimator.geometry.shapes import polygon_from_points
+from estimator.geometry.shapes import Point, polygon_from_points
 from estimator.report.payload import shape_measures
+
+MOST_OUTLINES = 3000
+"""More closed lines are no pattern; finding holes among them would take minutes."""
+
+CUT = "cut"
+"""A layer whose name begins so holds cut lines, whatever they are called."""
 
 NOT_CUT = ("stitch", "seam", "fold", "mark", "region", "text", "note", "guide")
 """A line whose layer or name begins so is not a cut line."""
@@ -74,6 +81,9 @@ def parts_drawn(lines: Sequence[Line], *, file: Path) -> tuple[tuple[str, Polygo
             rings.append((line, polygon_from_points(line.points)))
         except ValueError as error:
             faults.append(_fault(file, f"{_name(line)}: {error}", "redraw it as one closed line"))
+    if len(cut) > MOST_OUTLINES:
+        problem = f"there are {len(cut)} closed lines, more than {MOST_OUTLINES}"
+        raise InputError(_fault(file, problem, "save the parts alone"))
     if not cut:
         faults.append(_fault(file, "there is no closed cut line", "close the outline of each part"))
     if faults:
@@ -83,25 +93,23 @@ def parts_drawn(lines: Sequence[Line], *, file: Path) -> tuple[tuple[str, Polygo
 
 def _with_holes(rings: list[tuple[Line, Polygon]], file: Path) -> list[tuple[Line, Polygon]]:
     """Outlines with the holes in them."""
-    around = [
-        [
-            k
-            for k, (other, outer) in enumerate(rings)
-            if k != n and outer.contains_properly(ring) and _may_be_hole(line, other)
-        ]
-        for n, (line, ring) in enumerate(rings)
-    ]
+    around: list[list[int]] = [[] for _ in rings]
+    tree = STRtree([ring for _, ring in rings])
+    outer, inner = tree.query([ring for _, ring in rings], predicate="contains_properly")
+    for k, n in sorted(zip(outer.tolist(), inner.tolist(), strict=True)):
+        if k != n and _may_be_hole(rings[n][0], rings[k][0]):
+            around[n].append(k)
+    holes: list[list[Sequence[Point]]] = [[] for _ in rings]
+    for n, outlines in enumerate(around):
+        for k in outlines:
+            if len(around[k]) + 1 == len(outlines):
+                holes[k].append(rings[n][0].points)
     parts = []
     for n, (line, _) in enumerate(rings):
         if len(around[n]) % 2:
             continue
-        holes = [
-            inner.points
-            for k, (inner, _) in enumerate(rings)
-            if n in around[k] and len(around[k]) == len(around[n]) + 1
-        ]
         try:
-            parts.append((line, polygon_from_points(line.points, holes)))
+            parts.append((line, polygon_from_points(line.points, holes[n])))
         except ValueError as error:
             raise InputError(
                 _fault(file, f"{_name(line)}: {error}", "move the hole inside its part")
@@ -111,9 +119,14 @@ def _with_holes(rings: list[tuple[Line, Polygon]], file: Path) -> list[tuple[Lin
 
 def _may_be_hole(line: Line, outer: Line) -> bool:
     """Whether a line inside another one is a hole of it, by its name."""
-    if line.name and line.name == outer.name:
+    if (line.name and line.name == outer.name) or (line.label and line.label == outer.label):
         return True
-    given = line.label or line.name.removeprefix(line.layer)
+    return _is_unnamed(line.label or line.name.removeprefix(line.layer))
+
+
+@lru_cache(maxsize=MOST_OUTLINES)
+def _is_unnamed(given: str) -> bool:
+    """Whether a line has no name of its own, or that of a hole."""
     return NOT_A_NAME.fullmatch(given) is not None or HOLE_WORDS.search(given) is not None
 
 
@@ -135,7 +148,9 @@ def _name(line: Line) -> str:
 
 
 def _is_cut(line: Line) -> bool:
-    """Whether a line may be a cut line."""
+    """Whether a line may be a cut line; a layer for cutting says it of all that lies on it."""
+    if line.layer.casefold().startswith(CUT):
+        return True
     names = (line.layer, line.name, line.label)
     return not any(name.casefold().startswith(NOT_CUT) for name in names)
 
