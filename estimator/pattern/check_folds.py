@@ -39,14 +39,17 @@ def fold_checks(
     thickness_mm : mapping of str to float
         Thickness of each part, mm.
     inside_mm : float, optional
-        Thickness of what a body is folded over, such as the spine of the blade, mm; without
-        it, that of the layers sewn in between. A loop is folded over the pattern's belt.
+        Thickness of what a body is folded over, mm; without it, the spine of the blade that
+        the pattern was drafted for, or the layers sewn in between. A loop is folded over the
+        pattern's belt.
 
     Returns
     -------
     tuple of Check
         One for each part folded too tightly.
     """
+    if inside_mm is None and pattern.draft is not None:
+        inside_mm = pattern.draft.blade.spine_thickness_mm
     found = []
     for part in pattern.parts:
         radius_mm = _inside_radius_mm(pattern, part, thickness_mm, inside_mm)
@@ -77,7 +80,7 @@ def belt_checks(pattern: Pattern, thickness_mm: Mapping[str, float]) -> tuple[Ch
     Parameters
     ----------
     pattern : Pattern
-        With its belt; without one nothing is found.
+        With its belt, or the belt its loop was drafted for; without one nothing is found.
     thickness_mm : mapping of str to float
         Thickness of each part, mm.
 
@@ -86,7 +89,7 @@ def belt_checks(pattern: Pattern, thickness_mm: Mapping[str, float]) -> tuple[Ch
     tuple of Check
         Loops, then slots.
     """
-    belt = pattern.belt
+    belt = _belt_of(pattern)
     if belt is None:
         return ()
     loops = [part for part in pattern.parts if part.kind is PartKind.LOOP]
@@ -94,6 +97,14 @@ def belt_checks(pattern: Pattern, thickness_mm: Mapping[str, float]) -> tuple[Ch
         *(check for loop in loops for check in _loop(pattern, loop, belt, thickness_mm[loop.name])),
         *(check for part in pattern.parts for check in _slots(pattern, part, belt)),
     )
+
+
+def _belt_of(pattern: Pattern) -> Belt | None:
+    """The belt named in the pattern, or the one its loop was drafted for."""
+    drafted = pattern.draft.belt_loop if pattern.draft else None
+    if pattern.belt is not None or drafted is None:
+        return pattern.belt
+    return Belt(width_mm=drafted.belt_width_mm, thickness_mm=drafted.belt_thickness_mm)
 
 
 def loop_room_mm(
@@ -212,7 +223,8 @@ def _inside_radius_mm(
     if not part.fold_lines:
         return None
     if part.kind is PartKind.LOOP:
-        return None if pattern.belt is None else pattern.belt.thickness_mm / 2.0
+        belt = _belt_of(pattern)
+        return None if belt is None else belt.thickness_mm / 2.0
     gaps = []
     for seam in pattern.seams:
         at = [k for k, name in enumerate(seam.layers) if name == part.name]

@@ -14,6 +14,7 @@ from estimator.errors import Check, Level, Place
 from estimator.pattern.check_folds import belt_checks, fold_checks
 from estimator.pattern.check_holes import hole_checks
 from estimator.pattern.check_outlines import outline_checks
+from estimator.pattern.check_pocket import blade_checks
 from estimator.pattern.draft.agreement import draft_checks
 from estimator.pattern.parts import Face, Part, PartKind, Pattern, Seam
 from estimator.pattern.seating import MEASURE_MM, beside_mm, seated_outline, stack_mm
@@ -53,6 +54,7 @@ def pattern_checks(
         *welt_checks(pattern, tools, thickness),
         *fold_checks(pattern, thickness),
         *belt_checks(pattern, thickness),
+        *blade_checks(pattern, thickness),
         *outline_checks(pattern),
         *draft_checks(pattern),
         *_loose_part_checks(pattern),

@@ -101,7 +101,7 @@ def _list_rows(
 ) -> Iterator[tuple[str, str, Level | None]]:
     """Lines of the list: its number or nothing, its text, and the level where a finding begins."""
     for number, check in enumerate(checks, start=1):
-        fact = check.message.removeprefix(f"{pattern.name}: ")
+        fact = check.message.replace(f"{pattern.name}: ", "")
         where = "" if check.places else " (no one place)"
         told = fonts.printable(f"{check.level} {check.code}: {fact}{where}")
         for k, line in enumerate(_wrapped(told)):
