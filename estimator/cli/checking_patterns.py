@@ -91,8 +91,7 @@ def _with_belt(pattern: "Pattern", belt: str | None) -> "Pattern":
     from dataclasses import replace
 
     from estimator.measures import parse_length_mm
-    from estimator.pattern.parts import Belt
-    from estimator.pattern.reader import BELT_THICKNESS_MM
+    from estimator.pattern.belts import with_belt
 
     try:
         width_mm = parse_length_mm(belt)
@@ -102,8 +101,7 @@ def _with_belt(pattern: "Pattern", belt: str | None) -> "Pattern":
         raise InputError(
             Fault(problem=f"the belt is {belt} wide", remedy="write its width", place="--belt")
         )
-    known = pattern.belt.thickness_mm if pattern.belt else BELT_THICKNESS_MM
-    return replace(pattern, belt=Belt(width_mm=width_mm, thickness_mm=known))
+    return with_belt(pattern, width_mm)
 
 
 def _tools(prices: Path | None) -> "Tools":

@@ -7,6 +7,7 @@ from math import pi
 from shapely import LineString, MultiLineString, Polygon, shortest_line
 
 from estimator.errors import Check, Level, Place
+from estimator.pattern.belts import belt_of
 from estimator.pattern.parts import Belt, Part, PartKind, Pattern, Seam
 from estimator.pattern.seating import MEASURE_MM
 from estimator.pattern.stitches import stitch_line
@@ -89,7 +90,7 @@ def belt_checks(pattern: Pattern, thickness_mm: Mapping[str, float]) -> tuple[Ch
     tuple of Check
         Loops, then slots.
     """
-    belt = _belt_of(pattern)
+    belt = belt_of(pattern)
     if belt is None:
         return ()
     loops = [part for part in pattern.parts if part.kind is PartKind.LOOP]
@@ -97,14 +98,6 @@ def belt_checks(pattern: Pattern, thickness_mm: Mapping[str, float]) -> tuple[Ch
         *(check for loop in loops for check in _loop(pattern, loop, belt, thickness_mm[loop.name])),
         *(check for part in pattern.parts for check in _slots(pattern, part, belt)),
     )
-
-
-def _belt_of(pattern: Pattern) -> Belt | None:
-    """The belt named in the pattern, or the one its loop was drafted for."""
-    drafted = pattern.draft.belt_loop if pattern.draft else None
-    if pattern.belt is not None or drafted is None:
-        return pattern.belt
-    return Belt(width_mm=drafted.belt_width_mm, thickness_mm=drafted.belt_thickness_mm)
 
 
 def loop_room_mm(
@@ -223,7 +216,7 @@ def _inside_radius_mm(
     if not part.fold_lines:
         return None
     if part.kind is PartKind.LOOP:
-        belt = _belt_of(pattern)
+        belt = belt_of(pattern)
         return None if belt is None else belt.thickness_mm / 2.0
     gaps = []
     for seam in pattern.seams:

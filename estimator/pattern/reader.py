@@ -28,6 +28,7 @@ from estimator.fields import (
 )
 from estimator.files import TomlFile, read_toml
 from estimator.geometry.shapes import EPSILON_MM
+from estimator.pattern.belts import BELT_THICKNESS_MM
 from estimator.pattern.blade_reader import draft_of
 from estimator.pattern.blade_tables import BladeTable, DraftTable
 from estimator.pattern.drafts import Draft
@@ -79,11 +80,6 @@ class JoinTable(FileModel):
     how: Name = Field(description="Glued, laced, slotted: in the maker's words.")
     parts: tuple[Name, ...] = Field(min_length=2)
     glue: Area = Field(default=0.0, description="Area bonded, one face.")
-
-
-BELT_THICKNESS_MM = 4.0
-"""Of a belt that is given by its width alone: the usual single thickness of belt leather. Common
-practice, no source."""
 
 
 class BeltTable(FileModel):

@@ -19,11 +19,12 @@ from estimator.costing.price_book import PriceBook
 from estimator.costing.reader import read_price_book
 from estimator.errors import Fault, InputError
 from estimator.faults import near, refuse
-from estimator.fields import Choice, Count, FileModel, Name, read_model
+from estimator.fields import Choice, Count, FileModel, Name, PositiveLength, read_model
 from estimator.files import TomlFile, read_toml
 from estimator.hide.flaw_kinds import SPOIL_OF_KIND
 from estimator.hide.hides import Hide
 from estimator.hide.reader import read_hide
+from estimator.pattern.belts import with_belt
 from estimator.pattern.parts import Hand, Pattern
 from estimator.pattern.reader import read_pattern
 from estimator.quality import Spoil
@@ -90,6 +91,9 @@ class SheathTable(FileModel):
         default=None, description="In place of the order's; [] for none."
     )
     options: tuple[Name, ...] = Field(default=(), description="Printed on the quote.")
+    belt: PositiveLength | None = Field(
+        default=None, description="Width of the customer's belt; else the pattern's."
+    )
 
 
 class HideTable(FileModel):
@@ -223,7 +227,7 @@ def _lines(asked: OrderFile, patterns: dict[str, Pattern]) -> Iterator[OrderLine
         covered = asked.order.finish_hides if table.finish_hides is None else table.finish_hides
         yield OrderLine(
             key=key,
-            pattern=pattern,
+            pattern=pattern if table.belt is None else with_belt(pattern, table.belt),
             quantity=table.quantity,
             hand=table.hand or asked.order.hand or pattern.hand,
             finish_hides=frozenset(covered),
