@@ -10,7 +10,7 @@ import pytest
 from estimator.errors import InputError
 from estimator.files import read_toml
 from estimator.hide.hides import Tannage
-from estimator.pattern.parts import Belt, Hand
+from estimator.pattern.parts import Hand
 from estimator.workshop.order import Units
 from estimator.workshop.reader import order_schema, read_order
 
@@ -204,7 +204,9 @@ def test_a_line_can_name_the_customer_s_belt(folder: Path) -> None:
     text = ORDER + SHEATH + SHEATH.replace("= 3", '= 1\nbelt = "1 1/2 in"') + HIDE
     plain, belted = read_order(written(folder, text)).lines
     assert plain.pattern.belt is None
-    assert belted.pattern.belt == Belt(width_mm=1.5 * 25.4, thickness_mm=4.0)
+    assert belted.pattern.belt is not None
+    assert belted.pattern.belt.width_mm == pytest.approx(38.1)
+    assert belted.pattern.belt.thickness_mm == 4.0
 
 
 def test_a_belt_as_wide_as_nothing_is_refused(folder: Path) -> None:
