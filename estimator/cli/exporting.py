@@ -28,11 +28,10 @@ ENDINGS = (".svg", ".dxf", ".pdf")
 @click.option("--force", is_flag=True, help="Replace a file that is there.")
 def export(pattern: Path, *, out: Path, names: tuple[str, ...], force: bool) -> int:
     """Draw PATTERN in true size, parts side by side, on layers cut, fold, stitch and mark."""
-    from estimator.cli.pattern_files import check_target, chosen_parts
+    from estimator.cli.pattern_files import check_target, chosen_parts, read_pattern_file
     from estimator.files import write_atomically
-    from estimator.pattern.reader import read_pattern
 
-    read = read_pattern(pattern)
+    read = read_pattern_file(pattern)
     parts = chosen_parts(read, names)
     check_target(out, endings=ENDINGS, force=force)
     from estimator.report.export_pattern import drawn_sheet

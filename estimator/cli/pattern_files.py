@@ -10,6 +10,37 @@ if TYPE_CHECKING:
     from estimator.pattern.parts import Part, Pattern
 
 
+def read_pattern_file(path: Path) -> "Pattern":
+    """Read a pattern, and say so plainly if the file is a drawing instead.
+
+    Parameters
+    ----------
+    path : Path
+        What the user named.
+
+    Returns
+    -------
+    Pattern
+        As read.
+
+    Raises
+    ------
+    InputError
+        If it is a drawing, or cannot be read; with every fault found.
+    """
+    if path.suffix.lower() in {".svg", ".dxf"}:
+        raise InputError(
+            Fault(
+                problem="is a drawing, which does not say what its lines mean",
+                remedy=f'name a pattern file; it names the drawing: drawing = "{path.name}"',
+                file=str(path),
+            )
+        )
+    from estimator.pattern.reader import read_pattern
+
+    return read_pattern(path)
+
+
 def chosen_parts(pattern: "Pattern", names: Sequence[str]) -> "tuple[Part, ...]":
     """Give the parts that are asked for by name, or all.
 

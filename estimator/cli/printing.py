@@ -65,11 +65,10 @@ def print_command(
 
     Page 1 tells how, and maps the others. Print it first and measure its test square.
     """
-    from estimator.cli.pattern_files import check_target, chosen_parts
+    from estimator.cli.pattern_files import check_target, chosen_parts, read_pattern_file
     from estimator.files import write_atomically
-    from estimator.pattern.reader import read_pattern
 
-    read = read_pattern(pattern)
+    read = read_pattern_file(pattern)
     parts = chosen_parts(read, names)
     overlap_mm, margin_mm = _lengths_mm(overlap, margin)
     target = out or pattern.with_name(f"{pattern.stem}-{paper}.pdf")
@@ -118,8 +117,6 @@ def _lengths_mm(overlap: str, margin: str) -> tuple[float, float]:
 def _is_ours(path: Path) -> bool:
     """Whether a file was made by this command, so that it may be made again."""
     from estimator.files import read_bytes
-    from estimator.report.print_file import MADE_BY
+    from estimator.report.print_file import was_made_here
 
-    if not path.is_file():
-        return False
-    return MADE_BY.encode() in read_bytes(path, limit_bytes=100_000_000)
+    return path.is_file() and was_made_here(read_bytes(path, limit_bytes=100_000_000))

@@ -56,7 +56,7 @@ def on_sheet(paper: Paper, tile: Tile, shape: BaseGeometry) -> Any:
     return translate(shape, left - setting.margin_mm, low - setting.margin_mm - setting.foot_mm)
 
 
-def cut_lines(paper: Paper, tile: Tile, page: ReadPage) -> BaseGeometry:
+def cut_lines(paper: Paper, tile: Tile, page: ReadPage) -> Any:
     """Cut lines of a page, in the sheet's coordinates."""
     setting = printed(paper).setting
     floor = setting.margin_mm + setting.foot_mm - 0.01
