@@ -62,7 +62,27 @@ def _seam_checks(pattern: Pattern, seam: Seam, line: StitchLine, tools: Tools) -
         on = [hole for hole, is_on in zip(mate.holes, mate.is_on_part, strict=True) if is_on]
         yield from _near_edge(named, seam, part, on, tools, is_mate=True)
         yield from _mate_checks(pattern, named, line, mate)
+    yield from _unknown_checks(pattern, named, seam, line)
     yield from _spacing_checks(named, seam, line)
+
+
+def _unknown_checks(pattern: Pattern, named: str, seam: Seam, line: StitchLine) -> Iterator[Check]:
+    """Find layers that go through the seam twice, where nothing says where the second time."""
+    folded = {mate.part for mate in line.mates if mate.is_folded}
+    for name in dict.fromkeys(seam.layers):
+        part = pattern.part(name)
+        if seam.layers.count(name) < 2 or name in folded or part.pieces > 1:
+            continue
+        if part.kind is PartKind.WELT:
+            continue  # two layers of welt are cut alike and lie on each other
+        yield Check(
+            level=Level.NOTE,
+            code="holes-unknown",
+            message=f"{named} goes through {name} twice, but {name} has no fold line, so its "
+            "second row of holes is not laid out",
+            remedy="draw its fold line, or the second row: [[seam.mate]] with part and path",
+            places=(Place(part=name, points=(_on(part),)),),
+        )
 
 
 def _near_edge(
@@ -205,6 +225,11 @@ def _corners(line: StitchLine) -> tuple[float, ...]:
 
 def _edge_mm(outline: Polygon, hole: Hole) -> float:
     return float(outline.boundary.distance(Point(hole)))
+
+
+def _on(part: Part) -> Hole:
+    point = part.outline.representative_point()
+    return (float(point.x), float(point.y))
 
 
 def _few(holes: list[Hole]) -> tuple[Hole, ...]:

@@ -156,6 +156,30 @@ def test_an_end_nearer_to_a_corner_than_holes_keep_is_noted() -> None:
     assert not [c for c in hole_checks(hook(7.5), USUAL_TOOLS) if c.code == "hole-near-corner"]
 
 
+def test_a_layer_sewn_through_twice_without_a_fold_is_noted() -> None:
+    line = LineString([(10, 5), (10, 25)])
+    band = shop.part("band", box(0, 0, 90, 30))
+    again = Mate(part="band", path=LineString([(80, 5), (80, 25)]))
+
+    def sewn(**seam: object) -> Pattern:
+        return shop.pattern(band, seams=(shop.seam("tack", line, ("band", "band"), **seam),))
+
+    check = found(sewn(), "holes-unknown")
+    assert check.level is Level.NOTE
+    assert "band has no fold line" in check.message
+    assert hole_checks(sewn(mates=(again,)), USUAL_TOOLS) == ()
+
+
+def test_two_layers_of_welt_and_two_pieces_of_one_outline_are_known() -> None:
+    seat = Seat(part="body", pose=Pose())
+    welt = shop.part("welt", box(0, 0, 200, 10), kind=PartKind.WELT, seat=seat)
+    twice = shop.seam("edge", EDGE, ("body", "welt", "welt", "body"))
+    assert hole_checks(shop.pattern(body(), welt, seams=(twice,)), USUAL_TOOLS) == ()
+    half = shop.part("half", box(0, 0, 200, 60), kind=PartKind.BODY, mirrored_copies=1)
+    both = shop.seam("edge", EDGE, ("half", "half"))
+    assert hole_checks(shop.pattern(half, seams=(both,)), USUAL_TOOLS) == ()
+
+
 def test_more_backstitches_than_stitches_warn() -> None:
     short = LineString([(20, 10), (32, 10)])
     assert "3 stitches, but 4" in found(folded(short), "backstitches-over-stitches").message
