@@ -66,7 +66,7 @@ def test_some_parts_on_other_paper(patterns: Path, tmp_path: Path) -> None:
 
 
 def test_a_wider_overlap_takes_more_pages(patterns: Path, tmp_path: Path) -> None:
-    counts = []
+    counts: list[int] = []
     for overlap, margin in (("8 mm", "7 mm"), ("1 1/2 in", "30 mm")):
         out = tmp_path / f"{len(counts)}.pdf"
         words = ["pattern", "print", str(patterns / "pruning.toml"), "--out", str(out)]
