@@ -106,7 +106,7 @@ def loop_room_mm(
     """Room for a belt in a loop: its clear length between seams, or from its fold to a seam.
 
     A folded strip loses ``pi * K * thickness / 2`` on either half, since its inside is shorter
-    than its neutral axis (bend allowance; K is ``NEUTRAL_SHARE``).
+    than its neutral axis (bend allowance; K is ``NEUTRAL_SHARE``, or that of its draft).
 
     Parameters
     ----------
@@ -126,7 +126,8 @@ def loop_room_mm(
     paths = [path for seam in pattern.seams for path in _paths_on(pattern, seam, loop.name)]
     if loop.fold_lines:
         pairs = [(fold, path) for fold in loop.fold_lines for path in paths]
-        bent_mm = pi * NEUTRAL_SHARE * thickness_mm / 2.0
+        share = pattern.draft.neutral_axis_share if pattern.draft else NEUTRAL_SHARE
+        bent_mm = pi * share * thickness_mm / 2.0
         clear = min(pairs, key=_gap_mm, default=None)
     else:
         bent_mm = 0.0
