@@ -69,6 +69,8 @@ def _seam_checks(pattern: Pattern, seam: Seam, line: StitchLine, tools: Tools) -
 def _unknown_checks(pattern: Pattern, named: str, seam: Seam, line: StitchLine) -> Iterator[Check]:
     """Find layers that go through the seam twice, where nothing says where the second time."""
     folded = {mate.part for mate in line.mates if mate.is_folded}
+    drawn = [mate.part for mate in line.mates if mate.is_drawn]
+    folded |= {name for name in drawn if drawn.count(name) > 1}
     for name in dict.fromkeys(seam.layers):
         part = pattern.part(name)
         if seam.layers.count(name) < 2 or name in folded or part.pieces > 1:
