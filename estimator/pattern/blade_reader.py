@@ -4,38 +4,27 @@ Both carry the same tables ``[blade]`` and ``[draft]``; a drafted pattern has it
 """
 
 import re
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from math import ceil
 from pathlib import Path
 from typing import Any, Literal
 
 from pydantic import ConfigDict, Field
-from shapely import Polygon, affinity
 
 from estimator.drawing.reader import DrawingUnit, Source, read_source
 from estimator.errors import Fault, InputError
 from estimator.fields import Choice, FileModel, Name, read_model
 from estimator.files import TomlFile, read_toml
-from estimator.geometry.monotone import monotone_curve
-from estimator.geometry.shapes import polygon_from_points
 from estimator.measures import parse_thickness_mm
-from estimator.pattern.blade_tables import THROAT_DEPTH_MM, BladeTable, DraftTable, Way
-from estimator.pattern.blades import Blade
+from estimator.pattern.blade_shapes import handle_faults, knife_of
+from estimator.pattern.blade_tables import THROAT_DEPTH_MM, BladeTable, DraftTable
 from estimator.pattern.drafts import BeltLoop, Draft, Keeper, Sewing, Strap, Throat
 from estimator.pattern.parts import Face, Hand
 
-STEP_MM = 1.0
-"""A measured blade is drawn with a point at least this often between its stations."""
-
-DECIMALS = 3
-"""A traced outline is kept to a thousandth of a millimetre."""
+LONGEST_MM = 1000.0
+"""No blade, handle or choice of a draft is larger."""
 
 PARTS_KEYS = frozenset(("thickness", "part", "seam", "hardware", "join", "belt"))
 """Keys of a pattern that a draft writes anew."""
-
-TURN_DEG: Mapping[Way, float] = {Way.RIGHT: 0.0, Way.UP: -90.0, Way.LEFT: 180.0, Way.DOWN: 90.0}
-"""Turns that bring the tip to the right."""
 
 
 class BladeFile(FileModel):
@@ -183,12 +172,16 @@ def draft_of(file: TomlFile, blade: BladeTable, draft: DraftTable, source: Sourc
     InputError
         If blade and choices do not go together.
     """
+    oversized = [*_too_long(file, "blade", blade), *_too_long(file, "draft", draft)]
+    if oversized:
+        raise InputError(*oversized)
     try:
-        knife = _measured(blade, draft) if blade.station else _traced(blade, source)
+        knife = knife_of(blade, source, covered_mm=draft.handle_covered)
     except InputError as error:
         key = "station" if blade.station else "outline"
         raise InputError(*(placed(file, each, ("blade", key)) for each in error.faults)) from None
-    faults = [placed(file, each, ("blade",)) for each in _handle_faults(blade, draft, knife)]
+    found = handle_faults(blade, knife, covered_mm=draft.handle_covered)
+    faults = [placed(file, each, ("blade",)) for each in found]
     if faults:
         raise InputError(*faults)
     depth = 0.0 if draft.throat is Throat.STRAIGHT else draft.throat_depth
@@ -270,6 +263,19 @@ def placed(file: TomlFile, fault: Fault, keys: tuple[str | int, ...] = ()) -> Fa
     return file.fault(path, problem=fault.problem, remedy=fault.remedy)
 
 
+def _too_long(file: TomlFile, name: str, table: FileModel) -> list[Fault]:
+    """Find lengths that no knife and no sheath has, so that a slip of a unit is told."""
+    return [
+        file.fault(
+            (name, key),
+            problem=f"{key} is {value:g} mm",
+            remedy=f"write at most {LONGEST_MM:g} mm; check its unit",
+        )
+        for key, value in table
+        if isinstance(value, float) and value > LONGEST_MM
+    ]
+
+
 def _check_leather(text: str) -> None:
     """Refuse a thickness on the command line that cannot be read."""
     try:
@@ -287,101 +293,4 @@ def _sewing(draft: DraftTable) -> Sewing:
         glue_width_mm=draft.welt_width if draft.glue_width is None else draft.glue_width,
         backstitches=draft.backstitches,
         thread=draft.thread,
-    )
-
-
-def _handle_faults(blade: BladeTable, draft: DraftTable, knife: Blade) -> list[Fault]:
-    """What is missing or short about the handle."""
-    faults = []
-    covered = draft.handle_covered
-    if covered > 0.0 and blade.station and blade.handle_width is None:
-        faults.append(
-            Fault(
-                problem=f"{covered:g} mm of the handle are covered, but its width is not given",
-                remedy="add handle_width, or leave handle_covered out",
-            )
-        )
-    if covered > 0.0 and blade.handle_thickness is None:
-        faults.append(
-            Fault(
-                problem=f"{covered:g} mm of the handle are covered, but its thickness is not given",
-                remedy="add handle_thickness, or leave handle_covered out",
-            )
-        )
-    traced = -knife.outline.bounds[0]
-    if blade.outline is not None and covered > traced + 1e-6:
-        faults.append(
-            Fault(
-                problem=f"{covered:g} mm of the handle are covered, and {traced:.1f} mm traced",
-                remedy="trace more of the handle, or cover less; length says where it begins",
-            )
-        )
-    return faults
-
-
-def _traced(table: BladeTable, source: Source) -> Blade:
-    """A blade from its outline: turned, and moved so that the handle begins at x = 0."""
-    drawn = source.polygon(table.outline or ())
-    tip, edge = table.tip or Way.RIGHT, table.edge or Way.DOWN
-    turned = affinity.rotate(drawn, TURN_DEG[tip], origin=(0.0, 0.0))
-    usual = {Way.RIGHT: Way.DOWN, Way.UP: Way.RIGHT, Way.LEFT: Way.UP, Way.DOWN: Way.LEFT}
-    flip = 1.0 if edge is usual[tip] else -1.0
-    left, _, right, _ = turned.bounds
-    length = right - left if table.length is None else table.length
-    if length > right - left + 1e-6:
-        raise InputError(
-            Fault(
-                problem=f"the outline is {right - left:.1f} mm long, and length is {length:g} mm",
-                remedy="give the distance from the tip to where the handle begins",
-            )
-        )
-    points = [
-        (round(x - (right - length), DECIMALS) + 0.0, round(flip * y, DECIMALS) + 0.0)
-        for x, y in turned.exterior.coords
-    ]
-    return _blade(table, polygon_from_points(points), length)
-
-
-def _measured(table: BladeTable, draft: DraftTable) -> Blade:
-    """A blade from its stations: smooth curves through the measured points, a straight handle."""
-    length = table.length or 0.0
-    at = [each.at for each in table.station]
-    top = [-each.drop for each in table.station]
-    low = [-each.drop - each.width for each in table.station]
-    if at[0] > 0.0:  # the tip lies in the middle of what is next to it
-        middle = (top[0] + low[0]) / 2.0
-        at, top, low = [0.0, *at], [middle, *top], [middle, *low]
-    if at[-1] < length:
-        at, top, low = [*at, length], [*top, top[-1]], [*low, low[-1]]
-    steps = ceil(length / STEP_MM)
-    places = sorted({length * k / steps for k in range(steps + 1)} | set(at))
-    spine = monotone_curve(at, top, places)
-    edge = monotone_curve(at, low, places)
-    upper = [(length - s, y) for s, y in zip(places, spine, strict=True)]
-    lower = [(length - s, y) for s, y in zip(places, edge, strict=True)]
-    ring = [*reversed(lower), *upper]
-    if table.handle_width is not None:
-        middle, half = (spine[-1] + edge[-1]) / 2.0, table.handle_width / 2.0
-        back = -max(draft.handle_covered, STEP_MM)
-        ring += [(0.0, middle + half), (back, middle + half)]
-        ring += [(back, middle - half), (0.0, middle - half)]
-    try:
-        return _blade(table, polygon_from_points(ring), length)
-    except ValueError as error:
-        raise InputError(
-            Fault(
-                problem=f"the stations make no blade: {error}",
-                remedy="give some width everywhere between tip and handle",
-            )
-        ) from None
-
-
-def _blade(table: BladeTable, outline: Polygon, length_mm: float) -> Blade:
-    return Blade(
-        outline=outline,
-        length_mm=length_mm,
-        spine_thickness_mm=table.spine_thickness,
-        bevel_mm=table.bevel,
-        handle_thickness_mm=table.handle_thickness or 0.0,
-        handle_section=table.handle_section,
     )

@@ -10,10 +10,11 @@ from estimator.geometry.shapes import rounded_rectangle
 from estimator.pattern.blades import handle_girth_mm, reach_mm
 from estimator.pattern.draft.bends import Bend, loop_strip_mm, wrapped_mm
 from estimator.pattern.draft.making import seam, seen_part
+from estimator.pattern.draft.profile import JUST_MM
 from estimator.pattern.draft.shaping import rounded
 from estimator.pattern.draft.shells import Panel
 from estimator.pattern.drafts import BeltLoop, Draft, Keeper, Strap
-from estimator.pattern.parts import Hardware, Part, PartKind, Seam, Seat
+from estimator.pattern.parts import Hardware, Mate, Part, PartKind, Seam, Seat
 
 LOOP_WIDTH_MM = 30.0
 """A loop no wider than this where none is asked for. Common practice, no source."""
@@ -23,6 +24,9 @@ LEAST_LOOP_MM = 12.0
 
 APART_MM = 5.0
 """Between a loop and the next keeper on the back."""
+
+STRAP_REACH_MM = 40.0
+"""A strap lies on the handle within this distance of the throat. Common practice, no source."""
 
 LOOP_CORNER_MM = 5.0
 KEEPER_BACKSTITCHES = 2
@@ -188,9 +192,10 @@ def _strap(draft: Draft, strap: Strap, index: int) -> Part:
             "are not given",
             "add handle_width and handle_thickness to [blade]",
         )
-    high, low = reach_mm(blade, blade.outline.bounds[0])
     girth = handle_girth_mm(
-        width_mm=high - low, thickness_mm=blade.handle_thickness_mm, section=blade.handle_section
+        width_mm=_handle_width_mm(draft, strap, index),
+        thickness_mm=blade.handle_thickness_mm,
+        section=blade.handle_section,
     )
     length = wrapped_mm(
         girth_mm=girth,
@@ -200,6 +205,20 @@ def _strap(draft: Draft, strap: Strap, index: int) -> Part:
     )
     outline = _strip(round(length + 0.05, 1), strap.width_mm, strap.width_mm / 2.0)
     return seen_part(draft, strap.name, PartKind.STRAP, outline, seat=None)
+
+
+def _handle_width_mm(draft: Draft, strap: Strap, index: int) -> float:
+    """Width of the handle where it is widest, just out of the sheath."""
+    left, covered = draft.blade.outline.bounds[0], draft.handle_covered_mm
+    if left >= 0.0:
+        raise _refusal(
+            f"strap[{index + 1}]",
+            f'how long "{strap.name}" must be follows from the handle, and none is traced',
+            "trace the handle with the blade; length says where it begins",
+        )
+    places = [max(left, min(-covered, -JUST_MM) - step) for step in range(int(STRAP_REACH_MM) + 1)]
+    reaches = [reach_mm(draft.blade, at) for at in places]
+    return max(high - low for high, low in reaches)
 
 
 def _keeper(
@@ -232,7 +251,9 @@ def _keeper(
         neutral_axis_share=draft.neutral_axis_share,
         overlap_mm=keeper.overlap_mm,
     )
-    outline = _strip(round(length + 0.05, 1), keeper.width_mm, 0.0)
+    length = round(length + 0.05, 1)
+    outline = _strip(length, keeper.width_mm, 0.0)
+    rows = (keeper.overlap_mm / 2.0, length - keeper.overlap_mm / 2.0)
     made = seen_part(
         draft,
         keeper.name,
@@ -253,6 +274,10 @@ def _keeper(
         on=panel.part,
         glue_width_mm=min(draft.sewing.glue_width_mm, keeper.overlap_mm),
         backstitches=min(KEEPER_BACKSTITCHES, draft.sewing.backstitches),
+        mates=tuple(
+            Mate(part=keeper.name, path=_line((row, keeper.width_mm - margin), (row, margin)))
+            for row in rows
+        ),
     )
     return made, sewn, at + half
 

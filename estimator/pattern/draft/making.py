@@ -7,7 +7,7 @@ from shapely import LineString, Polygon, line_merge
 from estimator.geometry.pose import Pose
 from estimator.pattern.draft.shaping import SIMPLE_MM, flipped, grown
 from estimator.pattern.drafts import Draft, Finished, Shown
-from estimator.pattern.parts import Face, Part, PartKind, Pattern, Region, Seam, Seat, Stretch
+from estimator.pattern.parts import Face, Mate, Part, PartKind, Pattern, Region, Seam, Seat, Stretch
 from estimator.quality import Need
 
 ALONG = Stretch(along_deg=0.0, within_deg=0.0)
@@ -158,6 +158,7 @@ def seam(
     on: str,
     glue_width_mm: float,
     backstitches: int,
+    mates: tuple[Mate, ...] = (),
 ) -> Seam:
     """Make a seam at the draft's pitch and thread."""
     return Seam(
@@ -169,6 +170,7 @@ def seam(
         glue_width_mm=glue_width_mm,
         backstitches=backstitches,
         thread=draft.sewing.thread,
+        mates=mates,
     )
 
 
@@ -202,7 +204,14 @@ def flipped_pattern(pattern: Pattern) -> Pattern:
     return replace(
         pattern,
         parts=tuple(flipped_part(one) for one in pattern.parts),
-        seams=tuple(replace(each, path=_line(each.path)) for each in pattern.seams),
+        seams=tuple(
+            replace(
+                each,
+                path=_line(each.path),
+                mates=tuple(replace(mate, path=_line(mate.path)) for mate in each.mates),
+            )
+            for each in pattern.seams
+        ),
     )
 
 

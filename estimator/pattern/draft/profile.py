@@ -19,6 +19,10 @@ SPARE_MM = 0.05
 """Added to every depth, so that rounding and smoothing of the lines cannot make it too small."""
 
 
+NARROWEST_MM = 3.0
+"""A pouch is no narrower anywhere, so that a knife can cut out its welt. Common practice, no
+source."""
+
 JUST_MM = 1e-6
 """This far beyond the handle only the blade is met."""
 
@@ -124,9 +128,9 @@ def pouch_depths(draft: Draft) -> tuple[Depth, ...]:
     for at in places:
         high, low = reach_mm(draft.blade, on_knife_mm(draft, at))
         girth = girth_mm(draft.blade, on_knife_mm(draft, at)) + draft.girth_clearance_mm
-        clear = high - low + 2.0 * draft.edge_clearance_mm
+        clear = max(high - low + 2.0 * draft.edge_clearance_mm, NARROWEST_MM)
         wanting = max(0.0, girth / 2.0 - draft.welts * draft.leather_min_mm - clear)
-        beside = draft.edge_clearance_mm + wanting / 2.0 + SPARE_MM
+        beside = (clear - (high - low) + wanting) / 2.0 + SPARE_MM
         above.append(high + beside)
         below.append(beside - low)
     pairs = zip(places, _drawable(above), _drawable(below), strict=True)

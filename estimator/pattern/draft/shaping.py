@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
 from estimator.geometry.shapes import Point, polygons_in
-from estimator.pattern.draft.profile import Depth
+from estimator.pattern.draft.profile import SPARE_MM, Depth
 from estimator.pattern.drafts import Throat
 
 FAR_MM = 10_000.0
@@ -50,15 +50,17 @@ def pocket_region(depths: Sequence[Depth], *, end_gap_mm: float, corner_mm: floa
     Returns
     -------
     Polygon
-        Contains the given depths everywhere; its hollows are no tighter than ``HOLLOW_MM``.
+        Contains the given depths everywhere, and holds each a little farther towards the tip,
+        so that rounding takes nothing from a steep step; its hollows are no tighter than
+        ``HOLLOW_MM``.
     """
     last = depths[-1]
-    start, end = last.at_mm + end_gap_mm, last.at_mm + end_gap_mm + corner_mm
-    steps = max(4, ceil(corner_mm))
+    start = last.at_mm + SPARE_MM + end_gap_mm
+    end, steps = start + corner_mm, max(4, ceil(corner_mm))
     below: list[Point] = [(-BEYOND_MM, -depths[0].below_mm)]
-    below += [(each.at_mm, -each.below_mm) for each in depths]
+    below += [(each.at_mm + SPARE_MM, -each.below_mm) for each in depths]
     above: list[Point] = [(-BEYOND_MM, depths[0].above_mm)]
-    above += [(each.at_mm, each.above_mm) for each in depths]
+    above += [(each.at_mm + SPARE_MM, each.above_mm) for each in depths]
     for k in range(steps + 1):
         turn = pi / 2.0 * k / steps
         x, rise = start + corner_mm * sin(turn), corner_mm * (1.0 - cos(turn))

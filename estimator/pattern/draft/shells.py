@@ -12,7 +12,7 @@ from estimator.geometry.shapes import polygons_in
 from estimator.pattern.draft import shaping
 from estimator.pattern.draft.making import body_part, seam, welt_part
 from estimator.pattern.draft.profile import Depth, fold_over_depths, pouch_depths, spine_fold
-from estimator.pattern.drafts import Construction, Draft
+from estimator.pattern.drafts import Construction, Draft, Throat
 from estimator.pattern.parts import Part, Seam, Seat
 
 MOST_THROAT_SHARE = 0.4
@@ -20,6 +20,10 @@ MOST_THROAT_SHARE = 0.4
 
 LEAST_END_WELT_MM = 3.0
 """A piece of welt narrower than this at the tip is not worth cutting."""
+
+
+FLAT_MM = 0.05
+"""Left straight between the two corners at the end of a pocket, so that they never meet."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -146,7 +150,7 @@ def fold_over(draft: Draft) -> Shell:
     within = shaping.grown(throat, -draft.sewing.start_mm).intersection(
         box(-shaping.FAR_MM, -shaping.FAR_MM, shaping.FAR_MM, -draft.end_gap_mm)
     )
-    path = _longest(draft, shaping.stitch_run(stitches, within))
+    (path,) = _runs(draft, shaping.stitch_run(stitches, within), 1)
     points = body.exterior.coords
     on_fold = sorted(x for x, y in points if y == 0.0)
     fold = LineString([(on_fold[0], 0.0), (on_fold[-1], 0.0)])
@@ -217,7 +221,7 @@ def pouch(draft: Draft) -> Shell:
     within = shaping.grown(throat, -draft.sewing.start_mm).difference(
         gap.buffer(draft.sewing.from_edge_mm) if draft.drain_gap_mm else gap
     )
-    paths = shaping.stitch_run(stitches, within)[: len(names)]
+    paths = _runs(draft, shaping.stitch_run(stitches, within), len(names))
     back = shaping.flipped(front)
     back_throat = shaping.flipped(throat)
     back_seat = Seat(part="front", pose=Pose(rotation_deg=180.0, mirrored=True))
@@ -251,29 +255,44 @@ def pouch(draft: Draft) -> Shell:
 
 
 def _check(draft: Draft) -> None:
-    """Refuse choices that no blade allows."""
+    """Refuse choices that no blade allows, all of them at once."""
+    faults = []
     if draft.welt_width_mm <= draft.sewing.from_edge_mm:
-        raise _refusal(
-            "seam_distance",
-            f"the stitch line lies {draft.sewing.from_edge_mm:g} mm from the edge, and the welt "
-            f"is only {draft.welt_width_mm:g} mm wide",
-            "make the welt wider, or move the stitch line to the edge",
+        faults.append(
+            _fault(
+                "seam_distance",
+                f"the stitch line lies {draft.sewing.from_edge_mm:g} mm from the edge, and the "
+                f"welt is only {draft.welt_width_mm:g} mm wide",
+                "make the welt wider, or move the stitch line to the edge",
+            )
         )
     if draft.throat_depth_mm > MOST_THROAT_SHARE * draft.pocket_mm:
-        raise _refusal(
-            "throat_depth",
-            f"the throat is cut in {draft.throat_depth_mm:g} mm of a pocket "
-            f"{draft.pocket_mm:g} mm long",
-            f"write at most {MOST_THROAT_SHARE * draft.pocket_mm:.0f} mm",
+        faults.append(
+            _fault(
+                "throat_depth",
+                f"the throat is cut in {draft.throat_depth_mm:g} mm of a pocket "
+                f"{draft.pocket_mm:g} mm long",
+                f"write at most {MOST_THROAT_SHARE * draft.pocket_mm:.0f} mm",
+            )
         )
+    if faults:
+        raise InputError(*faults)
 
 
 def _corner_mm(draft: Draft, most_mm: float) -> float:
     """Radius of the pocket's corners at the tip, so that the cut edge gets the one asked for."""
-    return min(max(0.0, draft.tip_radius_mm - draft.welt_width_mm), most_mm)
+    return max(0.0, min(draft.tip_radius_mm - draft.welt_width_mm, most_mm - FLAT_MM))
 
 
 def _throat(draft: Draft, *, above_mm: float, below_mm: float, is_folded: bool) -> Polygon:
+    half = (above_mm + below_mm) / 2.0
+    if draft.throat is Throat.CURVED and draft.throat_depth_mm > half:
+        raise _refusal(
+            "throat_depth",
+            f"a curve {draft.throat_depth_mm:g} mm deep is more than half a circle across a "
+            f"throat {2.0 * half:.0f} mm wide",
+            f"write at most {half:.0f} mm",
+        )
     return shaping.throat_area(
         draft.throat,
         depth_mm=draft.throat_depth_mm,
@@ -298,16 +317,26 @@ def _drain(draft: Draft, last: Depth) -> Polygon:
     return box(last.at_mm, middle - wide / 2.0, shaping.FAR_MM, middle + wide / 2.0)
 
 
-def _longest(draft: Draft, paths: Sequence[LineString]) -> LineString:
-    if not paths:
+def _runs(draft: Draft, paths: Sequence[LineString], count: int) -> tuple[LineString, ...]:
+    """The longest stretches of stitch line, from the edge's side on."""
+    longest = sorted(paths, key=lambda path: path.length)[-count:]
+    if len(longest) < count or longest[0].length < draft.sewing.pitch_mm:
         raise _refusal(
             "seam_start",
-            f"no stitch line is left after {draft.sewing.start_mm:g} mm at the throat and "
-            f"{draft.end_gap_mm:g} mm at the fold",
+            f"no stitch line is left after {draft.sewing.start_mm:g} mm at the throat"
+            + (
+                f" and {draft.end_gap_mm:g} mm at the fold"
+                if draft.construction is Construction.FOLD_OVER
+                else ""
+            ),
             "let the seam begin and end nearer to them",
         )
-    return max(paths, key=lambda path: path.length)
+    return tuple(path for path in paths if path in longest)
 
 
 def _refusal(key: str, problem: str, remedy: str) -> InputError:
-    return InputError(Fault(problem=problem, remedy=remedy, place=f"draft.{key}"))
+    return InputError(_fault(key, problem, remedy))
+
+
+def _fault(key: str, problem: str, remedy: str) -> Fault:
+    return Fault(problem=problem, remedy=remedy, place=f"draft.{key}")
