@@ -1,5 +1,6 @@
 """Read files with care and write them whole: sizes, encodings, TOML with places, atomic writes."""
 
+import json
 import os
 import re
 import secrets
@@ -161,6 +162,51 @@ def read_toml(path: Path) -> TomlFile:
     return TomlFile(path=path, name=name, text=text, values=values)
 
 
+def read_values(path: Path) -> TomlFile:
+    """Read a file of tables: JSON if its name ends so, else TOML.
+
+    Parameters
+    ----------
+    path : Path
+        What to read, at most 20 MB.
+
+    Returns
+    -------
+    TomlFile
+        The values; those of JSON have no lines, so that a fault is placed by its key alone.
+
+    Raises
+    ------
+    InputError
+        If the file cannot be read, is not UTF-8, or is neither.
+    """
+    if path.suffix.casefold() != ".json":
+        return read_toml(path)
+    name = str(path)
+    try:
+        values = json.loads(
+            read_bytes(path, limit_bytes=TOML_LIMIT_BYTES).decode("utf-8-sig"),
+            parse_float=Decimal,
+            parse_constant=_no_number,
+            object_pairs_hook=_each_once,
+        )
+    except UnicodeDecodeError:
+        raise _fault(name, "is not UTF-8 text", "save it as UTF-8") from None
+    except json.JSONDecodeError as error:
+        reason, place = error.msg, f"line {error.lineno}, column {error.colno}"
+        remedy = "check quotes, brackets and commas there"
+        raise _fault(
+            name, f"is not valid JSON: {reason[:1].lower()}{reason[1:]}", remedy, place
+        ) from None
+    except RecursionError:
+        raise _fault(name, "is nested too deeply", "write plain tables and lists") from None
+    except (ValueError, ArithmeticError) as error:
+        raise _fault(name, f"cannot be read ({error})", "check its keys and numbers") from None
+    if not isinstance(values, dict):
+        raise _fault(name, "is not valid here: it is no table of keys", "begin it with {")
+    return TomlFile(path=path, name=name, text="", values=values)
+
+
 def write_atomically(path: Path, content: bytes | str) -> None:
     """Write a file whole or not at all: a new file beside it, flushed, then put in its place.
 
@@ -190,6 +236,20 @@ def write_atomically(path: Path, content: bytes | str) -> None:
         ) from None
     finally:
         beside.unlink(missing_ok=True)
+
+
+def _no_number(text: str) -> None:
+    raise ValueError(f"{text} is no number")
+
+
+def _each_once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    """Refuse a key that stands twice, as TOML does."""
+    table: dict[str, Any] = {}
+    for key, value in pairs:
+        if key in table:
+            raise ValueError(f'the key "{key[:40]}" stands twice')
+        table[key] = value
+    return table
 
 
 def _fault(name: str, problem: str, remedy: str, place: str = "") -> InputError:

@@ -1,13 +1,18 @@
 """``estimator pattern export``: a pattern in true size for a vector editor, a CAD or a cutter."""
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
 
-ENDINGS = (".svg", ".dxf", ".pdf")
+if TYPE_CHECKING:
+    from estimator.pattern.parts import Pattern
+
+ENDINGS = (".svg", ".dxf", ".pdf", ".json")
+DRAFT_TABLES = ("blade", "draft")
 
 
 @click.command(
@@ -22,18 +27,25 @@ ENDINGS = (".svg", ".dxf", ".pdf")
     "--out",
     type=click.Path(path_type=Path),
     required=True,
-    help="SVG, DXF or PDF to write, by its ending.",
+    help="SVG, DXF, PDF or JSON to write, by its ending.",
 )
 @click.option("--part", "names", metavar="NAME", multiple=True, help="Only this part; repeatable.")
 @click.option("--force", is_flag=True, help="Replace a file that is there.")
 def export(pattern: Path, *, out: Path, names: tuple[str, ...], force: bool) -> int:
-    """Draw PATTERN in true size, parts side by side, on layers cut, fold, stitch and mark."""
+    """Draw PATTERN in true size, parts side by side, on layers cut, fold, stitch and mark.
+
+    JSON is no drawing but the pattern itself, for other programs; it can be read again.
+    """
     from estimator.cli.pattern_files import check_target, chosen_parts, read_pattern_file
     from estimator.files import write_atomically
 
     read = read_pattern_file(pattern)
     parts = chosen_parts(read, names)
     check_target(out, endings=ENDINGS, force=force)
+    if out.suffix.lower() == ".json":
+        write_atomically(out, _json(pattern, read, names))
+        click.echo(f"{out}: the pattern with all its parts, as JSON")
+        return DONE
     from estimator.report.export_pattern import drawn_sheet
 
     sheet = drawn_sheet(read, parts)
@@ -58,3 +70,16 @@ def export(pattern: Path, *, out: Path, names: tuple[str, ...], force: bool) -> 
         f"layers {', '.join(sheet.layers)}"
     )
     return DONE
+
+
+def _json(path: Path, pattern: "Pattern", names: tuple[str, ...]) -> str:
+    """The whole pattern as JSON, with the tables of a draft as they stand in its file."""
+    from estimator.errors import Fault, InputError
+    from estimator.files import read_values
+    from estimator.pattern.json_form import pattern_json
+
+    if names:
+        problem, remedy = "a pattern as JSON holds all its parts", "leave --part out"
+        raise InputError(Fault(problem=problem, remedy=remedy, place="--part"))
+    values = read_values(path).values
+    return pattern_json(pattern, tables={key: values[key] for key in DRAFT_TABLES if key in values})

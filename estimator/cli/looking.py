@@ -119,7 +119,7 @@ def _parts(drawing: Path, unit: "DrawingUnit | None") -> "tuple[tuple[str, Polyg
     from estimator.report.measures import parts_drawn
 
     ending = drawing.suffix.lower()
-    if ending == ".toml":
+    if ending in {".toml", ".json"}:
         from estimator.pattern.reader import read_pattern
 
         return tuple((part.name, part.outline) for part in read_pattern(drawing).parts)

@@ -26,7 +26,7 @@ from estimator.fields import (
     ThicknessRange,
     read_model,
 )
-from estimator.files import TomlFile, read_toml
+from estimator.files import TomlFile, read_values
 from estimator.geometry.shapes import EPSILON_MM
 from estimator.pattern.belts import BELT_THICKNESS_MM
 from estimator.pattern.blade_reader import draft_of
@@ -149,7 +149,7 @@ def read_pattern(path: Path) -> Pattern:
     Parameters
     ----------
     path : Path
-        The TOML file; a drawing it names is looked for beside it.
+        The TOML file, or the same tables as JSON; a drawing it names is looked for beside it.
 
     Returns
     -------
@@ -161,7 +161,7 @@ def read_pattern(path: Path) -> Pattern:
     InputError
         With every fault found.
     """
-    file = read_toml(path)
+    file = read_values(path)
     table = read_model(PatternFile, file)
     source = _source(path, table, file)
     faults = [*_doubled(file, table), *_unknown(file, table), *_unseated(file, table)]
