@@ -15,6 +15,7 @@ from estimator.cli.exits import DONE
     epilog=examples(
         "estimator pattern print pruning.toml",
         "estimator pattern print pruning.toml --paper letter --out pruning-letter.pdf",
+        "estimator pattern print pruning.toml --hand left",
         'estimator pattern print pruning.toml --part body --part welt --overlap "20 mm"',
     ),
 )
@@ -40,6 +41,11 @@ from estimator.cli.exits import DONE
     type=click.Path(path_type=Path),
     help="PDF to write.  [default: beside PATTERN, named after it and the paper]",
 )
+@click.option(
+    "--hand",
+    type=click.Choice(("right", "left")),
+    help="Mirror it for this hand.  [default: as PATTERN is drawn]",
+)
 @click.option("--units", type=click.Choice(("metric", "imperial")), default="metric")
 @click.option(
     "--date",
@@ -57,6 +63,7 @@ def print_command(
     margin: str,
     names: tuple[str, ...],
     out: Path | None,
+    hand: str | None,
     units: str,
     day: datetime | None,
     force: bool,
@@ -74,6 +81,7 @@ def print_command(
     target = out or pattern.with_name(f"{pattern.stem}-{paper}.pdf")
     check_target(target, endings=(".pdf",), force=force or _is_ours(target))
     # matplotlib loads here, after the input proved usable
+    from estimator.pattern.parts import Hand
     from estimator.report.paper import Paper
     from estimator.report.print_pages import print_pattern
     from estimator.workshop.order import Units
@@ -86,6 +94,7 @@ def print_command(
         overlap_mm=overlap_mm,
         margin_mm=margin_mm,
         units=Units(units),
+        hand=Hand(hand) if hand else None,
     )
     write_atomically(target, printed.content)
     click.echo(f"{target}: {printed.pages} pages, the first one a map")

@@ -231,14 +231,14 @@ def _rows(canvas: Canvas, at: Point, room_mm: float, told: FootText) -> None:
         turn = stretch_deg(each.part, each.pose)
         if turn is not None:
             canvas.lines(_arrows((x + 2.5, y), turn, 4.2 if 20 < turn < 160 else 5.0), FINE)
-        said = f"{each.part.name}: {quantity_told(each.part)}"
+        thick = wording.thickness(
+            low_mm=each.part.thickness_min_mm,
+            high_mm=each.part.thickness_max_mm,
+            units=told.units,
+        )
+        said = f"{each.part.name}: {quantity_told(each.part)}, {thick}"
         if columns == 1:
-            thick = wording.thickness(
-                low_mm=each.part.thickness_min_mm,
-                high_mm=each.part.thickness_max_mm,
-                units=told.units,
-            )
-            said += f", {thick}, grain side up"
+            said += ", grain side up"
             said += ", any direction" if turn is None else ", arrow along the backbone"
         canvas.text((x + 6.5, y), shortened(said, wide - 7.0, 7.0), size_pt=7.0)
 

@@ -26,7 +26,7 @@ from estimator.workshop.order import Units
 
 MAP_GAP_MM = 9.0
 LEAST_SCALE = 0.01
-LARGEST_SCALE = 0.4
+LARGEST_SCALE = 0.6
 MOST_ROWS = 16
 OUTLINE = Pen(0.3)
 ROW_MM = 4.0

@@ -7,7 +7,7 @@ from datetime import date
 from matplotlib.figure import Figure
 
 from estimator.errors import Fault, InputError
-from estimator.pattern.parts import Part, Pattern
+from estimator.pattern.parts import Hand, Part, Pattern
 from estimator.report import wording
 from estimator.report.fonts import Fonts, fonts_for, missing_note
 from estimator.report.paper import Paper, paper_mm
@@ -67,6 +67,7 @@ def print_pattern(
     overlap_mm: float = OVERLAP_MM,
     margin_mm: float = MARGIN_MM,
     units: Units = Units.METRIC,
+    hand: Hand | None = None,
 ) -> Printed:
     """Print parts in true size.
 
@@ -88,6 +89,8 @@ def print_pattern(
         Left white on all sides, mm, 7 to 30.
     units : Units
         What the reader wants.
+    hand : Hand or None
+        The hand to print it for, mirrored if it is not the pattern's; None for the pattern's.
 
     Returns
     -------
@@ -100,7 +103,10 @@ def print_pattern(
         If margin or overlap are out of range, or it takes an absurd number of pages.
     """
     _check(margin_mm, overlap_mm)
-    setting, sheets = _best(parts, paper, overlap_mm, margin_mm)
+    hand = hand or pattern.hand
+    setting, sheets = _best(
+        parts, paper, overlap_mm, margin_mm, is_mirrored=hand is not pattern.hand
+    )
     texts = [pattern.name, *(part.name for part in parts)]
     fonts = fonts_for([*texts, "·×•"])
     book = _Book(
@@ -109,6 +115,7 @@ def print_pattern(
         setting=setting,
         paper=paper,
         made_on=made_on,
+        hand=hand,
         units=units,
         fonts=fonts,
     )
@@ -141,7 +148,12 @@ def _check(margin_mm: float, overlap_mm: float) -> None:
 
 
 def _best(
-    parts: Sequence[Part], paper: Paper, overlap_mm: float, margin_mm: float
+    parts: Sequence[Part],
+    paper: Paper,
+    overlap_mm: float,
+    margin_mm: float,
+    *,
+    is_mirrored: bool,
 ) -> tuple[PageSetting, tuple[PrintSheet, ...]]:
     """Pages upright or across: fewer pages first, then fewer joins, then upright."""
     tried = []
@@ -156,7 +168,7 @@ def _best(
             overlap_mm=overlap_mm,
         )
         try:
-            sheets = print_sheets(parts, setting)
+            sheets = print_sheets(parts, setting, is_mirrored=is_mirrored)
         except InputError as error:
             refused = error
             continue
@@ -179,11 +191,14 @@ class _Book:
         setting: PageSetting,
         paper: Paper,
         made_on: date,
+        hand: Hand,
         units: Units,
         fonts: Fonts,
     ) -> None:
         self._pattern, self._sheets, self._setting = pattern, sheets, setting
         self._paper, self._made_on, self._units, self._fonts = paper, made_on, units, fonts
+        is_mirrored = hand is not pattern.hand
+        self._hand = f"for the {hand} hand{', mirrored' if is_mirrored else ''}"
         self.pages = 1 + sum(len(sheet.tiles) for sheet in sheets)
 
     def figures(self) -> list[Figure]:
@@ -234,7 +249,7 @@ class _Book:
         day = wording.day(self._made_on)
         return (
             f"Scale 1:1 on {paper} paper · page {number} of {self.pages} · {joined}",
-            f"Drawn for the {self._pattern.hand} hand · {day}",
+            f"Drawn {self._hand} · {day}",
         )
 
     def _map(self) -> Figure:
@@ -254,7 +269,7 @@ class _Book:
             title=f"{name}: pattern in true size",
             subtitle=(
                 f"{self.pages} pages for {paper} paper, this one included · "
-                f"drawn for the {self._pattern.hand} hand · {wording.day(self._made_on)}"
+                f"drawn {self._hand} · {wording.day(self._made_on)}"
             ),
             steps=_steps(paper, has_joins=any(len(sheet.tiles) > 1 for sheet in self._sheets)),
             cautions=_cautions(self._paper),

@@ -153,7 +153,9 @@ def tile_count(length_mm: float, *, window_mm: float, overlap_mm: float) -> int:
     return max(1, ceil((length_mm - overlap_mm) / (window_mm - overlap_mm) - 1e-9))
 
 
-def print_sheets(parts: Sequence[Part], setting: PageSetting) -> tuple[PrintSheet, ...]:
+def print_sheets(
+    parts: Sequence[Part], setting: PageSetting, *, is_mirrored: bool = False
+) -> tuple[PrintSheet, ...]:
     """Spread parts over pages.
 
     A part that is larger than a page has a sheet of its own, turned by a quarter if that saves
@@ -166,6 +168,8 @@ def print_sheets(parts: Sequence[Part], setting: PageSetting) -> tuple[PrintShee
         Each is drawn once, however many copies are cut.
     setting : PageSetting
         Paper, margin and overlap.
+    is_mirrored : bool
+        Whether the parts are drawn for the other hand.
 
     Returns
     -------
@@ -181,7 +185,7 @@ def print_sheets(parts: Sequence[Part], setting: PageSetting) -> tuple[PrintShee
     for part in sorted(parts, key=lambda each: -_grid(each, setting)[0]):
         if _grid(part, setting)[0] == 1 and any(sheet.take(part) for sheet in open_sheets):
             continue
-        open_sheets.append(_Open(part, setting))
+        open_sheets.append(_Open(part, setting, is_mirrored=is_mirrored))
     total = sum(sheet.rows * sheet.columns for sheet in open_sheets)
     if total > MOST_TILES:
         raise InputError(
@@ -231,17 +235,20 @@ class _Open:
         The first one; the grid is made for it.
     setting : PageSetting
         Paper, margin and overlap.
+    is_mirrored : bool
+        Whether its parts are drawn for the other hand.
     """
 
-    def __init__(self, part: Part, setting: PageSetting) -> None:
+    def __init__(self, part: Part, setting: PageSetting, *, is_mirrored: bool) -> None:
         self._setting = setting
+        self._is_mirrored = is_mirrored
         _, self.rows, self.columns, turn = _grid(part, setting)
         wide, high = setting.window_mm
         along, up = setting.step_mm
         self._size = (along * (self.columns - 1) + wide, up * (self.rows - 1) + high)
         # a part goes into a corner, so that others find room beside it
         at = (INSET_MM, self._size[1] - INSET_MM)
-        self._laid = [_placed(part, turn, at)]
+        self._laid = [self._placed(part, turn, at)]
 
     def take(self, part: Part) -> bool:
         """Lay a part that fits on one page onto this sheet, if there is room."""
@@ -260,7 +267,7 @@ class _Open:
                     continue  # else a page would be printed for this part alone
                 corner = _corner(tile.window, taken, wide, tall)
                 if corner is not None:
-                    self._laid.append(_placed(part, turn, corner))
+                    self._laid.append(self._placed(part, turn, corner))
                     return True
         return False
 
@@ -273,6 +280,18 @@ class _Open:
             laid=tuple(self._laid),
             tiles=_shown(self._tiles(letter), unary_union([each.outline for each in self._laid])),
         )
+
+    def _placed(self, part: Part, turn: float, at: tuple[float, float]) -> Laid:
+        """Turn a part and put the upper left corner of its box at a place."""
+        turned = Pose(rotation_deg=turn, mirrored=self._is_mirrored).of(part.outline)
+        left, _, _, high = turned.bounds
+        pose = Pose(
+            x_mm=at[0] - left,
+            y_mm=at[1] - high,
+            rotation_deg=turn,
+            mirrored=self._is_mirrored,
+        )
+        return Laid(part=part, pose=pose)
 
     def _tiles(self, letter: str) -> tuple[Tile, ...]:
         wide, high = self._setting.window_mm
@@ -292,13 +311,6 @@ class _Open:
             for row in range(self.rows)
             for column in range(self.columns)
         )
-
-
-def _placed(part: Part, turn: float, at: tuple[float, float]) -> Laid:
-    """Turn a part and put the upper left corner of its box at a place."""
-    turned = Pose(rotation_deg=turn).of(part.outline)
-    left, _, _, high = turned.bounds
-    return Laid(part=part, pose=Pose(x_mm=at[0] - left, y_mm=at[1] - high, rotation_deg=turn))
 
 
 def _corner(

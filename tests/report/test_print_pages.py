@@ -15,6 +15,7 @@ from shapely.geometry.base import BaseGeometry
 from shapely.ops import polygonize
 
 from estimator.errors import InputError
+from estimator.pattern.parts import Hand
 from estimator.pattern.stitches import stitch_holes
 from estimator.report.paper import Paper, paper_mm
 from estimator.report.print_canvas import FINE, JOIN, PENS, RULE
@@ -342,6 +343,17 @@ def test_a_name_without_end_is_shortened_and_stays_on_the_page() -> None:
     pattern = shop.pattern(shop.part("w" * 300, shop.rectangle(80.0, 40.0)), name="m" * 300)
     made = print_pattern(pattern, pattern.parts, paper=Paper.LETTER, made_on=DAY)
     assert "…" in read_pages(made.content)[1].text
+
+
+def test_a_pattern_is_mirrored_for_the_other_hand() -> None:
+    pattern = long_pattern()
+    made = print_pattern(pattern, pattern.parts[:1], paper=Paper.A3, made_on=DAY, hand=Hand.LEFT)
+    (laid,) = made.sheets[0].laid
+    assert laid.pose.mirrored
+    assert all("left hand, mirrored" in page.text for page in read_pages(made.content))
+    same = print_pattern(pattern, pattern.parts[:1], paper=Paper.A3, made_on=DAY, hand=Hand.RIGHT)
+    assert not same.sheets[0].laid[0].pose.mirrored
+    assert "mirrored" not in read_pages(same.content)[1].text
 
 
 def test_margin_and_overlap_out_of_range_are_refused_together() -> None:
