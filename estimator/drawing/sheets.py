@@ -171,4 +171,4 @@ def printable(text: str) -> str:
         for character in " ".join(text.split())
         if character.isprintable() and not 0xD800 <= ord(character) <= 0xDFFF
     )
-    return kept.strip()
+    return " ".join(kept.split())

@@ -85,7 +85,8 @@ def _document(sheet: DrawnSheet) -> Drawing:
         groups[dot.name].append(circle)
     for caption in sheet.captions:
         text = space.add_text(
-            printable(caption.text),
+            # two per cent signs would begin a code, such as that of the degree sign
+            printable(caption.text).replace("%%", "% %"),
             height=caption.height_mm,
             rotation=caption.turn_deg,
             dxfattribs={"layer": caption.layer},
