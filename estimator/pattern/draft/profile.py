@@ -23,6 +23,10 @@ NARROWEST_MM = 3.0
 """A pouch is no narrower anywhere, so that a knife can cut out its welt. Common practice, no
 source."""
 
+LEAST_END_WELT_MM = 3.0
+"""A fold-over is so deep that this much of welt is left at its tip, short of the fold. Common
+practice, no source."""
+
 JUST_MM = 1e-6
 """This far beyond the handle only the blade is met."""
 
@@ -89,6 +93,7 @@ def fold_over_depths(draft: Draft) -> tuple[Depth, ...]:
     top = max(high for high, _ in reaches)
     round_spine = spine_fold(draft).allowance_mm / 2.0
     radius = draft.blade.spine_thickness_mm / 2.0
+    least = draft.leather_max_mm + LEAST_END_WELT_MM
     needed: list[float] = []
     for at, (_, low) in zip(places, reaches, strict=True):
         girth = girth_mm(draft.blade, on_knife_mm(draft, at)) + draft.girth_clearance_mm
@@ -97,7 +102,7 @@ def fold_over_depths(draft: Draft) -> tuple[Depth, ...]:
             (pi * draft.neutral_axis_share - draft.welts) * thickness
             for thickness in (draft.leather_min_mm, draft.leather_max_mm)
         )
-        needed.append(max(past_edge, (girth + slack) / 2.0) + SPARE_MM)
+        needed.append(max(least, past_edge, (girth + slack) / 2.0) + SPARE_MM)
     deep = _drawable(needed)
     return tuple(
         Depth(at_mm=at, above_mm=depth, below_mm=depth)

@@ -137,7 +137,7 @@ def throat_area(
     """
     line: list[Point] = [(0.0, above_mm), (0.0, -below_mm)]
     middle, half = (above_mm - below_mm) / 2.0, (above_mm + below_mm) / 2.0
-    if throat is Throat.CURVED and depth_mm > 0.0:
+    if throat is Throat.CURVED and depth_mm > SIMPLE_MM:
         radius = (half**2 + depth_mm**2) / (2.0 * depth_mm)
         steps = 2 * ceil(half / sqrt(4.0 * SIMPLE_MM * radius))  # a chord this long is off by half
         rises = [half * (1.0 - k / (steps // 2)) for k in range(steps + 1)]

@@ -11,16 +11,18 @@ from estimator.geometry.pose import Pose
 from estimator.geometry.shapes import polygons_in
 from estimator.pattern.draft import shaping
 from estimator.pattern.draft.making import body_part, seam, welt_part
-from estimator.pattern.draft.profile import Depth, fold_over_depths, pouch_depths, spine_fold
+from estimator.pattern.draft.profile import (
+    LEAST_END_WELT_MM,
+    Depth,
+    fold_over_depths,
+    pouch_depths,
+    spine_fold,
+)
 from estimator.pattern.drafts import Construction, Draft, Throat
 from estimator.pattern.parts import Part, Seam, Seat
 
 MOST_THROAT_SHARE = 0.4
 """A throat cut in deeper than this share of the pocket holds no blade. Common practice."""
-
-LEAST_END_WELT_MM = 3.0
-"""A piece of welt narrower than this at the tip is not worth cutting."""
-
 
 FLAT_MM = 0.05
 """Left straight between the two corners at the end of a pocket, so that they never meet."""
