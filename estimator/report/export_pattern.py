@@ -117,8 +117,8 @@ def drawn_sheet(pattern: Pattern, parts: Sequence[Part]) -> DrawnSheet:
         dots += part_dots(pattern, each.part, each.pose)
         free = free_ground(pattern, each.part, each.pose)
         caption = _caption(each.part, free)
+        captions.append(caption or _below(each))
         if caption is not None:
-            captions.append(caption)
             wide = text_width_mm(caption.text, caption.height_mm * POINTS_PER_MM)
             taken = rectangle_at(caption.at, wide, caption.height_mm * 2.4, caption.turn_deg)
             free = free.difference(taken)
@@ -203,6 +203,14 @@ def _caption(part: Part, free: BaseGeometry) -> Caption | None:
             at = (x, y - down) if not turn else (x + down, y)
             return Caption(layer=MARK, text=part.name, at=at, height_mm=height, turn_deg=turn)
     return None
+
+
+def _below(laid: Laid) -> Caption:
+    """The name of a part too narrow for it, in the gap under it."""
+    left, low, right, _ = laid.outline.bounds
+    height = LETTERS_MM[1]
+    at = ((left + right) / 2, low - GAP_MM / 2 - height / 2)
+    return Caption(layer=MARK, text=laid.part.name, at=at, height_mm=height)
 
 
 def _size(part: Part) -> tuple[float, float]:

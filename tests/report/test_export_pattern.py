@@ -216,6 +216,10 @@ def test_captions_and_arrows_lie_on_their_part() -> None:
     assert {caption.text for caption in sheet.captions} == set(outlines)
     for caption in sheet.captions:
         assert outlines[caption.text].contains(shapely.Point(caption.at))
+    thin = shop.part("thong", shop.rectangle(200.0, 3.0))
+    (caption,) = drawn_sheet(shop.pattern(thin), (thin,)).captions
+    assert caption.text == "thong"
+    assert 0.0 < caption.at[1] < GAP_MM - caption.height_mm
     arrows = [path for path in sheet.paths if path.name.endswith(" stretch")]
     assert {path.name for path in arrows} == {"body stretch", "long strap stretch"}
     for path in arrows:

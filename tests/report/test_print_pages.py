@@ -8,8 +8,10 @@ from typing import Any
 import numpy as np
 import pytest
 import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from pypdf import PdfReader
-from shapely import LineString, unary_union
+from shapely import LineString, Polygon, unary_union
 from shapely.affinity import translate
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import polygonize
@@ -25,6 +27,7 @@ from estimator.report.print_sheets import PrintSheet, Tile
 from estimator.report.print_tile import sheet_lines
 from tests import shop
 from tests.report.print_samples import ReadPage, long_pattern, read_pages
+from tests.strategies import star_outlines
 
 TRUE_MM = 0.05
 DAY = date(2026, 11, 25)
@@ -295,6 +298,22 @@ def test_the_map_names_every_tile_and_tells_what_to_do(paper: Paper) -> None:
         assert words in told
     other = "--paper a4" if paper is not Paper.A4 else "--paper letter"
     assert other in told
+
+
+@settings(max_examples=6, deadline=None)
+@given(outline=star_outlines(), paper=st.sampled_from(PAPERS))
+def test_any_outline_comes_back_from_its_pages(outline: Polygon, paper: Paper) -> None:
+    part = shop.part("star", outline)
+    made = print_pattern(shop.pattern(part), (part,), paper=paper, made_on=DAY)
+    (sheet,) = made.sheets
+    margin, floor = made.setting.margin_mm, made.setting.margin_mm + made.setting.foot_mm
+    lines = []
+    for tile, page in zip(sheet.tiles, read_pages(made.content)[1:], strict=True):
+        left, low, _, _ = tile.window.bounds
+        drawn = unary_union(page.pen(PENS["cut"].width_mm, above_mm=floor - 0.01))
+        lines.append(translate(drawn, left - margin, low - floor))
+    found = unary_union(lines)
+    assert shapely.hausdorff_distance(found, sheet.laid[0].outline.boundary) < TRUE_MM
 
 
 def test_nothing_is_drawn_off_the_paper_margin() -> None:
