@@ -29,6 +29,9 @@ STRAP_REACH_MM = 40.0
 """A strap lies on the handle within this distance of the throat. Common practice, no source."""
 
 LOOP_CORNER_MM = 5.0
+"""Corners of a loop are rounded so much, but no more than its seam lies inside its edge, or the
+corner of the seam would come too near."""
+
 KEEPER_BACKSTITCHES = 2
 LOOP_BACKSTITCHES = 2
 
@@ -125,6 +128,12 @@ def _loop(draft: Draft, loop: BeltLoop, panel: Panel, fold: Bend) -> tuple[Part,
     ends are then sewn in one box of stitches.
     """
     margin = draft.sewing.from_edge_mm
+    if loop.tab_mm + draft.throat_depth_mm > draft.pocket_mm:
+        raise _refusal(
+            "belt_loop.tab",
+            f"the tab is {loop.tab_mm:g} mm long, on a pocket {draft.pocket_mm:.0f} mm long",
+            "make the tab shorter",
+        )
     low, high = panel.between_mm(loop.tab_mm + draft.throat_depth_mm)
     width = min(LOOP_WIDTH_MM, high - low) if loop.width_mm is None else loop.width_mm
     least = max(LEAST_LOOP_MM, 2.0 * margin + draft.sewing.pitch_mm)
@@ -147,19 +156,13 @@ def _loop(draft: Draft, loop: BeltLoop, panel: Panel, fold: Bend) -> tuple[Part,
     middle = round((low + high) / 2.0, 1)
     top = panel.throat_mm(middle - width / 2.0, middle + width / 2.0)
     end = round(top + loop.tab_mm, 1)
-    if end > draft.pocket_mm:
-        raise _refusal(
-            "belt_loop.tab",
-            f"the tab reaches {end:.0f} mm down a pocket {draft.pocket_mm:.0f} mm long",
-            "make the tab shorter",
-        )
     strip = loop_strip_mm(
         opening_mm=loop.belt_width_mm + loop.clearance_mm,
         sewn_mm=end - top - margin,
         fold=fold,
     )
     strip = round(strip + 0.05, 1)
-    outline = _strip(strip, width, LOOP_CORNER_MM)
+    outline = _strip(strip, width, min(LOOP_CORNER_MM, margin))
     made = seen_part(
         draft,
         "belt loop",
