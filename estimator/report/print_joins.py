@@ -19,7 +19,8 @@ DIAMOND_MM = 3.5
 """From the middle of a join mark to its corners, mm."""
 STEPS = 24
 CLEAR_MM = 9.0
-"""A mark stays this far from the bands in which other joins run across its line, mm."""
+"""A mark stays this far from the bands in which other joins run across its line, mm, unless
+these take most of it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -125,14 +126,15 @@ def _meeting(sheet: PrintSheet) -> Iterator[tuple[Tile, Tile, LineString]]:
 
 
 def _marks(line: LineString, drawn: BaseGeometry, *, from_end_mm: float) -> tuple[Point, ...]:
-    """Two places on a line, one in each half, as far from what is drawn as may be."""
+    """Two places on a line, one in either third, as far from what is drawn as may be."""
+    from_end_mm = min(from_end_mm, line.length / 4)
     usable = line.length - 2 * from_end_mm
     places = [
         line.interpolate(from_end_mm + usable * (step + 0.5) / STEPS) for step in range(STEPS)
     ]
     # beyond some way it makes no difference, and then the marks had best be far apart
     clear = [min(float(shapely.distance(place, drawn)), 3 * DIAMOND_MM) for place in places]
-    half = STEPS // 2
-    first = max(range(half), key=lambda step: (clear[step], -step))
-    last = max(range(half, STEPS), key=lambda step: (clear[step], step))
+    third = STEPS // 3
+    first = max(range(third), key=lambda step: (clear[step], -step))
+    last = max(range(STEPS - third, STEPS), key=lambda step: (clear[step], step))
     return tuple((places[step].x, places[step].y) for step in (first, last))
