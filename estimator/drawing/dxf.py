@@ -31,7 +31,7 @@ from estimator.units import MM_PER_FOOT, MM_PER_INCH, MM_PER_YARD
 
 LIMIT_BYTES = 20_000_000
 MOST_ENTITIES = 20_000
-MOST_POINTS = 1_000_000
+MOST_POINTS = 500_000
 MOST_FAULTS = 20
 DEEPEST = 32
 FARTHEST_MM = 100_000.0
@@ -324,16 +324,19 @@ def _group_labels(document: Document) -> dict[str, str]:
 def _document(path: FilePath) -> Document:
     """Read the file strictly: mending a number would be guessing where to cut."""
     name = str(path)
+    remedy = "save it again as DXF R2010"
     try:
         with _quiet():
             document = readfile(path)
             audit = document.audit()
-    except (OSError, *_UNREADABLE):
-        raise _refusal(name, "is no sound DXF drawing", "save it again as DXF R2010") from None
-    mended = [entry.message for entry in audit.fixes if entry.code in _MENDED]
-    if audit.errors or mended:
-        told = f" ({_plain(mended[0])})" if mended else ""
-        raise _refusal(name, f"is no sound DXF drawing{told}", "save it again as DXF R2010")
+    except Exception as error:  # whatever a damaged file makes ezdxf raise
+        told = " ".join(str(error).split()).removeprefix(f"{type(error).__name__}: ")
+        reason = f" ({_plain(told)})" if told and not isinstance(error, OSError) else ""
+        raise _refusal(name, f"is no sound DXF drawing{reason}", remedy) from None
+    mended = [*audit.errors, *(entry for entry in audit.fixes if entry.code in _MENDED)]
+    if mended:
+        reason = _plain(mended[0].message)
+        raise _refusal(name, f"is no sound DXF drawing ({reason})", remedy)
     return document
 
 

@@ -25,7 +25,7 @@ CONCERNS = LENGTHS | {
     "visibility",
     "zoom",
 }
-MOST_MATCHES = 1_000_000
+MOST_MATCHES = 300_000
 
 _COMMENT = re.compile(r"/\*.*?\*/|<!--|-->", re.DOTALL)
 _STATEMENT = re.compile(r"\s*@(?:charset|import|namespace)[^;{}]*;", re.IGNORECASE)

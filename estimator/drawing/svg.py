@@ -26,7 +26,7 @@ LIMIT_BYTES = 20_000_000
 MOST_MARKS = 1_000_000
 """Angle brackets and equals signs in a file: more of them would not fit in memory as a tree."""
 MOST_ELEMENTS = 20_000
-MOST_POINTS = 1_000_000
+MOST_POINTS = 500_000
 DEEPEST = 100
 
 _SVG = "http://www.w3.org/2000/svg"
@@ -234,7 +234,8 @@ def _root(name: str, content: bytes) -> etree._Element:
     try:
         root = etree.fromstring(content, parser)
     except etree.XMLSyntaxError as error:
-        problem = f"is no sound SVG ({(error.msg or 'unreadable').strip()})"
+        reason = " ".join((error.msg or "unreadable").split())
+        problem = f"is no sound SVG ({reason})"
         remedy = "save it again from the drawing program as plain SVG"
         place = f"line {error.lineno}" if error.lineno else ""
         raise InputError(Fault(problem=problem, remedy=remedy, file=name, place=place)) from None

@@ -13,7 +13,7 @@ from estimator.errors import Fault, InputError
 from estimator.geometry.shapes import Point, polygon_from_points
 from estimator.report.payload import shape_measures
 
-MOST_OUTLINES = 3000
+MOST_OUTLINES = 2000
 """More closed lines are no pattern; finding holes among them would take minutes."""
 
 CUT = "cut"
