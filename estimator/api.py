@@ -39,7 +39,11 @@ from estimator.nesting.problem import (
     Zone,
 )
 from estimator.nesting.score import SheetUse, score
+from estimator.pattern.blade_reader import read_draft
+from estimator.pattern.blades import Blade
 from estimator.pattern.checks import pattern_checks
+from estimator.pattern.draft.drafting import Drafted, drafted
+from estimator.pattern.drafts import Draft
 from estimator.pattern.parts import (
     Belt,
     Face,
@@ -55,6 +59,7 @@ from estimator.pattern.parts import (
 from estimator.pattern.reader import read_pattern
 from estimator.pattern.stitches import StitchLine, stitch_holes, stitch_line
 from estimator.pattern.tools import Tools
+from estimator.pattern.writer import pattern_text
 from estimator.quality import Need, Spoil, spoils
 from estimator.report.explain import explanations
 from estimator.report.folder import write_outputs
@@ -72,11 +77,14 @@ from estimator.workshop.reader import read_order
 
 __all__ = [
     "Belt",
+    "Blade",
     "Blemish",
     "Budget",
     "Check",
     "CostLine",
     "CostSheet",
+    "Draft",
+    "Drafted",
     "Estimate",
     "EstimatorError",
     "Face",
@@ -133,6 +141,7 @@ __all__ = [
     "Zone",
     "capacity",
     "cost_frame",
+    "drafted",
     "draw_plan",
     "estimate",
     "explanations",
@@ -141,7 +150,9 @@ __all__ = [
     "nest",
     "nesting_problem",
     "pattern_checks",
+    "pattern_text",
     "payload",
+    "read_draft",
     "read_hide",
     "read_order",
     "read_pattern",
