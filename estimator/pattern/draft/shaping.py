@@ -105,8 +105,13 @@ def grown(shape: BaseGeometry, by_mm: float) -> Polygon:
 
 
 def below_axis(region: Polygon) -> Polygon:
-    """Give the half of a region under the x axis, without needless points."""
-    return simple(main_piece(region.intersection(box(-FAR_MM, -FAR_MM, FAR_MM, 0.0))))
+    """Give the half of a region under the x axis, without needless points.
+
+    Its two corners on the axis stay, however short the edges at them are.
+    """
+    half = orient(main_piece(region.intersection(box(-FAR_MM, -FAR_MM, FAR_MM, 0.0))))
+    line = LineString(_from_axis(half)).simplify(SIMPLE_MM)
+    return Polygon(line.coords)
 
 
 def simple(region: Polygon) -> Polygon:
@@ -182,18 +187,8 @@ def mirrored_body(half: Polygon) -> Polygon:
     -------
     Polygon
         Counter-clockwise, mm.
-
-    Raises
-    ------
-    ValueError
-        If the half does not lie on the fold line with one edge.
     """
-    ring = list(half.exterior.coords)[:-1]
-    on_fold = [k for k, (_, y) in enumerate(ring) if y == 0.0]
-    if len(on_fold) != 2:
-        raise ValueError(f"the half has {len(on_fold)} points on the fold line")
-    start = min(on_fold, key=lambda k: ring[k][0])
-    run = ring[start:] + ring[:start]
+    run = _from_axis(half)
     return orient(Polygon(run + [(x, 0.0 - y) for x, y in reversed(run[1:-1])]))
 
 
@@ -235,6 +230,16 @@ def _clean(line: LineString, ring: LineString) -> LineString:
     is_along = (at[1] - at[0] > 0.0) == (abs(at[1] - at[0]) < ring.length / 2.0)
     run = line if is_along else line.reverse()
     return LineString([_written(point) for point in run.simplify(SIMPLE_MM).coords])
+
+
+def _from_axis(half: Polygon) -> list[Point]:
+    """Points of a half under the axis, from its first point on the axis round to its last."""
+    ring = [(x, y) for x, y in half.exterior.coords[:-1]]
+    on_axis = [k for k, (_, y) in enumerate(ring) if y == 0.0]
+    start = min(on_axis, key=lambda k: ring[k][0])
+    run = ring[start:] + ring[:start]
+    end = max((k for k, (_, y) in enumerate(run) if y == 0.0), key=lambda k: run[k][0])
+    return run[: end + 1]
 
 
 def _written(point: Sequence[float]) -> Point:
