@@ -22,7 +22,9 @@ TRUE_SHARE = 5e-5
 """How far off area and length of a closed line may be: half of 0.01 mm2 per cm2, since two
 lines, an outline and a hole, may make one part."""
 MOST_FINER = 32
-"""A line is sampled at most so many times as finely: more is asked only by what has no area."""
+MOST_FINE_POINTS = 200_000
+"""A line is sampled at most so many times as finely, and into about so many points: more is
+asked only by what has no area."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,7 +212,10 @@ def _fine(spans: Sequence[Span], turning: float) -> Sequence[Span]:
     )
     if not over > 1:
         return spans
-    times = ceil(sqrt(min(over, MOST_FINER**2)))
+    most = min(MOST_FINER, MOST_FINE_POINTS // sum(len(span.points) for span in spans))
+    times = min(most, ceil(sqrt(min(over, MOST_FINER**2))))
+    if times <= 1:
+        return spans
     return [span if span.finer is None else span.finer(times) for span in spans]
 
 

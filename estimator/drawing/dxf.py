@@ -30,8 +30,11 @@ from estimator.files import read_bytes
 from estimator.units import MM_PER_FOOT, MM_PER_INCH, MM_PER_YARD
 
 LIMIT_BYTES = 20_000_000
+BINARY_LIMIT_BYTES = 5_000_000
+MOST_PAIRS = 500_000
+"""Group codes with their values; reading more takes longer than anybody waits."""
 MOST_ENTITIES = 20_000
-MOST_POINTS = 500_000
+MOST_POINTS = 600_000
 MOST_FAULTS = 20
 DEEPEST = 32
 FARTHEST_MM = 100_000.0
@@ -94,7 +97,8 @@ _MENDED = {
 _Heading = tuple[str, str]
 """A layer, and a group or nothing."""
 
-_STATED = re.compile(rb"(?m)^[ \t]*9[ \t]*\r?\n[ \t]*\$INSUNITS[ \t]*\r?$|^AutoCAD Binary DXF")
+_STATED = re.compile(rb"(?m)^[ \t]*9[ \t]*\r?\n[ \t]*\$INSUNITS[ \t]*\r?$")
+_BINARY = b"AutoCAD Binary DXF"
 _BINARY_UNIT = b"$INSUNITS\x00"
 
 logging.getLogger("ezdxf").addHandler(logging.NullHandler())
@@ -149,6 +153,13 @@ def dxf_drawing(path: FilePath, unit: DrawingUnit | None = None) -> Drawing:
     """
     name = str(path)
     content = read_bytes(path, limit_bytes=LIMIT_BYTES)
+    is_binary = content.startswith(_BINARY)
+    if (
+        (len(content) > BINARY_LIMIT_BYTES)
+        if is_binary
+        else (content.count(b"\n") > 2 * MOST_PAIRS)
+    ):
+        raise _refusal(name, "holds too much to be a pattern", "save the outlines alone")
     document = _document(path)
     if not len(document.modelspace()):
         raise _refusal(name, "holds no lines to read", "check that it is the right drawing")
@@ -191,6 +202,7 @@ def _paths(name: str, layers: Mapping[_Heading, list[Stroke]]) -> list[Path]:
     """Join the strokes of each layer and group; places where they fork are faults."""
     paths: list[Path] = []
     faults: list[Fault] = []
+    drawn = 0
     numbers: dict[str, Iterator[int]] = defaultdict(lambda: count(1))
     for (layer, label), strokes in layers.items():
         try:
@@ -206,16 +218,13 @@ def _paths(name: str, layers: Mapping[_Heading, list[Stroke]]) -> list[Path]:
                 for at, ends in error.places
             )
             continue
-        paths += (
-            Path(
-                layer=layer,
-                name=f"{layer}-{next(numbers[layer])}",
-                closed=closed,
-                points=trace(spans, closed=closed),
-                label=label,
-            )
-            for spans, closed in whole
-        )
+        for spans, closed in whole:
+            points = trace(spans, closed=closed)
+            drawn += len(points)
+            if drawn > MOST_POINTS:
+                raise _refusal(name, "has too many points", "save the outlines alone")
+            given = f"{layer}-{next(numbers[layer])}"
+            paths.append(Path(layer=layer, name=given, closed=closed, points=points, label=label))
     if faults:
         raise InputError(*faults[:MOST_FAULTS])
     return paths
@@ -357,7 +366,8 @@ def _stated_mm(document: Document, content: bytes) -> float | None:
 
     Where it does not, ezdxf answers with metres, the unit of its template.
     """
-    if not (_BINARY_UNIT in content or _STATED.search(content)):
+    is_binary = content.startswith(_BINARY)
+    if not (_BINARY_UNIT in content if is_binary else _STATED.search(content)):
         return None
     code: Any = document.header.get("$INSUNITS", 0)
     return MM_PER_DRAWING_UNIT.get(code or 0)

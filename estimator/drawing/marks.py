@@ -7,7 +7,7 @@ from math import tau
 
 from estimator.drawing.affine import Affine, parse_numbers
 from estimator.drawing.curves import Span, arc, line, trace
-from estimator.drawing.path_data import Strokes, path_strokes
+from estimator.drawing.path_data import LONGEST_DATA, MOST_POINTS, Strokes, path_strokes
 from estimator.geometry.shapes import EPSILON_MM, Point
 
 PX_PER_UNIT: Mapping[str, float] = {
@@ -142,7 +142,12 @@ def _rectangle(attributes: Attributes, matrix: Affine) -> Strokes:
 
 
 def _polyline(attributes: Attributes, matrix: Affine, *, closed: bool = False) -> Strokes:
-    numbers = parse_numbers(attributes.get("points", ""))
+    text = attributes.get("points", "")
+    if len(text) > LONGEST_DATA:
+        raise ValueError("the list of points is absurdly long")
+    numbers = parse_numbers(text)
+    if len(numbers) > 2 * MOST_POINTS:
+        raise ValueError("the line has too many points")
     if len(numbers) % 2:
         raise ValueError("the points are not pairs of numbers")
     points = [matrix.at(complex(x, y)) for x, y in zip(numbers[::2], numbers[1::2], strict=True)]

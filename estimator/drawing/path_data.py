@@ -9,7 +9,8 @@ from estimator.drawing.affine import Affine
 from estimator.drawing.curves import Span, arc, cubic, line, quadratic
 
 LONGEST_DATA = 2_000_000
-MOST_POINTS = 1_000_000
+MOST_POINTS = 200_000
+"""Of one line."""
 
 Strokes = list[tuple[list[Span], bool]]
 """Lines as spans, each with whether it is closed."""

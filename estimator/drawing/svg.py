@@ -26,7 +26,7 @@ LIMIT_BYTES = 20_000_000
 MOST_MARKS = 1_000_000
 """Angle brackets and equals signs in a file: more of them would not fit in memory as a tree."""
 MOST_ELEMENTS = 20_000
-MOST_POINTS = 500_000
+MOST_POINTS = 600_000
 DEEPEST = 100
 
 _SVG = "http://www.w3.org/2000/svg"
