@@ -5,7 +5,7 @@ from dataclasses import replace
 from shapely import LineString, Polygon, line_merge
 
 from estimator.geometry.pose import Pose
-from estimator.pattern.draft.shaping import SIMPLE_MM, flipped, grown
+from estimator.pattern.draft.shaping import SIMPLE_MM, flipped, flipped_line, grown
 from estimator.pattern.drafts import Draft, Finished, Shown
 from estimator.pattern.parts import Face, Mate, Part, PartKind, Pattern, Region, Seam, Seat, Stretch
 from estimator.quality import Need
@@ -186,13 +186,13 @@ def flipped_part(one: Part) -> Part:
         )
     return replace(
         one,
-        outline=_polygon(one.outline),
-        regions=tuple(replace(each, outline=_polygon(each.outline)) for each in one.regions),
-        fold_lines=tuple(_line(each) for each in one.fold_lines),
+        outline=flipped(one.outline),
+        regions=tuple(replace(each, outline=flipped(each.outline)) for each in one.regions),
+        fold_lines=tuple(flipped_line(each) for each in one.fold_lines),
         finish_edges=tuple(
-            _line(each)
+            flipped_line(each)
             if not each.is_ring
-            else LineString(_polygon(Polygon(each.coords)).exterior.coords)
+            else LineString(flipped(Polygon(each.coords)).exterior.coords)
             for each in one.finish_edges
         ),
         seat=seat,
@@ -207,22 +207,12 @@ def flipped_pattern(pattern: Pattern) -> Pattern:
         seams=tuple(
             replace(
                 each,
-                path=_line(each.path),
-                mates=tuple(replace(mate, path=_line(mate.path)) for mate in each.mates),
+                path=flipped_line(each.path),
+                mates=tuple(replace(mate, path=flipped_line(mate.path)) for mate in each.mates),
             )
             for each in pattern.seams
         ),
     )
-
-
-def _polygon(shape: Polygon) -> Polygon:
-    mirrored = flipped(shape)
-    return mirrored if isinstance(mirrored, Polygon) else shape
-
-
-def _line(line: LineString) -> LineString:
-    mirrored = flipped(line)
-    return mirrored if isinstance(mirrored, LineString) else line
 
 
 def _body_edges(draft: Draft, outline: Polygon, throat: Polygon) -> tuple[LineString, ...]:

@@ -192,11 +192,14 @@ def mirrored_body(half: Polygon) -> Polygon:
     return orient(Polygon(run + [(x, 0.0 - y) for x, y in reversed(run[1:-1])]))
 
 
-def flipped(shape: BaseGeometry) -> BaseGeometry:
-    """Mirror a polygon or a line about the x axis."""
-    if isinstance(shape, Polygon):
-        return orient(Polygon([(x, 0.0 - y) for x, y in shape.exterior.coords]))
-    return LineString([(x, 0.0 - y) for x, y in shape.coords])
+def flipped(shape: Polygon) -> Polygon:
+    """Mirror a polygon about the x axis."""
+    return orient(Polygon([(x, 0.0 - y) for x, y in shape.exterior.coords]))
+
+
+def flipped_line(line: LineString) -> LineString:
+    """Mirror a line about the x axis; its first point stays the first."""
+    return LineString([(x, 0.0 - y) for x, y in line.coords])
 
 
 def stitch_run(region: Polygon, within: BaseGeometry) -> tuple[LineString, ...]:

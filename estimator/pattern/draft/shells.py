@@ -227,8 +227,6 @@ def pouch(draft: Draft) -> Shell:
     back = shaping.flipped(front)
     back_throat = shaping.flipped(throat)
     back_seat = Seat(part="front", pose=Pose(rotation_deg=180.0, mirrored=True))
-    if not (isinstance(back, Polygon) and isinstance(back_throat, Polygon)):
-        raise TypeError("a mirrored polygon is a polygon")
     return Shell(
         parts=(
             body_part(draft, "front", front, front=front, throat=throat),
