@@ -4,6 +4,7 @@ Both carry the same tables ``[blade]`` and ``[draft]``; a drafted pattern has it
 """
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, Literal
@@ -172,7 +173,7 @@ def draft_of(file: TomlFile, blade: BladeTable, draft: DraftTable, source: Sourc
     InputError
         If blade and choices do not go together.
     """
-    oversized = [*_too_long(file, "blade", blade), *_too_long(file, "draft", draft)]
+    oversized = [*_too_long(file, ("blade",), blade), *_too_long(file, ("draft",), draft)]
     if oversized:
         raise InputError(*oversized)
     try:
@@ -263,17 +264,21 @@ def placed(file: TomlFile, fault: Fault, keys: tuple[str | int, ...] = ()) -> Fa
     return file.fault(path, problem=fault.problem, remedy=fault.remedy)
 
 
-def _too_long(file: TomlFile, name: str, table: FileModel) -> list[Fault]:
+def _too_long(file: TomlFile, keys: tuple[str | int, ...], value: object) -> Iterator[Fault]:
     """Find lengths that no knife and no sheath has, so that a slip of a unit is told."""
-    return [
-        file.fault(
-            (name, key),
-            problem=f"{key} is {value:g} mm",
+    if isinstance(value, FileModel):
+        for key, each in value:
+            yield from _too_long(file, (*keys, key), each)
+    elif isinstance(value, tuple):
+        for k, each in enumerate(value):
+            yield from _too_long(file, (*keys, k), each)
+    elif isinstance(value, float) and value > LONGEST_MM:
+        named = next(key for key in reversed(keys) if isinstance(key, str))
+        yield file.fault(
+            keys,
+            problem=f"{named} is {value:g} mm",
             remedy=f"write at most {LONGEST_MM:g} mm; check its unit",
         )
-        for key, value in table
-        if isinstance(value, float) and value > LONGEST_MM
-    ]
 
 
 def _check_leather(text: str) -> None:

@@ -43,6 +43,9 @@ KEEPER_OVERLAP_MM = 12.0
 the 1/8 in, and the welt a little under the 1/2 in, that makers name."""
 
 
+MOST_WELTS = 5
+"""More layers of welt are wedges, and no draft. Common practice, no source."""
+
 DRAFTED_NAMES = frozenset(
     ("body", "front", "back", "welt", "welt, edge side", "welt, spine side", "belt loop")
 )
@@ -234,6 +237,8 @@ class DraftTable(FileModel):
                 "seam_end is measured from a fold line, and a pouch has none",
                 "leave it out; both ends of the seam keep seam_start from the throat",
             )
+        if self.welts > MOST_WELTS:
+            raise refuse(f"welts is {self.welts}", f"write 1 to {MOST_WELTS}")
         taken = set(DRAFTED_NAMES)
         for name in [*(each.name for each in self.strap), *(each.name for each in self.keeper)]:
             if name in taken:

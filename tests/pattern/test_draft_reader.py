@@ -237,7 +237,11 @@ def changed(text: str, old: str, new: str) -> str:
         (changed(MEASURED, '"1 in"', '"80 mm"'), "comes after"),
         (changed(MEASURED, '"95 mm"', '"50 mm"'), "60 mm from the tip"),
         (changed(MEASURED, '"95 mm"', '"95 m"'), "95000 mm"),
-        (changed(MEASURED, '"24 mm"', '"24 m"'), "24000 mm long or wide"),
+        (changed(MEASURED, '"24 mm"', '"24 m"'), "width is 24000 mm"),
+        (changed(MEASURED, '"8-9 oz"', '"3-3500 mm"'), "leather is 3500 mm"),
+        (changed(WHOLE, '"8 mm"]', '"8 m"]'), "holds is 8000 mm"),
+        (changed(WHOLE, 'belt_width = "40 mm"', 'belt_width = "40 m"'), "belt_width is 40000"),
+        (changed(MEASURED, "[draft]", "[draft]\nwelts = 6"), "welts is 6"),
         (changed(MEASURED, "station = [", 'tip = "up"\nstation = ['), "belong to a traced"),
         (changed(MEASURED, "station = [", 'outline = "a"\nstation = ['), "exactly one way"),
         (changed(MEASURED, '"20 mm" }', '"0 mm" }'), "make no blade"),
@@ -273,6 +277,10 @@ def crossed(folder: Path) -> None:
     traced(folder, "[[0, 0], [0, 2], [9, 0], [9, 2]]")
 
 
+def huge(folder: Path) -> None:
+    traced(folder, "[[0, 0], [0, 2], [900, 1]]")
+
+
 def without_its_drawing(folder: Path) -> None:
     traced(folder, '"knife"', drawing='drawing = "none.svg"')
 
@@ -291,6 +299,7 @@ def little_handle(folder: Path) -> None:
         (along_itself, "across each other"),
         (longer_than_traced, "90.0 mm long"),
         (crossed, "crosses"),
+        (huge, "9000 mm long or wide"),
         (without_its_drawing, "none.svg"),
         (little_handle, "10.0 mm traced"),
     ],
