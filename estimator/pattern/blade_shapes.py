@@ -92,7 +92,7 @@ def handle_faults(blade: BladeTable, knife: Blade, *, covered_mm: float) -> list
             )
         )
     traced = -knife.outline.bounds[0]
-    if blade.outline is not None and covered > traced + 1e-6:
+    if blade.outline is not None and covered > traced + 10**-DECIMALS:
         faults.append(
             Fault(
                 problem=f"{covered:g} mm of the handle are covered, and {traced:.1f} mm traced",

@@ -12,6 +12,7 @@ from estimator.errors import InputError
 from estimator.files import read_toml
 from estimator.pattern.blade_reader import DraftFile, blade_schema, read_draft
 from estimator.pattern.blades import HandleSection, reach_mm
+from estimator.pattern.draft.drafting import drafted
 from estimator.pattern.drafts import Construction, Finished, Shown, Throat
 from estimator.pattern.parts import Hand
 
@@ -195,6 +196,14 @@ def test_a_trace_is_turned_tip_right_edge_down(tmp_path: Path, outline: str, mor
 def test_length_says_where_the_handle_of_a_trace_begins(tmp_path: Path) -> None:
     blade = traced(tmp_path, "[[0, 0], [0, -2], [8, -2], [10, 0]]", 'length = "70 mm"').draft.blade
     assert blade.outline.bounds == (-30.0, -20.0, 70.0, 0.0)
+
+
+def test_a_length_finer_than_the_trace_is_no_fault(tmp_path: Path) -> None:
+    outline = "[[0, 0], [0, -2], [8, -2], [10, 0]]"
+    text = TRACED.format(outline=outline, more='length = "70.0003141 mm"', drawing="")
+    text = text.replace("spine_thick", 'handle_thickness = "2 cm"\nspine_thick', 1)
+    made = read(tmp_path, text.replace("[draft]", '[draft]\nhandle_covered = "29.9996859 mm"'))
+    assert drafted(made.draft, name="x", hand=Hand.RIGHT, wet_formed=True).girths
 
 
 def test_a_trace_comes_from_svg_or_dxf(tmp_path: Path) -> None:

@@ -145,8 +145,9 @@ def pouch_depths(draft: Draft) -> tuple[Depth, ...]:
 def on_knife_mm(draft: Draft, at_mm: float) -> float:
     """Give the blade's own x of a place, mm; a handle that is not covered is left out."""
     covered = draft.handle_covered_mm
-    left = -covered if covered else JUST_MM
-    return min(max(at_mm - covered, left), draft.blade.length_mm)
+    first, _, last, _ = draft.blade.outline.bounds  # traced to a thousandth of a mm
+    left = max(first, -covered) if covered else JUST_MM
+    return min(max(at_mm - covered, left), last)
 
 
 def _drawable(needed: Sequence[float]) -> tuple[float, ...]:
