@@ -121,7 +121,7 @@ def _may_be_hole(line: Line, outer: Line) -> bool:
     """Whether a line inside another one is a hole of it, by its name."""
     if (line.name and line.name == outer.name) or (line.label and line.label == outer.label):
         return True
-    return _is_unnamed(line.label or line.name.removeprefix(line.layer))
+    return _is_unnamed((line.label or line.name).removeprefix(line.layer))
 
 
 @lru_cache(maxsize=MOST_OUTLINES)
