@@ -122,7 +122,15 @@ def _traced(table: BladeTable, source: Source) -> Blade:
         (round(x - (right - length), DECIMALS) + 0.0, round(flip * y, DECIMALS) + 0.0)
         for x, y in turned.exterior.coords
     ]
-    return _blade(table, polygon_from_points(points), length)
+    try:
+        return _blade(table, polygon_from_points(points), length)
+    except ValueError as error:
+        raise InputError(
+            Fault(
+                problem=f"written to a thousandth of a mm, {error}",
+                remedy="leave out what is finer than that, or check the unit",
+            )
+        ) from None
 
 
 def _measured(table: BladeTable, covered_mm: float) -> Blade:

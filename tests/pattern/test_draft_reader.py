@@ -286,6 +286,10 @@ def crossed(folder: Path) -> None:
     traced(folder, "[[0, 0], [0, 2], [9, 0], [9, 2]]")
 
 
+def too_fine(folder: Path) -> None:
+    traced(folder, "[[0, 0], [9, 0], [9, 2], [5, 0.00001], [0, 2]]")
+
+
 def huge(folder: Path) -> None:
     traced(folder, "[[0, 0], [0, 2], [900, 1]]")
 
@@ -308,6 +312,7 @@ def little_handle(folder: Path) -> None:
         (along_itself, "across each other"),
         (longer_than_traced, "90.0 mm long"),
         (crossed, "crosses"),
+        (too_fine, "written to a thousandth"),
         (huge, "9000 mm long or wide"),
         (without_its_drawing, "none.svg"),
         (little_handle, "10.0 mm traced"),
