@@ -156,10 +156,12 @@ class _Net:
         is_bridge = start in self.bridges
         while at != home:
             meeting = self.meeting[at]
+            if is_bridge and len(meeting) != 2:
+                break
             following = [
                 k for k in meeting if k not in self.used and (k in self.bridges) == is_bridge
             ]
-            if len(following) != 1 or (is_bridge and len(meeting) != 2):
+            if len(following) != 1:
                 break
             k = following[0]
             self.used.add(k)
@@ -238,30 +240,37 @@ def _pairs(ends: Sequence[complex], short: Sequence[bool]) -> list[tuple[int, in
 
     The ends of a stroke follow each other; those of a short one do not count as near.
     """
-    cells: dict[tuple[int, int], list[int]] = defaultdict(list)
+    nodes = _Nodes(EPSILON_MM)
+    places: dict[int, list[int]] = defaultdict(list)
     for k, end in enumerate(ends):
-        cells[int(end.real // JOIN_MM), int(end.imag // JOIN_MM)].append(k)
+        places[nodes.at(end)].append(k)
+    cells: dict[tuple[int, int], list[list[int]]] = defaultdict(list)
+    for here in places.values():
+        cells[_cell(ends[here[0]])].append(here)
     pairs, forks = [], []
-    for (i, j), here in cells.items():
-        around = [
-            k for di, dj in product((-1, 0, 1), repeat=2) for k in cells.get((i + di, j + dj), ())
+    for here in places.values():
+        k = here[0]
+        i, j = _cell(ends[k])
+        near = [
+            there
+            for di, dj in product((-1, 0, 1), repeat=2)
+            for there in cells.get((i + di, j + dj), ())
+            if there is not here
+            and abs(ends[there[0]] - ends[k]) <= JOIN_MM
+            and not (there[0] // 2 == k // 2 and short[k // 2])
         ]
-        for k in here:
-            near = [
-                m
-                for m in around
-                if abs(ends[m] - ends[k]) <= JOIN_MM
-                and m != k
-                and not (m // 2 == k // 2 and short[k // 2])
-            ]
-            apart = [m for m in near if abs(ends[m] - ends[k]) > EPSILON_MM]
-            if len(near) > 1 and apart:
-                forks.append((ends[k], len(near) + 1))
-            elif len(apart) == 1 and k < apart[0]:
-                pairs.append((k, apart[0]))
+        meeting = len(here) + sum(map(len, near))
+        if near and meeting > 2:
+            forks.append((ends[k], meeting))
+        elif near and k < near[0][0]:
+            pairs.append((k, near[0][0]))
     if forks:
         raise ForkError(forks)
     return pairs
+
+
+def _cell(point: complex) -> tuple[int, int]:
+    return int(point.real // JOIN_MM), int(point.imag // JOIN_MM)
 
 
 def _touching(parts: Sequence[Stroke], *, closed: bool) -> Stroke:

@@ -15,6 +15,7 @@ from estimator.drawing import paths as lines
 from estimator.drawing.dxf import MM_PER_DRAWING_UNIT, dxf_drawing, read_dxf
 from estimator.drawing.scales import DrawingUnit
 from estimator.errors import InputError
+from tests.drawing.limits import bounded
 
 
 def mm(version: str = "R2010") -> Drawing:
@@ -297,3 +298,11 @@ def test_names_that_are_no_text_can_be_printed(tmp_path: Path) -> None:
     (found,) = read_dxf(path)
     assert found.layer.encode()
     assert found.layer.isprintable()
+
+
+def test_very_many_lines_from_one_point_are_read_in_time(tmp_path: Path) -> None:
+    ends = (f"0\nLINE\n8\nM\n10\n0\n20\n0\n11\n{k}\n21\n90\n" for k in range(15_000))
+    path = tmp_path / "star.dxf"
+    path.write_text("0\nSECTION\n2\nENTITIES\n" + "".join(ends) + "0\nENDSEC\n0\nEOF\n")
+    with bounded():
+        assert len(read_dxf(path, "mm")) == 15_000

@@ -1,11 +1,7 @@
 """A sample of damaged and hostile drawings: each is read, or refused with a message."""
 
-import signal
 import tomllib
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
-from types import FrameType
 from typing import Any
 
 import pytest
@@ -15,32 +11,16 @@ from estimator.drawing.scales import DrawingUnit
 from estimator.errors import Fault, InputError
 from estimator.report.measures import measured, parts_drawn
 from tests.drawing.closed_forms import value
+from tests.drawing.limits import bounded
 from tests.drawing.mutations import CORPUS, damaged
 
 SAMPLE = 150
 FIRST = 500_000
 """Not among the seeds of the recorded full run."""
-MOST_CPU_S = 10.0
 DRAWINGS: dict[str, dict[str, Any]] = {
     each["file"]: each
     for each in tomllib.loads((CORPUS / "expected.toml").read_text("utf-8"))["drawing"]
 }
-
-
-@contextmanager
-def bounded() -> Iterator[None]:
-    """Raise in what takes too much of the processor; waiting for others does not count."""
-
-    def stop(number: int, frame: FrameType | None) -> None:
-        raise AssertionError(f"it took more than {MOST_CPU_S:g} s")
-
-    before = signal.signal(signal.SIGVTALRM, stop)
-    signal.setitimer(signal.ITIMER_VIRTUAL, MOST_CPU_S)
-    try:
-        yield
-    finally:
-        signal.setitimer(signal.ITIMER_VIRTUAL, 0)
-        signal.signal(signal.SIGVTALRM, before)
 
 
 def shown(path: Path, unit: DrawingUnit) -> tuple[list[dict[str, Any]], tuple[Fault, ...]]:
