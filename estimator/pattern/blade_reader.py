@@ -127,6 +127,14 @@ def read_draft(path: Path, *, leather: str | None = None) -> DraftFile:
                 remedy="name a blade file, or a pattern that estimator pattern draft wrote",
             )
         )
+    if "thickness" in file.values:
+        raise InputError(
+            file.fault(
+                ("thickness",),
+                problem="the leather of a drafted pattern stands in [draft]",
+                remedy="write it there as leather = ..., and take this line out",
+            )
+        )
     table = read_model(BladeFile, replace(file, values=head))
     try:
         source = read_source(path.parent, table.drawing, table.unit, table.drawing_unit)

@@ -103,7 +103,9 @@ class PatternFile(FileModel):
     drawing_unit: DrawingUnit | None = Field(
         default=None, description="Of the drawing, if it states none itself."
     )
-    thickness: ThicknessRange | None = Field(default=None, description="Of parts that name none.")
+    thickness: ThicknessRange | None = Field(
+        default=None, description="Of parts that name none; else a draft's leather."
+    )
     part: tuple[PartTable, ...] = Field(
         default=(), validate_default=True, json_schema_extra={"minItems": 1}
     )
@@ -167,7 +169,8 @@ def read_pattern(path: Path) -> Pattern:
     faults = [*_doubled(file, table), *_unknown(file, table), *_unseated(file, table)]
     parts: dict[str, Part] = {}
     for k, each in enumerate(table.part):
-        thickness = each.thickness or table.thickness
+        drafted = table.draft.leather if table.draft else None
+        thickness = each.thickness or table.thickness or drafted
         if thickness is None:
             faults.append(
                 file.fault(

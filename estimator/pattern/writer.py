@@ -44,7 +44,8 @@ def pattern_text(
     ]
     thicknesses = {_thickness(part) for part in pattern.parts}
     common = thicknesses.pop() if len(thicknesses) == 1 else ""
-    lines += [common] if common else []
+    if common and not (pattern.draft is not None and "draft" in (tables or {})):
+        lines.append(common)  # a draft says it once, as its leather
     if pattern.belt is not None:
         width, thickness = _number(pattern.belt.width_mm), _number(pattern.belt.thickness_mm)
         lines.append(f'belt = {{ width = "{width} mm", thickness = "{thickness} mm" }}')

@@ -74,13 +74,21 @@ def test_a_pattern_is_written_beside_its_blade_and_drawn_anew_in_place(
     assert made.read_text("utf-8") == text
     assert drafted(capsys, made, "--leather", "4 mm")["parts"] != first["parts"]
     assert 'leather = "4 mm"' in made.read_text("utf-8")
-    made.write_text(made.read_text("utf-8").replace('"4 mm"', '"3.0-3.5 mm"', 1), "utf-8")
-    made.write_text(
-        made.read_text("utf-8").replace('leather = "4 mm"', 'leather = "3.0-3.5 mm"'), "utf-8"
-    )
+    thick = made.read_text("utf-8")
+    made.write_text(thick.replace('leather = "4 mm"', 'leather = "3.0-3.5 mm"'), "utf-8")
     assert drafted(capsys, made) == first
     assert made.read_text("utf-8") == text
     assert not list(made.parent.glob(".*"))
+
+
+def test_the_leather_of_a_draft_stands_in_one_place(
+    shop: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    made = Path(drafted(capsys, shop / "blades" / "pruning-blade.toml")["file"])
+    text = made.read_text("utf-8")
+    assert re.findall(r"^(?:thickness|leather).*", text, re.MULTILINE) == ['leather = "3.0-3.5 mm"']
+    made.write_text(text.replace('unit = "mm"', 'unit = "mm"\nthickness = "4 mm"'), "utf-8")
+    assert "stands in [draft]" in refused(capsys, made)
 
 
 def test_json_has_the_parts_as_pattern_show_has_them(

@@ -177,7 +177,11 @@ def changed(folder: Path, old: str, new: str) -> Pattern:
 @pytest.mark.parametrize(
     ("old", "new", "told"),
     [
-        ('leather = "3.0-3.5 mm"', 'leather = "4 mm"', "body is of 3-3.5 mm leather"),
+        (
+            'unit = "mm"',
+            'unit = "mm"\nthickness = "4 mm"',
+            "body is of 4 mm leather",
+        ),
         ('leather = "3.0-3.5 mm"', 'leather = "4 mm"', "welt is off by"),
         ('handle_covered = "25 mm"', 'handle_covered = "35 mm"', "seam edge is off by"),
         ('name = "brush keeper"', 'name = "other keeper"', "other keeper is missing"),
