@@ -17,7 +17,7 @@ class Effort(StrEnum):
 
 
 _ARRANGEMENTS = {Effort.QUICK: 3, Effort.NORMAL: 24, Effort.THOROUGH: 60}
-_ROUNDS = {Effort.QUICK: 0, Effort.NORMAL: 150, Effort.THOROUGH: 1500}
+_ROUNDS = {Effort.QUICK: 0, Effort.NORMAL: 66, Effort.THOROUGH: 600}
 
 
 def settings_for(effort: Effort, *, seed: int) -> Settings:

@@ -1,7 +1,7 @@
 """What is left of a sheet and still useful."""
 
-from itertools import pairwise
-
+import numpy as np
+import shapely
 from shapely import MultiPolygon, Polygon, affinity, unary_union
 from shapely.geometry.base import BaseGeometry
 
@@ -83,25 +83,20 @@ def _swept(shape: BaseGeometry, length_mm: float, width_mm: float) -> BaseGeomet
 
 def _slid(shape: BaseGeometry, dx_mm: float, dy_mm: float) -> BaseGeometry:
     """Union of all copies of ``shape`` shifted between plus and minus one vector."""
+    shift = np.array([dx_mm, dy_mm])
     parts: list[BaseGeometry] = [
         affinity.translate(shape, -dx_mm, -dy_mm),
         affinity.translate(shape, dx_mm, dy_mm),
     ]
     for polygon in _polygons(shape):
-        for ring in (polygon.exterior, *polygon.interiors):
-            points = list(ring.coords)
-            for (ax, ay), (bx, by) in pairwise(points):
-                quad = Polygon(
-                    [
-                        (ax - dx_mm, ay - dy_mm),
-                        (ax + dx_mm, ay + dy_mm),
-                        (bx + dx_mm, by + dy_mm),
-                        (bx - dx_mm, by - dy_mm),
-                    ]
-                )
-                if quad.area > 0:
-                    parts.append(quad if quad.is_valid else quad.convex_hull)
-    return unary_union(parts)
+        for ring in shapely.get_rings(polygon):
+            points = shapely.get_coordinates(ring)
+            start, end = points[:-1], points[1:]
+            quads = np.stack([start - shift, start + shift, end + shift, end - shift], axis=1)
+            along = end - start
+            quads = quads[np.abs(along[:, 0] * dy_mm - along[:, 1] * dx_mm) > 0.0]
+            parts.append(shapely.union_all(shapely.polygons(quads)))
+    return shapely.union_all(parts)
 
 
 def _polygons(shape: BaseGeometry) -> list[Polygon]:

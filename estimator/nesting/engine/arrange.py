@@ -1,10 +1,22 @@
 """Lay all items of a problem in some order: by size, or set by set where not all will fit."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 from estimator.nesting.engine.construct import Anchor, Table
 from estimator.nesting.engine.shapes import Item, Laid, ShapeBank
 from estimator.nesting.problem import Problem
+
+
+@dataclass(frozen=True, slots=True)
+class Attempt:
+    """One arrangement to construct: items and sheets in order, turns, and where to grow from."""
+
+    items: list[Item]
+    sheets: list[int]
+    anchor: Anchor
+    step_deg: float
+    by_set: bool
 
 
 def items_by_size(problem: Problem) -> list[Item]:
@@ -26,54 +38,86 @@ def items_by_size(problem: Problem) -> list[Item]:
     return [Item(piece, copy) for piece in order for copy in range(problem.pieces[piece].copies)]
 
 
-def arrange(
-    bank: ShapeBank,
-    items: Sequence[Item],
-    sheets: Sequence[int],
-    *,
-    pinned: Sequence[Laid],
-    anchor: Anchor,
-    step_deg: float,
-    by_set: bool,
-) -> list[Laid]:
-    """Lay items one by one.
+class Arranger:
+    """Lays items one by one, order after order; what two orders begin with alike is laid once.
 
     Parameters
     ----------
     bank : ShapeBank
         Shapes and their relations.
-    items : sequence of Item
-        In the order to lay them.
-    sheets : sequence of int
-        Numbers of sheets, the first to be used up first.
     pinned : sequence of Laid
         Items that lie already, and stay.
-    anchor : Anchor
-        Where the layout grows from.
-    step_deg : float
-        Spacing of the angles tried within a range of turns, degrees.
-    by_set : bool
-        Complete one set after the other, dropping a set that will not fit
-        whole, before laying what is left over.
-
-    Returns
-    -------
-    list of Laid
-        What found a place.
     """
-    table = Table(bank, anchor, step_deg, pinned)
-    lots = _Lots(bank.problem)
-    lying = {each.item for each in pinned}
-    for each in pinned:
-        lots.note(each.item, each.sheet)
-    left = [item for item in items if item not in lying]
-    if by_set:
-        left = _lay_sets(table, left, sheets, lots)
-    for item in left:
+
+    def __init__(self, bank: ShapeBank, pinned: Sequence[Laid]) -> None:
+        self._bank = bank
+        self._pinned = pinned
+        self._lying = {each.item for each in pinned}
+        self._last: Attempt | None = None
+        self._table: Table | None = None
+        self._counts: list[int] = []
+
+    def arrange(self, attempt: Attempt) -> list[Laid]:
+        """Lay the items of an attempt.
+
+        Parameters
+        ----------
+        attempt : Attempt
+            Items and sheets in order, turns, and where to grow from.
+
+        Returns
+        -------
+        list of Laid
+            What found a place.
+        """
+        lots = _Lots(self._bank.problem)
+        for each in self._pinned:
+            lots.note(each.item, each.sheet)
+        items = [item for item in attempt.items if item not in self._lying]
+        if attempt.by_set:
+            table = Table(self._bank, attempt.anchor, attempt.step_deg, self._pinned)
+            left = _lay_sets(table, items, attempt.sheets, lots)
+            self._last = None
+            _lay_all(table, left, attempt.sheets, lots)
+            return table.laid
+        table, alike = self._begun(attempt, items)
+        for each in table.laid[len(self._pinned) :]:
+            lots.note(each.item, each.sheet)
+        self._counts += _lay_all(table, items[alike:], attempt.sheets, lots)
+        self._last = replace(attempt, items=items)
+        return list(table.laid)
+
+    def _begun(self, attempt: Attempt, items: Sequence[Item]) -> tuple[Table, int]:
+        """A table with the first items laid, as far as the last order began alike; how many."""
+        last, table = self._last, self._table
+        if (
+            last is None
+            or table is None
+            or (last.anchor, last.step_deg, last.sheets)
+            != (attempt.anchor, attempt.step_deg, attempt.sheets)
+        ):
+            self._table = Table(self._bank, attempt.anchor, attempt.step_deg, self._pinned)
+            self._counts = []
+            return self._table, 0
+        alike = 0
+        while alike < len(items) and last.items[alike] == items[alike]:
+            alike += 1
+        del self._counts[alike:]
+        table.undo_to(self._counts[-1] if self._counts else len(self._pinned))
+        return table, alike
+
+
+def _lay_all(
+    table: Table, items: Sequence[Item], sheets: Sequence[int], lots: "_Lots"
+) -> list[int]:
+    """Lay items one by one; give how many lie after each."""
+    counts = []
+    for item in items:
         allowed = [sheet for sheet in sheets if lots.allow(item, sheet)]
         if table.lay(item, allowed):
             lots.note(item, table.laid[-1].sheet)
-    return table.laid
+        counts.append(len(table.laid))
+    return counts
 
 
 def _lay_sets(

@@ -1,27 +1,14 @@
 """Which arrangements to construct, one after the other."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import sqrt
 
 import numpy as np
 
-from estimator.nesting.engine.arrange import items_by_size
+from estimator.nesting.engine.arrange import Attempt, items_by_size
 from estimator.nesting.engine.construct import Anchor
 from estimator.nesting.engine.settings import COARSE_STEP_DEG, FIRST_STEP_DEG
-from estimator.nesting.engine.shapes import Item
 from estimator.nesting.problem import Objective, Problem
-
-
-@dataclass(frozen=True, slots=True)
-class Attempt:
-    """One arrangement to construct: items and sheets in order, turns, and where to grow from."""
-
-    items: list[Item]
-    sheets: list[int]
-    anchor: Anchor
-    step_deg: float
-    by_set: bool
 
 
 def attempts(problem: Problem, seed: int) -> Iterator[Attempt]:

@@ -1,13 +1,12 @@
 """Layouts as states for the kernels, and back."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 import numpy as np
 from shapely import Point
 
 from estimator.nesting.engine.arrays import DIRECTIONS, Floats, Ground, State
-from estimator.nesting.engine.construct import poor_ground
-from estimator.nesting.engine.ground import OPEN_MM, Kind, ground_of, open_front
+from estimator.nesting.engine.ground import OPEN_MM, Choice, Kind, ground_of, open_front
 from estimator.nesting.engine.shapes import Item, Laid, ShapeBank
 
 
@@ -18,49 +17,21 @@ class Board:
     ----------
     bank : ShapeBank
         Shapes and their relations.
-    laid : sequence of Laid
-        Items with a place; they keep the lot and the poor ground they are on.
-    waiting : sequence of Item
-        Items without a place yet.
+    items : sequence of Item
+        What lies on it.
+    ground : Ground
+        Of all kinds of item, with the kind of each of these items.
     pinned : int
-        How many of ``laid``, from the first, may not be moved.
-    step_deg : float
-        Spacing of the angles tried within a range of turns, degrees.
-    tolerance_mm : float
-        Overlap up to this depth counts as none, mm.
+        How many of ``items``, from the first, may not be moved.
     """
 
     def __init__(
-        self,
-        bank: ShapeBank,
-        laid: Sequence[Laid],
-        waiting: Sequence[Item],
-        *,
-        pinned: int,
-        step_deg: float,
-        tolerance_mm: float,
+        self, bank: ShapeBank, items: Sequence[Item], ground: Ground, *, pinned: int
     ) -> None:
         self.bank = bank
-        self.items = [each.item for each in laid] + list(waiting)
+        self.items = list(items)
+        self.ground = ground
         self.pinned = pinned
-        kinds: dict[Kind, int] = {}
-        lots = _lots_in_use(bank, laid)
-        kind_of = [
-            kinds.setdefault(_kind(bank, each.item, lots, on_poor=_on_poor(bank, each)), len(kinds))
-            for each in laid
-        ]
-        kind_of += [
-            kinds.setdefault(_kind(bank, item, lots, on_poor=False), len(kinds)) for item in waiting
-        ]
-        extra = {(each.item.piece, each.sheet, each.shape) for each in laid}
-        self.ground: Ground = ground_of(
-            bank,
-            list(kinds),
-            np.array(kind_of, dtype=np.int32),
-            extra=extra,
-            step_deg=step_deg,
-            tolerance_mm=tolerance_mm,
-        )
 
     @property
     def is_open(self) -> bool:
@@ -144,6 +115,66 @@ class Board:
         ]
 
 
+def boards_for(
+    bank: ShapeBank,
+    lines: Sequence[Sequence[Laid]],
+    waiting: Sequence[Item],
+    *,
+    pinned: int,
+    step_deg: float,
+    tolerance_mm: float,
+    extra: Collection[Choice] = (),
+) -> list[Board]:
+    """One board for each of several layouts; they share what takes long to make.
+
+    Parameters
+    ----------
+    bank : ShapeBank
+        Shapes and their relations.
+    lines : sequence of sequence of Laid
+        Items with a place, layout by layout; they keep the lot and the poor ground they are on.
+    waiting : sequence of Item
+        Items without a place yet, the same for all layouts.
+    pinned : int
+        How many items of each layout, from the first, may not be moved.
+    step_deg : float
+        Spacing of the angles tried within a range of turns, degrees.
+    tolerance_mm : float
+        Overlap up to this depth counts as none, mm.
+    extra : collection of (piece, sheet, shape)
+        Shapes to offer besides those that ``step_deg`` gives and those that are laid.
+
+    Returns
+    -------
+    list of Board
+        In the order of ``lines``.
+    """
+    kinds: dict[Kind, int] = {}
+    kinds_of: list[list[int]] = []
+    for laid in lines:
+        lots = _lots_in_use(bank, laid)
+        needed = [_kind(bank, each.item, lots, on_poor=_on_poor(bank, each)) for each in laid]
+        needed += [_kind(bank, item, lots, on_poor=False) for item in waiting]
+        kinds_of.append([kinds.setdefault(kind, len(kinds)) for kind in needed])
+    laid_shapes = {(each.item.piece, each.sheet, each.shape) for laid in lines for each in laid}
+    ground = ground_of(
+        bank,
+        list(kinds),
+        extra=laid_shapes.union(extra),
+        step_deg=step_deg,
+        tolerance_mm=tolerance_mm,
+    )
+    return [
+        Board(
+            bank,
+            [each.item for each in laid] + list(waiting),
+            ground._replace(kind=np.array(kind_of, dtype=np.int32)),
+            pinned=pinned,
+        )
+        for laid, kind_of in zip(lines, kinds_of, strict=True)
+    ]
+
+
 def _lots_in_use(bank: ShapeBank, laid: Sequence[Laid]) -> dict[tuple[str, int], str]:
     """The lot each set of matching pieces has been started from."""
     lots: dict[tuple[str, int], str] = {}
@@ -170,5 +201,5 @@ def _on_poor(bank: ShapeBank, each: Laid) -> bool:
     """Whether an undemanding piece lies on poor ground, where it shall stay."""
     if bank.problem.poor_share >= 1.0:
         return False
-    poor = poor_ground(bank.problem, each.item.piece, each.sheet)
+    poor = bank.poor(each.item.piece, each.sheet)
     return bool(poor.buffer(1e-3).contains(Point(each.x_mm, each.y_mm)))

@@ -5,9 +5,10 @@ from collections.abc import Callable, Sequence
 import numpy as np
 
 from estimator.nesting.engine.board import Board
-from estimator.nesting.engine.duel import WORKERS, Duel, Try
 from estimator.nesting.engine.ground import open_front
 from estimator.nesting.engine.shapes import Item, Laid
+from estimator.nesting.engine.tries import Try
+from estimator.nesting.engine.workers import WORKERS, Workers
 from estimator.nesting.problem import Problem
 
 
@@ -34,13 +35,13 @@ def fitted(
     """
     random = np.random.default_rng([seed, 3, len(board.items)])
     window, front = board.open_window(), open_front(board.ground)
-    with Duel() as duel:
+    with Workers() as pair:
         tries = [
             Try(board.ground, board.retry(board.state(laid, random), window, front, random))
             for _ in range(WORKERS)
         ]
         while True:
-            duel.round(tries)
+            pair.round([each.step for each in tries])
             share = spend()
             done = [each for each in tries if each.is_done]
             if done:

@@ -11,14 +11,12 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import Polygon, affinity
+from shapely import affinity
 from shapely.geometry.base import BaseGeometry
 
 from estimator.geometry.nofit import left_of
 from estimator.nesting.engine.settings import FINE_STEP_DEG
 from estimator.nesting.engine.shapes import Item, Laid, ShapeBank
-from estimator.nesting.problem import Problem
-from estimator.quality import Need, Spoil
 
 Floats = NDArray[np.float64]
 
@@ -132,10 +130,9 @@ class Table:
 
     def _poor_room(self, piece: int, sheet: int, room: BaseGeometry) -> BaseGeometry | None:
         """The part of the room that puts an undemanding piece on poor ground, if any."""
-        problem = self.bank.problem
-        if problem.poor_share >= 1.0:
+        if self.bank.problem.poor_share >= 1.0:
             return None
-        poor = poor_ground(problem, piece, sheet)
+        poor = self.bank.poor(piece, sheet)
         if poor.is_empty:
             return None
         inside = poor.intersection(room)
@@ -153,41 +150,3 @@ class Table:
         if self.anchor.blend == 0:
             return np.asarray(first + 1e-3 * second)
         return np.asarray(np.hypot(first, self.anchor.blend * second) + 1e-3 * (first + second))
-
-
-def poor_ground(problem: Problem, piece: int, sheet: int) -> BaseGeometry:
-    """Ground that is spoiled for others but good enough for this piece, mm.
-
-    Parameters
-    ----------
-    problem : Problem
-        What is to be laid.
-    piece, sheet : int
-        Their numbers in the problem.
-
-    Returns
-    -------
-    shapely geometry
-        Empty if the piece asks for clean leather or there is no poor ground.
-    """
-    rules = problem.pieces[piece]
-    needs: frozenset[Need] = frozenset().union(*(zone.needs for zone in rules.zones))
-    avoid = {Need.SHOW: Spoil.COSMETIC, Need.LOAD: Spoil.WEAK}
-    closed = {spoil for need, spoil in avoid.items() if need in needs}
-    return shapely.union_all(
-        [
-            blemish.outline
-            for blemish in problem.sheets[sheet].blemishes
-            if blemish.spoil is not Spoil.UNUSABLE
-            and blemish.spoil not in closed
-            and _holds_most_of(blemish.outline, rules.outline)
-        ]
-    )
-
-
-def _holds_most_of(ground: Polygon, outline: Polygon) -> bool:
-    """Whether ground is wide enough for a piece to lie on it rather than across it."""
-    radius = shapely.maximum_inscribed_circle(ground, tolerance=1.0).length
-    box = shapely.get_coordinates(shapely.minimum_rotated_rectangle(outline))
-    width = np.hypot(*np.diff(box[:3], axis=0).T).min()
-    return bool(radius >= width / 4)

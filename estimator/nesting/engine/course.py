@@ -1,10 +1,22 @@
 """What one run of the engine has at hand: shapes, budget, and the layouts found so far."""
 
+from dataclasses import dataclass, field
+
+from estimator.nesting.engine.arrange import Attempt
 from estimator.nesting.engine.settings import Budget, Settings
 from estimator.nesting.engine.shapes import Laid, ShapeBank
 from estimator.nesting.engine.value import Value, layout_of, value_of
 from estimator.nesting.problem import Layout, Problem
 from estimator.nesting.score import SheetUse, score
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Found:
+    """A layout and how good it is; its attempt if one constructed it."""
+
+    value: Value
+    laid: list[Laid] = field(compare=False)
+    attempt: Attempt | None = field(default=None, compare=False)
 
 
 class Course:
@@ -26,7 +38,7 @@ class Course:
         self.bank = ShapeBank(problem)
         self.moves = 0
         self.share = 0.0
-        self.found: list[tuple[Value, list[Laid]]] = []
+        self.found: list[Found] = []
         self._budget = budget
 
     def spend(self) -> float:
@@ -41,10 +53,10 @@ class Course:
 
     def value(self, laid: list[Laid]) -> Value:
         """How good laid items are."""
-        return value_of(self.problem, self.layout(laid))
+        return value_of(self.bank, self.layout(laid))
 
     def cost(self, laid: list[Laid]) -> tuple[float, tuple[SheetUse, ...]]:
         """Cost of laid items, and what they take of each sheet."""
         layout = self.layout(laid)
         uses = score(self.problem, layout)
-        return value_of(self.problem, layout, uses).cost, uses
+        return value_of(self.bank, layout, uses).cost, uses

@@ -9,7 +9,6 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from estimator.nesting.engine.arrays import DIRECTIONS, Floats, Ground, Ints
-from estimator.nesting.engine.construct import poor_ground
 from estimator.nesting.engine.overlap import signed_distances
 from estimator.nesting.engine.shapes import ShapeBank
 
@@ -17,17 +16,24 @@ GRID_NODES = 4000
 """Nodes in a region's distance grid: fine enough that most places are told by it alone."""
 
 
-FRONT_NODES = 30000
-"""Nodes in a sheet's front grid: a centimetre or so on a whole side."""
+FRONT_NODES = 100000
+"""Nodes in a sheet's front grid: five millimetres or so on a whole side."""
 
-FRONT_SIMPLIFY_MM = 1.0
+FRONT_SIMPLIFY_MM = 0.3
 """A front is drawn on a grid of several mm; its outline need be no finer than this."""
+
+FRONT_GRACE = 0.3
+"""So much of a cell may a front be off between its nodes; items may come that much closer."""
 
 SPOT_SHARE = 0.04
 """Spots on an outline are this share of its length apart, or closer."""
 
 OPEN_MM = 1e9
 """So far out that it closes nothing."""
+
+
+Choice = tuple[int, int, int]
+"""A piece on a sheet in a shape, by their numbers."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,9 +48,8 @@ class Kind:
 def ground_of(
     bank: ShapeBank,
     kinds: Sequence[Kind],
-    kind_of: Ints,
     *,
-    extra: Collection[tuple[int, int, int]],
+    extra: Collection[Choice],
     step_deg: float,
     tolerance_mm: float,
 ) -> Ground:
@@ -56,8 +61,6 @@ def ground_of(
         Shapes and their relations; what is missing is computed.
     kinds : sequence of Kind
         Kinds of item.
-    kind_of : (n,) int array
-        Kind of each item.
     extra : collection of (piece, sheet, shape)
         Shapes to offer besides those that ``step_deg`` gives.
     step_deg : float
@@ -68,15 +71,16 @@ def ground_of(
     Returns
     -------
     Ground
-        Shape numbers are those of the bank; a kind without any choice is left empty.
+        Without any item: ``kind`` is to be filled in. Shape numbers are those of
+        the bank; a kind without any choice is left empty.
     """
-    choices: list[tuple[int, int, int]] = []
+    choices: list[Choice] = []
     choice_first = [0]
     regions: list[BaseGeometry] = []
     region_of: dict[tuple[int, int, int], int] = {}
     for kind in kinds:
         for sheet in kind.sheets:
-            poor = poor_ground(bank.problem, kind.piece, sheet) if kind.on_poor else None
+            poor = bank.poor(kind.piece, sheet) if kind.on_poor else None
             shapes = bank.orientations(kind.piece, sheet, step_deg)
             shapes += sorted(
                 shape
@@ -132,7 +136,7 @@ def ground_of(
         choice_shape=np.ascontiguousarray(table[:, 0]),
         choice_sheet=np.ascontiguousarray(table[:, 1]),
         choice_region=np.ascontiguousarray(table[:, 2]),
-        kind=kind_of,
+        kind=np.empty(0, dtype=np.int32),
         tolerance=tolerance_mm,
     )
 
@@ -202,7 +206,20 @@ def open_front(ground: Ground) -> Floats:
     return np.full(int(ground.front_first[-1] + last[0] * last[1]), -OPEN_MM)
 
 
-def set_front(ground: Ground, front: Floats, sheet: int, free: BaseGeometry | None) -> None:
+def front_span(ground: Ground, sheet: int) -> slice:
+    """Where the nodes of a sheet lie in a front."""
+    first, (columns, rows) = int(ground.front_first[sheet]), ground.front_shape[sheet]
+    return slice(first, first + int(columns * rows))
+
+
+def front_grace_mm(ground: Ground, sheet: int) -> float:
+    """How much closer to a front than the spacing items may come, mm."""
+    return FRONT_GRACE * float(ground.front_cell[sheet])
+
+
+def set_front(
+    ground: Ground, front: Floats, sheet: int, free: BaseGeometry | None, *, spacing_mm: float
+) -> None:
     """Write into a front, in place, that some ground of a sheet is to be kept free.
 
     Parameters
@@ -215,18 +232,20 @@ def set_front(ground: Ground, front: Floats, sheet: int, free: BaseGeometry | No
         Number of the sheet.
     free : shapely geometry or None
         Ground to be kept free, mm; None for the whole sheet.
+    spacing_mm : float
+        Items keep this far from it, mm.
     """
-    columns, rows = (int(v) for v in ground.front_shape[sheet])
-    first = int(ground.front_first[sheet])
+    span = front_span(ground, sheet)
     if free is None:
-        front[first : first + columns * rows] = OPEN_MM
+        front[span] = OPEN_MM
         return
+    columns, rows = (int(v) for v in ground.front_shape[sheet])
     edges, edge_first, _ = _edge_arrays([free.simplify(FRONT_SIMPLIFY_MM)])
     left, low = ground.front_origin[sheet]
     grid = np.empty(columns * rows)
     cell = ground.front_cell[sheet]
-    signed_distances(edges, 0, edge_first[1], left, low, cell, columns, rows, grid)
-    front[first : first + columns * rows] = -grid
+    signed_distances(edges, 0, int(edge_first[1]), left, low, cell, columns, rows, grid)
+    front[span] = spacing_mm - front_grace_mm(ground, sheet) - grid
 
 
 def _areas(geometry: BaseGeometry) -> list[BaseGeometry]:
@@ -266,7 +285,7 @@ def _grids(edges: Floats, first: Ints, boxes: Floats) -> tuple[Floats, Ints, Int
         cell = max(sqrt(width * height / GRID_NODES), max(width, height) / 400)
         columns, rows = ceil(width / cell) + 3, ceil(height / cell) + 3
         grid = np.empty(columns * rows)
-        span = (first[region], first[region + 1])
+        span = (int(first[region]), int(first[region + 1]))
         signed_distances(edges, *span, left - cell, low - cell, cell, columns, rows, grid)
         blocks.append(grid)
         starts.append(start)

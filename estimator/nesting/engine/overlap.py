@@ -14,8 +14,8 @@ from estimator.nesting.engine.compiled import FAR, entry_kernel, fast_kernel, ke
 
 GRID_BAND = 0.75
 """Cells from a border within which a grid of distances, 1-Lipschitz, cannot tell the side."""
-FRONT_GRACE = 0.3
-"""Depth beyond a front that counts as none, in cells of its grid: it is drawn no finer."""
+BLOCK = 4
+"""Nodes along a side of a block of a distance grid that is worked out as one."""
 
 
 @fast_kernel
@@ -187,8 +187,7 @@ def outside_loss(
     first = ground.front_first[sheet]
     columns = ground.front_shape[sheet, 0]
     rows = ground.front_shape[sheet, 1]
-    grace = FRONT_GRACE * cell
-    if depth_at(state.front, first, columns, rows, gx, gy) + ground.reach[shape] > grace:
+    if depth_at(state.front, first, columns, rows, gx, gy) + ground.reach[shape] > 0.0:
         depth = deepest_spot(
             state.front,
             first,
@@ -201,7 +200,7 @@ def outside_loss(
             gy,
             cell,
         )
-        beyond += max(0.0, depth - grace)
+        beyond += depth
     return twice * beyond
 
 
@@ -291,12 +290,20 @@ def update_all(ground: Ground, state: State) -> float:
     """Bring all losses up to date and give their sum."""
     total = 0.0
     for item in range(len(ground.kind)):
-        put(ground, state, item, state.choice[item], state.place[item, 0], state.place[item, 1])
+        choice = int(state.choice[item])
+        put(ground, state, item, choice, state.place[item, 0], state.place[item, 1])
     for item in range(len(ground.kind)):
         total += state.outside[item]
         for other in range(item):
             total += state.overlap[item, other]
     return total
+
+
+@kernel
+def signed_distance(edges: Floats, first: int, last: int, x: float, y: float) -> float:
+    """Distance to rings, negative inside."""
+    distance = distance_to(edges, first, last, x, y)
+    return -distance if is_inside(edges, first, last, x, y) else distance
 
 
 @entry_kernel
@@ -311,11 +318,40 @@ def signed_distances(
     rows: int,
     grid: Floats,
 ) -> None:
-    """Write the signed distance to rings at each node of a grid, row by row; negative inside."""
-    for row in range(rows):
-        for column in range(columns):
-            x = origin_x + column * cell
-            y = origin_y + row * cell
-            distance = distance_to(edges, first, last, x, y)
-            inside = is_inside(edges, first, last, x, y)
-            grid[row * columns + column] = -distance if inside else distance
+    """Write the signed distance to rings at each node of a grid, row by row; negative inside.
+
+    Blocks of nodes that lie far from any edge, by the distances at their
+    corners, are filled in between these: a distance is 1-Lipschitz, so the sign
+    holds, and so far away nobody asks for more than a direction.
+    """
+    far = 1.5 * BLOCK * cell
+    for row in range(0, rows, BLOCK):
+        for column in range(0, columns, BLOCK):
+            down = min(row + BLOCK, rows - 1)
+            right = min(column + BLOCK, columns - 1)
+            x0 = origin_x + column * cell
+            y0 = origin_y + row * cell
+            x1 = origin_x + right * cell
+            y1 = origin_y + down * cell
+            low = signed_distance(edges, first, last, x0, y0)
+            is_far = abs(low) > far
+            near = low
+            high = low
+            other = low
+            if is_far:
+                near = signed_distance(edges, first, last, x1, y0)
+                high = signed_distance(edges, first, last, x0, y1)
+                other = signed_distance(edges, first, last, x1, y1)
+            for r in range(row, min(row + BLOCK, rows)):
+                for c in range(column, min(column + BLOCK, columns)):
+                    if is_far:
+                        fx = (c - column) / max(right - column, 1)
+                        fy = (r - row) / max(down - row, 1)
+                        above = low * (1.0 - fx) + near * fx
+                        below = high * (1.0 - fx) + other * fx
+                        value = above * (1.0 - fy) + below * fy
+                    else:
+                        value = signed_distance(
+                            edges, first, last, origin_x + c * cell, origin_y + r * cell
+                        )
+                    grid[r * columns + c] = value

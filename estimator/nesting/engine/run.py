@@ -2,14 +2,15 @@
 
 from collections.abc import Iterator
 
-from estimator.nesting.engine.arrange import arrange
+from estimator.nesting.engine.arrange import Arranger
 from estimator.nesting.engine.attempts import attempts
-from estimator.nesting.engine.course import Course
+from estimator.nesting.engine.course import Course, Found
 from estimator.nesting.engine.rectangles import rectangle_layout
-from estimator.nesting.engine.settings import CONSTRUCT_SHARE, Budget, Settings
+from estimator.nesting.engine.reorder import reordered
+from estimator.nesting.engine.settings import CONSTRUCT_SHARE, REORDER_SHARE, Budget, Settings
 from estimator.nesting.engine.shapes import Laid
 from estimator.nesting.engine.value import Value
-from estimator.nesting.problem import Layout, Problem
+from estimator.nesting.problem import Layout, Objective, Problem
 
 
 def layouts(problem: Problem, settings: Settings, budget: Budget) -> Iterator[tuple[Layout, float]]:
@@ -33,6 +34,9 @@ def layouts(problem: Problem, settings: Settings, budget: Budget) -> Iterator[tu
     course = Course(problem, settings, budget)
     for laid in _constructed(course):
         yield course.layout(laid), course.share
+    if settings.is_searching and problem.objective is Objective.SHEET:
+        for laid in reordered(course, REORDER_SHARE):
+            yield course.layout(laid), course.share
     if settings.is_searching and course.share < 1.0:
         # the compiler takes longer to load than a small job takes to arrange
         from estimator.nesting.engine.search import searched  # noqa: PLC0415
@@ -44,14 +48,14 @@ def layouts(problem: Problem, settings: Settings, budget: Budget) -> Iterator[tu
 def _constructed(course: Course) -> Iterator[list[Laid]]:
     """Arrangements, each better than the one before; all of them are kept, best first."""
     problem, settings = course.problem, course.settings
-    pinned = course.bank.pinned()
+    arranger = Arranger(course.bank, course.bank.pinned())
     most_share = CONSTRUCT_SHARE if settings.is_searching else 1.0
     first = next(attempts(problem, settings.seed))
     best: Value | None = None
     boxed = rectangle_layout(course.bank, first.items, first.sheets)
     if boxed:
         best = course.value(boxed)
-        course.found.append((best, boxed))
+        course.found.append(Found(best, boxed))
         course.spend()
         yield boxed
         if course.share >= most_share:
@@ -60,17 +64,9 @@ def _constructed(course: Course) -> Iterator[list[Laid]]:
     for attempt in attempts(problem, settings.seed):
         if attempt.by_set and best is not None and not best.area_missing_mm2:
             continue
-        laid = arrange(
-            course.bank,
-            attempt.items,
-            attempt.sheets,
-            pinned=pinned,
-            anchor=attempt.anchor,
-            step_deg=attempt.step_deg,
-            by_set=attempt.by_set,
-        )
+        laid = arranger.arrange(attempt)
         value = course.value(laid)
-        course.found.append((value, laid))
+        course.found.append(Found(value, laid, attempt))
         count += 1
         course.spend()
         if best is None or value < best:
@@ -78,4 +74,4 @@ def _constructed(course: Course) -> Iterator[list[Laid]]:
             yield laid
         if course.share >= most_share or count >= settings.arrangements:
             break
-    course.found.sort(key=lambda each: each[0])
+    course.found.sort()

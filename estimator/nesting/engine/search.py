@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 
 from estimator.nesting.engine.arrange import items_by_size
-from estimator.nesting.engine.board import Board
+from estimator.nesting.engine.board import Board, boards_for
 from estimator.nesting.engine.complete import fitted, next_set
-from estimator.nesting.engine.course import Course
+from estimator.nesting.engine.course import Course, Found
 from estimator.nesting.engine.settings import COARSE_STEP_DEG, FINE_STEP_DEG, LINES, tolerance_mm
 from estimator.nesting.engine.shapes import Item, Laid
 from estimator.nesting.engine.shrink import shrink
@@ -28,8 +28,8 @@ def searched(course: Course) -> Iterator[list[Laid]]:
     """
     if course.share < 1.0:
         yield from _completed(course)
-    value, laid = course.found[0]
-    if course.share < 1.0 and laid and not value.area_missing_mm2:
+    best = course.found[0]
+    if course.share < 1.0 and best.laid and not best.value.area_missing_mm2:
         yield from _improved(course)
 
 
@@ -37,30 +37,31 @@ def _completed(course: Course) -> Iterator[list[Laid]]:
     """Add the items of one set after the other while the search finds room for them."""
     items = [item for item in items_by_size(course.problem) if _may_be_laid(course, item.piece)]
     while course.share < 1.0:
-        _, laid = course.found[0]
+        laid = course.found[0].laid
         missing = next_set(course.problem, items, laid)
         if not missing:
             return
-        board = _board(course, laid, missing)
+        board = _boards(course, [laid], missing)[0]
         if not board.is_open:  # the lot they must match has no place for them
             return
         whole = fitted(board, laid, course.settings.seed, course.spend)
         if whole is None:
             return
-        course.found.insert(0, (course.value(whole), whole))
+        course.found.insert(0, Found(course.value(whole), whole))
         yield whole
 
 
 def _improved(course: Course) -> Iterator[list[Laid]]:
     """Take less of the sheets, or of the strip."""
-    complete = [each for each in course.found if not each[0].area_missing_mm2]
+    complete = [each.laid for each in course.found if not each.value.area_missing_mm2]
     seed = course.settings.seed
     if course.problem.objective is Objective.LENGTH:
-        laid = complete[0][1]
-        yield from shorten(_board(course, laid, []), laid, seed, course.spend)
+        laid = complete[0]
+        yield from shorten(_boards(course, [laid], [])[0], laid, seed, course.spend)
         return
-    lines = [(_board(course, laid, []), laid) for _, laid in complete[:LINES]]
-    yield from shrink(lines, course.cost, seed, course.spend)
+    lines = complete[:LINES]
+    boards = _boards(course, lines, [])
+    yield from shrink(list(zip(boards, lines, strict=True)), course.cost, seed, course.spend)
 
 
 def _may_be_laid(course: Course, piece: int) -> bool:
@@ -77,10 +78,10 @@ def _may_be_laid(course: Course, piece: int) -> bool:
     )
 
 
-def _board(course: Course, laid: list[Laid], waiting: list[Item]) -> Board:
-    return Board(
+def _boards(course: Course, lines: list[list[Laid]], waiting: list[Item]) -> list[Board]:
+    return boards_for(
         course.bank,
-        laid,
+        lines,
         waiting,
         pinned=len(course.problem.pinned),
         step_deg=FINE_STEP_DEG,

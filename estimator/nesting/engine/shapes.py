@@ -17,11 +17,16 @@ from estimator.geometry.convex import Points, convex_pieces, grown
 from estimator.geometry.nofit import free_region, no_fit_area
 from estimator.geometry.pose import Pose
 from estimator.nesting.engine.forms import Form, form_of, safe_ground, turned
+from estimator.nesting.engine.poor import poor_ground, spoiled_ground
 from estimator.nesting.engine.settings import slack_mm
 from estimator.nesting.problem import Blemish, Mirror, Problem, Sheet, Turn
 from estimator.quality import Spoil, spoils
 
 QUARTER_DEG = 90.0
+
+FRAME_MM = 50.0
+OVER_EDGE_MM = 1.0
+"""How far ground round a sheet reaches out, and in over its edge so that no slit is left, mm."""
 
 NoFitKey = tuple[int, int, float]
 """Fixed form, moving form, turn of the moving one relative to the fixed one."""
@@ -77,6 +82,9 @@ class ShapeBank:
         self._complements: dict[int, list[Points]] = {}
         self._corners: dict[int, Points] = {}
         self._blemishes: dict[int, list[tuple[Blemish, list[Points]]]] = {}
+        self._poor: dict[tuple[int, int], BaseGeometry] = {}
+        self._spoiled: dict[int, BaseGeometry] = {}
+        self._outside: dict[int, BaseGeometry] = {}
 
     def orientations(self, piece: int, sheet: int, step_deg: float) -> list[int]:
         """Shapes of a piece that may lie on a sheet, one for each distinct allowed turn.
@@ -212,6 +220,26 @@ class ShapeBank:
         whole = turned(self.forms[oriented.form].whole, oriented.angle_deg)
         frame = shapely.box(*self.problem.sheets[sheet].outline.bounds)
         return free_region(frame, [(self._complement(sheet), whole)])
+
+    def poor(self, piece: int, sheet: int) -> BaseGeometry:
+        """Ground of a sheet that is spoiled for others but good enough for a piece, mm."""
+        if (piece, sheet) not in self._poor:
+            self._poor[piece, sheet] = poor_ground(self.problem, piece, sheet)
+        return self._poor[piece, sheet]
+
+    def spoiled(self, sheet: int) -> BaseGeometry:
+        """All ground of a sheet that is cosmetically spoiled or weak, mm."""
+        if sheet not in self._spoiled:
+            self._spoiled[sheet] = spoiled_ground(self.problem, sheet)
+        return self._spoiled[sheet]
+
+    def outside(self, sheet: int) -> BaseGeometry:
+        """All round a sheet, reaching over its edge a little, mm."""
+        if sheet not in self._outside:
+            outline = self.problem.sheets[sheet].outline
+            frame = shapely.box(*outline.bounds).buffer(FRAME_MM, join_style="mitre")
+            self._outside[sheet] = frame.difference(outline.buffer(-OVER_EDGE_MM))
+        return self._outside[sheet]
 
     @cached_property
     def reach_mm(self) -> float:

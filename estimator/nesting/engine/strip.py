@@ -10,9 +10,10 @@ import numpy as np
 
 from estimator.nesting.engine.arrays import Floats, State
 from estimator.nesting.engine.board import Board
-from estimator.nesting.engine.duel import WORKERS, Duel, Try
 from estimator.nesting.engine.ground import open_front
 from estimator.nesting.engine.shapes import Laid
+from estimator.nesting.engine.tries import Try
+from estimator.nesting.engine.workers import WORKERS, Workers
 
 EXPLORE_SHARE = 0.8
 """Share of the budget for exploring; the rest tightens."""
@@ -46,7 +47,7 @@ def shorten(
     random = np.random.default_rng([seed, 1])
     best = board.state(laid, random)
     shrink, is_stuck, share = FIRST_SHRINK, False, 0.0
-    with Duel() as duel:
+    with Workers() as pair:
         while share < 1.0:
             is_tightening = share > EXPLORE_SHARE
             if is_tightening:
@@ -61,7 +62,7 @@ def shorten(
                 for _ in range(WORKERS)
             ]
             while share < 1.0:
-                duel.round(tries)
+                pair.round([each.step for each in tries])
                 share = spend()
                 done = [each for each in tries if each.is_done]
                 if done or all(each.is_lost for each in tries):

@@ -4,17 +4,14 @@ from dataclasses import dataclass
 
 import shapely
 
-from estimator.nesting.engine.construct import poor_ground
 from estimator.nesting.engine.shapes import Laid, ShapeBank
 from estimator.nesting.problem import (
     Layout,
     Objective,
     Placement,
-    Problem,
     Unplaced,
 )
 from estimator.nesting.score import SheetUse, complete_kits, score, used_length_mm
-from estimator.quality import Spoil
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -81,13 +78,13 @@ def layout_of(bank: ShapeBank, laid: list[Laid], *, seed: int, moves: int) -> La
     return Layout(placements=tuple(placements), unplaced=tuple(unplaced), seed=seed, moves=moves)
 
 
-def value_of(problem: Problem, layout: Layout, uses: tuple[SheetUse, ...] | None = None) -> Value:
+def value_of(bank: ShapeBank, layout: Layout, uses: tuple[SheetUse, ...] | None = None) -> Value:
     """Value of a layout.
 
     Parameters
     ----------
-    problem : Problem
-        What was asked.
+    bank : ShapeBank
+        Of the problem.
     layout : Layout
         The answer.
     uses : tuple of SheetUse, optional
@@ -98,42 +95,42 @@ def value_of(problem: Problem, layout: Layout, uses: tuple[SheetUse, ...] | None
     Value
         Smaller is better.
     """
+    problem = bank.problem
     area = {piece.key: piece.outline.area for piece in problem.pieces}
     wanted = {piece.kit: piece.copies // piece.per_kit for piece in problem.pieces}
     complete = complete_kits(problem, layout)
     return Value(
         sets_missing=sum(wanted[kit] - complete[kit] for kit in wanted),
         area_missing_mm2=sum(area[u.piece] * u.copies for u in layout.unplaced),
-        cost=_cost(problem, layout, uses),
+        cost=_cost(bank, layout, uses),
     )
 
 
-def _cost(problem: Problem, layout: Layout, uses: tuple[SheetUse, ...] | None) -> float:
+def _cost(bank: ShapeBank, layout: Layout, uses: tuple[SheetUse, ...] | None) -> float:
+    problem = bank.problem
     if problem.objective is Objective.LENGTH:
         return used_length_mm(problem, layout)
     uses = score(problem, layout) if uses is None else uses
     saved_share = 1.0 - problem.poor_share
     cost = 0.0
-    for sheet, use in zip(problem.sheets, uses, strict=True):
+    for index, (sheet, use) in enumerate(zip(problem.sheets, uses, strict=True)):
         consumed = use.consumed_mm2
         if saved_share > 0 and consumed > 0:
-            poor = shapely.union_all(
-                [b.outline for b in sheet.blemishes if b.spoil is not Spoil.UNUSABLE]
-            ).intersection(sheet.outline)
             kept = shapely.union_all(use.offcuts)
-            consumed -= saved_share * poor.difference(kept).area
+            consumed -= saved_share * bank.spoiled(index).difference(kept).area
         cost += sheet.worth_per_mm2 * consumed
-    return cost + (saved_share * _clean_ground_wasted(problem, layout) if saved_share else 0.0)
+    return cost + (saved_share * _clean_ground_wasted(bank, layout) if saved_share else 0.0)
 
 
-def _clean_ground_wasted(problem: Problem, layout: Layout) -> float:
+def _clean_ground_wasted(bank: ShapeBank, layout: Layout) -> float:
     """Worth of clean ground under pieces that could have lain on poor ground."""
+    problem = bank.problem
     pieces = {piece.key: index for index, piece in enumerate(problem.pieces)}
     sheets = {sheet.key: index for index, sheet in enumerate(problem.sheets)}
     wasted = 0.0
     for placement in layout.placements:
         piece, sheet = pieces[placement.piece], sheets[placement.sheet]
-        poor = poor_ground(problem, piece, sheet)
+        poor = bank.poor(piece, sheet)
         if not poor.is_empty:
             outline = placement.pose.of(problem.pieces[piece].outline)
             wasted += problem.sheets[sheet].worth_per_mm2 * outline.difference(poor).area

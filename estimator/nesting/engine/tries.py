@@ -1,14 +1,9 @@
-"""Two tries at removing overlap, side by side, in rounds that make their order repeatable."""
+"""A try at removing overlap, round by round."""
 
-from collections.abc import Callable, Sequence
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 
 from estimator.nesting.engine.arrays import Ground, Room, State, room_for
 from estimator.nesting.engine.separate import sweep
-
-WORKERS = 2
-"""Tries at a time, whatever the machine, so that results do not depend on it."""
 
 SWEEPS = 16
 """Sweeps in a round: short enough to stop soon, long enough to outweigh its start."""
@@ -62,10 +57,6 @@ class Try:
         """No progress for too long."""
         return self.stalled >= self.patience
 
-    def has_trouble(self) -> bool:
-        """Whether there is anything to remove."""
-        return sweep(self.ground, self.state, self.room, 0) > 0.0
-
     def step(self) -> None:
         """One round of sweeps."""
         self.loss = sweep(self.ground, self.state, self.room, SWEEPS)
@@ -74,24 +65,3 @@ class Try:
             self.stalled = 0
         else:
             self.stalled += 1
-
-
-class Duel:
-    """Runs tries in parallel threads; use as a context manager."""
-
-    def __init__(self) -> None:
-        self._pool = ThreadPoolExecutor(WORKERS)
-
-    def __enter__(self) -> "Duel":
-        """Give the duel itself."""
-        return self
-
-    def __exit__(self, *_: object) -> None:
-        """End the threads."""
-        self._pool.shutdown(cancel_futures=True)
-
-    def round(self, tries: Sequence[Try]) -> None:
-        """Let every try do one round, and wait for all."""
-        steps: list[Callable[[], None]] = [each.step for each in tries]
-        for future in [self._pool.submit(step) for step in steps]:
-            future.result()
