@@ -136,6 +136,10 @@ class PriceBook:
     supplies_share : Decimal
         Small supplies (blades, abrasives, daubers) as a share of leather; 0 if
         they are part of overhead.
+    contact : tuple of str
+        Lines under the shop's name on the quote: address, telephone, mail.
+    quote_terms : tuple of str
+        Terms in the shop's own words, printed on the quote.
     """
 
     shop: str
@@ -152,6 +156,8 @@ class PriceBook:
     keep: Keep
     quote_valid_days: int
     supplies_share: Decimal = Decimal(0)
+    contact: tuple[str, ...] = ()
+    quote_terms: tuple[str, ...] = ()
 
     def rate(self, item: str) -> Rate | None:
         """Give the rate of an item, or None if the book has no price for it."""

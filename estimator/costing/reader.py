@@ -8,7 +8,14 @@ from enum import StrEnum
 from pathlib import Path
 from typing import Annotated, Any
 
-from pydantic import AfterValidator, Field, PlainValidator, WithJsonSchema, model_validator
+from pydantic import (
+    AfterValidator,
+    Field,
+    PlainValidator,
+    StringConstraints,
+    WithJsonSchema,
+    model_validator,
+)
 
 from estimator.costing.money import is_known_currency
 from estimator.costing.price_book import Calendar, PriceBook, PriceMethod, Pricing, Rate
@@ -94,6 +101,10 @@ def _some(days: frozenset[Weekday]) -> frozenset[Weekday]:
 _Currency = Annotated[
     str, PlainValidator(_currency), WithJsonSchema({"type": "string", "pattern": "^[A-Z]{3}$"})
 ]
+
+
+Terms = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=1000)]
+"""A paragraph of the shop's own terms."""
 
 
 class LabourTable(FileModel):
@@ -218,6 +229,8 @@ class PriceBookTable(FileModel):
     shop: Name = Field(description="Name on the quote")
     currency: _Currency
     quote_valid_days: Count = 30
+    contact: tuple[Name, ...] = Field((), description="Lines under the shop's name on the quote")
+    quote_terms: tuple[Terms, ...] = Field((), description="Terms, printed on the quote")
     labour: LabourTable
     price: PriceTable
     rate: tuple[RateTable, ...] = ()
@@ -319,6 +332,8 @@ def _price_book(table: PriceBookTable) -> PriceBook:
             strip_length_mm=table.keep.strip_length_mm,
         ),
         quote_valid_days=table.quote_valid_days,
+        contact=table.contact,
+        quote_terms=table.quote_terms,
     )
 
 

@@ -189,3 +189,12 @@ def test_the_demo_book_fulfils_the_published_schema() -> None:
     plain["labour"]["per_hours"] = 3
     with pytest.raises(jsonschema.ValidationError, match="per_hours"):
         jsonschema.validate(plain, price_book_schema())
+
+
+def test_a_shop_may_state_its_terms_and_where_it_is_found(tmp_path: Path) -> None:
+    terms = 'contact = ["Alder Hollow"]\nquote_terms = ["Paid on delivery."]\n'
+    book = read_price_book(written(tmp_path, terms + SMALLEST))
+    assert book.contact == ("Alder Hollow",)
+    assert book.quote_terms == ("Paid on delivery.",)
+    assert read_price_book(written(tmp_path, SMALLEST)).quote_terms == ()
+    assert "quote_terms" in refused(tmp_path, 'quote_terms = [""]\n' + SMALLEST)
