@@ -5,16 +5,24 @@ from datetime import UTC, date, datetime
 from typing import Any
 
 from fpdf import FPDF
-from fpdf.enums import TableBordersLayout, XPos, YPos
+from fpdf.enums import MethodReturnValue, TableBordersLayout, XPos, YPos
 from fpdf.fonts import FontFace
 
-from estimator.report.fonts import Fonts
+from estimator.report.fonts import Fonts, is_right_to_left
 from estimator.report.paper import Paper, paper_mm
 
 MARGIN_MM = 18.0
+FOOT_MM = MARGIN_MM + 4.0
 FAMILY = "base"
 RULE_GREY = 150
 HEAD_FILL = (238, 238, 234)
+LINE_MM_PER_PT = 0.5
+"""Height of a line of text, mm for each point of its size."""
+CELL_PADDING_MM = (1.1, 1.6)
+MOST_LINES = 30
+"""A table cell of more lines is continued in a further row, since a row cannot be broken."""
+LETTERS = {"liga": False, "clig": False, "dlig": False}
+"""Letters stay apart, so that a word can be found in the file; scripts that must join still do."""
 
 
 class Document(FPDF):
@@ -41,7 +49,7 @@ class Document(FPDF):
         self.set_margins(MARGIN_MM, MARGIN_MM, MARGIN_MM)
         self.alias_nb_pages("")  # else "{nb}" in a name would become a number
         self.c_margin = 0.0
-        self.set_auto_page_break(True, margin=MARGIN_MM + 4.0)
+        self.set_auto_page_break(True, margin=FOOT_MM)
         self.add_font(FAMILY, "", fonts.base)
         self.add_font(FAMILY, "B", fonts.bold)
         for place, path in enumerate(fonts.fallback):
@@ -49,20 +57,54 @@ class Document(FPDF):
         self.set_fallback_fonts(
             [f"fallback{place}" for place in range(len(fonts.fallback))], exact_match=False
         )
-        if fonts.fallback:
-            self.set_text_shaping(True)
+        if fonts.needs_shaping:
+            self.set_text_shaping(True, features=LETTERS)
         self.set_font(FAMILY, size=9.5)
+
+    @property
+    def room_mm(self) -> float:
+        """Height left on this page above the footer, mm."""
+        return float(self.page_break_trigger - self.get_y())
 
     def footer(self) -> None:
         """Print title and page number at the foot of each page."""
         self.set_y(-12.0)
         self.set_font(FAMILY, size=7.5)
-        half = self.epw / 2
-        self.cell(half, 5, self.footer_text)
-        self.cell(half, 5, f"page {self.page_no()}", align="R")
+        number = f"page {self.page_no()}"
+        room = self.epw - self.get_string_width(number) - 6.0
+        self.cell(room, 5, self.shortened(self.footer_text, room))
+        self.cell(0, 5, number, align="R")
+
+    def shortened(self, text: str, width_mm: float) -> str:
+        """Cut a text so that it fits on one line.
+
+        Parameters
+        ----------
+        text : str
+            Already printable.
+        width_mm : float
+            mm, in the font that is set.
+
+        Returns
+        -------
+        str
+            The text, or its beginning with three dots.
+        """
+        if self.get_string_width(text) <= width_mm:
+            return text
+        while text and self.get_string_width(f"{text}...") > width_mm:
+            text = text[:-1]
+        return f"{text.rstrip()}..."
 
     def say(
-        self, text: str, *, size_pt: float = 9.5, is_bold: bool = False, gap_mm: float = 0.0
+        self,
+        text: str,
+        *,
+        size_pt: float = 9.5,
+        is_bold: bool = False,
+        gap_mm: float = 0.0,
+        width_mm: float = 0.0,
+        align: str = "L",
     ) -> None:
         """Print a paragraph.
 
@@ -76,42 +118,56 @@ class Document(FPDF):
             Whether in bold.
         gap_mm : float
             White space below, mm.
+        width_mm : float
+            Width of the lines, mm; 0 for all there is to the right.
+        align : str
+            ``L`` or ``R``; a text from right to left is set from the right where it has the
+            whole width of the page.
         """
+        is_whole = not width_mm and abs(self.get_x() - self.l_margin) < 1.0
         self.set_font(FAMILY, "B" if is_bold else "", size_pt)
         self.multi_cell(
-            0,
-            size_pt * 0.5,
+            width_mm,
+            size_pt * LINE_MM_PER_PT,
             self.fonts_used.printable(text),
-            align="L",
+            align="R" if is_whole and is_right_to_left(text) else align,
             new_x=XPos.LMARGIN,
             new_y=YPos.NEXT,
         )
         if gap_mm:
             self.ln(gap_mm)
 
-    def heading(self, text: str) -> None:
+    def heading(self, text: str, *, with_mm: float = 24.0) -> None:
         """Print a heading that stays with what follows.
 
         Parameters
         ----------
         text : str
             One line.
+        with_mm : float
+            Height of the heading and what must stand on the same page, mm.
         """
-        if self.will_page_break(24.0):
+        if self.will_page_break(with_mm):
             self.add_page()
         self.ln(3.0)
         self.say(text, size_pt=11.5, is_bold=True, gap_mm=1.2)
 
-    def points(self, texts: Sequence[str]) -> None:
+    def points(self, texts: Sequence[str], *, size_pt: float = 9.0) -> None:
         """Print short paragraphs with a dot before each.
 
         Parameters
         ----------
         texts : sequence of str
             One per point.
+        size_pt : float
+            Font size.
         """
         for text in texts:
-            self.say(f"•  {text}", size_pt=9, gap_mm=0.8)
+            if self.will_page_break(size_pt * LINE_MM_PER_PT):
+                self.add_page()
+            self.set_font(FAMILY, "", size_pt)
+            self.cell(4.0, size_pt * LINE_MM_PER_PT, "•")
+            self.say(text, size_pt=size_pt, gap_mm=0.8, width_mm=self.epw - 4.0)
 
     def rows(
         self,
@@ -146,20 +202,45 @@ class Document(FPDF):
         options: dict[str, Any] = {
             "col_widths": tuple(widths),
             "text_align": aligns,
-            "line_height": size_pt * 0.5,
-            "padding": (1.1, 1.6),
+            "v_align": "TOP",
+            "line_height": size_pt * LINE_MM_PER_PT,
+            "padding": CELL_PADDING_MM,
             "borders_layout": TableBordersLayout.HORIZONTAL_LINES,
             "headings_style": FontFace(emphasis="BOLD", fill_color=HEAD_FILL),
             "first_row_as_headings": True,
             "width": self.epw,
         }
+        inner = [share / sum(widths) * self.epw - 2 * CELL_PADDING_MM[1] - 0.1 for share in widths]
         with self.table(**options) as table:
             for row in (head, *body):
                 is_sum = bold_last and row is body[-1]
                 style = FontFace(emphasis="BOLD") if is_sum else None
-                table.row([self.fonts_used.printable(cell) for cell in row], style=style)
+                printable = [self.fonts_used.printable(cell) for cell in row]
+                for piece in self._broken(printable, inner):
+                    table.row(piece, style=style)
         self.set_draw_color(0)
         self.ln(2.0)
+
+    def _broken(self, row: list[str], widths_mm: Sequence[float]) -> list[list[str]]:
+        """A row as one row or, where a cell is too tall for any page, as several."""
+        columns = [self._chunks(cell, width) for cell, width in zip(row, widths_mm, strict=True)]
+        count = max(len(chunks) for chunks in columns)
+        filled = [chunks + [""] * (count - len(chunks)) for chunks in columns]
+        return [list(piece) for piece in zip(*filled, strict=True)]
+
+    def _chunks(self, text: str, width_mm: float) -> list[str]:
+        """A text in pieces of as many lines as a row may have."""
+        if len(text) < 4 * MOST_LINES and text.count("\n") < MOST_LINES:
+            return [text]
+        lines: Any = self.multi_cell(
+            width_mm, 4.0, text, align="L", dry_run=True, output=MethodReturnValue.LINES
+        )
+        if len(lines) <= MOST_LINES:
+            return [text]
+        return [
+            " ".join(line.strip() for line in lines[first : first + MOST_LINES])
+            for first in range(0, len(lines), MOST_LINES)
+        ]
 
     def made(self) -> bytes:
         """Give the finished document.

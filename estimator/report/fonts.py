@@ -13,6 +13,15 @@ from pathlib import Path
 import matplotlib
 from fontTools.ttLib import TTCollection, TTFont, TTLibError
 
+RIGHT_TO_LEFT = frozenset({"R", "AL", "AN"})
+"""Bidirectional classes of Unicode whose text runs from right to left."""
+COMBINING = frozenset({"Mn", "Mc"})
+"""Categories of signs that are set onto the letter before them."""
+STYLE_WORDS = (
+    *("bold", "black", "heavy", "light", "thin", "medium", "italic", "oblique", "slanted"),
+    *("condensed", "mono", "serif", "looped", "display", "ui"),
+)
+"""What the file name of a font has in it that is less fit for running text."""
 UNPRINTABLE = "\N{WHITE SQUARE}"
 """Stands for a character that no font has."""
 
@@ -29,12 +38,15 @@ class Fonts:
         Further fonts, each covering characters that those before it lack.
     missing : frozenset of str
         Characters that no font here has.
+    needs_shaping : bool
+        Whether letters must be joined, stacked or set from right to left.
     """
 
     base: Path
     bold: Path
     fallback: tuple[Path, ...]
     missing: frozenset[str]
+    needs_shaping: bool = False
 
     def printable(self, text: str) -> str:
         """Replace what cannot be printed by an empty square, and drop control characters.
@@ -108,6 +120,41 @@ def fonts_for(texts: Iterable[str]) -> Fonts:
         bold=folder / "DejaVuSans-Bold.ttf",
         fallback=tuple(fallback),
         missing=frozenset(left),
+        needs_shaping=bool(fallback) or any(_is_shaped(character) for character in wanted),
+    )
+
+
+def is_right_to_left(text: str) -> bool:
+    """Say whether a text begins in a script that runs from right to left.
+
+    Parameters
+    ----------
+    text : str
+        Any text.
+
+    Returns
+    -------
+    bool
+        By the first letter that has a direction, as the Unicode bidirectional
+        algorithm (UAX 9, rules P2 and P3) has it.
+
+    Examples
+    --------
+    >>> is_right_to_left("12 Orchard"), is_right_to_left("12 \N{HEBREW LETTER ALEF}")
+    (False, True)
+    """
+    for character in text:
+        direction = unicodedata.bidirectional(character)
+        if direction in {"L", "R", "AL"}:
+            return direction != "L"
+    return False
+
+
+def _is_shaped(character: str) -> bool:
+    """Whether a character is not simply set after the one before it."""
+    return (
+        unicodedata.bidirectional(character) in RIGHT_TO_LEFT
+        or unicodedata.category(character) in COMBINING
     )
 
 
@@ -156,15 +203,23 @@ def _is_usable(path: Path) -> bool:
 
 @cache
 def _system_fonts() -> tuple[Path, ...]:
-    """Font files of the drawing library, then of the system, in a fixed order."""
+    """Font files of the drawing library, then of the system, upright plain ones first."""
     from matplotlib.font_manager import findSystemFonts  # noqa: PLC0415  (slow, seldom needed)
 
     system = sorted(
-        Path(name)
-        for name in findSystemFonts()
-        if Path(name).suffix.lower() in {".ttf", ".otf", ".ttc"}
+        (
+            Path(name)
+            for name in findSystemFonts()
+            if Path(name).suffix.lower() in {".ttf", ".otf", ".ttc"}
+        ),
+        key=lambda path: (_fanciness(path), path),
     )
     return (Path(matplotlib.get_data_path()) / "fonts" / "ttf" / "STIXGeneral.ttf", *system)
+
+
+def _fanciness(path: Path) -> int:
+    """How far a font is from plain upright letters, by the words in its file name."""
+    return sum(word in path.stem.lower() for word in STYLE_WORDS)
 
 
 @cache
