@@ -1,6 +1,7 @@
 """The public names, sorted: all that a notebook or a script needs."""
 
-from estimator.costing.cost_sheet import CostLine, CostSheet
+from estimator.costing.cost_lines import CostLine
+from estimator.costing.cost_sheet import CostSheet
 from estimator.costing.price_book import PriceBook
 from estimator.costing.promise import Schedule
 from estimator.costing.quote import Price

@@ -1,10 +1,12 @@
 """What the shop pays for a job, line by line."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from decimal import ROUND_HALF_UP, Decimal
+from dataclasses import dataclass, replace
+from decimal import Decimal
 
-from estimator.costing.money import exact, rounded
+from estimator.costing.cost_lines import CostKind, CostLine, converted, cost_line, landed_rate
+from estimator.costing.lots import Drawn, drawn
+from estimator.costing.money import exact
 from estimator.costing.price_book import PriceBook, Rate
 from estimator.hide.hides import Hide
 from estimator.nesting.score import SheetUse
@@ -16,47 +18,14 @@ from estimator.units import Unit
 OVERHEAD_ITEM = "overhead"
 SCRAP_ITEM = "scrap allowance"
 SUPPLIES_ITEM = "small supplies"
-RATE_DIGITS = Decimal("0.000001")
 
-_IN_BASE: dict[Unit, tuple[str, Decimal]] = {
-    Unit.MM: ("length", Decimal(1)),
-    Unit.M: ("length", Decimal(1000)),
-    Unit.MM2: ("area", Decimal(1)),
-    Unit.DM2: ("area", Decimal(10_000)),
-    Unit.MIN: ("time", Decimal(1)),
-    Unit.H: ("time", Decimal(60)),
-    Unit.G: ("mass", Decimal(1)),
-    Unit.ML: ("volume", Decimal(1)),
-    Unit.PIECE: ("count", Decimal(1)),
+_SOURCES = {
+    CostKind.LEATHER: "the hide's map: price_paid and shipping",
+    CostKind.LABOUR: "the shop's own price book: [labour] per_hour",
+    CostKind.SUPPLIES: "the shop's own price book: [labour] supplies_share",
+    CostKind.SCRAP: "the shop's own price book: [labour] scrap_share",
+    CostKind.OVERHEAD: "the shop's own price book: [labour] overhead_share or [overhead]",
 }
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CostLine:
-    """One line of the cost sheet.
-
-    Parameters
-    ----------
-    item : str
-        What is paid for.
-    quantity : float
-        How much, in ``unit``.
-    unit : Unit or str
-        What ``rate`` is for one of.
-    rate : Decimal
-        For one ``unit``, to six decimals: finer than coins, and what is printed.
-    amount : Decimal
-        Quantity times rate, rounded half-up to the currency's digits.
-    basis : str
-        Where the rate comes from, with its numbers.
-    """
-
-    item: str
-    quantity: float
-    unit: Unit | str
-    rate: Decimal
-    amount: Decimal
-    basis: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,6 +34,10 @@ class CostSheet:
 
     lines: tuple[CostLine, ...]
     unpriced: tuple[str, ...]
+
+    def sum_of(self, *kinds: CostKind) -> Decimal:
+        """Sum of the printed lines of some kinds."""
+        return _sum([line for line in self.lines if line.kind in kinds])
 
     @property
     def total(self) -> Decimal:
@@ -83,11 +56,12 @@ def cost_sheet(
 
     Consumed leather is paid at its own hide's landed price per area: the price
     paid for the piece, shipping included, over its measured area. Materials
-    are paid by what is used of a pack, labour by the hour; waiting costs
-    nothing. Overhead is a share of labour; the scrap allowance is a share of
-    leather and materials, small supplies (blades, abrasives, daubers) are a
-    share of leather. Each line is rounded by itself, and the total is the sum
-    of the printed lines.
+    are paid by what is used of a pack, lot by lot where the shelf holds lots
+    of other prices, labour by the hour; waiting costs nothing. Overhead is a
+    share of labour or an amount for each hour of it; the scrap allowance is a
+    share of leather and materials, small supplies (blades, abrasives, daubers)
+    are a share of leather. Each line is rounded by itself, and the total is the
+    sum of the printed lines.
 
     Parameters
     ----------
@@ -106,137 +80,80 @@ def cost_sheet(
         Lines in the order of the take-off; ``unpriced`` names what the book
         has no price for, or sells by another measure.
     """
-    currency = prices.currency
     landed = _leather_rates(hides, uses)
     leather: list[CostLine] = []
     materials: list[CostLine] = []
     labour: list[CostLine] = []
     unpriced: list[str] = []
+    already: dict[str, Decimal] = {}
     for quantity in takeoff.quantities:
         if not quantity.is_priced:
             continue
         if quantity.item in landed:
             rate, basis = landed[quantity.item]
-            leather.append(_line_of(quantity, rate, currency, basis))
+            leather.append(_leather_line(quantity, rate, prices.currency, basis))
         elif quantity.item == LABOUR_ITEM:
             labour.append(_labour_line(quantity, prices))
         else:
-            row = _material_line(quantity, prices.rate(quantity.item), currency)
-            if row is None:
+            rows = _material_lines(quantity, prices, already)
+            materials += rows
+            if not rows:
                 unpriced.append(_unpriced_text(quantity, prices.rate(quantity.item)))
-            else:
-                materials.append(row)
-    shares = (
-        (SUPPLIES_ITEM, prices.supplies_share, "x leather", leather),
-        (SCRAP_ITEM, prices.scrap_share, "x leather and materials", leather + materials),
-        (OVERHEAD_ITEM, prices.overhead_share, "x labour", labour),
-    )
-    added = [
-        cost_line(item, float(share), unit=unit, rate=_sum(lines), currency=currency)
-        for item, share, unit, lines in shares
-        if share
-    ]
+    added = _added_lines(prices, leather=leather, materials=materials, labour=labour)
     return CostSheet(
         lines=(*leather, *materials, *labour, *added), unpriced=tuple(dict.fromkeys(unpriced))
     )
 
 
-def cost_line(
-    item: str, quantity: float, *, unit: Unit | str, rate: Decimal, currency: str, basis: str = ""
-) -> CostLine:
-    """Make one line: quantity times rate, rounded half-up to the currency's digits.
-
-    Parameters
-    ----------
-    item : str
-        What is paid for.
-    quantity : float
-        How much, in ``unit``.
-    unit : Unit or str
-        What the rate is for.
-    rate : Decimal
-        For one ``unit``.
-    currency : str
-        ISO 4217 code.
-    basis : str
-        Where the rate comes from.
-
-    Returns
-    -------
-    CostLine
-        The printed line.
-
-    Raises
-    ------
-    TypeError
-        If the rate is a float: money is never binary.
-
-    Examples
-    --------
-    >>> cost_line("wood", 40, unit=Unit.PIECE, rate=Decimal("1.50"), currency="USD").amount
-    Decimal('60.00')
-    """
-    if not isinstance(rate, Decimal):
-        raise TypeError(f"rate {rate!r} is no Decimal")
-    printed = rate.quantize(RATE_DIGITS, ROUND_HALF_UP) if _digits(rate) > 6 else rate
-    return CostLine(
-        item=item,
-        quantity=quantity,
-        unit=unit,
-        rate=printed,
-        amount=rounded(exact(quantity) * printed, currency),
-        basis=basis,
-    )
-
-
-def landed_rate(price_paid: Decimal, *, area: float) -> Decimal:
-    """Price of leather per area: all that was paid for the piece over its area.
-
-    Parameters
-    ----------
-    price_paid : Decimal
-        For the piece, with shipping.
-    area : float
-        In any one unit; more than zero. The usable area gives the price of
-        usable leather.
-
-    Returns
-    -------
-    Decimal
-        Per that unit, not rounded.
-
-    Raises
-    ------
-    ValueError
-        If the area is not positive.
-    """
-    if area <= 0:
-        raise ValueError(f"area {area} is not positive")
-    return price_paid / exact(area)
-
-
-def converted(quantity: float, *, unit: Unit, into: Unit) -> Decimal | None:
-    """Convert a quantity between units of one kind; None between kinds.
-
-    Examples
-    --------
-    >>> converted(2.5, unit=Unit.M, into=Unit.MM)
-    Decimal('2500.0')
-    """
-    kind, size = _IN_BASE[unit]
-    other_kind, other_size = _IN_BASE[into]
-    return exact(quantity) * size / other_size if kind == other_kind else None
-
-
-def unit_price(rate: Rate) -> Decimal:
-    """Price of one unit out of a pack."""
-    return rate.price / exact(rate.pack_quantity)
-
-
-def _digits(rate: Decimal) -> int:
-    """Decimals of a rate."""
-    exponent = rate.as_tuple().exponent
-    return -exponent if isinstance(exponent, int) else 0
+def _added_lines(
+    prices: PriceBook,
+    *,
+    leather: Sequence[CostLine],
+    materials: Sequence[CostLine],
+    labour: Sequence[CostLine],
+) -> list[CostLine]:
+    """Supplies, scrap and overhead: shares of other lines, and overhead by the hour."""
+    shares = (
+        (SUPPLIES_ITEM, CostKind.SUPPLIES, prices.supplies_share, "x leather", leather),
+        (SCRAP_ITEM, CostKind.SCRAP, prices.scrap_share, "x leather and materials",
+         (*leather, *materials)),
+        (OVERHEAD_ITEM, CostKind.OVERHEAD, prices.overhead_share, "x labour", labour),
+    )  # fmt: skip
+    added = [
+        cost_line(
+            item,
+            float(share),
+            unit=unit,
+            rate=_sum(lines),
+            currency=prices.currency,
+            basis=" + ".join(f"{line.item} {line.amount:f}" for line in lines),
+            kind=kind,
+            source=_SOURCES[kind],
+        )
+        for item, kind, share, unit, lines in shares
+        if share
+    ]
+    if prices.overhead_per_hour:
+        added.append(
+            cost_line(
+                OVERHEAD_ITEM,
+                sum(line.quantity for line in labour),
+                unit=Unit.H,
+                rate=prices.overhead_per_hour,
+                currency=prices.currency,
+                basis=prices.overhead_basis or "for each hour at the bench",
+                kind=CostKind.OVERHEAD,
+                source="the shop's own price book: [overhead]",
+            )
+        )
+    elif prices.overhead_basis:
+        added = [
+            replace(line, basis=f"{line.basis}; share from {prices.overhead_basis}")
+            if line.kind is CostKind.OVERHEAD
+            else line
+            for line in added
+        ]
+    return added
 
 
 def _leather_rates(
@@ -248,13 +165,14 @@ def _leather_rates(
     for hide in hides:
         area = areas.get(hide.tag, 0.0)
         if area > 0:
-            basis = f"paid {hide.price_paid} / measured {area:.2f} dm2"
+            way = f", {hide.shipping_paid} of it shipping," if hide.shipping_paid else ""
+            basis = f"paid {hide.price_paid}{way} / measured {area:.2f} dm2"
             rates[leather_item(hide.tag)] = (landed_rate(hide.price_paid, area=area), basis)
     return rates
 
 
-def _line_of(quantity: Quantity, rate: Decimal, currency: str, basis: str) -> CostLine:
-    """A line in the quantity's own unit."""
+def _leather_line(quantity: Quantity, rate: Decimal, currency: str, basis: str) -> CostLine:
+    """Leather of one hide, in the quantity's own unit."""
     return cost_line(
         quantity.item,
         quantity.quantity,
@@ -262,6 +180,8 @@ def _line_of(quantity: Quantity, rate: Decimal, currency: str, basis: str) -> Co
         rate=rate,
         currency=currency,
         basis=basis,
+        kind=CostKind.LEATHER,
+        source=_SOURCES[CostKind.LEATHER],
     )
 
 
@@ -274,19 +194,44 @@ def _labour_line(quantity: Quantity, prices: PriceBook) -> CostLine:
         rate=prices.labour_per_hour,
         currency=prices.currency,
         basis=f"{quantity.quantity:.1f} min at the bench; waiting is not paid",
+        kind=CostKind.LABOUR,
+        source=_SOURCES[CostKind.LABOUR],
     )
 
 
-def _material_line(quantity: Quantity, rate: Rate | None, currency: str) -> CostLine | None:
-    """A material at its pack's price per unit; None if it cannot be priced."""
+def _material_lines(
+    quantity: Quantity, prices: PriceBook, already: dict[str, Decimal]
+) -> list[CostLine]:
+    """A material by lot at its landed price per unit; none if it cannot be priced."""
+    rate = prices.rate(quantity.item)
     if rate is None or not isinstance(quantity.unit, Unit):
-        return None
+        return []
     size = converted(1.0, unit=quantity.unit, into=rate.unit)
     if size is None:
-        return None
-    counted = "pieces" if rate.unit is Unit.PIECE and rate.pack_quantity != 1 else rate.unit
-    basis = f"{rate.price} for {rate.pack_quantity:g} {counted}"
-    return _line_of(quantity, unit_price(rate) * size, currency, basis)
+        return []
+    before = already.get(rate.item, Decimal(0))
+    needed = exact(quantity.quantity) * size
+    already[rate.item] = before + needed
+    rows = drawn(rate, needed, already=before)
+    where = rate.supplier or "the shop's own price book: [[rate]]"
+    return [
+        cost_line(
+            _lot_item(rate, row),
+            quantity.quantity if len(rows) == 1 else float(row.quantity / size),
+            unit=quantity.unit,
+            rate=row.unit_price * size,
+            currency=prices.currency,
+            basis=row.basis,
+            used_item=rate.item if row.lot else "",
+            source=where,
+        )
+        for row in rows
+    ]
+
+
+def _lot_item(rate: Rate, row: Drawn) -> str:
+    """Name of a line: the item, and the lot where it has one."""
+    return f"{rate.item}, lot {row.lot}" if row.lot else rate.item
 
 
 def _unpriced_text(quantity: Quantity, rate: Rate | None) -> str:

@@ -1,6 +1,7 @@
 """Money: exact decimals, rounded half-up to the currency's digits, once per printed line."""
 
-from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
+from collections.abc import Sequence
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 
 from babel.numbers import get_currency_precision, is_currency
 
@@ -95,6 +96,80 @@ def raised_to_multiple(amount: Decimal, step: Decimal) -> Decimal:
     steps = amount / step
     whole = (steps - steps * ROUNDINGS_LOST).to_integral_value(rounding=ROUND_CEILING)
     return whole * step
+
+
+def nearest_multiple(amount: Decimal, step: Decimal) -> Decimal:
+    """Take an amount to the nearest multiple of a step; halves go up.
+
+    Parameters
+    ----------
+    amount : Decimal
+        Zero or more.
+    step : Decimal
+        More than zero.
+
+    Returns
+    -------
+    Decimal
+        A multiple of the step, at most half a step away.
+
+    Raises
+    ------
+    ValueError
+        If the step is not positive.
+
+    Examples
+    --------
+    >>> nearest_multiple(Decimal("34.24"), Decimal("0.50"))
+    Decimal('34.00')
+    """
+    if step <= 0:
+        raise ValueError(f"step {step} is not positive")
+    return (amount / step).to_integral_value(rounding=ROUND_HALF_UP) * step
+
+
+def split_amount(amount: Decimal, weights: Sequence[Decimal], *, coin: Decimal) -> list[Decimal]:
+    """Split an amount in proportion, so that the parts add up to it to the coin.
+
+    Each part is its exact share cut to whole coins; the coins left over go to
+    the largest rests, the first of equals first (the method of largest
+    remainders).
+
+    Parameters
+    ----------
+    amount : Decimal
+        In whole coins, zero or more.
+    weights : sequence of Decimal
+        Zero or more each, at least one of them; all zero splits evenly.
+    coin : Decimal
+        The smallest part.
+
+    Returns
+    -------
+    list of Decimal
+        One part for each weight, none further than a coin from its exact share.
+
+    Raises
+    ------
+    ValueError
+        If a weight is negative, or there is none.
+
+    Examples
+    --------
+    >>> split_amount(Decimal("10.00"), [Decimal(1)] * 3, coin=Decimal("0.01"))
+    [Decimal('3.34'), Decimal('3.33'), Decimal('3.33')]
+    """
+    if not weights or any(weight < 0 for weight in weights):
+        raise ValueError(f"weights {weights}")
+    whole = sum(weights, Decimal(0))
+    shares = [weight / whole if whole else Decimal(1) / len(weights) for weight in weights]
+    ideal = [amount * share / coin for share in shares]
+    coins = [part.to_integral_value(rounding=ROUND_FLOOR) for part in ideal]
+    left = int(amount / coin - sum(coins, Decimal(0)))
+    by_rest = sorted(range(len(ideal)), key=lambda place: coins[place] - ideal[place])
+    for place in by_rest[:left]:
+        coins[place] += 1
+    return [count * coin for count in coins]
 
 
 def exact(value: float) -> Decimal:

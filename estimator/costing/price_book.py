@@ -20,6 +20,75 @@ class PriceMethod(StrEnum):
     """A share of price, kept."""
 
 
+class Rounding(StrEnum):
+    """Which multiple of a step a price goes to."""
+
+    UP = "up"
+    """The next one that is not below it."""
+    NEAREST = "nearest"
+    """The nearest one; halves go up."""
+
+
+class WasteOf(StrEnum):
+    """Two ways to put waste on the area of parts, never to be confused."""
+
+    NET = "net"
+    """A mark-up: parts x (1 + share)."""
+    GROSS = "gross"
+    """A share of the leather bought: parts / (1 - share)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Waste:
+    """What a rule of thumb adds to the outside measure of the parts.
+
+    Parameters
+    ----------
+    share : Decimal
+        Zero or more; below 1 where it is a share of gross.
+    of : WasteOf
+        Mark-up on net, or share of gross.
+    """
+
+    share: Decimal
+    of: WasteOf
+
+    def __post_init__(self) -> None:
+        """Refuse waste that leaves no leather."""
+        if self.share < 0 or (self.of is WasteOf.GROSS and self.share >= 1):
+            raise ValueError(f"waste {self.share} of {self.of}")
+
+
+THUMB_WASTE = Waste(share=Decimal("0.25"), of=WasteOf.NET)
+"""A quarter on top: the lesser of the two mark-ups (25 % and 50 %) in the flat-rate cost tables of
+an American saddle makers' association, saddlemakers.org, pages id341 and id241."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MaterialLot:
+    """A part of the shelf that was bought at a price of its own.
+
+    Parameters
+    ----------
+    name : str
+        Unique among the lots of an item.
+    price : Decimal
+        What was paid for a pack of it.
+    shipping : Decimal
+        What the way here cost for a pack.
+    pack_quantity : float
+        How much a pack held, in the unit of the item.
+    left : float
+        How much of it is left, in the unit of the item.
+    """
+
+    name: str
+    price: Decimal
+    shipping: Decimal
+    pack_quantity: float
+    left: float
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rate:
     """What one item costs to buy.
@@ -42,6 +111,11 @@ class Rate:
         Days from ordering to having it.
     supplier : str
         Where it is bought, or empty.
+    shipping : Decimal
+        What the way here costs for a pack; with the price, the landed cost.
+    lots : tuple of MaterialLot
+        Lots on the shelf with prices of their own, used in this order before
+        a new pack is opened; together they are ``on_hand``.
     """
 
     item: str
@@ -52,6 +126,24 @@ class Rate:
     reorder_point: float
     lead_days: int
     supplier: str
+    shipping: Decimal = Decimal(0)
+    lots: tuple[MaterialLot, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Busy:
+    """Time of a day that other work has taken.
+
+    Parameters
+    ----------
+    day : date
+        Which day.
+    minutes : float
+        Taken from its beginning, min; a whole day where it is as long as the day.
+    """
+
+    day: date
+    minutes: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,12 +160,18 @@ class Calendar:
         Days off.
     booked_min : float
         Work already promised before this job can start, min.
+    busy : tuple of Busy
+        Work already promised for certain days.
+    hours_on : tuple of (int, float)
+        Days of the week with hours of their own, h; Monday is 0.
     """
 
     work_days: frozenset[int]
     hours_per_day: float
     holidays: frozenset[date]
     booked_min: float
+    busy: tuple[Busy, ...] = ()
+    hours_on: tuple[tuple[int, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,6 +190,16 @@ class Pricing:
         Net price of a sheath is rounded up to a multiple of this; 0 for no rounding.
     tax_share : Decimal
         Tax on the net price, 0.20 means 20 %.
+    fee_share : Decimal
+        What the payment service keeps of the gross price, a share.
+    fee_fixed : Decimal
+        What it keeps of each payment besides.
+    deposit_share : Decimal
+        Share of the gross price that is paid before work begins.
+    rounding : Rounding
+        Whether ``round_to`` raises a price or takes the nearest multiple.
+    round_less : Decimal
+        Taken off after rounding, so that prices end on it: 25.00 less 0.05 is 24.95.
     """
 
     method: PriceMethod
@@ -99,6 +207,11 @@ class Pricing:
     minimum_charge: Decimal
     round_to: Decimal
     tax_share: Decimal
+    fee_share: Decimal = Decimal(0)
+    fee_fixed: Decimal = Decimal(0)
+    deposit_share: Decimal = Decimal(0)
+    rounding: Rounding = Rounding.UP
+    round_less: Decimal = Decimal(0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -136,6 +249,12 @@ class PriceBook:
     supplies_share : Decimal
         Small supplies (blades, abrasives, daubers) as a share of leather; 0 if
         they are part of overhead.
+    overhead_per_hour : Decimal
+        Overhead on each hour at the bench; besides, or in place of, the share.
+    overhead_basis : str
+        How the overhead was computed, if it was.
+    waste : Waste
+        The shop's rule of thumb for leather, shown beside what the layout takes.
     contact : tuple of str
         Lines under the shop's name on the quote: address, telephone, mail.
     quote_terms : tuple of str
@@ -156,6 +275,9 @@ class PriceBook:
     keep: Keep
     quote_valid_days: int
     supplies_share: Decimal = Decimal(0)
+    overhead_per_hour: Decimal = Decimal(0)
+    overhead_basis: str = ""
+    waste: Waste = THUMB_WASTE
     contact: tuple[str, ...] = ()
     quote_terms: tuple[str, ...] = ()
 

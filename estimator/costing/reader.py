@@ -3,7 +3,6 @@
 from collections import Counter
 from collections.abc import Iterator
 from datetime import date
-from decimal import Decimal
 from enum import StrEnum
 from pathlib import Path
 from typing import Annotated, Any
@@ -18,31 +17,35 @@ from pydantic import (
 )
 
 from estimator.costing.money import is_known_currency
-from estimator.costing.price_book import Calendar, PriceBook, PriceMethod, Pricing, Rate
+from estimator.costing.price_book import Calendar, PriceBook
+from estimator.costing.pricing_reader import (
+    LabourTable,
+    OverheadBy,
+    OverheadTable,
+    PriceTable,
+    ThumbTable,
+    overhead,
+    pricing,
+    waste,
+)
+from estimator.costing.rate_reader import RateTable, rate
 from estimator.costing.use_reader import UseTable, use_rates
 from estimator.errors import Fault, InputError
 from estimator.faults import refuse, said
 from estimator.fields import (
     Area,
-    Choice,
     Choices,
     Count,
-    CountFromZero,
     FileModel,
     Length,
     Minutes,
-    Money,
     Name,
     NumberFromZero,
-    Pack,
-    Ratio,
-    Share,
     read_model,
 )
 from estimator.files import TomlFile, read_toml
 from estimator.nesting.problem import Keep, Margins
 from estimator.pattern.tools import Tools
-from estimator.units import Unit
 
 
 class Weekday(StrEnum):
@@ -67,23 +70,6 @@ def _currency(value: object) -> str:
     return value
 
 
-def _margin(margin: Decimal) -> Decimal:
-    """Check a margin: a price cannot keep all of itself."""
-    if margin >= 1:
-        raise refuse(
-            f"a margin of {margin * 100:f} % cannot be kept",
-            "a margin is a share of price, below 1; for a share of cost write markup_share",
-        )
-    return margin
-
-
-def _full_pack(pack: tuple[float, Unit]) -> tuple[float, Unit]:
-    """Check that a pack holds something."""
-    if pack[0] <= 0:
-        raise refuse("the pack is empty", 'write how much it holds: "25 m"')
-    return pack
-
-
 def _day_hours(hours: float) -> float:
     """Check the length of a working day."""
     if not 0 < hours <= 24:
@@ -105,85 +91,6 @@ _Currency = Annotated[
 
 Terms = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=1000)]
 """A paragraph of the shop's own terms."""
-
-
-class LabourTable(FileModel):
-    """What the bench costs."""
-
-    per_hour: Money = Field(description="What an hour at the bench costs the shop")
-    overhead_share: Ratio = Field(Decimal(0), description="Overhead as a share of labour")
-    scrap_share: Share = Field(
-        Decimal(0), description="Allowance for spoiled work, share of leather and materials"
-    )
-    supplies_share: Ratio = Field(
-        Decimal(0), description="Blades, abrasives, daubers as a share of leather"
-    )
-
-
-class PriceTable(FileModel):
-    """How a cost becomes a price."""
-
-    method: Choice[PriceMethod] | None = Field(
-        None, description="markup (share of cost) or margin (share of price)"
-    )
-    markup_share: Ratio | None = Field(None, description="Share of cost that is added")
-    margin_share: Annotated[Ratio, AfterValidator(_margin)] | None = Field(
-        None, description="Share of price that is kept, below 1"
-    )
-    minimum_charge: Money = Field(Decimal(0), description="Least net price of an order")
-    round_to: Money = Field(
-        Decimal(0), description="The price of a sheath is raised to a multiple of this"
-    )
-    tax_share: Ratio = Field(Decimal(0), description="Tax on the net price")
-
-    @model_validator(mode="after")
-    def _one_share(self) -> "PriceTable":
-        """Refuse both shares, none, or the wrong one."""
-        if self.markup_share is not None and self.margin_share is not None:
-            raise refuse(
-                "both markup_share and margin_share are set",
-                "keep one: markup is a share of cost, margin a share of price",
-            )
-        if self.markup_share is None and self.margin_share is None:
-            raise refuse(
-                "neither markup_share nor margin_share is set",
-                "write markup_share = 0.40 (share of cost) or margin_share = 0.30 (of price)",
-            )
-        if self.method is not None and self.method is not self.chosen:
-            raise refuse(
-                f'method is "{self.method}", but {self.chosen}_share is set',
-                f"write {self.method}_share, or change the method",
-            )
-        return self
-
-    @property
-    def chosen(self) -> PriceMethod:
-        """The method that the share stands for."""
-        return PriceMethod.MARKUP if self.markup_share is not None else PriceMethod.MARGIN
-
-
-class RateTable(FileModel):
-    """What one item costs to buy."""
-
-    item: Name = Field(description="As patterns and rates of use name it")
-    pack: Annotated[Pack, AfterValidator(_full_pack)]
-    price: Money = Field(description="Of one pack")
-    on_hand: Pack | None = Field(None, description="What the shop has")
-    reorder_point: Pack | None = Field(None, description="Buy when less would be left")
-    lead_days: CountFromZero = Field(0, description="Days from ordering to having it")
-    supplier: str = ""
-
-    @model_validator(mode="after")
-    def _one_unit(self) -> "RateTable":
-        """Refuse a shelf counted otherwise than the pack."""
-        unit = self.pack[1]
-        for key, amount in (("on_hand", self.on_hand), ("reorder_point", self.reorder_point)):
-            if amount is not None and amount[1] is not unit:
-                raise refuse(
-                    f"{key} is counted in {amount[1]}, the pack in {unit}",
-                    f"write {key} in the unit of the pack",
-                )
-        return self
 
 
 class ToolsTable(FileModel):
@@ -232,13 +139,32 @@ class PriceBookTable(FileModel):
     contact: tuple[Name, ...] = Field((), description="Lines under the shop's name on the quote")
     quote_terms: tuple[Terms, ...] = Field((), description="Terms, printed on the quote")
     labour: LabourTable
+    overhead: OverheadTable | None = Field(None, description="In place of labour.overhead_share")
     price: PriceTable
+    rule_of_thumb: ThumbTable = Field(default_factory=ThumbTable)
     rate: tuple[RateTable, ...] = ()
     tools: ToolsTable
     margins: MarginsTable = Field(default_factory=MarginsTable)
     keep: KeepTable = Field(default_factory=KeepTable)
     calendar: CalendarTable = Field(default_factory=CalendarTable)
     use: UseTable = Field(default_factory=UseTable)  # type: ignore[valid-type]  # the class is made from UseRates
+
+    @model_validator(mode="after")
+    def _one_overhead(self) -> "PriceBookTable":
+        """Refuse two overheads, and a share of labour that costs nothing."""
+        if self.overhead is None:
+            return self
+        if self.labour.overhead_share:
+            raise refuse(
+                "labour.overhead_share and [overhead] both set the overhead",
+                "keep one of them",
+            )
+        if self.overhead.by is OverheadBy.LABOUR and not self.labour.per_hour:
+            raise refuse(
+                "overhead is laid on labour, but labour costs nothing",
+                'write by = "hour" in [overhead]',
+            )
+        return self
 
 
 def price_book_schema() -> dict[str, Any]:
@@ -303,24 +229,19 @@ def _repeated_items(file: TomlFile) -> Iterator[Fault]:
 
 def _price_book(table: PriceBookTable) -> PriceBook:
     """Turn the checked file into the record."""
-    share = table.price.markup_share
-    if share is None:
-        share = table.price.margin_share or Decimal(0)
+    share, per_hour, basis = overhead(table.overhead, table.labour)
     return PriceBook(
         shop=table.shop,
         currency=table.currency,
-        rates=tuple(_rate(row) for row in table.rate),
+        rates=tuple(rate(row) for row in table.rate),
         labour_per_hour=table.labour.per_hour,
-        overhead_share=table.labour.overhead_share,
+        overhead_share=share,
         scrap_share=table.labour.scrap_share,
         supplies_share=table.labour.supplies_share,
-        pricing=Pricing(
-            method=table.price.chosen,
-            share=share,
-            minimum_charge=table.price.minimum_charge,
-            round_to=table.price.round_to,
-            tax_share=table.price.tax_share,
-        ),
+        overhead_per_hour=per_hour,
+        overhead_basis=basis,
+        waste=waste(table.rule_of_thumb),
+        pricing=pricing(table.price),
         calendar=_calendar(table.calendar),
         use=use_rates(table.use),
         tools=Tools(**table.tools.model_dump()),
@@ -334,21 +255,6 @@ def _price_book(table: PriceBookTable) -> PriceBook:
         quote_valid_days=table.quote_valid_days,
         contact=table.contact,
         quote_terms=table.quote_terms,
-    )
-
-
-def _rate(row: RateTable) -> Rate:
-    """One priced item."""
-    quantity, unit = row.pack
-    return Rate(
-        item=row.item,
-        unit=unit,
-        price=row.price,
-        pack_quantity=quantity,
-        on_hand=row.on_hand[0] if row.on_hand else 0.0,
-        reorder_point=row.reorder_point[0] if row.reorder_point else 0.0,
-        lead_days=row.lead_days,
-        supplier=row.supplier,
     )
 
 

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 
-from estimator.costing.cost_sheet import converted
+from estimator.costing.cost_lines import converted
 from estimator.costing.money import exact, rounded
 from estimator.costing.price_book import PriceBook, Rate
 from estimator.takeoff.quantity import Quantity, TakeOff
@@ -34,7 +34,7 @@ class ShoppingRow:
     packs : int
         Whole packs that hold ``to_buy``; 0 if the book does not know the pack.
     cost : Decimal or None
-        Of the packs; None if the book has no price.
+        Of the packs, with their way here; None if the book has no price.
     lead_days : int
         Days from ordering to having it.
     supplier : str
@@ -129,7 +129,7 @@ def _stocked(rate: Rate, needed: Decimal, currency: str, reason: str) -> Shoppin
         on_hand=rate.on_hand,
         to_buy=float(to_buy),
         packs=packs,
-        cost=rounded(packs * rate.price, currency),
+        cost=rounded(packs * (rate.price + rate.shipping), currency),
         lead_days=rate.lead_days,
         supplier=rate.supplier,
         reason=reason if left < 0 or not needed else "would fall under its reorder point",

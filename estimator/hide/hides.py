@@ -65,6 +65,8 @@ class Hide:
         What the tannery stamped on it, if known, mm2.
     is_offcut : bool
         Left over from earlier work, so used up first.
+    shipping_paid : Decimal
+        The part of ``price_paid`` that was for its way here.
     """
 
     tag: str
@@ -78,6 +80,7 @@ class Hide:
     price_paid: Decimal
     stamped_area_mm2: float | None
     is_offcut: bool
+    shipping_paid: Decimal = Decimal(0)
 
     @property
     def thickness_mm(self) -> float:

@@ -154,6 +154,7 @@ def read_hide(path: Path) -> Hide:
         tannage=table.tannage,
         lot=table.lot,
         price_paid=table.price_paid + table.shipping,
+        shipping_paid=table.shipping,
         stamped_area_mm2=table.stamp if table.area is None else table.area,
         is_offcut=table.offcut,
     )

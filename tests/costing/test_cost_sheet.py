@@ -7,13 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from estimator.costing.cost_sheet import (
-    CostSheet,
-    converted,
-    cost_line,
-    cost_sheet,
-    landed_rate,
-)
+from estimator.costing.cost_lines import converted, cost_line, landed_rate
+from estimator.costing.cost_sheet import CostSheet, cost_sheet
 from estimator.costing.price_book import PriceBook
 from estimator.takeoff.quantity import TakeOff
 from estimator.units import Unit

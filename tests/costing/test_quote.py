@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from estimator.costing.cost_sheet import CostSheet, cost_line
+from estimator.costing.cost_lines import cost_line
+from estimator.costing.cost_sheet import CostSheet
 from estimator.costing.price_book import PriceMethod, Pricing
 from estimator.costing.quote import (
     Price,

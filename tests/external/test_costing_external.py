@@ -10,7 +10,8 @@ from decimal import ROUND_HALF_UP, Decimal
 
 import pytest
 
-from estimator.costing.cost_sheet import CostLine, CostSheet, cost_line, cost_sheet
+from estimator.costing.cost_lines import CostLine, cost_line
+from estimator.costing.cost_sheet import CostSheet, cost_sheet
 from estimator.costing.money import rounded
 from estimator.costing.price_book import PriceMethod
 from estimator.costing.promise import promise

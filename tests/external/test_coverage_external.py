@@ -5,7 +5,7 @@ from decimal import Decimal
 import pint
 import pytest
 
-from estimator.costing.cost_sheet import landed_rate
+from estimator.costing.cost_lines import landed_rate
 from estimator.costing.money import rounded
 from estimator.takeoff.leather import gross_mm2, yield_share
 from estimator.takeoff.surfaces import bonded_mm2, coating_ml

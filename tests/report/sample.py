@@ -8,7 +8,8 @@ from typing import Any
 
 from shapely import LineString, Polygon, box
 
-from estimator.costing.cost_sheet import CostLine, CostSheet
+from estimator.costing.cost_lines import CostLine
+from estimator.costing.cost_sheet import CostSheet
 from estimator.costing.price_book import Calendar, PriceBook, PriceMethod, Pricing, Rate
 from estimator.costing.promise import Schedule
 from estimator.costing.quote import Price
