@@ -175,7 +175,8 @@ class _Walk:
             self._count(element, points)
             name, label = attributes.get("id", ""), attributes.get(f"{_INKSCAPE}label", "")
             yield Path(layer=place.layer, name=name, closed=closed, points=points, label=label)
-        if tag in _GROUPS and (place.is_page or (inside.width > 0 and inside.height > 0)):
+        is_window = tag == "svg" and not place.is_page
+        if tag in _GROUPS and not (is_window and not (inside.width and inside.height)):
             for child in _drawn_of(element, tag):
                 yield from self.draw(child, inside, depth=depth + 1)
         elif tag == "use":
@@ -199,7 +200,9 @@ class _Walk:
             moved = replace(place, matrix=shift.within(place.matrix))
             if _tag(target) == "symbol":
                 own = _styled({**_attributes(target), **size}, {}, place, "symbol")
-                moved, size, children = _window(own, _moved(own, moved)), {}, list(target)
+                moved = _window(own, _moved(own, moved))
+                is_empty = "0" in {own.get("width"), own.get("height")}
+                size, children = {}, [] if is_empty else list(target)
         except ValueError as error:
             raise _refusal(self.file, element, str(error)) from None
         size = size if _tag(target) == "svg" else {}

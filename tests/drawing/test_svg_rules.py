@@ -85,6 +85,16 @@ def test_a_share_of_a_page_of_no_size_is_refused(tmp_path: Path) -> None:
         read_svg(write(tmp_path, '<rect width="50%" height="3"/>', ">"), "mm")
 
 
+def test_groups_on_a_page_of_no_size_are_drawn(tmp_path: Path) -> None:
+    path = write(tmp_path, f'<g><g id="a">{SQUARE}</g></g><use href="#a"/>', ">")
+    assert areas(path, "mm") == [400.0, 400.0]
+
+
+def test_a_symbol_of_no_size_is_not_drawn(tmp_path: Path) -> None:
+    symbol = f'<symbol id="s" viewBox="0 0 9 9">{SQUARE}</symbol>'
+    assert areas(write(tmp_path, symbol + '<use href="#s" width="0" height="4"/>')) == []
+
+
 def test_a_bare_side_beside_a_stated_one_is_not_guessed(tmp_path: Path) -> None:
     path = write(tmp_path, SQUARE, 'width="100mm" height="50" viewBox="0 0 200 100">')
     with pytest.raises(InputError, match='height is "50"'):
