@@ -1,16 +1,45 @@
 """When a job can be ready: labour fills working hours, waiting passes by the clock."""
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 
+from estimator.costing.calendar import (
+    Span,
+    handed_over,
+    is_working_day,
+    opened,
+    refuse_idle,
+    work_spans,
+)
 from estimator.costing.price_book import Calendar
+from estimator.takeoff.graph import longest_chain, predecessors, tails
 from estimator.takeoff.quantity import Step
 
-OPENING_H = 8.0
-"""Work starts at 8 o'clock, or so much earlier that the working day ends by midnight."""
+__all__ = ["PlannedStep", "Schedule", "is_working_day", "promise"]
 
-_DAY = timedelta(days=1)
-_DUST = timedelta(milliseconds=1)
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedStep:
+    """A step on the calendar.
+
+    Parameters
+    ----------
+    step : Step
+        What is done.
+    spans : tuple of (datetime, datetime)
+        When it is worked on, one stretch a day; empty if it takes no labour.
+    start, finish : datetime
+        Beginning and end of the labour.
+    dry_at : datetime
+        When its waiting is over, and what comes after it may begin.
+    """
+
+    step: Step
+    spans: tuple[Span, ...]
+    start: datetime
+    finish: datetime
+    dry_at: datetime
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,31 +51,53 @@ class Schedule:
     labour_min : float
         Time at the bench, min; work booked before is not in it.
     waiting_min : float
-        Clock time that must pass between steps, min; never labour.
+        Clock time that must pass, min; never labour. Waits that can pass at
+        the same time count once: it is the longest chain of waits.
     start_date : date
         The day the first step is begun.
     promise_date : date
         The working day on which all is done and dry.
+    planned : tuple of PlannedStep
+        In the order in which they are done.
+    held_up_by : tuple of Step
+        Steps whose waiting decides the promise date, in the order of work.
+    work_only_date : date or None
+        The day it would be ready if nothing had to dry; None if not known.
     """
 
     labour_min: float
     waiting_min: float
     start_date: date
     promise_date: date
+    planned: tuple[PlannedStep, ...] = ()
+    held_up_by: tuple[Step, ...] = ()
+    work_only_date: date | None = None
+
+    @property
+    def finish_date(self) -> date:
+        """The day of the last labour; what is left after it is waiting."""
+        worked = [row.spans[-1][1].date() for row in self.planned if row.spans]
+        return max(worked, default=self.promise_date)
 
 
 def promise(steps: tuple[Step, ...], calendar: Calendar, *, start: date) -> Schedule:
     """Lay the steps on the shop's calendar.
 
-    Work already booked comes first. Then each step takes its labour out of
-    working hours, and its waiting passes in real time: overnight, over
-    weekends and holidays. What gets dry after closing time is handed over
-    when the shop opens next.
+    Work already booked comes first. One pair of hands does one step at a
+    time, in working hours, without leaving it; its waiting passes in real
+    time: overnight, over weekends and holidays. While something dries, other
+    steps are done that need not wait for it. What gets dry after closing time
+    is handed over when the shop opens next.
+
+    Of the steps that can be begun, the one with the longest way to the end is
+    taken (labour and waiting together), so that long drying begins early; the
+    order of the list is tried as well, and the earlier promise is kept.
 
     Parameters
     ----------
     steps : tuple of Step
-        In the order of work.
+        In an order in which they can be done; see
+        :func:`estimator.takeoff.graph.predecessors`.
     calendar : Calendar
         Working days and hours, days off, booked work.
     start : date
@@ -55,74 +106,127 @@ def promise(steps: tuple[Step, ...], calendar: Calendar, *, start: date) -> Sche
     Returns
     -------
     Schedule
-        Sums of labour and waiting, and the two dates.
+        Labour in all, the longest chain of waits, dates, and every step with its times.
 
     Raises
     ------
     ValueError
-        If the calendar has no day or no hour to work.
+        If the calendar has no day or no hour to work, or a step follows one that does not
+        stand before it.
+
+    Notes
+    -----
+    Source: list scheduling by the longest tail (Graham 1969; Kelley and Walker 1959), a rule
+    that is good, not proved best.
     """
-    _refuse_idle(calendar)
-    now = _opened(datetime.combine(start, time()), calendar)
-    now = _worked(now, calendar.booked_min, calendar)
-    begun = _opened(now, calendar)
-    now = begun
-    for step in steps:
-        now = _worked(now, step.labour_min, calendar)
-        now += timedelta(minutes=step.waiting_min)
-    ready = now if _is_open(now, calendar) else _opened(now, calendar)
+    refuse_idle(calendar)
+    after = predecessors(steps)
+    begun = opened(_after_booked(start, calendar), calendar)
+    planned = _best_plan(steps, after, begun, calendar)
+    idle = tuple(replace(step, waiting_min=0.0) for step in steps)
+    unhindered = _best_plan(idle, after, begun, calendar)
     return Schedule(
         labour_min=sum(step.labour_min for step in steps),
-        waiting_min=sum(step.waiting_min for step in steps),
+        waiting_min=longest_chain(after, [step.waiting_min for step in steps]),
         start_date=begun.date(),
-        promise_date=ready.date(),
+        promise_date=_ready(planned, begun, calendar).date(),
+        planned=tuple(planned.values()),
+        held_up_by=_held_up_by(planned, after),
+        work_only_date=_ready(unhindered, begun, calendar).date(),
     )
 
 
-def is_working_day(day: date, calendar: Calendar) -> bool:
-    """Say whether the shop works on a day."""
-    return day.weekday() in calendar.work_days and day not in calendar.holidays
+_Plan = dict[int, PlannedStep]
+"""By place in the list of steps, in the order in which they were laid down."""
 
 
-def _refuse_idle(calendar: Calendar) -> None:
-    """Refuse a calendar on which nothing would ever be done."""
-    days = calendar.work_days & set(range(7))
-    if not days or not 0 < calendar.hours_per_day <= 24:
-        raise ValueError(
-            f"no working time: days {sorted(calendar.work_days)}, {calendar.hours_per_day} h a day"
+def _after_booked(start: date, calendar: Calendar) -> datetime:
+    """The moment at which the work promised before is done."""
+    now = datetime.combine(start, time())
+    spans = tuple(work_spans(now, calendar.booked_min, calendar))
+    return spans[-1][1] if spans else now
+
+
+def _best_plan(
+    steps: Sequence[Step],
+    after: Sequence[Sequence[int]],
+    begun: datetime,
+    calendar: Calendar,
+) -> _Plan:
+    """The earlier of two plans: longest way first, and the order of the list."""
+    ways = tails(after, [step.labour_min + step.waiting_min for step in steps])
+    listed = [-float(place) for place in range(len(steps))]
+    plans = [_plan(steps, after, ranks, begun, calendar) for ranks in (ways, listed)]
+    return min(plans, key=lambda plan: _end(plan, begun))
+
+
+def _plan(
+    steps: Sequence[Step],
+    after: Sequence[Sequence[int]],
+    ranks: Sequence[float],
+    begun: datetime,
+    calendar: Calendar,
+) -> _Plan:
+    """One step after another: of those that can begin, the highest rank; else the first to dry."""
+    planned: _Plan = {}
+    now = begun
+    left = list(range(len(steps)))
+    while left:
+        ready = {
+            place: max((planned[one].dry_at for one in after[place]), default=begun)
+            for place in left
+            if all(one in planned for one in after[place])
+        }
+        soonest = max(now, min(ready.values()))
+        can_begin = max(soonest, opened(soonest, calendar))
+        place = max(
+            (place for place in ready if ready[place] <= can_begin),
+            key=lambda one: (ranks[one], -one),
         )
+        planned[place] = _laid(steps[place], max(now, ready[place]), calendar)
+        now = planned[place].finish
+        left.remove(place)
+    return planned
 
 
-def _hours(day: date, calendar: Calendar) -> tuple[datetime, datetime]:
-    """Opening and closing time of a day."""
-    opening_h = min(OPENING_H, 24 - calendar.hours_per_day)
-    opening = datetime.combine(day, time()) + timedelta(hours=opening_h)
-    return opening, opening + timedelta(hours=calendar.hours_per_day)
+def _laid(step: Step, moment: datetime, calendar: Calendar) -> PlannedStep:
+    """A step from a moment on."""
+    spans = tuple(work_spans(moment, step.labour_min, calendar))
+    start, finish = (spans[0][0], spans[-1][1]) if spans else (moment, moment)
+    return PlannedStep(
+        step=step,
+        spans=spans,
+        start=start,
+        finish=finish,
+        dry_at=finish + timedelta(minutes=step.waiting_min),
+    )
 
 
-def _is_open(moment: datetime, calendar: Calendar) -> bool:
-    """Whether somebody is there to see that a job is ready, closing time included."""
-    opening, closing = _hours(moment.date(), calendar)
-    return is_working_day(moment.date(), calendar) and opening <= moment <= closing + _DUST
+def _end(plan: _Plan, begun: datetime) -> datetime:
+    """When all is done and dry."""
+    return max((row.dry_at for row in plan.values()), default=begun)
 
 
-def _opened(moment: datetime, calendar: Calendar) -> datetime:
-    """The first moment, this one or later, at which work can be done."""
-    day = moment.date()
-    while True:
-        opening, closing = _hours(day, calendar)
-        if is_working_day(day, calendar) and moment < closing - _DUST:
-            return max(moment, opening)
-        day += _DAY
+def _ready(plan: _Plan, begun: datetime, calendar: Calendar) -> datetime:
+    """When it can be handed over."""
+    return handed_over(_end(plan, begun), calendar)
 
 
-def _worked(moment: datetime, labour_min: float, calendar: Calendar) -> datetime:
-    """The moment at which so much labour is done."""
-    left = timedelta(minutes=labour_min)
-    while left > timedelta():
-        moment = _opened(moment, calendar)
-        _, closing = _hours(moment.date(), calendar)
-        spent = min(left, closing - moment)
-        moment += spent
-        left -= spent
-    return moment
+def _held_up_by(plan: _Plan, after: Sequence[Sequence[int]]) -> tuple[Step, ...]:
+    """The waits on the way from the end back to the beginning, in the order of work."""
+    if not plan:
+        return ()
+    done = list(plan)
+    last = max(done, key=lambda place: plan[place].dry_at)
+    waits = [plan[last].step]
+    here: int | None = last
+    while here is not None:
+        rank = done.index(here)
+        busy = plan[done[rank - 1]].finish if rank else None
+        wet: int | None = max(after[here], key=lambda place: plan[place].dry_at, default=None)
+        if wet is not None and (busy is None or plan[wet].dry_at > busy):
+            waits.append(plan[wet].step)
+            here = wet
+        else:
+            here = done[rank - 1] if rank else None
+    return tuple(step for step in reversed(waits) if step.waiting_min)

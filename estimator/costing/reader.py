@@ -2,13 +2,10 @@
 
 from collections import Counter
 from collections.abc import Iterator
-from datetime import date
-from enum import StrEnum
 from pathlib import Path
 from typing import Annotated, Any
 
 from pydantic import (
-    AfterValidator,
     Field,
     PlainValidator,
     StringConstraints,
@@ -16,8 +13,9 @@ from pydantic import (
     model_validator,
 )
 
+from estimator.costing.calendar_reader import CalendarTable, calendar_of
 from estimator.costing.money import is_known_currency
-from estimator.costing.price_book import Calendar, PriceBook
+from estimator.costing.price_book import PriceBook
 from estimator.costing.pricing_reader import (
     LabourTable,
     OverheadBy,
@@ -34,13 +32,10 @@ from estimator.errors import Fault, InputError
 from estimator.faults import refuse, said
 from estimator.fields import (
     Area,
-    Choices,
     Count,
     FileModel,
     Length,
-    Minutes,
     Name,
-    NumberFromZero,
     read_model,
 )
 from estimator.files import TomlFile, read_toml
@@ -48,40 +43,11 @@ from estimator.nesting.problem import Keep, Margins
 from estimator.pattern.tools import Tools
 
 
-class Weekday(StrEnum):
-    """Days of the week as the price book writes them, Monday first."""
-
-    MON = "mon"
-    TUE = "tue"
-    WED = "wed"
-    THU = "thu"
-    FRI = "fri"
-    SAT = "sat"
-    SUN = "sun"
-
-
-WORKING_WEEK = (Weekday.MON, Weekday.TUE, Weekday.WED, Weekday.THU, Weekday.FRI)
-
-
 def _currency(value: object) -> str:
     """Check a currency code."""
     if not isinstance(value, str) or not is_known_currency(value):
         raise refuse(f"{said(value)} is no currency", 'write its ISO code in capitals: "EUR"')
     return value
-
-
-def _day_hours(hours: float) -> float:
-    """Check the length of a working day."""
-    if not 0 < hours <= 24:
-        raise refuse(f"{hours:g} hours make no working day", "write more than 0 and at most 24")
-    return hours
-
-
-def _some(days: frozenset[Weekday]) -> frozenset[Weekday]:
-    """Check that there is a day to work."""
-    if not days:
-        raise refuse("no day to work", 'name at least one: ["mon", "tue"]')
-    return days
 
 
 _Currency = Annotated[
@@ -117,17 +83,6 @@ class KeepTable(FileModel):
     area: Area = 20_000.0
     strip_width_mm: Length = 30.0
     strip_length_mm: Length = 400.0
-
-
-class CalendarTable(FileModel):
-    """When the shop works."""
-
-    work_days: Annotated[Choices[Weekday], AfterValidator(_some)] = Field(
-        default_factory=lambda: frozenset(WORKING_WEEK), description="By default Monday to Friday"
-    )
-    hours_per_day: Annotated[NumberFromZero, AfterValidator(_day_hours)] = 6.0
-    holidays: tuple[date, ...] = ()
-    booked: Minutes = Field(0.0, description="Work already promised, with its unit")
 
 
 class PriceBookTable(FileModel):
@@ -242,7 +197,7 @@ def _price_book(table: PriceBookTable) -> PriceBook:
         overhead_basis=basis,
         waste=waste(table.rule_of_thumb),
         pricing=pricing(table.price),
-        calendar=_calendar(table.calendar),
+        calendar=calendar_of(table.calendar),
         use=use_rates(table.use),
         tools=Tools(**table.tools.model_dump()),
         margins=Margins(**table.margins.model_dump()),
@@ -255,15 +210,4 @@ def _price_book(table: PriceBookTable) -> PriceBook:
         quote_valid_days=table.quote_valid_days,
         contact=table.contact,
         quote_terms=table.quote_terms,
-    )
-
-
-def _calendar(table: CalendarTable) -> Calendar:
-    """When the shop works."""
-    days = list(Weekday)
-    return Calendar(
-        work_days=frozenset(days.index(day) for day in table.work_days),
-        hours_per_day=table.hours_per_day,
-        holidays=frozenset(table.holidays),
-        booked_min=table.booked,
     )

@@ -165,6 +165,11 @@ class Step:
         As for quantities.
     attaches : tuple of str
         The parts this step joins to each other, as ``"<job key>/<part name>"``.
+    after : tuple of str or None
+        Names of the steps that must be done, and have waited, before this one; None
+        stands for the step before it in the list.
+    wait_for : str
+        What the waiting is for, in the maker's words; empty where nothing waits.
     """
 
     name: str
@@ -173,6 +178,8 @@ class Step:
     basis: str
     source: str
     attaches: tuple[str, ...]
+    after: tuple[str, ...] | None = None
+    wait_for: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
