@@ -1,23 +1,98 @@
-"""What the customer pays.
+"""What the customer pays: line by line, with the payment fee in it, in whole coins."""
 
-Markup is a share of cost, margin a share of price: 50 % markup is 33.3 %
-margin. Each function says which one it takes.
-"""
-
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
 from estimator.costing.cost_sheet import CostSheet
-from estimator.costing.money import raised_to_multiple, rounded, smallest_coin
-from estimator.costing.price_book import PriceBook, PriceMethod, Pricing
+from estimator.costing.money import (
+    nearest_multiple,
+    raised_to_multiple,
+    rounded,
+    smallest_coin,
+)
+from estimator.costing.price_book import PriceBook, PriceMethod, Pricing, Rounding
+from estimator.costing.profit import profitable
+
+_DUST = Decimal("1e-6")
+"""Share of a coin that a division may leave."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LineCost:
+    """What one line of an order costs the shop.
+
+    Parameters
+    ----------
+    line : str
+        The line's key; empty for an order that is priced as one.
+    quantity : int
+        Sheaths, one or more.
+    cost : Decimal
+        Its part of the cost sheet; the parts of all lines add up to the total.
+    """
+
+    line: str
+    quantity: int
+    cost: Decimal
+
+    def __post_init__(self) -> None:
+        """Refuse a line of nothing."""
+        if self.quantity < 1:
+            raise ValueError(f"sheaths {self.quantity} is below 1")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PriceLine:
+    """What the customer pays for one line of an order, before tax.
+
+    Parameters
+    ----------
+    line : str
+        The line's key.
+    quantity : int
+        Sheaths.
+    cost : Decimal
+        What they cost the shop.
+    each : Decimal
+        Net price of one of them.
+    net : Decimal
+        ``each * quantity``.
+    """
+
+    line: str
+    quantity: int
+    cost: Decimal
+    each: Decimal
+    net: Decimal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PricePart:
+    """One step from the cost to the net price.
+
+    Parameters
+    ----------
+    name : str
+        ``cost``, ``markup`` or ``margin``, ``up to the minimum charge``,
+        ``payment fee``, ``rounding``.
+    amount : Decimal
+        In whole coins; the parts add up to the net price.
+    basis : str
+        The formula with its numbers.
+    """
+
+    name: str
+    amount: Decimal
+    basis: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Price:
     """The price of an order, in the workshop's currency.
 
-    It adds up to the coin: ``net = per_sheath * sheaths`` and
-    ``gross = net + tax``.
+    It adds up to the coin: ``net`` is the sum of the lines and of the parts,
+    and ``gross = net + tax``.
 
     Parameters
     ----------
@@ -28,9 +103,18 @@ class Price:
     gross : Decimal
         What is paid.
     per_sheath : Decimal
-        Net price of one sheath; an average where the order has several patterns.
+        Net price of one sheath; where lines have prices of their own, the
+        average, rounded half-up.
     basis : str
         How the cost became this price, for the shop's own eyes.
+    lines : tuple of PriceLine
+        One for each line of the order.
+    parts : tuple of PricePart
+        From cost to net.
+    fee : Decimal
+        What the payment service will keep.
+    deposit : Decimal
+        Part of the gross price that is paid before work begins.
     """
 
     net: Decimal
@@ -38,17 +122,24 @@ class Price:
     gross: Decimal
     per_sheath: Decimal
     basis: str = ""
+    lines: tuple[PriceLine, ...] = ()
+    parts: tuple[PricePart, ...] = ()
+    fee: Decimal = Decimal(0)
+    deposit: Decimal = Decimal(0)
+
+    @property
+    def balance(self) -> Decimal:
+        """What is left to pay after the deposit."""
+        return self.gross - self.deposit
+
+    @property
+    def kept(self) -> Decimal:
+        """What the shop keeps: the net price less the payment fee."""
+        return self.net - self.fee
 
 
 def price(cost: CostSheet, prices: PriceBook, *, sheaths: int) -> Price:
-    """Price an order.
-
-    Cost plus profit, but at least the minimum charge, is divided by the
-    sheaths, and the price of one sheath is raised to the next multiple of
-    ``round_to`` (of the currency's smallest coin where that is 0). The net
-    price is that many times the price of one, so that the customer can add it
-    up; raising, not rounding, keeps it from falling below what was meant, and
-    costs the customer less than one step a sheath.
+    """Price an order of sheaths that are all alike.
 
     Parameters
     ----------
@@ -62,137 +153,235 @@ def price(cost: CostSheet, prices: PriceBook, *, sheaths: int) -> Price:
     Returns
     -------
     Price
-        ``net = per_sheath * sheaths``, ``gross = net + tax``, all in whole coins.
+        As :func:`price_by_line` gives it for one line, so that
+        ``net = per_sheath * sheaths``.
 
     Raises
     ------
     ValueError
         If ``sheaths`` is below one.
     """
-    if sheaths < 1:
-        raise ValueError(f"sheaths {sheaths} is below 1")
+    return price_by_line((LineCost(line="", quantity=sheaths, cost=cost.total),), prices)
+
+
+def price_by_line(costs: Sequence[LineCost], prices: PriceBook) -> Price:
+    """Price an order line by line.
+
+    Cost plus profit, but at least the minimum charge, and the payment fee on
+    top, is spread over the lines in proportion to their costs and divided by
+    their sheaths. The price of one sheath is then raised to the next multiple
+    of ``round_to`` (of the currency's smallest coin where that is 0), less
+    ``round_less``. The net price is the sum of so many sheaths at such prices,
+    so that the customer can add it up; raising, not rounding, keeps it from
+    falling below what was meant. With :attr:`Rounding.NEAREST` a price may fall
+    short by half a step, unless the order would then bring in less than its
+    cost or the minimum charge: then it is raised after all.
+
+    Parameters
+    ----------
+    costs : sequence of LineCost
+        One for each line, at least one.
+    prices : PriceBook
+        Currency and pricing.
+
+    Returns
+    -------
+    Price
+        All in whole coins.
+
+    Raises
+    ------
+    ValueError
+        If there is no line, or the payment fee leaves nothing.
+    """
+    if not costs:
+        raise ValueError("no line to price")
     pricing, coin = prices.pricing, smallest_coin(prices.currency)
-    wanted = profitable(cost.total, pricing)
+    total = sum((row.cost for row in costs), Decimal(0))
+    wanted = profitable(total, pricing)
     charged = max(wanted, pricing.minimum_charge)
-    step = pricing.round_to or coin
-    per_sheath = raised_to_multiple(raised_to_multiple(charged / sheaths, step), coin)
-    per_sheath = rounded(per_sheath, prices.currency)
-    net = per_sheath * sheaths
+    least = max(pricing.minimum_charge, total)
+    lines, fee = _priced(costs, charged, prices, is_nearest=pricing.rounding is Rounding.NEAREST)
+    if pricing.rounding is Rounding.NEAREST and _net(lines) - fee < least:
+        lines, fee = _priced(costs, charged, prices, is_nearest=False)
+    net = _net(lines)
     tax = rounded(net * pricing.tax_share, prices.currency)
-    least = f", minimum charge {pricing.minimum_charge}" if charged > wanted else ""
+    sheaths = sum(row.quantity for row in costs)
+    parts = _parts(total, wanted, charged, fee=fee, lines=lines, prices=prices)
     return Price(
         net=net,
         tax=tax,
         gross=net + tax,
-        per_sheath=per_sheath,
-        basis=f"cost {cost.total} with {pricing.method} {pricing.share * 100:f} % = "
-        f"{rounded(wanted, prices.currency)}{least}; {sheaths} x {per_sheath} "
-        f"(raised to a multiple of {step}) = {net}",
+        per_sheath=rounded(net / sheaths, prices.currency),
+        basis=_basis(parts, lines, pricing, step=pricing.round_to or coin),
+        lines=lines,
+        parts=parts,
+        fee=fee,
+        deposit=rounded((net + tax) * pricing.deposit_share, prices.currency),
     )
 
 
-def profitable(cost: Decimal, pricing: Pricing) -> Decimal:
-    """Put the profit of a price book on a cost, not rounded."""
-    if pricing.method is PriceMethod.MARKUP:
-        return price_from_markup(cost, pricing.share)
-    return price_from_margin(cost, pricing.share)
+def net_before_fee(kept: Decimal, pricing: Pricing) -> Decimal:
+    """Find the net price of which so much is kept after the payment fee.
 
-
-def price_from_markup(cost: Decimal, markup_share: Decimal) -> Decimal:
-    """Add a share of the cost: ``cost * (1 + markup)``.
+    The fee is taken of the gross price ``net * (1 + tax)``, so that
+    ``kept = net - fee_share * net * (1 + tax) - fee_fixed``, which solved for the
+    net price is ``(kept + fee_fixed) / (1 - fee_share * (1 + tax))``.
 
     Parameters
     ----------
-    cost : Decimal
-        Zero or more.
-    markup_share : Decimal
-        Zero or more; 0.30 means 30 %.
+    kept : Decimal
+        What the shop wants to have, zero or more.
+    pricing : Pricing
+        With fee and tax.
 
     Returns
     -------
     Decimal
-        Price, not rounded.
+        Not rounded.
 
     Raises
     ------
     ValueError
-        If the markup is negative.
+        If the fee is all of the net price or more.
 
-    Examples
-    --------
-    >>> price_from_markup(Decimal(10), Decimal("0.30"))
-    Decimal('13.00')
+    Notes
+    -----
+    Source: algebra, above.
     """
-    if markup_share < 0:
-        raise ValueError(f"markup {markup_share} is negative")
-    return cost * (1 + markup_share)
+    left_share = 1 - pricing.fee_share * (1 + pricing.tax_share)
+    if left_share <= 0:
+        raise ValueError(f"a fee of {pricing.fee_share} leaves nothing of the net price")
+    return (kept + pricing.fee_fixed) / left_share
 
 
-def price_from_margin(cost: Decimal, margin_share: Decimal) -> Decimal:
-    """Find the price of which a share is kept: ``cost / (1 - margin)``.
+def payment_fee(net: Decimal, pricing: Pricing, currency: str) -> Decimal:
+    """Give what the payment service keeps of a net price, rounded half-up.
 
     Parameters
     ----------
-    cost : Decimal
-        Zero or more.
-    margin_share : Decimal
-        0 to below 1; 0.20 means 20 %.
+    net : Decimal
+        In whole coins.
+    pricing : Pricing
+        With fee and tax.
+    currency : str
+        ISO 4217 code.
 
     Returns
     -------
     Decimal
-        Price, not rounded.
-
-    Raises
-    ------
-    ValueError
-        If the margin is negative, or 1 or more.
-
-    Examples
-    --------
-    >>> price_from_margin(Decimal("17.5"), Decimal("0.20"))
-    Decimal('21.875')
+        A share of the gross price, and the fixed fee.
     """
-    _refuse_margin(margin_share)
-    return cost / (1 - margin_share)
+    gross = net + rounded(net * pricing.tax_share, currency)
+    return rounded(gross * pricing.fee_share + pricing.fee_fixed, currency)
 
 
-def markup_from_margin(margin_share: Decimal) -> Decimal:
-    """Give the markup on cost that keeps a margin: ``m / (1 - m)``.
-
-    Raises
-    ------
-    ValueError
-        If the margin is negative, or 1 or more.
-
-    Examples
-    --------
-    >>> markup_from_margin(Decimal("0.5"))
-    Decimal('1')
-    """
-    _refuse_margin(margin_share)
-    return margin_share / (1 - margin_share)
+def _net(lines: Sequence[PriceLine]) -> Decimal:
+    """Net price of all lines."""
+    return sum((line.net for line in lines), Decimal(0))
 
 
-def margin_from_markup(markup_share: Decimal) -> Decimal:
-    """Give the margin on price that a markup keeps: ``k / (1 + k)``.
-
-    Raises
-    ------
-    ValueError
-        If the markup is negative.
-
-    Examples
-    --------
-    >>> margin_from_markup(Decimal("0.25"))
-    Decimal('0.2')
-    """
-    if markup_share < 0:
-        raise ValueError(f"markup {markup_share} is negative")
-    return markup_share / (1 + markup_share)
+def _priced(
+    costs: Sequence[LineCost], charged: Decimal, prices: PriceBook, *, is_nearest: bool
+) -> tuple[tuple[PriceLine, ...], Decimal]:
+    """Lines and fee; raised prices keep what is charged, though tax and fee round to coins."""
+    pricing, coin = prices.pricing, smallest_coin(prices.currency)
+    asked = charged
+    while True:
+        lines = _lines(costs, net_before_fee(asked, pricing), prices, is_nearest=is_nearest)
+        fee = payment_fee(_net(lines), pricing, prices.currency)
+        if is_nearest or _net(lines) - fee > charged - coin * _DUST:
+            return lines, fee
+        asked += coin
 
 
-def _refuse_margin(margin_share: Decimal) -> None:
-    """Refuse a margin that no price can keep."""
-    if not 0 <= margin_share < 1:
-        raise ValueError(f"margin {margin_share} is not in 0 to below 1")
+def _lines(
+    costs: Sequence[LineCost], wanted: Decimal, prices: PriceBook, *, is_nearest: bool
+) -> tuple[PriceLine, ...]:
+    """A net sum spread over the lines by cost (by sheaths, where nothing costs anything)."""
+    pricing, coin = prices.pricing, smallest_coin(prices.currency)
+    step = pricing.round_to or coin
+    total = sum((row.cost for row in costs), Decimal(0))
+    sheaths = sum(row.quantity for row in costs)
+    lines = []
+    for row in costs:
+        share = row.cost / total if total else Decimal(row.quantity) / sheaths
+        each = wanted * share / row.quantity + pricing.round_less
+        stepped = nearest_multiple(each, step) if is_nearest else raised_to_multiple(each, step)
+        each = rounded(raised_to_multiple(max(stepped - pricing.round_less, Decimal(0)), coin),
+                       prices.currency)  # fmt: skip
+        lines.append(
+            PriceLine(
+                line=row.line,
+                quantity=row.quantity,
+                cost=row.cost,
+                each=each,
+                net=each * row.quantity,
+            )
+        )
+    return tuple(lines)
+
+
+def _parts(
+    total: Decimal,
+    wanted: Decimal,
+    charged: Decimal,
+    *,
+    fee: Decimal,
+    lines: Sequence[PriceLine],
+    prices: PriceBook,
+) -> tuple[PricePart, ...]:
+    """Steps from the cost to the net price, adding up to it; steps of nothing are left out."""
+    pricing, currency = prices.pricing, prices.currency
+    profit = rounded(wanted, currency) - total
+    topped = rounded(charged, currency) - rounded(wanted, currency)
+    net = _net(lines)
+    percent = f"{pricing.share * 100:f} %"
+    formula = (
+        f"cost {total} x {percent}"
+        if pricing.method is PriceMethod.MARKUP
+        else f"cost {total} / (1 - {percent}) - cost {total}"
+    )
+    gross = net + rounded(net * pricing.tax_share, currency)
+    step = pricing.round_to or smallest_coin(currency)
+    less = f", less {pricing.round_less}" if pricing.round_less else ""
+    how = "raised to a multiple" if pricing.rounding is Rounding.UP else "to the nearest multiple"
+    found = (
+        PricePart(name="cost", amount=total, basis="sum of the cost lines"),
+        PricePart(name=str(pricing.method), amount=profit, basis=formula),
+        PricePart(
+            name="up to the minimum charge",
+            amount=topped,
+            basis=f"minimum charge {pricing.minimum_charge} - {rounded(wanted, currency)}",
+        ),
+        PricePart(
+            name="payment fee",
+            amount=fee,
+            basis=f"gross {gross} x {pricing.fee_share * 100:f} % + {pricing.fee_fixed}",
+        ),
+        PricePart(
+            name="rounding",
+            amount=net - total - profit - topped - fee,
+            basis=f"the price of each sheath {how} of {step}{less}",
+        ),
+    )
+    return tuple(part for part in found if part.amount or part.name == "cost")
+
+
+def _basis(
+    parts: Sequence[PricePart], lines: Sequence[PriceLine], pricing: Pricing, *, step: Decimal
+) -> str:
+    """How the cost became the price, in one line."""
+    amounts = {part.name: part.amount for part in parts}
+    wanted = amounts["cost"] + amounts.get(str(pricing.method), Decimal(0))
+    told = f"cost {amounts['cost']} with {pricing.method} {pricing.share * 100:f} % = {wanted}"
+    if "up to the minimum charge" in amounts:
+        told += f", minimum charge {pricing.minimum_charge}"
+    if "payment fee" in amounts:
+        told += f", payment fee {amounts['payment fee']}"
+    how = "raised" if pricing.rounding is Rounding.UP else "rounded"
+    less = f" less {pricing.round_less}" if pricing.round_less else ""
+    sums = " + ".join(
+        f"{f'{row.line} ' * bool(row.line)}{row.quantity} x {row.each}" for row in lines
+    )
+    return f"{told}; {sums} (each {how} to a multiple of {step}{less}) = {_net(lines)}"

@@ -9,14 +9,13 @@ from hypothesis import strategies as st
 from estimator.costing.cost_lines import cost_line
 from estimator.costing.cost_sheet import CostSheet
 from estimator.costing.price_book import PriceMethod, Pricing
-from estimator.costing.quote import (
-    Price,
+from estimator.costing.profit import (
     margin_from_markup,
     markup_from_margin,
-    price,
     price_from_margin,
     price_from_markup,
 )
+from estimator.costing.quote import Price, price
 from estimator.units import Unit
 from tests.costing.cost_samples import book, pricing
 

@@ -14,14 +14,14 @@ from estimator.costing.cost_lines import CostLine, cost_line
 from estimator.costing.cost_sheet import CostSheet, cost_sheet
 from estimator.costing.money import rounded
 from estimator.costing.price_book import PriceMethod
-from estimator.costing.promise import promise
-from estimator.costing.quote import (
+from estimator.costing.profit import (
     margin_from_markup,
     markup_from_margin,
-    price,
     price_from_margin,
     price_from_markup,
 )
+from estimator.costing.promise import promise
+from estimator.costing.quote import price
 from estimator.takeoff.quantity import Step
 from estimator.units import Unit
 from tests.costing.cost_samples import book, pricing, rate, step, takeoff, used

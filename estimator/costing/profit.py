@@ -1,0 +1,116 @@
+"""Profit on a cost.
+
+Markup is a share of cost, margin a share of price: 50 % markup is 33.3 %
+margin. Each function says which one it takes.
+"""
+
+from decimal import Decimal
+
+from estimator.costing.price_book import PriceMethod, Pricing
+
+
+def profitable(cost: Decimal, pricing: Pricing) -> Decimal:
+    """Put the profit of a price book on a cost, not rounded."""
+    if pricing.method is PriceMethod.MARKUP:
+        return price_from_markup(cost, pricing.share)
+    return price_from_margin(cost, pricing.share)
+
+
+def price_from_markup(cost: Decimal, markup_share: Decimal) -> Decimal:
+    """Add a share of the cost: ``cost * (1 + markup)``.
+
+    Parameters
+    ----------
+    cost : Decimal
+        Zero or more.
+    markup_share : Decimal
+        Zero or more; 0.30 means 30 %.
+
+    Returns
+    -------
+    Decimal
+        Price, not rounded.
+
+    Raises
+    ------
+    ValueError
+        If the markup is negative.
+
+    Examples
+    --------
+    >>> price_from_markup(Decimal(10), Decimal("0.30"))
+    Decimal('13.00')
+    """
+    if markup_share < 0:
+        raise ValueError(f"markup {markup_share} is negative")
+    return cost * (1 + markup_share)
+
+
+def price_from_margin(cost: Decimal, margin_share: Decimal) -> Decimal:
+    """Find the price of which a share is kept: ``cost / (1 - margin)``.
+
+    Parameters
+    ----------
+    cost : Decimal
+        Zero or more.
+    margin_share : Decimal
+        0 to below 1; 0.20 means 20 %.
+
+    Returns
+    -------
+    Decimal
+        Price, not rounded.
+
+    Raises
+    ------
+    ValueError
+        If the margin is negative, or 1 or more.
+
+    Examples
+    --------
+    >>> price_from_margin(Decimal("17.5"), Decimal("0.20"))
+    Decimal('21.875')
+    """
+    _refuse_margin(margin_share)
+    return cost / (1 - margin_share)
+
+
+def markup_from_margin(margin_share: Decimal) -> Decimal:
+    """Give the markup on cost that keeps a margin: ``m / (1 - m)``.
+
+    Raises
+    ------
+    ValueError
+        If the margin is negative, or 1 or more.
+
+    Examples
+    --------
+    >>> markup_from_margin(Decimal("0.5"))
+    Decimal('1')
+    """
+    _refuse_margin(margin_share)
+    return margin_share / (1 - margin_share)
+
+
+def margin_from_markup(markup_share: Decimal) -> Decimal:
+    """Give the margin on price that a markup keeps: ``k / (1 + k)``.
+
+    Raises
+    ------
+    ValueError
+        If the markup is negative.
+
+    Examples
+    --------
+    >>> margin_from_markup(Decimal("0.25"))
+    Decimal('0.2')
+    """
+    if markup_share < 0:
+        raise ValueError(f"markup {markup_share} is negative")
+    return markup_share / (1 + markup_share)
+
+
+def _refuse_margin(margin_share: Decimal) -> None:
+    """Refuse a margin that no price can keep."""
+    if not 0 <= margin_share < 1:
+        raise ValueError(f"margin {margin_share} is not in 0 to below 1")
