@@ -75,6 +75,7 @@ def test_the_girth_of_a_folded_pocket_is_that_of_its_cross_section(
         share=share,
         welts=welts,
     )
+    assert inside is not None
     assert inside.is_valid
     girth = folded_girth_mm(
         depth_mm=depth_mm, thickness_mm=thickness_mm, neutral_axis_share=share, welts=welts

@@ -140,12 +140,13 @@ def band_mm(parts: tuple[Part, ...], at_mm: float) -> float:
 
 def section(
     *, depth_mm: float, spine_mm: float, thickness_mm: float, share: float, welts: int
-) -> Polygon:
+) -> Polygon | None:
     """The inside of a fold-over pocket, drawn out: an arc round the spine, two straight walls,
     and a bend back into the seam, where both walls lie parallel on the welt.
 
     The leather's neutral axis is ``depth_mm`` long on either side. How steeply the walls close
-    is found by halving, until they meet the welt.
+    is found by halving, until they meet the welt; None where they are too short for arcs of
+    these radii to meet it at all.
     """
     neutral = share * thickness_mm
     radius, back = spine_mm / 2.0, 6.0  # the bend into the seam, at the neutral axis
@@ -178,6 +179,9 @@ def section(
         middle = (low + high) / 2.0
         low, high = (middle, high) if half(middle)[-1][1] > wanted else (low, middle)
     upper = half((low + high) / 2.0)
+    straight = (upper[ARC_STEPS + 1][0] - upper[ARC_STEPS][0]) / cos((low + high) / 2.0)
+    if straight < 0.0 or abs(upper[-1][1] - wanted) > 1e-6:
+        return None
     return Polygon(upper + [(x, -y) for x, y in reversed(upper[1:])])
 
 

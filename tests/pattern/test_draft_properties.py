@@ -49,18 +49,23 @@ def test_the_pocket_of_a_fold_over_holds_the_knife_and_the_clearance(
     draft: Draft, hand: Hand
 ) -> None:
     made = samples.make(draft, hand).pattern
+    drawn = 0
     places = [at for at in looked_at_mm(draft) if at > draft.throat_depth_mm][::11]
     for thickness in {draft.leather_min_mm, draft.leather_max_mm}:
         for at in places:
+            depth = samples.depth_mm(made, at)
+            wanted = girth_mm(draft.blade, on_knife_mm(draft, at)) + draft.girth_clearance_mm
             inside = samples.section(
-                depth_mm=samples.depth_mm(made, at),
+                depth_mm=depth,
                 spine_mm=draft.blade.spine_thickness_mm,
                 thickness_mm=thickness,
                 share=draft.neutral_axis_share,
                 welts=draft.welts,
             )
-            wanted = girth_mm(draft.blade, on_knife_mm(draft, at)) + draft.girth_clearance_mm
-            assert inside.length >= wanted - 0.005  # its arcs are drawn as chords
+            if inside is not None:  # near a shallow tip no such arcs can be drawn
+                drawn += 1
+                assert inside.length >= wanted - 0.005  # its arcs are drawn as chords
+    assert drawn
 
 
 @often
