@@ -31,6 +31,7 @@ class Job:
     effort: Effort = Effort.NORMAL
     seconds: float | None = None
     start: date | None = None
+    picture: str = "none"
     as_json: bool = False
     explain: str | None = None
     is_quiet: bool = False
@@ -63,13 +64,19 @@ def run_job(job: Job) -> int:
     from estimator.report.folder import write_outputs
     from estimator.report.outputs import check_folder, file_name
     from estimator.report.paper import Paper
+    from estimator.report.quote_picture import Picture
 
     folder = job.out or job.order.parent / f"{file_name(order.reference)}-estimate"
     check_folder(folder, force=job.force)
     result = _worked_out(job, order, budget)
     explained = _explained(result, job.explain) if job.explain else ""
     written = write_outputs(
-        result, folder, paper=Paper(job.paper), units=order.units, force=job.force
+        result,
+        folder,
+        paper=Paper(job.paper),
+        units=order.units,
+        force=job.force,
+        picture=Picture(job.picture),
     )
     if job.as_json:
         from estimator.report.payload import payload

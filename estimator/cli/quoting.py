@@ -15,6 +15,7 @@ EFFORTS = ("quick", "normal", "thorough")
     epilog=examples(
         "estimator quote order.toml",
         "estimator quote order.toml --units imperial --paper letter --out ~/jobs/2026-014",
+        "estimator quote order.toml --picture pattern",
         "estimator quote order.toml --explain thread",
         "estimator quote order.toml --effort thorough --json > estimate.json",
     ),
@@ -42,6 +43,13 @@ EFFORTS = ("quick", "normal", "thorough")
     metavar="YYYY-MM-DD",
     help="Day the work can begin.  [default: today]",
 )
+@click.option(
+    "--picture",
+    type=click.Choice(("none", "pattern", "layout")),
+    default="none",
+    show_default=True,
+    help="What is drawn on the customer's quote.",
+)
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
 @click.option("--explain", metavar="ITEM", help="Print where a figure comes from, or 'all'.")
 @click.option("--quiet", is_flag=True, help="No progress, no tables: only the list of files.")
@@ -56,6 +64,7 @@ def quote(
     effort: str,
     seconds: float | None,
     start: datetime | None,
+    picture: str,
     as_json: bool,
     explain: str | None,
     quiet: bool,
@@ -81,6 +90,7 @@ def quote(
             effort=Effort(effort),
             seconds=seconds,
             start=start.date() if start else None,
+            picture=picture,
             as_json=as_json,
             explain=explain,
             is_quiet=quiet,

@@ -149,8 +149,8 @@ class Document(FPDF):
         """
         if self.will_page_break(with_mm):
             self.add_page()
-        self.ln(3.0)
-        self.say(text, size_pt=11.5, is_bold=True, gap_mm=1.2)
+        self.ln(2.6)
+        self.say(text, size_pt=11.5, is_bold=True, gap_mm=1.0)
 
     def points(self, texts: Sequence[str], *, size_pt: float = 9.0) -> None:
         """Print short paragraphs with a dot before each.

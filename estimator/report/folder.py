@@ -20,6 +20,7 @@ from estimator.report.plan import draw_plan
 from estimator.report.plan_files import png, svg
 from estimator.report.plan_pages import plan_pdf, plan_texts
 from estimator.report.quote_pages import quote_pdf, quote_texts
+from estimator.report.quote_picture import Picture
 from estimator.report.tables import shopping_csv
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Units
@@ -45,7 +46,13 @@ class Written:
 
 
 def write_outputs(
-    estimate: Estimate, folder: Path, *, paper: Paper, units: Units, force: bool = False
+    estimate: Estimate,
+    folder: Path,
+    *,
+    paper: Paper,
+    units: Units,
+    force: bool = False,
+    picture: Picture = Picture.NONE,
 ) -> Written:
     """Write every output of an estimate.
 
@@ -64,6 +71,8 @@ def write_outputs(
         What the reader wants.
     force : bool
         Whether to replace a folder that was not made here.
+    picture : Picture
+        What is drawn on the quote.
 
     Returns
     -------
@@ -76,7 +85,7 @@ def write_outputs(
         If the folder may not be replaced or cannot be written.
     """
     check_folder(folder, force=force)
-    contents, warnings = _contents(estimate, paper=paper, units=units)
+    contents, warnings = _contents(estimate, paper=paper, units=units, picture=picture)
     try:
         folder.parent.mkdir(parents=True, exist_ok=True)
         made = Path(tempfile.mkdtemp(prefix=f".{folder.name}-", dir=folder.parent))
@@ -115,7 +124,7 @@ def _put_in_place(made: Path, folder: Path) -> None:
 
 
 def _contents(
-    estimate: Estimate, *, paper: Paper, units: Units
+    estimate: Estimate, *, paper: Paper, units: Units, picture: Picture
 ) -> tuple[dict[str, bytes | str], tuple[str, ...]]:
     """Every file by name, and warnings."""
     fonts = fonts_for([*quote_texts(estimate), *plan_texts(estimate), *cost_texts(estimate)])
@@ -129,7 +138,7 @@ def _contents(
         for face in Face
     }
     contents: dict[str, bytes | str] = {
-        "quote.pdf": quote_pdf(estimate, paper=paper, fonts=fonts),
+        "quote.pdf": quote_pdf(estimate, paper=paper, units=units, fonts=fonts, picture=picture),
         "cutting-plan.pdf": plan_pdf(estimate, pictures, paper=paper, units=units, fonts=fonts),
         "cost-sheet.pdf": cost_pdf(estimate, paper=paper, units=units, fonts=fonts),
         "shopping-list.csv": shopping_csv(estimate),

@@ -5,11 +5,13 @@ from decimal import Decimal
 
 from estimator.errors import Level
 from estimator.report import wording
-from estimator.report.document import Document
+from estimator.report.document import CELL_PADDING_MM, Document
 from estimator.report.fonts import Fonts
 from estimator.report.paper import Paper
+from estimator.report.quote_lines import line_details, line_title
+from estimator.report.quote_picture import Picture, draw_picture
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order import OrderLine
+from estimator.workshop.order import Order, OrderLine, Units
 
 CARE = (
     "Leather is a natural material: shade and grain differ from piece to piece.",
@@ -31,6 +33,13 @@ CAUTION = (
 """General wording; retention check by common practice."""
 
 
+SMALL_PT = 8.5
+DATES_MM = 66.0
+"""Width of the column of dates, mm."""
+SUM_MM, AMOUNT_MM = 6.0, 42.0
+"""Height of a line of the sums, and width of its amount, mm."""
+
+
 def quote_texts(estimate: Estimate) -> list[str]:
     """Give all text on the quote that comes from the user, to choose fonts for it.
 
@@ -42,16 +51,24 @@ def quote_texts(estimate: Estimate) -> list[str]:
     Returns
     -------
     list of str
-        Names, reference and options.
+        Names, reference, options, items and terms.
     """
-    order = estimate.order
-    texts = [order.customer, order.reference, order.prices.shop]
+    order, prices = estimate.order, estimate.order.prices
+    texts = [order.customer, order.reference, prices.shop, *prices.contact, *prices.quote_terms]
     for line in order.lines:
-        texts += [line.key, *line.options]
+        texts += [line_title(line), line_details(estimate, line, order.units)]
+    texts += [hide.tag for hide in order.hides]
     return texts
 
 
-def quote_pdf(estimate: Estimate, *, paper: Paper, fonts: Fonts) -> bytes:
+def quote_pdf(
+    estimate: Estimate,
+    *,
+    paper: Paper,
+    units: Units,
+    fonts: Fonts,
+    picture: Picture = Picture.NONE,
+) -> bytes:
     """Make the quote that goes to the customer.
 
     Parameters
@@ -60,92 +77,166 @@ def quote_pdf(estimate: Estimate, *, paper: Paper, fonts: Fonts) -> bytes:
         The priced order.
     paper : Paper
         Size of its pages.
+    units : Units
+        What the customer reads.
     fonts : Fonts
         That cover all its text.
+    picture : Picture
+        What is drawn at its end.
 
     Returns
     -------
     bytes
         PDF; prices, dates and care notes only: no cost, rate, yield or working time.
     """
-    order, price, currency = estimate.order, estimate.price, estimate.order.prices.currency
-    start = estimate.schedule.start_date
+    order, prices = estimate.order, estimate.order.prices
     page = Document(
         paper=paper,
         fonts=fonts,
-        footer_text=f"{order.prices.shop} · Quote {order.reference}",
-        made_on=start,
+        footer_text=f"{prices.shop} · Quote {order.reference}",
+        made_on=estimate.schedule.start_date,
     )
     page.set_title(fonts.printable(f"Quote {order.reference}"))
+    page.set_author(fonts.printable(prices.shop))
     page.add_page()
-    page.say(order.prices.shop, size_pt=18, is_bold=True, gap_mm=6)
+    _letterhead(page, order)
     page.say(f"Quote {order.reference}", size_pt=14, is_bold=True, gap_mm=2)
     if any(check.level is Level.STOP for check in estimate.checks) or estimate.layout.unplaced:
         page.say(DRAFT, is_bold=True, gap_mm=2)
-    valid_until = start + timedelta(days=order.prices.quote_valid_days)
-    facts = [
-        ("For", order.customer),
-        ("Date", wording.day(start)),
-        ("Valid until", wording.day(valid_until)),
-        ("Ready by", wording.day(estimate.schedule.promise_date)),
-    ]
-    _facts(page, facts)
-    page.ln(5)
-    page.rows(
-        ("What is made", "Details", "Quantity"),
-        [(_title(line), _details(line), str(line.quantity)) for line in order.lines],
-        widths=(34, 50, 16),
-        right=frozenset({2}),
-        size_pt=9.5,
-    )
-    page.ln(3)
-    _price_lines(page, estimate)
-    many = "sheaths" if order.sheaths != 1 else "sheath"
-    page.say(
-        f"{order.sheaths} {many}; {wording.money(price.per_sheath, currency)} each before tax.",
-        size_pt=9,
-        gap_mm=2,
-    )
+    _facts(page, estimate)
+    _lines(page, estimate, units)
+    _sums(page, estimate)
+    if prices.quote_terms:
+        page.heading("Terms")
+        page.points(prices.quote_terms, size_pt=SMALL_PT)
     formed = any(line.pattern.wet_formed for line in order.lines)
     page.heading("Care")
-    page.points([*CARE, CARE_WET_FORMED] if formed else CARE)
+    page.points([*CARE, CARE_WET_FORMED] if formed else CARE, size_pt=SMALL_PT)
     page.heading("Please note")
-    page.points(CAUTION)
+    page.points(CAUTION, size_pt=SMALL_PT)
+    draw_picture(page, estimate, picture)
     return page.made()
 
 
-def _title(line: OrderLine) -> str:
-    """What the line makes."""
-    return f"{line.key} sheath" if "sheath" not in line.key.lower() else line.key
+def _letterhead(page: Document, order: Order) -> None:
+    """The shop's name, and beside it where it is found."""
+    prices = order.prices
+    top = page.get_y()
+    bottom = top
+    right_mm = 70.0 if prices.contact else 0.0
+    for text in prices.contact:
+        page.set_x(page.l_margin + page.epw - right_mm)
+        page.say(text, size_pt=8.5, align="R", width_mm=right_mm)
+        bottom = page.get_y()
+    page.set_y(top)
+    width = page.epw - right_mm - (6.0 if right_mm else 0.0)
+    page.say(prices.shop, size_pt=18, is_bold=True, width_mm=width)
+    page.set_y(max(bottom, page.get_y()) + 3.0)
+    page.set_draw_color(120)
+    page.line(page.l_margin, page.get_y(), page.l_margin + page.epw, page.get_y())
+    page.set_draw_color(0)
+    page.ln(7.0)
 
 
-def _details(line: OrderLine) -> str:
-    """Hand and options, in the customer's words."""
-    return ", ".join((f"{line.hand}-handed", *line.options))
-
-
-def _facts(page: Document, facts: list[tuple[str, str]]) -> None:
-    """Names and what they are, in two columns without lines."""
-    for name, told in facts:
+def _facts(page: Document, estimate: Estimate) -> None:
+    """For whom to the left, the days that count to the right."""
+    start = estimate.schedule.start_date
+    valid_until = start + timedelta(days=estimate.order.prices.quote_valid_days)
+    top = page.get_y()
+    left_mm = page.epw - DATES_MM
+    page.say("For", size_pt=8.5, gap_mm=0.6)
+    page.say(estimate.order.customer, size_pt=11, width_mm=left_mm - 8.0)
+    bottom = page.get_y()
+    page.set_y(top)
+    for name, day in (
+        ("Date", start),
+        ("Valid until", valid_until),
+        ("Ready by", estimate.schedule.promise_date),
+    ):
+        page.set_x(page.l_margin + left_mm)
+        page.set_font("base", "", 9.5)
+        page.cell(26.0, 5.4, name)
         page.set_font("base", "B", 9.5)
-        page.cell(30, 9.5 * 0.5, name)
-        page.say(told, size_pt=9.5, gap_mm=1.4)
+        page.cell(DATES_MM - 26.0, 5.4, wording.day(day), align="R", new_x="LMARGIN", new_y="NEXT")
+    page.set_y(max(bottom, page.get_y()) + 5.0)
 
 
-def _price_lines(page: Document, estimate: Estimate) -> None:
-    """Net, tax and gross."""
-    price, currency = estimate.price, estimate.order.prices.currency
-    tax_share = estimate.order.prices.pricing.tax_share
-    body = [("Net price", wording.money(price.net, currency))]
-    if tax_share or price.tax:
-        percent = wording.plain_number(float(tax_share * Decimal(100)))
-        body.append((f"Tax {percent} %", wording.money(price.tax, currency)))
-    body.append(("To pay", wording.money(price.gross, currency)))
+def _lines(page: Document, estimate: Estimate, units: Units) -> None:
+    """What is made, and what each line costs."""
+    currency = estimate.order.prices.currency
     page.rows(
-        ("Price", currency),
-        body,
-        widths=(70, 30),
-        right=frozenset({1}),
-        bold_last=True,
-        size_pt=10,
+        ("What is made", "Details", "Quantity", "Each", "Price"),
+        [
+            (
+                line_title(line),
+                line_details(estimate, line, units),
+                str(line.quantity),
+                wording.money(each, currency),
+                wording.money(net, currency),
+            )
+            for line, each, net in line_prices(estimate)
+        ],
+        widths=(30, 76, 20, 23, 25),
+        right=frozenset({2, 3, 4}),
+        size_pt=9,
     )
+
+
+def line_prices(estimate: Estimate) -> list[tuple[OrderLine, Decimal, Decimal]]:
+    """Give the price of each line of the order.
+
+    Parameters
+    ----------
+    estimate : Estimate
+        The priced order.
+
+    Returns
+    -------
+    list of (OrderLine, Decimal, Decimal)
+        The line, the net price of one sheath, and of the line; lines add up to the net price.
+    """
+    priced = {line.line: line for line in estimate.price.lines}
+    each = estimate.price.per_sheath
+    return [
+        (line, priced[line.key].each, priced[line.key].net)
+        if line.key in priced
+        else (line, each, each * line.quantity)
+        for line in estimate.order.lines
+    ]
+
+
+def _sums(page: Document, estimate: Estimate) -> None:
+    """Net, tax, gross and deposit, to the right under the prices of the lines."""
+    price, prices = estimate.price, estimate.order.prices
+    rows = [(_net_text(estimate), price.net, False)]
+    if prices.pricing.tax_share or price.tax:
+        rows.append((f"Tax {_percent(prices.pricing.tax_share)}", price.tax, False))
+    rows.append(("To pay", price.gross, True))
+    if price.deposit:
+        share = _percent(prices.pricing.deposit_share)
+        rows.append((f"of this with the order, as deposit ({share})", price.deposit, False))
+        rows.append(("when it is ready", price.gross - price.deposit, False))
+    if page.will_page_break(SUM_MM * len(rows) + 2.0):
+        page.add_page()
+    for name, amount, is_bold in rows:
+        page.set_font("base", "B" if is_bold else "", 11.0 if is_bold else 9.5)
+        page.cell(page.epw - AMOUNT_MM, SUM_MM, name, align="R")
+        told = wording.money(amount, prices.currency)
+        width = AMOUNT_MM - CELL_PADDING_MM[1]
+        page.cell(width, SUM_MM, told, align="R", new_x="LMARGIN", new_y="NEXT")
+    page.ln(1.0)
+
+
+def _net_text(estimate: Estimate) -> str:
+    """The net price in words: of how many, and at how much each."""
+    sheaths, currency = estimate.order.sheaths, estimate.order.prices.currency
+    if sheaths == 1:
+        return "Net price"
+    each = {each for _, each, _ in line_prices(estimate)}
+    told = wording.money(estimate.price.per_sheath, currency)
+    return f"Net price, {sheaths} sheaths at {told}{' on average' if len(each) > 1 else ''}"
+
+
+def _percent(share: Decimal) -> str:
+    """A share as it is agreed on, to three digits."""
+    return f"{wording.plain_number(float(share * Decimal(100)))} %"

@@ -30,7 +30,8 @@ def words(document: bytes) -> str:
 
 def made_quote(estimate: Estimate, paper: Paper = Paper.A4) -> bytes:
     """The customer's quote."""
-    return quote_pdf(estimate, paper=paper, fonts=fonts_for(quote_texts(estimate)))
+    fonts = fonts_for(quote_texts(estimate))
+    return quote_pdf(estimate, paper=paper, units=Units.METRIC, fonts=fonts)
 
 
 def made_plan(estimate: Estimate, paper: Paper = Paper.A4) -> bytes:
