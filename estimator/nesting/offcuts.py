@@ -7,6 +7,9 @@ from shapely.geometry.base import BaseGeometry
 
 from estimator.nesting.problem import Keep
 
+SMOOTH_MM = 0.05
+"""Arcs are drawn no finer than this while strips are looked for; what is kept lies within them."""
+
 GRACE_MM = 1e-6
 """A strip may fall short by this much: a leftover of just its size is kept despite rounding."""
 
@@ -63,11 +66,13 @@ def _strips(rest: BaseGeometry, *, keep: Keep, axis_deg: float) -> list[Polygon]
             continue
         if polygon.buffer(-0.49 * width_mm).is_empty:  # too narrow, as most slivers are
             continue
-        strips += _polygons(_opened(polygon, length_mm=length_mm, width_mm=width_mm))
+        smooth = polygon.simplify(SMOOTH_MM)
+        opened = _opened(smooth, length_mm=length_mm, width_mm=width_mm).intersection(polygon)
+        strips += _polygons(opened)
     return [affinity.rotate(strip, axis_deg, origin=(0.0, 0.0)) for strip in strips]
 
 
-def _opened(polygon: Polygon, *, length_mm: float, width_mm: float) -> BaseGeometry:
+def _opened(polygon: BaseGeometry, *, length_mm: float, width_mm: float) -> BaseGeometry:
     """Everything in ``polygon`` that a rectangle, never turned, can cover from within."""
     frame = polygon.envelope.buffer(length_mm + width_mm, join_style="mitre")
     outside = frame.difference(polygon)

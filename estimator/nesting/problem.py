@@ -7,7 +7,7 @@ this package uses. Angles are degrees counter-clockwise, y up.
 from dataclasses import dataclass
 from enum import StrEnum
 
-from shapely import Polygon
+from shapely import Polygon, is_valid_reason
 
 from estimator.geometry.pose import Pose
 from estimator.quality import Need, Spoil
@@ -30,12 +30,24 @@ class Mirror(StrEnum):
     MAY = "may"
 
 
+def _refuse_crossed(outline: Polygon, name: str) -> None:
+    """Raise ValueError for an outline that encloses nothing or crosses itself."""
+    if outline.is_empty or outline.area <= 0:
+        raise ValueError(f"{name}: the outline encloses no area")
+    if not outline.is_valid:
+        raise ValueError(f"{name}: the outline is not a simple polygon: {is_valid_reason(outline)}")
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Zone:
-    """An area of a piece and what it needs of the sheet."""
+    """An area of a piece and what it needs of the sheet; a simple polygon."""
 
     outline: Polygon
     needs: frozenset[Need]
+
+    def __post_init__(self) -> None:
+        """Refuse an outline that crosses itself."""
+        _refuse_crossed(self.outline, "zone")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,7 +110,8 @@ class Piece:
     ignores: frozenset[str] = frozenset()
 
     def __post_init__(self) -> None:
-        """Refuse counts that make no complete sets."""
+        """Refuse counts that make no complete sets, and an outline that crosses itself."""
+        _refuse_crossed(self.outline, f"piece {self.key}")
         if self.copies < 1 or self.per_kit < 1 or self.copies % self.per_kit:
             raise ValueError(f"piece {self.key}: {self.copies} copies, {self.per_kit} per kit")
         if not self.turns:
@@ -112,6 +125,10 @@ class Blemish:
     outline: Polygon
     spoil: Spoil
     kind: str = ""
+
+    def __post_init__(self) -> None:
+        """Refuse an outline that crosses itself."""
+        _refuse_crossed(self.outline, "blemish")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -140,6 +157,10 @@ class Sheet:
     axis_deg: float
     worth_per_mm2: float
     lot: str
+
+    def __post_init__(self) -> None:
+        """Refuse an outline that crosses itself."""
+        _refuse_crossed(self.outline, f"sheet {self.key}")
 
     @property
     def lot_key(self) -> str:

@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from math import inf
 
 from shapely import Polygon, unary_union
@@ -54,13 +55,22 @@ def score(problem: Problem, layout: Layout) -> tuple[SheetUse, ...]:
         One for each sheet, in the problem's order.
     """
     outlines = {piece.key: piece.outline for piece in problem.pieces}
+    spacing = problem.margins.spacing_mm
     laid: dict[str, list[Polygon]] = defaultdict(list)
+    taken: dict[str, list[Polygon]] = defaultdict(list)
     for placement in layout.placements:
-        laid[placement.sheet].append(placement.pose.of(outlines[placement.piece]))
+        outline = outlines[placement.piece]
+        laid[placement.sheet].append(placement.pose.of(outline))
+        taken[placement.sheet].append(placement.pose.of(_grown(outline, spacing)))
     return tuple(
-        sheet_use(sheet, laid[sheet.key], keep=problem.keep, spacing_mm=problem.margins.spacing_mm)
-        for sheet in problem.sheets
+        _use(sheet, laid[sheet.key], taken[sheet.key], problem.keep) for sheet in problem.sheets
     )
+
+
+@lru_cache(maxsize=256)
+def _grown(outline: Polygon, by_mm: float) -> Polygon:
+    """An outline with the spacing round it; a search asks for the same ones over and over."""
+    return outline.buffer(by_mm)
 
 
 def sheet_use(sheet: Sheet, laid: Sequence[Polygon], *, keep: Keep, spacing_mm: float) -> SheetUse:
@@ -85,6 +95,10 @@ def sheet_use(sheet: Sheet, laid: Sequence[Polygon], *, keep: Keep, spacing_mm: 
     SheetUse
         Zero consumed if ``laid`` is empty.
     """
+    return _use(sheet, laid, [outline.buffer(spacing_mm) for outline in laid], keep)
+
+
+def _use(sheet: Sheet, laid: Sequence[Polygon], grown: Sequence[Polygon], keep: Keep) -> SheetUse:
     if not laid:
         return SheetUse(
             sheet=sheet.key,
@@ -93,7 +107,7 @@ def sheet_use(sheet: Sheet, laid: Sequence[Polygon], *, keep: Keep, spacing_mm: 
             consumed_mm2=0.0,
             offcuts=(),
         )
-    taken: list[BaseGeometry] = [outline.buffer(spacing_mm) for outline in laid]
+    taken: list[BaseGeometry] = [*grown]
     taken += [b.outline for b in sheet.blemishes if b.spoil is Spoil.UNUSABLE]
     rest = sheet.outline.difference(unary_union(taken))
     offcuts = worth_keeping(rest, sheet.outline, keep=keep, axis_deg=sheet.axis_deg)

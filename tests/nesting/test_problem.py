@@ -1,10 +1,10 @@
 """Records of a nesting problem refuse what cannot be meant."""
 
 import pytest
-from shapely import box
+from shapely import Polygon, box
 
 from estimator.nesting.problem import Margins, Piece, Turn
-from tests.nesting.samples import margins, piece, sheet
+from tests.nesting.samples import margins, piece, sheet, spot
 
 
 @pytest.mark.parametrize(("copies", "per_kit"), [(0, 1), (-1, 1), (3, 2), (2, 0), (1, 2)])
@@ -46,3 +46,15 @@ def test_records_are_values() -> None:
     assert piece() == piece()
     with pytest.raises(AttributeError):
         piece().copies = 2  # type: ignore[misc]
+
+
+BOW = Polygon([(0, 0), (10, 10), (10, 0), (0, 10)])
+
+
+@pytest.mark.parametrize("outline", [BOW, Polygon(), Polygon([(0, 0), (5, 0), (9, 0)])])
+def test_an_outline_encloses_ground_without_crossing_itself(outline: Polygon) -> None:
+    for make in (piece, sheet):
+        with pytest.raises(ValueError, match="outline"):
+            make(outline=outline)
+    with pytest.raises(ValueError, match="blemish: the outline"):
+        spot(outline)

@@ -4,19 +4,23 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from estimator.nesting.engine.construct import Anchor, Table
-from estimator.nesting.engine.shapes import Item, Laid, ShapeBank
+from estimator.nesting.engine.shapes import Choice, Item, Laid, ShapeBank
 from estimator.nesting.problem import Problem
 
 
 @dataclass(frozen=True, slots=True)
 class Attempt:
-    """One arrangement to construct: items and sheets in order, turns, and where to grow from."""
+    """One arrangement to construct: items and sheets in order, turns, and where to grow from.
+
+    ``extra`` are shapes to try besides those of ``step_deg``.
+    """
 
     items: list[Item]
     sheets: list[int]
     anchor: Anchor
     step_deg: float
     by_set: bool
+    extra: tuple[Choice, ...] = ()
 
 
 def items_by_size(problem: Problem) -> list[Item]:
@@ -75,7 +79,7 @@ class Arranger:
             lots.note(each.item, each.sheet)
         items = [item for item in attempt.items if item not in self._lying]
         if attempt.by_set:
-            table = Table(self._bank, attempt.anchor, attempt.step_deg, self._pinned)
+            table = self._fresh(attempt)
             left = _lay_sets(table, items, attempt.sheets, lots)
             self._last = None
             _lay_all(table, left, attempt.sheets, lots)
@@ -87,16 +91,19 @@ class Arranger:
         self._last = replace(attempt, items=items)
         return list(table.laid)
 
+    def _fresh(self, attempt: Attempt) -> Table:
+        return Table(self._bank, attempt.anchor, attempt.step_deg, self._pinned, attempt.extra)
+
     def _begun(self, attempt: Attempt, items: Sequence[Item]) -> tuple[Table, int]:
         """A table with the first items laid, as far as the last order began alike; how many."""
         last, table = self._last, self._table
         if (
             last is None
             or table is None
-            or (last.anchor, last.step_deg, last.sheets)
-            != (attempt.anchor, attempt.step_deg, attempt.sheets)
+            or (last.anchor, last.step_deg, last.sheets, last.extra)
+            != (attempt.anchor, attempt.step_deg, attempt.sheets, attempt.extra)
         ):
-            self._table = Table(self._bank, attempt.anchor, attempt.step_deg, self._pinned)
+            self._table = self._fresh(attempt)
             self._counts = []
             return self._table, 0
         alike = 0

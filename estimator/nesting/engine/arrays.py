@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
-Ints = NDArray[np.int32]
+Ints = NDArray[np.int64]
 
 DIRECTIONS: Floats = np.array([(1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0)])
 """Outward normals of the sides of a window."""
@@ -180,11 +180,11 @@ KEPT_SAMPLES = 3
 def room_for(items: int) -> Room:
     """Working room for a search on so many items."""
     return Room(
-        order=np.zeros(items, dtype=np.int32),
+        order=np.zeros(items, dtype=np.int64),
         intervals=np.zeros((MOST_INTERVALS, 2)),
         found=np.zeros(MOST_CROSSINGS),
         allowed=np.zeros(MOST_CROSSINGS),
         luck=np.zeros(3),
         kept=np.zeros((KEPT_SAMPLES, 3)),
-        chosen=np.zeros(KEPT_SAMPLES, dtype=np.int32),
+        chosen=np.zeros(KEPT_SAMPLES, dtype=np.int64),
     )

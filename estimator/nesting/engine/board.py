@@ -6,8 +6,8 @@ import numpy as np
 from shapely import Point
 
 from estimator.nesting.engine.arrays import DIRECTIONS, Floats, Ground, State
-from estimator.nesting.engine.ground import OPEN_MM, Choice, Kind, ground_of, open_front
-from estimator.nesting.engine.shapes import Item, Laid, ShapeBank
+from estimator.nesting.engine.ground import OPEN_MM, Kind, ground_of, open_front
+from estimator.nesting.engine.shapes import Choice, Item, Laid, ShapeBank
 
 
 class Board:
@@ -47,7 +47,7 @@ class Board:
         """A state with these items where they lie and the others at random places."""
         ground = self.ground
         n = len(self.items)
-        choice = np.zeros(n, dtype=np.int32)
+        choice = np.zeros(n, dtype=np.int64)
         place = np.zeros((n, 2))
         lies = {each.item: each for each in laid}
         for index, item in enumerate(self.items):
@@ -63,7 +63,7 @@ class Board:
             )
             choice[index] = first + int(np.argmax(matches))
             place[index] = each.x_mm, each.y_mm
-        fixed = np.zeros(n, dtype=np.int32)
+        fixed = np.zeros(n, dtype=np.int64)
         fixed[: self.pinned] = 1
         return State(
             choice=choice,
@@ -168,7 +168,7 @@ def boards_for(
         Board(
             bank,
             [each.item for each in laid] + list(waiting),
-            ground._replace(kind=np.array(kind_of, dtype=np.int32)),
+            ground._replace(kind=np.array(kind_of, dtype=np.int64)),
             pinned=pinned,
         )
         for laid, kind_of in zip(lines, kinds_of, strict=True)
@@ -202,4 +202,7 @@ def _on_poor(bank: ShapeBank, each: Laid) -> bool:
     if bank.problem.poor_share >= 1.0:
         return False
     poor = bank.poor(each.item.piece, each.sheet)
-    return bool(poor.buffer(1e-3).contains(Point(each.x_mm, each.y_mm)))
+    if poor.is_empty:
+        return False
+    room = poor.intersection(bank.free(each.shape, each.sheet))
+    return bool(room.area > 0 and room.distance(Point(each.x_mm, each.y_mm)) < 1e-3)

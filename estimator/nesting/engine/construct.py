@@ -16,7 +16,7 @@ from shapely.geometry.base import BaseGeometry
 
 from estimator.geometry.nofit import left_of
 from estimator.nesting.engine.settings import FINE_STEP_DEG
-from estimator.nesting.engine.shapes import Item, Laid, ShapeBank
+from estimator.nesting.engine.shapes import Choice, Item, Laid, ShapeBank
 
 Floats = NDArray[np.float64]
 
@@ -47,12 +47,20 @@ class Table:
         Spacing of the angles tried within a range of turns, degrees.
     laid : sequence of Laid
         What lies there already.
+    extra : sequence of Choice
+        Shapes to try besides those that ``step_deg`` gives.
     """
 
     def __init__(
-        self, bank: ShapeBank, anchor: Anchor, step_deg: float, laid: Sequence[Laid]
+        self,
+        bank: ShapeBank,
+        anchor: Anchor,
+        step_deg: float,
+        laid: Sequence[Laid],
+        extra: Sequence[Choice] = (),
     ) -> None:
         self.bank = bank
+        self.extra = extra
         self.anchor = anchor
         self.step_deg = step_deg
         self.laid = list(laid)
@@ -105,15 +113,20 @@ class Table:
 
     def _best_place(self, item: Item, sheet: int) -> Laid | None:
         """Where an item pushes the layout out least; finer turns only if there is no room else."""
-        best = self._best_of(item, sheet, self.step_deg)
+        shapes = self.bank.orientations(item.piece, sheet, self.step_deg)
+        shapes += [shape for piece, on, shape in self.extra if (piece, on) == (item.piece, sheet)]
+        best = self._best_of(item, sheet, shapes)
         if best is None and self.step_deg > FINE_STEP_DEG:
-            best = self._best_of(item, sheet, FINE_STEP_DEG)
+            finer = self.bank.orientations(item.piece, sheet, FINE_STEP_DEG)
+            best = self._best_of(item, sheet, finer)
+        if best is None:
+            best = self._best_of(item, sheet, self.bank.along_edges(item.piece, sheet))
         return best
 
-    def _best_of(self, item: Item, sheet: int, step_deg: float) -> Laid | None:
+    def _best_of(self, item: Item, sheet: int, shapes: Sequence[int]) -> Laid | None:
         best: Laid | None = None
         least = (np.inf, np.inf)
-        for shape in self.bank.orientations(item.piece, sheet, step_deg):
+        for shape in shapes:
             room = self.room(shape, sheet)
             if room.is_empty:
                 continue

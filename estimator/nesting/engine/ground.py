@@ -10,7 +10,7 @@ from shapely.geometry.base import BaseGeometry
 
 from estimator.nesting.engine.arrays import DIRECTIONS, Floats, Ground, Ints
 from estimator.nesting.engine.overlap import signed_distances
-from estimator.nesting.engine.shapes import ShapeBank
+from estimator.nesting.engine.shapes import Choice, ShapeBank
 
 GRID_NODES = 4000
 """Nodes in a region's distance grid: fine enough that most places are told by it alone."""
@@ -30,10 +30,6 @@ SPOT_SHARE = 0.04
 
 OPEN_MM = 1e9
 """So far out that it closes nothing."""
-
-
-Choice = tuple[int, int, int]
-"""A piece on a sheet in a shape, by their numbers."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +101,7 @@ def ground_of(
     grid, grid_first, grid_shape, grid_cell = _grids(region_edges, region_first, region_box)
     spots, spot_first = _spots(bank)
     front_first, front_shape, front_origin, front_cell = _fronts(bank)
-    table = np.array(choices, dtype=np.int32).reshape(-1, 3)
+    table = np.array(choices, dtype=np.int64).reshape(-1, 3)
     turns = np.radians([shape.angle_deg for shape in bank.shapes])
     return Ground(
         pair=pair,
@@ -132,11 +128,11 @@ def ground_of(
         front_shape=front_shape,
         front_origin=front_origin,
         front_cell=front_cell,
-        choice_first=np.array(choice_first, dtype=np.int32),
+        choice_first=np.array(choice_first, dtype=np.int64),
         choice_shape=np.ascontiguousarray(table[:, 0]),
         choice_sheet=np.ascontiguousarray(table[:, 1]),
         choice_region=np.ascontiguousarray(table[:, 2]),
-        kind=np.empty(0, dtype=np.int32),
+        kind=np.empty(0, dtype=np.int64),
         tolerance=tolerance_mm,
     )
 
@@ -144,8 +140,8 @@ def ground_of(
 def _relations(bank: ShapeBank, used: list[int]) -> tuple[Ints, Ints, Floats, list[BaseGeometry]]:
     """No-fit areas of all pairs of the shapes in use, each stored once, and their bounds."""
     count = len(bank.shapes)
-    pair = np.full((count, count), -1, dtype=np.int32)
-    swapped = np.zeros((count, count), dtype=np.int32)
+    pair = np.full((count, count), -1, dtype=np.int64)
+    swapped = np.zeros((count, count), dtype=np.int64)
     pair_box = np.zeros((count, count, 4))
     number: dict[tuple[int, int, float], int] = {}
     areas: list[BaseGeometry] = []
@@ -176,7 +172,7 @@ def _spots(bank: ShapeBank) -> tuple[Floats, Ints]:
         points = shapely.get_coordinates(ring)[:-1]
         blocks.append(points)
         first.append(first[-1] + len(points))
-    return np.concatenate(blocks), np.array(first, dtype=np.int32)
+    return np.concatenate(blocks), np.array(first, dtype=np.int64)
 
 
 def _fronts(bank: ShapeBank) -> tuple[Ints, Ints, Floats, Floats]:
@@ -193,8 +189,8 @@ def _fronts(bank: ShapeBank) -> tuple[Ints, Ints, Floats, Floats]:
         cells.append(cell)
         start += columns * rows
     return (
-        np.array(starts, dtype=np.int32),
-        np.array(shapes, dtype=np.int32),
+        np.array(starts, dtype=np.int64),
+        np.array(shapes, dtype=np.int64),
         np.array(origins, dtype=np.float64),
         np.array(cells, dtype=np.float64),
     )
@@ -272,7 +268,7 @@ def _edge_arrays(geometries: Sequence[BaseGeometry]) -> tuple[Floats, Ints, Floa
                 count += int(solid.sum())
         first.append(first[-1] + count)
     edges = np.concatenate(blocks, axis=1) if blocks else np.empty((7, 0))
-    return np.ascontiguousarray(edges), np.array(first, dtype=np.int32), boxes
+    return np.ascontiguousarray(edges), np.array(first, dtype=np.int64), boxes
 
 
 def _grids(edges: Floats, first: Ints, boxes: Floats) -> tuple[Floats, Ints, Ints, Floats]:
@@ -294,7 +290,7 @@ def _grids(edges: Floats, first: Ints, boxes: Floats) -> tuple[Floats, Ints, Int
         start += columns * rows
     return (
         np.concatenate(blocks) if blocks else np.empty(0),
-        np.array(starts, dtype=np.int32),
-        np.array(shapes, dtype=np.int32).reshape(-1, 2),
+        np.array(starts, dtype=np.int64),
+        np.array(shapes, dtype=np.int64).reshape(-1, 2),
         np.array(cells, dtype=np.float64),
     )

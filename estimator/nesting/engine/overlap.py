@@ -290,7 +290,7 @@ def update_all(ground: Ground, state: State) -> float:
     """Bring all losses up to date and give their sum."""
     total = 0.0
     for item in range(len(ground.kind)):
-        choice = int(state.choice[item])
+        choice = state.choice[item]
         put(ground, state, item, choice, state.place[item, 0], state.place[item, 1])
     for item in range(len(ground.kind)):
         total += state.outside[item]

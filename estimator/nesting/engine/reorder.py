@@ -1,4 +1,4 @@
-"""Better arrangements from good ones: change the order a little, lay again, keep what is better.
+"""Better arrangements from good ones: change the order or a turn, lay again, keep what is better.
 
 A local search on the sequence of a constructive layout: Gomes and Oliveira
 2002, *A 2-exchange heuristic for nesting problems*, EJOR 141.
@@ -13,7 +13,8 @@ import numpy as np
 from estimator.nesting.engine.arrange import Arranger, Attempt
 from estimator.nesting.engine.course import Course, Found
 from estimator.nesting.engine.settings import COARSE_STEP_DEG, FINE_STEP_DEG, FIRST_STEP_DEG
-from estimator.nesting.engine.shapes import Item, Laid
+from estimator.nesting.engine.shapes import FLIPS, Choice, Item, Laid
+from estimator.nesting.engine.turns import random_angle
 from estimator.nesting.engine.value import Value
 from estimator.nesting.engine.workers import WORKERS, Workers
 
@@ -25,6 +26,10 @@ MOST_CHANGES = 3
 """Changes to an order at a time."""
 MOST_DRAWS = 8
 """Draws for two items of different pieces; copies of one piece are alike."""
+TURN_CHANCE = 0.1
+"""Chance that a piece is given a fresh turn to try instead, at any angle its tolerance allows."""
+MOST_TURNS = 3
+"""Such turns of a piece that one arrangement tries."""
 DRIFT = 1.003
 """An arrangement this little worse than the one it came from takes its place all the same."""
 
@@ -50,10 +55,14 @@ def reordered(course: Course, until_share: float) -> Iterator[list[Laid]]:
     _name_all_shapes(course)
     pool = [_Spot(each, each.attempt) for each in seeds if each.attempt]
     best = min(course.found).value
+    random = np.random.default_rng([course.settings.seed, 5])
     with Workers() as pair:
         workers = [_Worker(course, k) for k in range(WORKERS)]
         while course.share < until_share:
-            tried = pair.round([partial(each.round, pool) for each in workers])
+            fresh = [_fresh_turn(course, random) for _ in workers]
+            tried = pair.round(
+                [partial(each.round, pool, new) for each, new in zip(workers, fresh, strict=True)]
+            )
             course.spend()
             for spot, each in tried:
                 if _may_replace(each.found.value, spot.found.value):
@@ -83,13 +92,16 @@ class _Worker:
         pinned = course.bank.pinned()
         self._arrangers = [Arranger(course.bank, pinned) for _ in range(POOL)]
 
-    def round(self, pool: list[_Spot]) -> tuple[_Spot, _Spot]:
-        """Lay one changed order."""
+    def round(self, pool: list[_Spot], fresh: Choice | None) -> tuple[_Spot, _Spot]:
+        """Lay one changed order, or the same with a fresh turn."""
         number = min(range(len(pool)), key=lambda k: pool[k].found)
         if self._random.random() > BEST_CHANCE:
             number = int(self._random.integers(len(pool)))
         spot = pool[number]
-        attempt = _changed(spot.attempt, self._random)
+        if fresh is None:
+            attempt = _changed(spot.attempt, self._random)
+        else:
+            attempt = _turned(spot.attempt, fresh)
         laid = self._arrangers[number].arrange(attempt)
         return spot, _Spot(Found(self._course.value(laid), laid, attempt), attempt)
 
@@ -115,6 +127,37 @@ def _changed(attempt: Attempt, random: np.random.Generator) -> Attempt:
     return replace(attempt, items=_counted(items), step_deg=COARSE_STEP_DEG)
 
 
+def _turned(attempt: Attempt, fresh: Choice) -> Attempt:
+    """The same arrangement with one more turn to try for a piece, and its oldest ones forgotten."""
+    same = [each for each in attempt.extra if each[:2] == fresh[:2]]
+    rest = [each for each in attempt.extra if each[:2] != fresh[:2]]
+    kept = [each for each in same if each != fresh][-(MOST_TURNS - 1) :]
+    return replace(attempt, extra=(*rest, *kept, fresh), step_deg=COARSE_STEP_DEG)
+
+
+def _fresh_turn(course: Course, random: np.random.Generator) -> Choice | None:
+    """Now and then, a piece that may be turned in a range, at any angle of it.
+
+    Half of these angles lie along an edge of the sheet. Chosen between rounds,
+    so that shapes are numbered in the same order every time.
+    """
+    if random.random() > TURN_CHANCE:
+        return None
+    bank, problem = course.bank, course.problem
+    piece = int(random.integers(len(problem.pieces)))
+    rules = problem.pieces[piece]
+    sheet = int(random.integers(len(problem.sheets)))
+    angle = random_angle(rules.turns, random)
+    if angle is None or problem.sheets[sheet].key not in rules.sheets:
+        return None
+    along = bank.along_edges(piece, sheet)
+    if along and random.random() < 0.5:
+        return piece, sheet, along[int(random.integers(len(along)))]
+    flips = FLIPS[rules.mirror]
+    form = bank.form(piece, mirrored=flips[int(random.integers(len(flips)))])
+    return piece, sheet, bank.shape(form, problem.sheets[sheet].axis_deg + angle)
+
+
 def _counted(items: list[Item]) -> list[Item]:
     """The same pieces in the same order, with their copies counted up, so that equals are equal."""
     copies: dict[int, list[int]] = {}
@@ -130,3 +173,4 @@ def _name_all_shapes(course: Course) -> None:
         for piece in range(len(course.problem.pieces)):
             for sheet in range(len(course.problem.sheets)):
                 course.bank.orientations(piece, sheet, step)
+                course.bank.along_edges(piece, sheet)

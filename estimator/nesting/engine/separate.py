@@ -96,7 +96,7 @@ def slide_into_gap(ground: Ground, state: State, item: int, room: Room) -> bool:
     for _ in range(LINES):
         choice = first + min(int(uniform(state) * count), count - 1)
         if uniform(state) < 0.3:
-            choice = int(state.choice[item])
+            choice = state.choice[item]
         upright = uniform(state) < 0.5
         region = ground.choice_region[choice]
         low = ground.region_box[region, 0 if upright else 1]
@@ -136,7 +136,7 @@ def move_item(ground: Ground, state: State, item: int, room: Room) -> bool:
     """
     kept = room.kept
     chosen = room.chosen
-    here = int(state.choice[item])
+    here = state.choice[item]
     x0 = state.place[item, 0]
     y0 = state.place[item, 1]
     now = FAR
@@ -191,11 +191,11 @@ def move_item(ground: Ground, state: State, item: int, room: Room) -> bool:
         side = ground.size[ground.choice_shape[chosen[row]]]
         step = COARSE_STEP if k < KEPT_SAMPLES else FINE_STEP
         last = FINE_STEP if k < KEPT_SAMPLES else LAST_STEP
-        descend(ground, state, item, int(chosen[row]), kept, row, step * side, last * side)
+        descend(ground, state, item, chosen[row], kept, row, step * side, last * side)
         if kept[row, 2] < kept[best, 2]:
             best = row
     if kept[best, 2] < now:
-        put(ground, state, item, int(chosen[best]), kept[best, 0], kept[best, 1])
+        put(ground, state, item, chosen[best], kept[best, 0], kept[best, 1])
         return True
     return False
 
@@ -254,7 +254,7 @@ def sweep(ground: Ground, state: State, room: Room, sweeps: int) -> float:
             order[k] = order[j]
             order[j] = swapped
         for k in range(n):
-            item = int(order[k])
+            item = order[k]
             if state.fixed[item]:
                 continue
             trouble = state.outside[item]

@@ -7,7 +7,6 @@ Places are places of a shape's centre, the centroid of its outline.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from math import ceil
 
 import shapely
 from shapely import Polygon, affinity
@@ -19,14 +18,18 @@ from estimator.geometry.pose import Pose
 from estimator.nesting.engine.forms import Form, form_of, safe_ground, turned
 from estimator.nesting.engine.poor import poor_ground, spoiled_ground
 from estimator.nesting.engine.settings import slack_mm
-from estimator.nesting.problem import Blemish, Mirror, Problem, Sheet, Turn
+from estimator.nesting.engine.turns import edge_angles, turn_angles
+from estimator.nesting.problem import Blemish, Mirror, Problem, Sheet
 from estimator.quality import Spoil, spoils
 
-QUARTER_DEG = 90.0
+FLIPS = {Mirror.NEVER: (False,), Mirror.ALWAYS: (True,), Mirror.MAY: (False, True)}
 
 FRAME_MM = 50.0
 OVER_EDGE_MM = 1.0
 """How far ground round a sheet reaches out, and in over its edge so that no slit is left, mm."""
+
+Choice = tuple[int, int, int]
+"""A piece on a sheet in a shape, by their numbers."""
 
 NoFitKey = tuple[int, int, float]
 """Fixed form, moving form, turn of the moving one relative to the fixed one."""
@@ -85,6 +88,7 @@ class ShapeBank:
         self._poor: dict[tuple[int, int], BaseGeometry] = {}
         self._spoiled: dict[int, BaseGeometry] = {}
         self._outside: dict[int, BaseGeometry] = {}
+        self._along_edges: dict[tuple[int, int], list[int]] = {}
 
     def orientations(self, piece: int, sheet: int, step_deg: float) -> list[int]:
         """Shapes of a piece that may lie on a sheet, one for each distinct allowed turn.
@@ -104,17 +108,33 @@ class ShapeBank:
         rules = self.problem.pieces[piece]
         if self.problem.sheets[sheet].key not in rules.sheets:
             return []
-        flips = {Mirror.NEVER: [False], Mirror.ALWAYS: [True], Mirror.MAY: [False, True]}
         axis = self.problem.sheets[sheet].axis_deg
         found: list[int] = []
-        for mirrored in flips[rules.mirror]:
-            form = self._form(piece, mirrored=mirrored)
+        for mirrored in FLIPS[rules.mirror]:
+            form = self.form(piece, mirrored=mirrored)
             for turn in rules.turns:
                 for angle in turn_angles(turn, step_deg):
                     shape = self.shape(form, angle + axis)
                     if shape not in found and self._upside_down(shape) not in found:
                         found.append(shape)
         return found
+
+    def along_edges(self, piece: int, sheet: int) -> list[int]:
+        """Shapes of a piece with a long edge along one of a sheet's, within the allowed turns."""
+        if (piece, sheet) not in self._along_edges:
+            rules, on = self.problem.pieces[piece], self.problem.sheets[sheet]
+            flips = FLIPS[rules.mirror] if on.key in rules.sheets else ()
+            self._along_edges[piece, sheet] = [
+                self.shape(self.form(piece, mirrored=mirrored), angle)
+                for mirrored in flips
+                for angle in edge_angles(
+                    self.forms[self.form(piece, mirrored=mirrored)].outline,
+                    on.outline,
+                    rules.turns,
+                    on.axis_deg,
+                )
+            ]
+        return self._along_edges[piece, sheet]
 
     def shape(self, form: int, angle_deg: float) -> int:
         """Number of the shape that is this form at this angle."""
@@ -170,7 +190,7 @@ class ShapeBank:
         laid = []
         for pin in self.problem.pinned:
             piece = pieces[pin.piece]
-            form = self._form(piece, mirrored=pin.pose.mirrored)
+            form = self.form(piece, mirrored=pin.pose.mirrored)
             shape = self.shape(form, pin.pose.rotation_deg)
             centre = pin.pose.of(shapely.Point(*self.forms[form].centre))
             laid.append(Laid(Item(piece, pin.copy), sheets[pin.sheet], shape, centre.x, centre.y))
@@ -249,7 +269,8 @@ class ShapeBank:
             for piece in self.problem.pieces
         )
 
-    def _form(self, piece: int, *, mirrored: bool) -> int:
+    def form(self, piece: int, *, mirrored: bool) -> int:
+        """Number of the form that is this piece as drawn or mirrored."""
         key = (piece, mirrored)
         if key not in self._form_of:
             self._form_of[key] = len(self.forms)
@@ -285,38 +306,6 @@ class ShapeBank:
                 (blemish, _grown_pieces(blemish.outline, flaw)) for blemish in rules.blemishes
             ]
         return self._blemishes[sheet]
-
-
-def turn_angles(turn: Turn, step_deg: float) -> list[float]:
-    """Angles tried within a range: its middle, its ends, and evenly between them.
-
-    Parameters
-    ----------
-    turn : Turn
-        The allowed range, degrees.
-    step_deg : float
-        Largest gap between two angles, degrees; from 90 on, only the middle is tried.
-
-    Returns
-    -------
-    list of float
-        Degrees; the middle first, so that it is preferred among equals.
-
-    Examples
-    --------
-    >>> turn_angles(Turn(from_deg=-15.0, to_deg=15.0), 10.0)
-    [0.0, -7.5, 7.5, -15.0, 15.0]
-    """
-    span = turn.to_deg - turn.from_deg
-    if span >= 360.0:
-        count = ceil(360.0 / step_deg - 1e-9)
-        return [turn.from_deg + 360.0 * k / count for k in range(count)]
-    if span == 0:
-        return [turn.from_deg]
-    half = ceil(span / 2 / step_deg - 1e-9) if step_deg < QUARTER_DEG else 0
-    middle = (turn.from_deg + turn.to_deg) / 2
-    angles = [middle + span / 2 * k / max(half, 1) for k in range(-half, half + 1)]
-    return sorted(angles, key=lambda angle: abs(angle - middle))
 
 
 def _avoiding(form: Form, blemish: Blemish) -> list[Sequence[Points]]:
