@@ -336,7 +336,7 @@ def _parts(
     profit = rounded(wanted, currency) - total
     topped = rounded(charged, currency) - rounded(wanted, currency)
     net = _net(lines)
-    percent = f"{pricing.share * 100:f} %"
+    percent = _percent(pricing.share)
     formula = (
         f"cost {total} x {percent}"
         if pricing.method is PriceMethod.MARKUP
@@ -357,7 +357,7 @@ def _parts(
         PricePart(
             name="payment fee",
             amount=fee,
-            basis=f"gross {gross} x {pricing.fee_share * 100:f} % + {pricing.fee_fixed}",
+            basis=f"gross {gross} x {_percent(pricing.fee_share)} + {pricing.fee_fixed}",
         ),
         PricePart(
             name="rounding",
@@ -368,13 +368,18 @@ def _parts(
     return tuple(part for part in found if part.amount or part.name == "cost")
 
 
+def _percent(share: Decimal) -> str:
+    """A share as per cent, without needless zeros."""
+    return f"{(share * 100).normalize():f} %"
+
+
 def _basis(
     parts: Sequence[PricePart], lines: Sequence[PriceLine], pricing: Pricing, *, step: Decimal
 ) -> str:
     """How the cost became the price, in one line."""
     amounts = {part.name: part.amount for part in parts}
     wanted = amounts["cost"] + amounts.get(str(pricing.method), Decimal(0))
-    told = f"cost {amounts['cost']} with {pricing.method} {pricing.share * 100:f} % = {wanted}"
+    told = f"cost {amounts['cost']} with {pricing.method} {_percent(pricing.share)} = {wanted}"
     if "up to the minimum charge" in amounts:
         told += f", minimum charge {pricing.minimum_charge}"
     if "payment fee" in amounts:

@@ -59,6 +59,9 @@ def payload(estimate: Estimate) -> dict[str, Any]:
                     "unit": str(line.unit),
                     "rate": _money(line.rate),
                     "amount": _money(line.amount),
+                    "kind": str(line.kind),
+                    "basis": line.basis,
+                    "source": line.source,
                 }
                 for line in estimate.cost.lines
             ],
@@ -69,7 +72,10 @@ def payload(estimate: Estimate) -> dict[str, Any]:
             "tax": _money(estimate.price.tax),
             "gross": _money(estimate.price.gross),
             "per_sheath": _money(estimate.price.per_sheath),
+            "deposit": _money(estimate.price.deposit),
+            "balance": _money(estimate.price.balance),
         },
+        "pricing": _pricing(estimate),
         "schedule": {
             "labour_min": schedule.labour_min,
             "waiting_min": schedule.waiting_min,
@@ -117,6 +123,41 @@ def shape_measures(name: str, outline: Polygon) -> dict[str, Any]:
         "holes": len(outline.interiors),
         "width_mm": right - left,
         "height_mm": top - bottom,
+    }
+
+
+def _pricing(estimate: Estimate) -> dict[str, Any]:
+    """How the cost became the price: the shop's own, not for the customer."""
+    price, prices = estimate.price, estimate.order.prices
+    pricing = prices.pricing
+    return {
+        "method": str(pricing.method),
+        "share": _money(pricing.share),
+        "minimum_charge": _money(pricing.minimum_charge),
+        "round_to": _money(pricing.round_to),
+        "rounding": str(pricing.rounding),
+        "round_less": _money(pricing.round_less),
+        "tax_share": _money(pricing.tax_share),
+        "fee_share": _money(pricing.fee_share),
+        "fee_fixed": _money(pricing.fee_fixed),
+        "deposit_share": _money(pricing.deposit_share),
+        "valid_days": prices.quote_valid_days,
+        "fee": _money(price.fee),
+        "kept": _money(price.kept),
+        "parts": [
+            {"name": part.name, "amount": _money(part.amount), "basis": part.basis}
+            for part in price.parts
+        ],
+        "lines": [
+            {
+                "line": line.line,
+                "quantity": line.quantity,
+                "cost": _money(line.cost),
+                "each": _money(line.each),
+                "net": _money(line.net),
+            }
+            for line in price.lines
+        ],
     }
 
 

@@ -2,6 +2,8 @@
 
 from typing import Any
 
+from estimator.costing.cost_lines import CostKind
+from estimator.costing.price_book import PriceMethod, Rounding
 from estimator.errors import Level
 from estimator.quality import Need, Spoil
 from estimator.report.payload import SCHEMA_VERSION
@@ -66,14 +68,28 @@ def quote_schema() -> dict[str, Any]:
                                 "unit": _TEXT,
                                 "rate": _MONEY,
                                 "amount": _MONEY,
+                                "kind": {"enum": [str(kind) for kind in CostKind]},
+                                "basis": _TEXT,
+                                "source": _TEXT,
                             }
                         ),
                         "total": _MONEY,
                     }
                 ),
                 "price": _record(
-                    {"net": _MONEY, "tax": _MONEY, "gross": _MONEY, "per_sheath": _MONEY}
+                    {
+                        "net": _MONEY,
+                        "tax": _MONEY,
+                        "gross": _MONEY,
+                        "per_sheath": {
+                            **_MONEY,
+                            "description": "net price of one; the average, where lines differ",
+                        },
+                        "deposit": _MONEY,
+                        "balance": _MONEY,
+                    }
                 ),
+                "pricing": _pricing(),
                 "schedule": _record(
                     {"labour_min": _SIZE, "waiting_min": _SIZE, "promise_date": _DAY}
                 ),
@@ -89,6 +105,37 @@ def quote_schema() -> dict[str, Any]:
             }
         ),
     }
+
+
+def _pricing() -> dict[str, Any]:
+    """How the cost became the price, for the shop alone."""
+    shares = ("share", "tax_share", "fee_share", "deposit_share")
+    amounts = ("minimum_charge", "round_to", "round_less", "fee_fixed", "fee", "kept")
+    return _record(
+        {
+            "method": {"enum": [str(method) for method in PriceMethod]},
+            **{name: {**_MONEY, "description": "a share, 0.2 means 20 %"} for name in shares},
+            **dict.fromkeys(amounts, _MONEY),
+            "rounding": {"enum": [str(rounding) for rounding in Rounding]},
+            "valid_days": _COUNT,
+            "parts": {
+                **_list({"name": _TEXT, "amount": _MONEY, "basis": _TEXT}),
+                "description": "from the cost to the net price, adding up to it",
+            },
+            "lines": {
+                **_list(
+                    {
+                        "line": _TEXT,
+                        "quantity": _COUNT,
+                        "cost": _MONEY,
+                        "each": _MONEY,
+                        "net": _MONEY,
+                    }
+                ),
+                "description": "one for each line of the order, adding up to cost and net price",
+            },
+        }
+    )
 
 
 def _layout() -> dict[str, Any]:

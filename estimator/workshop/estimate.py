@@ -4,18 +4,16 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from estimator.costing.cost_sheet import CostSheet, cost_sheet
-from estimator.costing.promise import Schedule, promise
-from estimator.costing.quote import Price, price
+from estimator.costing.cost_sheet import CostSheet
+from estimator.costing.promise import Schedule
+from estimator.costing.quote import Price
 from estimator.errors import Check
 from estimator.nesting.checker import verify
 from estimator.nesting.engine.settings import Budget, Settings
 from estimator.nesting.nest import Progress, nest
 from estimator.nesting.problem import Layout, Problem
 from estimator.nesting.score import SheetUse, score
-from estimator.takeoff.jobs import Job
 from estimator.takeoff.quantity import TakeOff
-from estimator.takeoff.take_off import take_off
 from estimator.workshop.cautions import cautions
 from estimator.workshop.checks import (
     layout_checks,
@@ -23,6 +21,7 @@ from estimator.workshop.checks import (
     order_checks,
     worst_first,
 )
+from estimator.workshop.figures import figures
 from estimator.workshop.order import Order
 from estimator.workshop.prepare import nesting_problem, piece_names
 
@@ -100,32 +99,22 @@ def estimate(
     verify(problem, layout)
     uses = score(problem, layout)
     thickness_mm = laid_thickness_mm(order, layout)
-    takeoff = take_off(
-        jobs=tuple(
-            Job(key=line.key, pattern=line.pattern, quantity=line.quantity) for line in order.lines
-        ),
-        hides=order.hides,
-        uses=uses,
-        thickness_mm=thickness_mm,
-        use=order.prices.use,
-    )
-    cost = cost_sheet(takeoff, order.prices, hides=order.hides, uses=uses)
-    schedule = promise(takeoff.steps, order.prices.calendar, start=start)
+    found = figures(order, layout=layout, uses=uses, thickness_mm=thickness_mm, start=start)
     cut_from = hides_cut(order, layout)
     return Estimate(
         order=order,
         problem=problem,
         layout=layout,
         uses=uses,
-        takeoff=takeoff,
-        cost=cost,
-        price=price(cost, order.prices, sheaths=order.sheaths),
-        schedule=schedule,
+        takeoff=found.takeoff,
+        cost=found.cost,
+        price=found.price,
+        schedule=found.schedule,
         checks=worst_first(
             (
                 *order_checks(order, thickness_mm=thickness_mm, cut_from=cut_from),
                 *layout_checks(order, problem, layout, uses),
-                *money_and_date_checks(order, cost, schedule),
+                *money_and_date_checks(order, found.cost, found.schedule),
             )
         ),
         cautions=cautions(order, hides_used=frozenset[str]().union(*cut_from.values())),

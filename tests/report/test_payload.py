@@ -46,6 +46,7 @@ def test_keys_are_those_of_the_contract(estimate: Estimate) -> None:
         "takeoff",
         "cost",
         "price",
+        "pricing",
         "schedule",
         "checks",
         "cautions",

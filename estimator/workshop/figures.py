@@ -1,0 +1,83 @@
+"""Take-off, cost, price and promise of a layout that is given: all that needs no nesting.
+
+It is a step by itself so that the same layout can be worked out again with one
+input changed.
+"""
+
+from dataclasses import dataclass
+from datetime import date
+
+from estimator.costing.cost_sheet import CostSheet, cost_sheet
+from estimator.costing.promise import Schedule, promise
+from estimator.costing.quote import Price, price_by_line
+from estimator.nesting.problem import Layout
+from estimator.nesting.score import SheetUse
+from estimator.takeoff.jobs import Job, Thickness
+from estimator.takeoff.quantity import TakeOff
+from estimator.takeoff.take_off import take_off
+from estimator.workshop.line_costs import line_costs
+from estimator.workshop.order import Order
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Figures:
+    """All figures of an order on one layout."""
+
+    takeoff: TakeOff
+    cost: CostSheet
+    price: Price
+    schedule: Schedule
+
+
+def figures(
+    order: Order,
+    *,
+    layout: Layout,
+    uses: tuple[SheetUse, ...],
+    thickness_mm: Thickness,
+    start: date,
+) -> Figures:
+    """Work out take-off, cost, price and promise.
+
+    Parameters
+    ----------
+    order : Order
+        With its patterns, hides and price book.
+    layout : Layout
+        Where everything lies.
+    uses : tuple of SheetUse
+        What the layout takes from each hide.
+    thickness_mm : mapping of (str, str) to float
+        Thickness of each part by the leather it lies on, mm, by line key and part name.
+    start : date
+        The day work can begin.
+
+    Returns
+    -------
+    Figures
+        The same again for the same input.
+    """
+
+    def taken_off(jobs: tuple[Job, ...], sheets: tuple[SheetUse, ...]) -> TakeOff:
+        return take_off(
+            jobs=jobs,
+            hides=order.hides,
+            uses=sheets,
+            thickness_mm=thickness_mm,
+            use=order.prices.use,
+        )
+
+    takeoff = taken_off(
+        tuple(
+            Job(key=line.key, pattern=line.pattern, quantity=line.quantity) for line in order.lines
+        ),
+        uses,
+    )
+    cost = cost_sheet(takeoff, order.prices, hides=order.hides, uses=uses)
+    costs = line_costs(order, cost, layout=layout, alone=lambda job: taken_off((job,), ()))
+    return Figures(
+        takeoff=takeoff,
+        cost=cost,
+        price=price_by_line(costs, order.prices),
+        schedule=promise(takeoff.steps, order.prices.calendar, start=start),
+    )
