@@ -99,10 +99,39 @@ def cost_sheet(
             materials += rows
             if not rows:
                 unpriced.append(_unpriced_text(quantity, prices.rate(quantity.item)))
-    added = _added_lines(prices, leather=leather, materials=materials, labour=labour)
-    return CostSheet(
-        lines=(*leather, *materials, *labour, *added), unpriced=tuple(dict.fromkeys(unpriced))
+    return _summed(prices, (*leather, *materials, *labour), tuple(dict.fromkeys(unpriced)))
+
+
+def with_leather(cost: CostSheet, leather: Sequence[CostLine], prices: PriceBook) -> CostSheet:
+    """Put other leather into a cost sheet, and reckon what is a share of it anew.
+
+    Parameters
+    ----------
+    cost : CostSheet
+        Of the job.
+    leather : sequence of CostLine
+        In place of its leather.
+    prices : PriceBook
+        With the shares.
+
+    Returns
+    -------
+    CostSheet
+        Materials and labour as they were.
+    """
+    kept = [row for row in cost.lines if row.kind in {CostKind.MATERIAL, CostKind.LABOUR}]
+    return _summed(prices, (*leather, *kept), cost.unpriced)
+
+
+def _summed(prices: PriceBook, lines: Sequence[CostLine], unpriced: tuple[str, ...]) -> CostSheet:
+    """The lines of what is used, and behind them the shares of them."""
+    added = _added_lines(
+        prices,
+        leather=[row for row in lines if row.kind is CostKind.LEATHER],
+        materials=[row for row in lines if row.kind is CostKind.MATERIAL],
+        labour=[row for row in lines if row.kind is CostKind.LABOUR],
     )
+    return CostSheet(lines=(*lines, *added), unpriced=unpriced)
 
 
 def _added_lines(

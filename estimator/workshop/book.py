@@ -1,0 +1,159 @@
+"""What the trade's quick method would have said of an order, beside what the layout takes."""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from decimal import Decimal
+
+from estimator.costing.book_estimate import other_waste, outside_measure_mm2, with_waste
+from estimator.costing.cost_lines import CostKind, CostLine, cost_line
+from estimator.costing.cost_sheet import CostSheet, with_leather
+from estimator.costing.money import exact, smallest_coin, split_amount
+from estimator.costing.price_book import Waste, WasteOf
+from estimator.costing.quote import LineCost, Price, price_by_line
+from estimator.hide.hides import Hide
+from estimator.takeoff.leather import MM2_PER_DM2
+from estimator.units import Unit
+from estimator.workshop.order import Order
+from estimator.workshop.prepare import PieceName, fits_thickness, piece_names
+
+BOOK_ITEM = "leather by rule of thumb"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BookEstimate:
+    """An order reckoned by rule of thumb: leather otherwise, all else the same.
+
+    Parameters
+    ----------
+    waste : Waste
+        The rule.
+    outside_dm2 : float
+        Outside measure of all parts, dm2.
+    leather_dm2 : float
+        With the waste, dm2.
+    leather : Decimal
+        What that leather would cost.
+    total : Decimal
+        Cost of the order with it.
+    net : Decimal
+        Net price that would follow.
+    basis : str
+        The formula with its numbers.
+    """
+
+    waste: Waste
+    outside_dm2: float
+    leather_dm2: float
+    leather: Decimal
+    total: Decimal
+    net: Decimal
+    basis: str
+
+
+def book_estimates(order: Order, cost: CostSheet, price: Price) -> tuple[BookEstimate, ...]:
+    """Reckon an order by the shop's rule of thumb, and by the same figure taken the other way.
+
+    Each part counts with the least rectangle that holds it. Its leather costs
+    the mean landed price per area of the whole hides of its thickness in the
+    order (of offcuts, where no whole hide serves; of all, where none does).
+
+    Parameters
+    ----------
+    order : Order
+        With its patterns, hides and price book.
+    cost : CostSheet
+        From the layout.
+    price : Price
+        Made of it.
+
+    Returns
+    -------
+    tuple of BookEstimate
+        The shop's own rule first; one row where the other way does not exist.
+    """
+    own = order.prices.waste
+    other = other_waste(own)
+    return tuple(
+        _book_estimate(order, cost, price, waste) for waste in (own, other) if waste is not None
+    )
+
+
+def waste_text(waste: Waste) -> str:
+    """Name a rule so that it cannot be taken for the other.
+
+    Examples
+    --------
+    >>> waste_text(Waste(share=Decimal("0.25"), of=WasteOf.NET))
+    '25 % on the parts'
+    >>> waste_text(Waste(share=Decimal("0.25"), of=WasteOf.GROSS))
+    '25 % of the leather bought'
+    """
+    percent = f"{(waste.share * 100).normalize():f} %"
+    return (
+        f"{percent} on the parts" if waste.of is WasteOf.NET else f"{percent} of the leather bought"
+    )
+
+
+def _book_estimate(order: Order, cost: CostSheet, price: Price, waste: Waste) -> BookEstimate:
+    """One rule."""
+    lines, outside = _leather(order, waste)
+    sheet = with_leather(cost, lines, order.prices)
+    coin = smallest_coin(order.prices.currency)
+    shared = split_amount(sheet.total, [row.cost for row in price.lines], coin=coin)
+    net = price_by_line(
+        [
+            LineCost(line=row.line, quantity=row.quantity, cost=part)
+            for row, part in zip(price.lines, shared, strict=True)
+        ],
+        order.prices,
+    ).net
+    bought = sum(row.quantity for row in lines)
+    formula = f"x (1 + {waste.share:f})" if waste.of is WasteOf.NET else f"/ (1 - {waste.share:f})"
+    return BookEstimate(
+        waste=waste,
+        outside_dm2=outside,
+        leather_dm2=bought,
+        leather=sheet.sum_of(CostKind.LEATHER),
+        total=sheet.total,
+        net=net,
+        basis=f"outside measure {outside:.2f} dm2 {formula} = {bought:.2f} dm2 at "
+        + ", ".join(f"{row.rate:.4f}/dm2 ({row.basis})" for row in lines),
+    )
+
+
+def _leather(order: Order, waste: Waste) -> tuple[list[CostLine], float]:
+    """Leather by rule of thumb, one line for each choice of hides; and the outside measure, dm2."""
+    measures: dict[tuple[Hide, ...], float] = defaultdict(float)
+    for name in piece_names(order).values():
+        copies = name.line.quantity * name.per_sheath
+        outside = copies * outside_measure_mm2(name.part.outline) / MM2_PER_DM2
+        measures[_serving(order, name)] += outside
+    lines = [
+        cost_line(
+            BOOK_ITEM,
+            float(with_waste(exact(outside), waste)),
+            unit=Unit.DM2,
+            rate=_mean_rate(hides),
+            currency=order.prices.currency,
+            basis=f"mean of {', '.join(hide.tag for hide in hides)}",
+            kind=CostKind.LEATHER,
+            source="the hides' maps: price_paid and shipping",
+        )
+        for hides, outside in measures.items()
+    ]
+    return lines, sum(measures.values())
+
+
+def _serving(order: Order, name: PieceName) -> tuple[Hide, ...]:
+    """Hides whose price a part is reckoned with."""
+    fitting = [hide for hide in order.hides if fits_thickness(name.part, hide)]
+    whole = [hide for hide in fitting if not hide.is_offcut]
+    return tuple(whole or fitting or order.hides)
+
+
+def _mean_rate(hides: Iterable[Hide]) -> Decimal:
+    """Landed price per dm2: all that was paid over all the area."""
+    rows = tuple(hides)
+    area = sum((exact(hide.outline.area) for hide in rows), Decimal(0)) / MM2_PER_DM2
+    return sum((hide.price_paid for hide in rows), Decimal(0)) / area
