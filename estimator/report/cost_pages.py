@@ -1,6 +1,7 @@
 """The internal cost sheet: every figure with its range, for the shop's eyes only."""
 
 from estimator.report import wording
+from estimator.report.converted import in_units, names_in
 from estimator.report.document import Document
 from estimator.report.fonts import Fonts
 from estimator.report.paper import Paper
@@ -65,14 +66,14 @@ def cost_pdf(estimate: Estimate, *, paper: Paper, units: Units, fonts: Fonts) ->
     page.say("Internal, not for the customer", size_pt=9, gap_mm=1)
     page.say(f"{order.customer} · {order.sheaths} sheaths in all", gap_mm=1)
     _price(page, estimate)
-    checks_table(page, estimate)
+    checks_table(page, estimate, units)
     _costs(page, estimate, units, currency)
     _take_off(page, estimate, units)
-    _steps(page, estimate)
+    _steps(page, estimate, units)
     return page.made()
 
 
-def checks_table(page: Document, estimate: Estimate) -> None:
+def checks_table(page: Document, estimate: Estimate, units: Units) -> None:
     """Print the findings, worst first.
 
     Parameters
@@ -81,12 +82,22 @@ def checks_table(page: Document, estimate: Estimate) -> None:
         To print on.
     estimate : Estimate
         With its checks.
+    units : Units
+        What the reader wants.
     """
     page.heading("Checks before cutting")
     if not estimate.checks:
         page.say("Nothing found.")
         return
-    body = [(str(check.level), check.message, check.remedy) for check in estimate.checks]
+    names = names_in(estimate.order)
+    body = [
+        (
+            str(check.level),
+            in_units(check.message, units, names),
+            in_units(check.remedy, units, names),
+        )
+        for check in estimate.checks
+    ]
     page.rows(("Level", "Finding", "What to do"), body, widths=(13, 48, 39))
 
 
@@ -148,13 +159,15 @@ def _costs(page: Document, estimate: Estimate, units: Units, currency: str) -> N
 def _take_off(page: Document, estimate: Estimate, units: Units) -> None:
     """Every quantity with its range and basis."""
     page.heading("Take-off")
+    names = names_in(estimate.order)
     body = []
     for entry in estimate.takeoff.quantities:
         told, unit = wording.quantity(entry.quantity, entry.unit, units)
         low, _ = wording.quantity(entry.low, entry.unit, units)
         high, _ = wording.quantity(entry.high, entry.unit, units)
         spread = f"{low} to {high}" if low != high else ""
-        body.append((entry.item, f"{told} {unit}", spread, f"{entry.basis} [{entry.source}]"))
+        basis = in_units(entry.basis, units, names, is_formula=True)
+        body.append((entry.item, f"{told} {unit}", spread, f"{basis} [{entry.source}]"))
     page.rows(
         ("Item", "Quantity", "Low to high", "Basis [source]"),
         body,
@@ -164,16 +177,17 @@ def _take_off(page: Document, estimate: Estimate, units: Units) -> None:
     )
 
 
-def _steps(page: Document, estimate: Estimate) -> None:
+def _steps(page: Document, estimate: Estimate, units: Units) -> None:
     """The work in its order."""
     page.heading("Steps")
+    names = names_in(estimate.order)
     body = [
         (
             str(place),
             step.name,
             wording.hours(step.labour_min),
             wording.minutes(step.waiting_min) if step.waiting_min else "",
-            step.basis,
+            in_units(step.basis, units, names, is_formula=True),
         )
         for place, step in enumerate(estimate.takeoff.steps, 1)
     ]

@@ -13,6 +13,7 @@ from estimator.pattern.parts import Face
 from estimator.report.cost_pages import cost_pdf, cost_texts
 from estimator.report.cuts import cutting_hides
 from estimator.report.fonts import fonts_for, missing_note
+from estimator.report.job_sheet import job_sheet_pdf, job_texts
 from estimator.report.outputs import MARKER, check_folder, file_name
 from estimator.report.paper import Paper
 from estimator.report.payload import payload
@@ -127,7 +128,14 @@ def _contents(
     estimate: Estimate, *, paper: Paper, units: Units, picture: Picture
 ) -> tuple[dict[str, bytes | str], tuple[str, ...]]:
     """Every file by name, and warnings."""
-    fonts = fonts_for([*quote_texts(estimate), *plan_texts(estimate), *cost_texts(estimate)])
+    fonts = fonts_for(
+        [
+            *quote_texts(estimate),
+            *job_texts(estimate),
+            *plan_texts(estimate),
+            *cost_texts(estimate),
+        ]
+    )
     hides = {hide.tag: hide for hide in estimate.order.hides}
     cut = [hides[tag] for tag in cutting_hides(estimate)]
     pictures = {
@@ -139,6 +147,7 @@ def _contents(
     }
     contents: dict[str, bytes | str] = {
         "quote.pdf": quote_pdf(estimate, paper=paper, units=units, fonts=fonts, picture=picture),
+        "job-sheet.pdf": job_sheet_pdf(estimate, paper=paper, units=units, fonts=fonts),
         "cutting-plan.pdf": plan_pdf(estimate, pictures, paper=paper, units=units, fonts=fonts),
         "cost-sheet.pdf": cost_pdf(estimate, paper=paper, units=units, fonts=fonts),
         "shopping-list.csv": shopping_csv(estimate),

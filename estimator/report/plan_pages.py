@@ -10,6 +10,7 @@ from pypdf import PdfReader, PdfWriter
 from estimator.hide.hides import Hide
 from estimator.pattern.parts import Face
 from estimator.report import wording
+from estimator.report.converted import in_units, names_in
 from estimator.report.cost_pages import checks_table
 from estimator.report.cuts import Cut, cuts, cutting_hides
 from estimator.report.document import MARGIN_MM, Document
@@ -90,7 +91,7 @@ def plan_pdf(
     hides = {hide.tag: hide for hide in estimate.order.hides}
     shown: dict[int, Figure] = {}
     page.add_page(orientation="portrait")
-    _notes(page, estimate)
+    _notes(page, estimate, units)
     for tag in cutting_hides(estimate):
         for face in Face:
             page.add_page(orientation="landscape")
@@ -136,7 +137,7 @@ def _cells(cut: Cut, units: Units) -> tuple[str, ...]:
     )
 
 
-def _notes(page: Document, estimate: Estimate) -> None:
+def _notes(page: Document, estimate: Estimate, units: Units) -> None:
     """What is made of what, what found no place, checks and cautions."""
     order = estimate.order
     page.say(f"Cutting plan {order.reference}: before the first cut", size_pt=14, is_bold=True)
@@ -152,12 +153,12 @@ def _notes(page: Document, estimate: Estimate) -> None:
             (
                 part_label(names[left.piece], estimate.order),
                 str(left.copies),
-                left.reason,
+                in_units(left.reason, units, names_in(estimate.order)),
             )
             for left in estimate.layout.unplaced
         ]
         page.rows(("Part", "Copies", "Why"), body, widths=(28, 12, 60))
-    checks_table(page, estimate)
+    checks_table(page, estimate, units)
     if estimate.cautions:
         page.heading("Cautions")
         page.points(estimate.cautions)

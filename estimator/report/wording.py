@@ -75,6 +75,19 @@ def length(mm: float, units: Units) -> str:
     return display_sixteenths(mm) if units is Units.IMPERIAL else f"{plain_number(mm)} mm"
 
 
+def fine_length(mm: float, units: Units) -> str:
+    """Write a thickness or a pitch, which no sixteenth of an inch is fine enough for.
+
+    Examples
+    --------
+    >>> fine_length(9.75, Units.METRIC), fine_length(9.75, Units.IMPERIAL)
+    ('9.75 mm', '0.384 in')
+    """
+    if units is Units.IMPERIAL:
+        return f"{plain_number(mm / float(MM_PER_INCH))} in"
+    return f"{plain_number(mm)} mm"
+
+
 def size(*, width_mm: float, height_mm: float, units: Units) -> str:
     """Write a width and a height, longer side first.
 
