@@ -51,6 +51,4 @@ def unit_refusal(
         problem = f"{problem}; what is drawn would be {sizes}"
     units = ", ".join(DRAWING_UNITS)
     ask = f"say which with --unit ({units}), or with drawing_unit in a pattern or hide file"
-    return InputError(
-        Fault(problem=problem, remedy=f"{ask}; or {remedy}", file=file, place=place)
-    )
+    return InputError(Fault(problem=problem, remedy=f"{ask}; or {remedy}", file=file, place=place))
