@@ -222,7 +222,7 @@ def order(*lines: OrderLine, hides: tuple[Hide, ...], **others: Any) -> Order:
     return Order(**(given | others))
 
 
-def with_tools(book: PriceBook, **reach: float) -> PriceBook:
+def with_tools(book: PriceBook, **reach: Any) -> PriceBook:
     """The same price book with other tools."""
     return replace(book, tools=replace(book.tools, **reach))
 

@@ -7,6 +7,7 @@ from enum import StrEnum
 
 from estimator.nesting.problem import Keep, Margins
 from estimator.pattern.tools import Tools
+from estimator.takeoff.leather import Charge
 from estimator.takeoff.use import UseRates
 from estimator.units import Unit
 
@@ -116,6 +117,8 @@ class Rate:
     lots : tuple of MaterialLot
         Lots on the shelf with prices of their own, used in this order before
         a new pack is opened; together they are ``on_hand``.
+    diameter_mm : float
+        Of a thread, mm; 0 if it is not told, or not a thread.
     """
 
     item: str
@@ -128,6 +131,7 @@ class Rate:
     supplier: str
     shipping: Decimal = Decimal(0)
     lots: tuple[MaterialLot, ...] = ()
+    diameter_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -259,6 +263,8 @@ class PriceBook:
         Lines under the shop's name on the quote: address, telephone, mail.
     quote_terms : tuple of str
         Terms in the shop's own words, printed on the quote.
+    charge : Charge
+        Whether a job pays for the leather it consumes or for whole hides.
     """
 
     shop: str
@@ -280,6 +286,7 @@ class PriceBook:
     waste: Waste = THUMB_WASTE
     contact: tuple[str, ...] = ()
     quote_terms: tuple[str, ...] = ()
+    charge: Charge = Charge.CONSUMED
 
     def rate(self, item: str) -> Rate | None:
         """Give the rate of an item, or None if the book has no price for it."""

@@ -8,7 +8,7 @@ from pydantic import AfterValidator, Field, model_validator
 
 from estimator.costing.price_book import MaterialLot, Rate
 from estimator.faults import refuse
-from estimator.fields import CountFromZero, FileModel, Money, Name, Pack
+from estimator.fields import CountFromZero, FileModel, Length, Money, Name, Pack
 from estimator.units import Unit
 
 
@@ -43,6 +43,7 @@ class RateTable(FileModel):
     reorder_point: Pack | None = Field(None, description="Buy when less would be left")
     lead_days: CountFromZero = Field(0, description="Days from ordering to having it")
     supplier: str = ""
+    diameter: Length = Field(0.0, description="Of a thread: whether it suits a seam is checked")
     lot: tuple[LotTable, ...] = Field(
         (), description="Lots on the shelf with prices of their own, the one used first in front"
     )
@@ -105,6 +106,7 @@ def rate(table: RateTable) -> Rate:
         lead_days=table.lead_days,
         supplier=table.supplier,
         shipping=table.shipping,
+        diameter_mm=table.diameter,
         lots=tuple(
             MaterialLot(
                 name=lot.name,

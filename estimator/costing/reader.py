@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Annotated, Any
 
 from pydantic import (
+    AfterValidator,
     Field,
     PlainValidator,
     StringConstraints,
@@ -32,6 +33,7 @@ from estimator.errors import Fault, InputError
 from estimator.faults import refuse, said
 from estimator.fields import (
     Area,
+    Choice,
     Count,
     FileModel,
     Length,
@@ -41,6 +43,7 @@ from estimator.fields import (
 from estimator.files import TomlFile, read_toml
 from estimator.nesting.problem import Keep, Margins
 from estimator.pattern.tools import Tools
+from estimator.takeoff.leather import Charge
 
 
 def _currency(value: object) -> str:
@@ -59,6 +62,13 @@ Terms = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, ma
 """A paragraph of the shop's own terms."""
 
 
+def _two(tines: int) -> int:
+    """Check an iron: the next strike begins in the last hole of this one."""
+    if tines < 2:
+        raise refuse("an iron of one tine is an awl", "write 2 or more")
+    return tines
+
+
 class ToolsTable(FileModel):
     """What the tools reach."""
 
@@ -66,6 +76,9 @@ class ToolsTable(FileModel):
     awl_reach_mm: Length = Field(description="Usable length of the longest awl blade")
     stitch_edge_min_mm: Length = Field(3.0, description="Least distance of a seam to the edge")
     welt_inside_min_mm: Length = Field(3.0, description="Least welt between seam and blade")
+    iron_tines: Annotated[Count, AfterValidator(_two)] = Field(
+        4, description="Tines of the iron that punches straight runs"
+    )
 
 
 class MarginsTable(FileModel):
@@ -85,6 +98,15 @@ class KeepTable(FileModel):
     strip_length_mm: Length = 400.0
 
 
+class LeatherTable(FileModel):
+    """How leather is charged."""
+
+    charge: Choice[Charge] = Field(
+        Charge.CONSUMED,
+        description="consumed (what is cut into, less offcuts kept) or whole hide",
+    )
+
+
 class PriceBookTable(FileModel):
     """A price book file."""
 
@@ -101,6 +123,7 @@ class PriceBookTable(FileModel):
     tools: ToolsTable
     margins: MarginsTable = Field(default_factory=MarginsTable)
     keep: KeepTable = Field(default_factory=KeepTable)
+    leather: LeatherTable = Field(default_factory=LeatherTable)
     calendar: CalendarTable = Field(default_factory=CalendarTable)
     use: UseTable = Field(default_factory=UseTable)  # type: ignore[valid-type]  # the class is made from UseRates
 
@@ -210,4 +233,5 @@ def _price_book(table: PriceBookTable) -> PriceBook:
         quote_valid_days=table.quote_valid_days,
         contact=table.contact,
         quote_terms=table.quote_terms,
+        charge=table.leather.charge,
     )

@@ -4,12 +4,12 @@ from collections.abc import Mapping
 from dataclasses import fields
 from typing import Annotated, Any
 
-from pydantic import Field, PlainValidator, WithJsonSchema, create_model
+from pydantic import AfterValidator, Field, PlainValidator, WithJsonSchema, create_model
 
 from estimator.faults import near, refuse
 from estimator.fields import FileModel, Name, exact_number
 from estimator.takeoff.quantity import Spread
-from estimator.takeoff.use import DEFAULT_USE_RATES, UseRates, own_use_rates
+from estimator.takeoff.use import DEFAULT_USE_RATES, WHOLE_SHARES, UseRates, own_use_rates
 
 OWN = "the shop's own"
 SPREAD_KEYS = ("low", "expected", "high")
@@ -35,6 +35,13 @@ def _spread(value: object) -> Spread:
     return Spread(low=low, expected=expected, high=high, source=OWN)
 
 
+def _of_a_whole(rate: Spread) -> Spread:
+    """Check a share that cannot be more than all."""
+    if rate.high > 1:
+        raise refuse(f"a share of {rate.high:g} is more than all", "write a share from 0 to 1")
+    return rate
+
+
 _OwnRate = Annotated[
     Spread,
     PlainValidator(_spread),
@@ -54,6 +61,9 @@ _OwnRate = Annotated[
 ]
 
 
+_OwnShare = Annotated[_OwnRate, AfterValidator(_of_a_whole)]
+
+
 def _use_table() -> type[FileModel]:
     """Make the table of rates of use from the record, so that neither can forget one."""
     keys: dict[str, Any] = {}
@@ -62,7 +72,7 @@ def _use_table() -> type[FileModel]:
         if isinstance(default, Spread):
             told = f"{default.low:g} to {default.high:g}, usually {default.expected:g}"
             keys[field.name] = (
-                _OwnRate | None,
+                (_OwnShare if field.name in WHOLE_SHARES else _OwnRate) | None,
                 Field(None, description=f"By default {told}: {default.source}"),
             )
         else:

@@ -17,12 +17,15 @@ class Tools:
         Least distance from stitch line to cut edge, mm.
     welt_inside_min_mm : float
         Least width of welt between stitch line and blade, mm.
+    iron_tines : int
+        Tines of the iron that punches straight runs, two or more.
     """
 
     tine_reach_mm: float
     awl_reach_mm: float
     stitch_edge_min_mm: float
     welt_inside_min_mm: float
+    iron_tines: int = 4
 
 
 USUAL_TOOLS = Tools(

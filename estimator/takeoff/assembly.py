@@ -90,6 +90,11 @@ def stages(pattern: Pattern) -> tuple[Stage, Stage]:
     return flat, late
 
 
+def closed_edge_mm(pattern: Pattern) -> float:
+    """Edge that is levelled after closing, mm per sheath: along the closing seams."""
+    return sum(seam.path.length for seam in pattern.seams if closes(pattern, seam.layers))
+
+
 def _closed_edge_mm(part: Part, closing: Sequence[Seam]) -> float:
     """Finished edge of a part that runs along a closing seam, mm per sheath."""
     paths = [seam.path.buffer(REACH_MM) for seam in closing if seam.part == part.name]

@@ -2,12 +2,20 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
+from estimator.hide.hides import Tannage
 from estimator.pattern.parts import Part, Pattern, Seam
 from estimator.pattern.seating import stack_mm
 
 Thickness = Mapping[tuple[str, str], float]
 """Thickness of the leather a part is cut from, mm, by job key and part name."""
+
+Tannages = Mapping[tuple[str, str], Tannage]
+"""Tannage of the leather a part is cut from, by job key and part name; vegetable if unknown."""
+
+ALL_VEGETABLE: Tannages = MappingProxyType({})
+"""Where nothing is known of the leather yet."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

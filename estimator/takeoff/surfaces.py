@@ -1,17 +1,18 @@
-"""Cement, dye, finish oil and edge wax, from the areas and edges they cover."""
+"""Adhesive, finish oil and wax, from the areas and edges they cover."""
 
 from collections.abc import Iterator, Sequence
 
+from estimator.hide.hides import Tannage
 from estimator.pattern.parts import Face, Part
 from estimator.quality import Need
-from estimator.takeoff.jobs import Job, Thickness, part_thickness_mm
-from estimator.takeoff.quantity import Quantity, Spread, fixed, quantity_of, total
+from estimator.takeoff.combine import RANGE_RULE, product, sum_by_cause
+from estimator.takeoff.dye import MM2_PER_M2, dye_quantities
+from estimator.takeoff.jobs import ALL_VEGETABLE, Job, Tannages, Thickness
+from estimator.takeoff.quantity import Quantity, Spread, quantity_of, total
 from estimator.takeoff.use import UseRates
 from estimator.units import Unit
 
-MM2_PER_M2 = 1_000_000
 MM_PER_M = 1000
-MEASURED = "measured on the pattern"
 
 
 def bonded_mm2(*, seam_mm: float, glue_width_mm: float, layers: int) -> float:
@@ -63,6 +64,10 @@ def coating_ml(
     ValueError
         If anything is negative.
 
+    Notes
+    -----
+    Source: definition of coverage (m2 per litre = 1000 / wet film in um).
+
     Examples
     --------
     >>> coating_ml(area_mm2=1_000_000, ml_per_m2=100, coats=1, faces=2)
@@ -73,32 +78,102 @@ def coating_ml(
     return area_mm2 / MM2_PER_M2 * faces * coats * ml_per_m2 * (1 + absorbency_share)
 
 
-def dyed_area_mm2(jobs: Sequence[Job], thickness_mm: Thickness, use: UseRates) -> Spread:
-    """Area that takes dye, as grain area, mm2: flesh faces and cut edges count for more."""
-    return total(
-        area.times(job.quantity * part.pieces)
-        for job, part in _parts(jobs)
-        for area in _dyed_mm2(job, part, thickness_mm, use)
+def adhesive_ml(*, area_mm2: float, use: UseRates) -> Spread:
+    """Adhesive for a bonded area, ml.
+
+    ``area x faces x coats x spread per m2 x (1 + waste in the pot)``: contact
+    cement coats both faces of a bond, paste and white glue one.
+
+    Parameters
+    ----------
+    area_mm2 : float
+        Bonded area, one face, mm2; zero or more.
+    use : UseRates
+        Spread, coats, faces, waste; their spreads are independent.
+
+    Returns
+    -------
+    Spread
+        ml.
+
+    Notes
+    -----
+    Source: :func:`coating_ml` with the spread of the glue makers' data.
+    """
+    return product(
+        use.glue_ml_per_m2,
+        use.glue_coats,
+        use.glue_faces,
+        use.glue_waste_share.plus_one(),
+        area_mm2 / MM2_PER_M2,
     )
 
 
-def _dyed_mm2(job: Job, part: Part, thickness_mm: Thickness, use: UseRates) -> tuple[Spread, ...]:
-    """The dyed faces of one piece, with its edges if any face is dyed."""
-    if not part.dyed:
-        return ()
-    flesh = part.outline.area if Face.FLESH in part.dyed else 0.0
-    edges = part.outline.length * part_thickness_mm(job, part, thickness_mm)
-    areas = [use.flesh_factor.times(flesh + edges)]
-    if Face.GRAIN in part.dyed:
-        areas.append(fixed(part.outline.area, MEASURED))
-    return tuple(areas)
+def finish_oil_ml(*, area_mm2: float, tannage: Tannage, use: UseRates) -> Spread:
+    """Finish oil for an area, ml: ``area x coats x rate x (1 + absorbency) x uptake``.
+
+    Parameters
+    ----------
+    area_mm2 : float
+        mm2; zero or more.
+    tannage : Tannage
+        Of the leather: what it takes over vegetable-tanned leather.
+    use : UseRates
+        Rate, coats, absorbency; their spreads are independent.
+
+    Returns
+    -------
+    Spread
+        ml.
+
+    Notes
+    -----
+    Source: area times film; no authority publishes coverage of oil on leather.
+    """
+    return product(
+        use.finish_ml_per_m2,
+        use.finish_coats,
+        use.absorbency_share.plus_one(),
+        use.uptake(tannage),
+        area_mm2 / MM2_PER_M2,
+    )
 
 
-def oiled_mm2(jobs: Sequence[Job]) -> float:
+def wax_g(*, edge_mm: float, face_mm2: float, use: UseRates) -> Spread:
+    """Wax for edges and faces, g: ``edge x passes x rate + face x rate``.
+
+    Parameters
+    ----------
+    edge_mm : float
+        Finished edge, mm; zero or more.
+    face_mm2 : float
+        Faces that are finished, mm2; zero or more.
+    use : UseRates
+        Rates and passes; their spreads are independent.
+
+    Returns
+    -------
+    Spread
+        g.
+
+    Notes
+    -----
+    Source: length and area times rate; the rates are assumptions.
+    """
+    edges = product(use.wax_g_per_m, use.edge_passes, edge_mm / MM_PER_M)
+    return sum_by_cause(
+        [("edges", edges), ("faces", use.wax_g_per_m2.times(face_mm2 / MM2_PER_M2))]
+    )
+
+
+def oiled_mm2(
+    jobs: Sequence[Job], *, tannage: Tannages = ALL_VEGETABLE, of: Tannage | None = None
+) -> float:
     """Area that takes finish oil, mm2: every dyed face, and the grain side of what shows."""
     return sum(
         job.quantity * part.pieces * len(_oiled_faces(part)) * part.outline.area
         for job, part in _parts(jobs)
+        if of in {None, tannage.get((job.key, part.name), Tannage.VEGETABLE)}
     )
 
 
@@ -136,9 +211,12 @@ def glued_mm2(jobs: Sequence[Job]) -> float:
 
 
 def surface_quantities(
-    jobs: Sequence[Job], thickness_mm: Thickness, use: UseRates
+    jobs: Sequence[Job],
+    thickness_mm: Thickness,
+    use: UseRates,
+    tannage: Tannages = ALL_VEGETABLE,
 ) -> tuple[Quantity, ...]:
-    """Cement, dye, oil and wax of a batch; what is not used is left out.
+    """Adhesive, dye, oil and wax of a batch; what is not used is left out.
 
     Parameters
     ----------
@@ -148,6 +226,8 @@ def surface_quantities(
         Thickness by job key and part name, mm; edges are as wide as the leather is thick.
     use : UseRates
         Rates, coats and item names.
+    tannage : mapping
+        By job key and part name: other leather takes less dye and oil.
 
     Returns
     -------
@@ -156,91 +236,68 @@ def surface_quantities(
     """
     rows = (
         _glue(glued_mm2(jobs), use),
-        _dye(dyed_area_mm2(jobs, thickness_mm, use), use),
-        _oil(oiled_mm2(jobs), use),
-        _wax(finished_edge_mm(jobs), use),
+        *dye_quantities(jobs, thickness_mm, tannage, use),
+        _oil(jobs, tannage, use),
+        _wax(jobs, use),
     )
     return tuple(row for row in rows if row.high > 0)
 
 
-def _coating(area: Spread, rate: Spread, coats: Spread, faces: int, use: UseRates) -> Spread:
-    """Liquid for an area, ml: :func:`coating_ml` at each end of the spreads."""
-    return Spread(
-        low=_at(area.low, rate.low, coats.low, faces, use.absorbency_share.low),
-        expected=_at(
-            area.expected, rate.expected, coats.expected, faces, use.absorbency_share.expected
-        ),
-        high=_at(area.high, rate.high, coats.high, faces, use.absorbency_share.high),
-        source=rate.source,
-    )
-
-
-def _at(area_mm2: float, rate: float, coats: float, faces: int, absorbency: float) -> float:
-    """One end of a coating, ml."""
-    return coating_ml(
-        area_mm2=area_mm2, ml_per_m2=rate, coats=coats, faces=faces, absorbency_share=absorbency
-    )
-
-
-def _coating_text(what: str, area: Spread, rate: Spread, coats: Spread, use: UseRates) -> str:
-    """The formula with its numbers in it."""
-    return (
-        f"{what} {area.expected / 100:.1f} cm2 x {coats.expected:g} "
-        f"{'coat' if coats.expected == 1 else 'coats'} x "
-        f"{rate.expected:g} ml/m2 x {1 + use.absorbency_share.expected:g} for absorbency"
-    )
+def _coats(count: float) -> str:
+    """Coats in words."""
+    return f"{count:g} {'coat' if count == 1 else 'coats'}"
 
 
 def _glue(area_mm2: float, use: UseRates) -> Quantity:
-    """Contact cement, on both faces of the bonded band."""
-    area = fixed(area_mm2, MEASURED)
+    """Adhesive on the bonded band."""
+    faces = use.glue_faces.expected
     return quantity_of(
         use.glue_item,
-        _coating(area, use.glue_ml_per_m2, use.glue_coats, 2, use),
+        adhesive_ml(area_mm2=area_mm2, use=use),
         unit=Unit.ML,
-        basis=_coating_text("2 faces x bonded area", area, use.glue_ml_per_m2, use.glue_coats, use),
+        basis=f"{faces:g} {'face' if faces == 1 else 'faces'} x bonded area "
+        f"{area_mm2 / 100:.1f} cm2 x {_coats(use.glue_coats.expected)} x "
+        f"{use.glue_ml_per_m2.expected:g} ml/m2 x {1 + use.glue_waste_share.expected:g} for "
+        f"waste in the pot; {RANGE_RULE}",
         is_priced=True,
     )
 
 
-def _dye(area: Spread, use: UseRates) -> Quantity:
-    """Dye on faces and edges."""
-    return quantity_of(
-        use.dye_item,
-        _coating(area, use.dye_ml_per_m2, use.dye_coats, 1, use),
-        unit=Unit.ML,
-        basis=_coating_text(
-            f"dyed faces and edges (flesh and edges x {use.flesh_factor.expected:g})",
-            area,
-            use.dye_ml_per_m2,
-            use.dye_coats,
-            use,
-        ),
-        is_priced=True,
-    )
-
-
-def _oil(area_mm2: float, use: UseRates) -> Quantity:
+def _oil(jobs: Sequence[Job], tannage: Tannages, use: UseRates) -> Quantity:
     """Finish oil on faces that show or are dyed."""
-    area = fixed(area_mm2, MEASURED)
+    areas = [(kind, oiled_mm2(jobs, tannage=tannage, of=kind)) for kind in Tannage]
+    oiled = [(kind, area) for kind, area in areas if area > 0]
+    terms = [
+        f"faces dyed or shown {area / 100:.1f} cm2 of {kind} leather x "
+        f"{_coats(use.finish_coats.expected)} x {use.finish_ml_per_m2.expected:g} ml/m2 x "
+        f"{1 + use.absorbency_share.expected:g} for absorbency"
+        + (f" x {factor:g} for tannage" if (factor := use.uptake(kind).expected) != 1 else "")
+        for kind, area in oiled
+    ]
     return quantity_of(
         use.finish_item,
-        _coating(area, use.finish_ml_per_m2, use.finish_coats, 1, use),
+        total(finish_oil_ml(area_mm2=area, tannage=kind, use=use) for kind, area in oiled),
         unit=Unit.ML,
-        basis=_coating_text(
-            "faces dyed or shown", area, use.finish_ml_per_m2, use.finish_coats, use
-        ),
+        basis=f"{' + '.join(terms)}; {RANGE_RULE}",
         is_priced=True,
     )
 
 
-def _wax(edge_mm: float, use: UseRates) -> Quantity:
-    """Wax on finished edges."""
+def _wax(jobs: Sequence[Job], use: UseRates) -> Quantity:
+    """Wax on finished edges, and on faces if the shop waxes them."""
+    edge_mm, face_mm2 = finished_edge_mm(jobs), oiled_mm2(jobs)
+    told = (
+        f"finished edges {edge_mm / MM_PER_M:.2f} m x {use.edge_passes.expected:g} "
+        f"{'pass' if use.edge_passes.expected == 1 else 'passes'} x "
+        f"{use.wax_g_per_m.expected:g} g/m"
+    )
+    if use.wax_g_per_m2.high > 0:
+        told += f" + faces {face_mm2 / 100:.1f} cm2 x {use.wax_g_per_m2.expected:g} g/m2"
     return quantity_of(
         use.wax_item,
-        use.wax_g_per_m.times(edge_mm / MM_PER_M),
+        wax_g(edge_mm=edge_mm, face_mm2=face_mm2, use=use),
         unit=Unit.G,
-        basis=f"finished edges {edge_mm / MM_PER_M:.2f} m x {use.wax_g_per_m.expected:g} g/m",
+        basis=f"{told}; {RANGE_RULE}",
         is_priced=True,
     )
 

@@ -4,12 +4,15 @@ from collections.abc import Sequence
 
 from estimator.hide.hides import Hide
 from estimator.nesting.score import SheetUse
-from estimator.takeoff.jobs import Job, Thickness
+from estimator.pattern.tools import USUAL_TOOLS, Tools
+from estimator.takeoff.consumables import consumable_quantities
+from estimator.takeoff.jobs import ALL_VEGETABLE, Job, Tannages, Thickness
 from estimator.takeoff.labour import labour_quantities, timed_steps
-from estimator.takeoff.leather import leather_quantities
+from estimator.takeoff.leather import Charge, leather_quantities
 from estimator.takeoff.quantity import Quantity, TakeOff
 from estimator.takeoff.surfaces import surface_quantities
 from estimator.takeoff.thread import thread_quantities
+from estimator.takeoff.tool_passes import tool_quantities
 from estimator.takeoff.use import UseRates
 from estimator.units import Unit
 
@@ -23,6 +26,9 @@ def take_off(
     uses: tuple[SheetUse, ...],
     thickness_mm: Thickness,
     use: UseRates,
+    tannage: Tannages = ALL_VEGETABLE,
+    tools: Tools = USUAL_TOOLS,
+    charge: Charge = Charge.CONSUMED,
 ) -> TakeOff:
     """Count and measure everything a batch takes.
 
@@ -39,19 +45,29 @@ def take_off(
         with the middle of the range it asks for.
     use : UseRates
         The shop's rates.
+    tannage : mapping
+        Tannage by job key and part name; vegetable where it is not told.
+    tools : Tools
+        What the iron reaches.
+    charge : Charge
+        Whether a job pays for the leather it consumes or for whole hides.
 
     Returns
     -------
     TakeOff
         Quantities with range, basis and source, and the steps in order.
     """
-    steps = timed_steps(jobs, thickness_mm, use)
+    steps = timed_steps(jobs, thickness_mm, use, tools)
+    thread = thread_quantities(jobs, thickness_mm, use)
+    thread_m = sum(row.quantity for row in thread if row.is_priced)
     return TakeOff(
         quantities=(
-            *leather_quantities(hides, uses),
-            *thread_quantities(jobs, thickness_mm, use),
-            *surface_quantities(jobs, thickness_mm, use),
+            *leather_quantities(hides, uses, jobs, charge=charge),
+            *thread,
+            *tool_quantities(jobs, thickness_mm, tools),
+            *surface_quantities(jobs, thickness_mm, use, tannage),
             *hardware_quantities(jobs),
+            *consumable_quantities(jobs, thread_m=thread_m, use=use),
             *labour_quantities(steps),
         ),
         steps=tuple(row.step for row in steps),

@@ -7,8 +7,11 @@ from collections.abc import Sequence
 
 from estimator.pattern.parts import Seam
 from estimator.pattern.stitches import seam_spacing
-from estimator.takeoff.jobs import Job, Thickness, seam_stack_mm
+from estimator.takeoff.combine import product
+from estimator.takeoff.jobs import Job, Thickness
 from estimator.takeoff.quantity import Quantity, Spread, fixed, quantity_of, total
+from estimator.takeoff.stacks import stitch_stacks_mm
+from estimator.takeoff.thread_size import thread_size_mm
 from estimator.takeoff.use import UseRates
 from estimator.units import MM_PER_INCH, Unit
 
@@ -16,6 +19,8 @@ STITCH_GEOMETRY = (
     "geometry of the saddle stitch, the same number as the published lockstitch formula "
     "2 + 2 x thickness x stitches per unit"
 )
+UNEVEN_MM = 0.01
+"""Stacks told to a hundredth of a millimetre that differ by more are told as a range."""
 NO_THREAD = "thread (none named)"
 MM_PER_M = 1000
 
@@ -87,6 +92,56 @@ def saddle_stitch_thread_mm(*, seam_mm: float, pitch_mm: float, stack_mm: float)
     return 2 * seam_mm * (1 + stack_mm / pitch_mm)
 
 
+def lockstitch_thread_mm(
+    *, seam_mm: float, pitch_mm: float, stack_mm: float, interlock_share: float = 0.5
+) -> tuple[float, float]:
+    """Needle and bobbin thread of a machine's lockstitch, mm, without ends.
+
+    The two threads meet inside the leather. On its own face each lies one
+    pitch per stitch, and goes down to where they meet and back: the needle
+    thread ``pitch + 2 * share * stack``, the bobbin thread
+    ``pitch + 2 * (1 - share) * stack`` per stitch. Together ``2 + 2 * stack /
+    pitch`` per seam length, as much as a saddle stitch.
+
+    Parameters
+    ----------
+    seam_mm : float
+        Length of the stitch path, mm; zero or more.
+    pitch_mm : float
+        Length of a stitch, mm; more than zero.
+    stack_mm : float
+        Total thickness of the leather sewn through, mm; zero or more.
+    interlock_share : float
+        How deep the threads meet, share of the stack from the needle's face, 0
+        to 1; a balanced stitch meets in the middle.
+
+    Returns
+    -------
+    tuple of float
+        Needle thread and bobbin thread, mm.
+
+    Raises
+    ------
+    ValueError
+        If ``pitch_mm`` is not positive, a length is negative, or the share not from 0 to 1.
+
+    Notes
+    -----
+    Source: geometry of stitch type 301 of ISO 4915; the sum is the published formula
+    ``2 + 2TS`` per unit.
+
+    Examples
+    --------
+    >>> lockstitch_thread_mm(seam_mm=300.0, pitch_mm=4.0, stack_mm=12.0)
+    (1200.0, 1200.0)
+    """
+    if not 0 <= interlock_share <= 1:
+        raise ValueError(f"interlock_share {interlock_share} is not from 0 to 1")
+    both = saddle_stitch_thread_mm(seam_mm=seam_mm, pitch_mm=pitch_mm, stack_mm=stack_mm)
+    crossing = both - 2 * seam_mm
+    return seam_mm + interlock_share * crossing, seam_mm + (1 - interlock_share) * crossing
+
+
 def backstitch_thread_mm(*, backstitches: int, pitch_mm: float, stack_mm: float) -> float:
     """Thread of the stitches sewn twice, mm: another ``2 * (pitch + stack)`` each."""
     return saddle_stitch_thread_mm(
@@ -110,9 +165,10 @@ def thread_by_geometry(seam: Seam, *, stack_mm: float, use: UseRates) -> Spread:
     seam : Seam
         Its path and pitch give the layout of its stitches.
     stack_mm : float
-        Leather sewn through, mm.
+        Leather sewn through, mm; where it differs along the seam, the mean over its stitches,
+        since each stitch takes twice its own stack.
     use : UseRates
-        Tails and waste.
+        Tails and waste; their spreads are independent.
 
     Returns
     -------
@@ -132,7 +188,7 @@ def thread_by_geometry(seam: Seam, *, stack_mm: float, use: UseRates) -> Spread:
         high=core + tails.high,
         source=f"{STITCH_GEOMETRY}; tails by {tails.source}",
     )
-    return sewn.times(use.thread_waste_share.plus_one())
+    return product(sewn, use.thread_waste_share.plus_one())
 
 
 def thread_quantities(
@@ -173,11 +229,10 @@ def _thread_rows(
         thread_by_multiplier(seam.path.length, use).times(job.quantity / MM_PER_M)
         for job, seam in seams
     )
+    stacks = [stitch_stacks_mm(job, seam, thickness_mm) for job, seam in seams]
     by_geometry = total(
-        thread_by_geometry(seam, stack_mm=seam_stack_mm(job, seam, thickness_mm), use=use).times(
-            job.quantity / MM_PER_M
-        )
-        for job, seam in seams
+        thread_by_geometry(seam, stack_mm=_mean(row), use=use).times(job.quantity / MM_PER_M)
+        for (job, seam), row in zip(seams, stacks, strict=True)
     )
     is_geometry = by_geometry.expected >= by_rule.expected
     larger, smaller = (by_geometry, by_rule) if is_geometry else (by_rule, by_geometry)
@@ -190,7 +245,9 @@ def _thread_rows(
         source=larger.source,
     )
     seam_m = sum(job.quantity * seam.path.length for job, seam in seams) / MM_PER_M
-    told = "; ".join(_geometry_text(job, seam, thickness_mm, use) for job, seam in seams)
+    told = "; ".join(
+        _geometry_text(job, seam, row, use) for (job, seam), row in zip(seams, stacks, strict=True)
+    )
     return [
         quantity_of(
             item,
@@ -210,12 +267,43 @@ def _thread_rows(
         quantity_of(
             f"{item}, by stitch geometry", by_geometry, unit=Unit.M, basis=told, is_priced=False
         ),
+        _size_row(item, seams, stacks, use),
     ]
 
 
-def _geometry_text(job: Job, seam: Seam, thickness_mm: Thickness, use: UseRates) -> str:
+def _mean(stacks: Sequence[float]) -> float:
+    """Mean stack of a seam, mm."""
+    return sum(stacks) / len(stacks)
+
+
+def _size_row(
+    item: str,
+    seams: Sequence[tuple[Job, Seam]],
+    stacks: Sequence[Sequence[float]],
+    use: UseRates,
+) -> Quantity:
+    """Diameter of thread that suits all seams sewn with it, or comes nearest to that."""
+    sizes = [
+        thread_size_mm(pitch_mm=seam.pitch_mm, stack_mm=max(row), use=use)
+        for (_, seam), row in zip(seams, stacks, strict=True)
+    ]
+    low = max(size.low for size in sizes)
+    high = max(low, min(size.high for size in sizes))
+    middle = sum(size.expected for size in sizes) / len(sizes)
+    told = "; ".join(
+        f"{job.key}, {seam.name}: {size.low:.2f} to {size.high:.2f} mm at a pitch of "
+        f"{seam.pitch_mm:g} mm through {max(row):.2f} mm"
+        for (job, seam), row, size in zip(seams, stacks, sizes, strict=True)
+    )
+    spread = Spread(
+        low=low, expected=min(max(middle, low), high), high=high, source=sizes[0].source
+    )
+    return quantity_of(f"{item}, size", spread, unit=Unit.MM, basis=told, is_priced=False)
+
+
+def _geometry_text(job: Job, seam: Seam, stacks: Sequence[float], use: UseRates) -> str:
     """The geometry of one seam with its numbers in it."""
-    stack = seam_stack_mm(job, seam, thickness_mm)
+    stack = _mean(stacks)
     waste = use.thread_waste_share.expected
     along = seam_spacing(seam)
     text = (
@@ -223,6 +311,8 @@ def _geometry_text(job: Job, seam: Seam, thickness_mm: Thickness, use: UseRates)
         f"{seam.backstitches} backstitches) x 2 x ({along.pitch_mm:.3f} + {stack:.2f}) mm + "
         f"2 tails x {use.thread_tail_mm.expected:g} mm)"
     )
+    if max(stacks) - min(stacks) > UNEVEN_MM:
+        text += f", the stack {min(stacks):.2f} to {max(stacks):.2f} mm along the seam"
     return f"{text} x {1 + waste:g}" if waste else text
 
 

@@ -8,10 +8,14 @@ marked as assumptions, carry a wide band, and are the shop's own to change.
 from dataclasses import dataclass, fields, replace
 from typing import Any
 
+from estimator.hide.hides import Tannage
 from estimator.takeoff.quantity import Spread
 
 ASSUMPTION = "assumption, no published figure: measure one known area and set your own"
 PRACTICE = "common practice, no source"
+MEMORY = "from memory, no source at hand"
+WHOLE_SHARES = ("damping_share", "drying_by_thickness_share")
+"""Rates that are a share of a whole, so 1 at most."""
 BENCH_TIME = "assumption: the shop's own to time and change"
 SADDLERY_TIME = (
     "flat-rate tables of a saddle makers' association (cut 3.75 to 6.25 min, edge and top coat "
@@ -31,8 +35,14 @@ class UseRates:
         Thread left at each end to hold the needle and pull, mm.
     thread_waste_share : Spread
         Thread lost beyond stitches and tails, share of the length.
+    thread_over_pitch : Spread
+        Diameter of a thread that suits a pitch, over the pitch, plain number.
     glue_ml_per_m2 : Spread
-        Contact cement on one face, ml per m2 and coat.
+        Adhesive on one face, ml per m2 and coat.
+    glue_faces : Spread
+        Faces coated at each bond: 2 for contact cement, 1 for paste or white glue.
+    glue_waste_share : Spread
+        Adhesive that dries in pot and brush, share of what is spread.
     glue_coats, dye_coats, finish_coats : Spread
         Coats on each face.
     dye_ml_per_m2, finish_ml_per_m2 : Spread
@@ -41,14 +51,29 @@ class UseRates:
         How much more the flesh face and a cut edge take than the grain face.
     absorbency_share : Spread
         Allowance for thirsty leather, for what stays in dauber and dish, share.
+    edge_dye_coats : Spread
+        Coats of dye on edges beyond those of the faces: the darker edge.
+    damping_share : Spread
+        What damping the leather before dyeing saves of the dye, share; 0 if it is dyed dry.
+    vegetable_uptake, combination_uptake, chrome_uptake : Spread
+        Dye and oil that leather of this tannage takes, over that of vegetable-tanned leather.
     wax_g_per_m : Spread
-        Wax on finished edges, g per m.
+        Wax on finished edges, g per m and pass.
+    wax_g_per_m2 : Spread
+        Wax on the faces that are oiled, g per m2; 0 if they are not waxed.
+    edge_passes : Spread
+        How often an edge is worked: bevelled, damped and burnished.
+    blades_per_m, abrasives_per_m, needles_per_m : Spread
+        Blades blunted per m of cut line, abrasive sheets worn per m of closed edge, needles
+        used up per m of thread.
     cut_min_per_m : Spread
         Marking and cutting, min per m of cut line.
     skive_min_per_piece : Spread
         Thinning a welt or lining where it must lie flat, min.
     edge_min_per_m : Spread
-        Bevelling and burnishing, min per m of edge.
+        Bevelling and burnishing, min per m of edge and pass.
+    edge_dye_min_per_m : Spread
+        The coats that make an edge darker, min per m of edge.
     glue_min_per_m : Spread
         Scuffing, spreading and pressing, min per m of bonded seam.
     join_min : Spread
@@ -57,8 +82,8 @@ class UseRates:
         Setting one rivet, snap or buckle, min.
     groove_min_per_m : Spread
         Trimming flush and grooving the stitch line, min per m.
-    punch_min_per_hole, stitch_min_per_stitch : Spread
-        One hole, one saddle stitch, min.
+    punch_min_per_hole, awl_min_per_hole, stitch_min_per_stitch : Spread
+        One hole by an iron from one side, one hole by the awl, one saddle stitch, min.
     sand_min_per_m : Spread
         Levelling the closed edge, min per m.
     form_min_per_sheath : Spread
@@ -69,16 +94,24 @@ class UseRates:
         Final fit, cleaning, looking over, min.
     setup_min : Spread
         Laying out and clearing away once per step and batch, min.
-    cement_open_min, dye_dry_min, form_dry_min, finish_cure_min : Spread
-        Waiting, min of clock time; never labour.
+    cement_open_min, dye_dry_min, edge_dye_dry_min, form_dry_min, finish_cure_min : Spread
+        Waiting, min of clock time; never labour. The last two are for leather of 3.25 mm.
+    drying_by_thickness_share : Spread
+        Share of drying and curing time that grows with the thickness of the leather.
     glue_item, dye_item, finish_item, wax_item : str
         What these are called in the price book.
+    blade_item, abrasive_item, needle_item : str
+        What these are called in the price book; empty where they are paid with the overhead
+        or the small supplies.
     """
 
     thread_multiplier: Spread
     thread_tail_mm: Spread
     thread_waste_share: Spread
+    thread_over_pitch: Spread
     glue_ml_per_m2: Spread
+    glue_faces: Spread
+    glue_waste_share: Spread
     glue_coats: Spread
     dye_ml_per_m2: Spread
     dye_coats: Spread
@@ -86,15 +119,27 @@ class UseRates:
     finish_coats: Spread
     flesh_factor: Spread
     absorbency_share: Spread
+    edge_dye_coats: Spread
+    damping_share: Spread
+    vegetable_uptake: Spread
+    combination_uptake: Spread
+    chrome_uptake: Spread
     wax_g_per_m: Spread
+    wax_g_per_m2: Spread
+    edge_passes: Spread
+    blades_per_m: Spread
+    abrasives_per_m: Spread
+    needles_per_m: Spread
     cut_min_per_m: Spread
     skive_min_per_piece: Spread
     edge_min_per_m: Spread
+    edge_dye_min_per_m: Spread
     glue_min_per_m: Spread
     join_min: Spread
     hardware_min: Spread
     groove_min_per_m: Spread
     punch_min_per_hole: Spread
+    awl_min_per_hole: Spread
     stitch_min_per_stitch: Spread
     sand_min_per_m: Spread
     form_min_per_sheath: Spread
@@ -104,19 +149,35 @@ class UseRates:
     setup_min: Spread
     cement_open_min: Spread
     dye_dry_min: Spread
+    edge_dye_dry_min: Spread
     form_dry_min: Spread
     finish_cure_min: Spread
+    drying_by_thickness_share: Spread
     glue_item: str = "contact cement"
     dye_item: str = "brown dye"
     finish_item: str = "finish oil"
     wax_item: str = "beeswax"
+    blade_item: str = ""
+    abrasive_item: str = ""
+    needle_item: str = ""
 
     def __post_init__(self) -> None:
-        """Refuse negative rates."""
+        """Refuse negative rates, and shares of more than all."""
+        for name in WHOLE_SHARES:
+            if getattr(self, name).high > 1:
+                raise ValueError(f"{name}: {getattr(self, name).high} is above 1")
         for field in fields(self):
             rate = getattr(self, field.name)
             if isinstance(rate, Spread) and rate.low < 0:
                 raise ValueError(f"{field.name}: {rate.low} is negative")
+
+    def uptake(self, tannage: Tannage) -> Spread:
+        """Dye and oil that leather of a tannage takes, over that of vegetable-tanned leather."""
+        return {
+            Tannage.VEGETABLE: self.vegetable_uptake,
+            Tannage.COMBINATION: self.combination_uptake,
+            Tannage.CHROME: self.chrome_uptake,
+        }[tannage]
 
 
 def _rate(low: float, expected: float, high: float, source: str) -> Spread:
@@ -135,25 +196,40 @@ DEFAULT_USE_RATES = UseRates(
         0.15,
         "10 to 15 % waste is published for sewing rooms; by hand the tails are the waste",
     ),
+    thread_over_pitch=_rate(0.14, 0.19, 0.25, MEMORY + ": 0.6 mm at 3 mm, 0.8 at 4, 1.0 at 5"),
     glue_ml_per_m2=_rate(
         100, 125, 200, "glue makers' data: 200 to 300 ml per m2 of joint for both faces; 5 m2 per l"
     ),
     glue_coats=_rate(1, 1, 2, "glue makers' data: a second coat on thirsty leather"),
+    glue_faces=_rate(2, 2, 2, "contact cement coats both faces, paste or white glue one"),
+    glue_waste_share=_rate(0.05, 0.1, 0.25, ASSUMPTION),
     dye_ml_per_m2=_rate(30, 45, 60, ASSUMPTION),
     dye_coats=_rate(1, 2, 3, PRACTICE),
     finish_ml_per_m2=_rate(30, 40, 50, ASSUMPTION),
     finish_coats=_rate(1, 1, 2, PRACTICE),
     flesh_factor=_rate(1, 1.5, 2, ASSUMPTION),
     absorbency_share=_rate(0, 0.1, 0.3, ASSUMPTION),
+    edge_dye_coats=_rate(0, 1, 2, PRACTICE),
+    damping_share=_rate(0, 0, 0, "dyed dry; damp leather takes less and more evenly: " + PRACTICE),
+    vegetable_uptake=_rate(1, 1, 1, "what the others are measured by"),
+    combination_uptake=_rate(0.7, 0.9, 1, ASSUMPTION),
+    chrome_uptake=_rate(0.5, 0.8, 1, ASSUMPTION),
     wax_g_per_m=_rate(0.5, 0.75, 1, ASSUMPTION),
+    wax_g_per_m2=_rate(0, 0, 0, "faces are oiled, not waxed; 10 to 20 g per m2 " + MEMORY),
+    edge_passes=_rate(1, 1, 2, PRACTICE),
+    blades_per_m=_rate(0.01, 0.02, 0.05, ASSUMPTION),
+    abrasives_per_m=_rate(0.1, 0.2, 0.5, ASSUMPTION),
+    needles_per_m=_rate(0.005, 0.01, 0.03, ASSUMPTION),
     cut_min_per_m=_rate(2, 3, 4.5, SADDLERY_TIME),
     skive_min_per_piece=_rate(0.5, 1, 2, BENCH_TIME),
     edge_min_per_m=_rate(5, 7, 10, SADDLERY_TIME),
+    edge_dye_min_per_m=_rate(0.5, 1, 2, BENCH_TIME),
     glue_min_per_m=_rate(4, 6, 10, BENCH_TIME),
     join_min=_rate(2, 4, 8, BENCH_TIME),
     hardware_min=_rate(1, 2, 4, BENCH_TIME),
     groove_min_per_m=_rate(2, 4, 6, BENCH_TIME),
     punch_min_per_hole=_rate(0.03, 0.05, 0.1, BENCH_TIME),
+    awl_min_per_hole=_rate(0.1, 0.2, 0.4, BENCH_TIME),
     stitch_min_per_stitch=_rate(0.25, 0.4, 0.7, BENCH_TIME),
     sand_min_per_m=_rate(4, 6, 12, BENCH_TIME),
     form_min_per_sheath=_rate(8, 12, 25, BENCH_TIME),
@@ -163,11 +239,19 @@ DEFAULT_USE_RATES = UseRates(
     setup_min=_rate(2, 4, 8, BENCH_TIME),
     cement_open_min=_rate(10, 20, 40, "glue makers' data: touch dry in 10 to 40 min"),
     dye_dry_min=_rate(60, 240, 720, PRACTICE),
+    edge_dye_dry_min=_rate(15, 30, 60, PRACTICE),
     form_dry_min=_rate(
         720, 1440, 2880, "common practice, no source: overnight at least, 24 to 48 h"
     ),
     finish_cure_min=_rate(
         720, 1440, 4320, "common practice for oil; water-borne finish: 72 h to full resistance"
+    ),
+    drying_by_thickness_share=_rate(
+        0.5,
+        0.75,
+        1,
+        "a tanners' journal (sltc.org, drying of chrome-tanned leather of 2 to 4.5 mm): times rise "
+        "linearly with thickness, but less than in proportion; the share is an assumption",
     ),
 )
 """What the work takes until the shop knows better."""

@@ -15,6 +15,7 @@ from estimator.nesting.score import SheetUse
 from estimator.takeoff.jobs import Job, Thickness
 from estimator.takeoff.quantity import TakeOff
 from estimator.takeoff.take_off import take_off
+from estimator.workshop.laid import laid_tannage
 from estimator.workshop.line_costs import line_costs
 from estimator.workshop.order import Order
 
@@ -57,6 +58,7 @@ def figures(
     Figures
         The same again for the same input.
     """
+    tannage = laid_tannage(order, layout)
 
     def taken_off(jobs: tuple[Job, ...], sheets: tuple[SheetUse, ...]) -> TakeOff:
         return take_off(
@@ -65,6 +67,9 @@ def figures(
             uses=sheets,
             thickness_mm=thickness_mm,
             use=order.prices.use,
+            tannage=tannage,
+            tools=order.prices.tools,
+            charge=order.prices.charge,
         )
 
     takeoff = taken_off(

@@ -8,18 +8,22 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shapely import Polygon, box
 
+from estimator.hide.hides import Tannage
 from estimator.pattern.parts import Face
+from estimator.takeoff.dye import DyedArea, dyed_area, edge_coats
 from estimator.takeoff.jobs import Job
+from estimator.takeoff.quantity import Spread, fixed
 from estimator.takeoff.surfaces import (
+    adhesive_ml,
     bonded_mm2,
     coating_ml,
-    dyed_area_mm2,
     finished_edge_mm,
     glued_mm2,
     oiled_mm2,
     surface_quantities,
+    wax_g,
 )
-from estimator.takeoff.use import default_use_rates, own_use_rates
+from estimator.takeoff.use import UseRates, default_use_rates, own_use_rates
 from tests.shop import SHOW, needing, part, pattern, rectangle
 from tests.takeoff.sheath_samples import job
 
@@ -60,28 +64,91 @@ def test_contact_cement_coats_both_faces() -> None:
     rows = {row.item: row for row in surface_quantities([job()], {}, USE)}
     area_m2 = glued_mm2([job()]) / 1e6
     assert rows["contact cement"].quantity == pytest.approx(area_m2 * 2 * 125 * 1.1)
-    assert rows["contact cement"].low == pytest.approx(area_m2 * 2 * 100)
+    # the rate and the waste are seldom both at their low end
+    assert area_m2 * 2 * 100 * 1.05 < rows["contact cement"].low < area_m2 * 2 * 100 * 1.1
 
 
-def test_dye_counts_faces_and_edges_and_the_thirst_of_flesh() -> None:
+def test_paste_glue_coats_one_face() -> None:
+    paste = own_use_rates(glue_faces=fixed(1, "mine"))
+    both = adhesive_ml(area_mm2=1e6, use=USE)
+    assert adhesive_ml(area_mm2=1e6, use=paste).expected == pytest.approx(both.expected / 2)
+    (row,) = (row for row in surface_quantities([job()], {}, paste) if "cement" in row.item)
+    assert row.basis.startswith("1 face x")
+
+
+def test_what_dries_in_the_pot_is_bought_too() -> None:
+    none = own_use_rates(glue_waste_share=fixed(0, "mine"))
+    clean = adhesive_ml(area_mm2=1e6, use=none).expected
+    assert adhesive_ml(area_mm2=1e6, use=USE).expected == pytest.approx(1.1 * clean)
+
+
+def area_of(*jobs: Job, thickness: dict[tuple[str, str], float] | None = None) -> DyedArea:
+    return dyed_area(jobs, thickness or {}, tannage={})
+
+
+def dyes(
+    made: Job, use: UseRates = USE, tannage: dict[tuple[str, str], Tannage] | None = None
+) -> dict[str, float]:
+    rows = surface_quantities([made], {}, use, tannage or {})
+    return {row.item: row.quantity for row in rows if row.item.startswith("brown dye")}
+
+
+def test_faces_and_edges_that_are_dyed_are_counted_apart() -> None:
     thickness = {("pruning", "body"): 3.0, ("pruning", "loop"): 4.0}
-    area = dyed_area_mm2([job()], thickness, USE)
-    body = 100 * 200 + 1.5 * 600 * 3.0
-    loop = 30 * 150 + 1.5 * (30 * 150 + 360 * 4.0)
-    assert area.expected == pytest.approx(body + loop)
-    assert area.low == pytest.approx(body + loop - 0.5 * (600 * 3.0 + 30 * 150 + 360 * 4.0))
+    area = area_of(job(2), thickness=thickness)
+    assert area.grain_mm2 == pytest.approx(2 * (100 * 200 + 30 * 150))
+    assert area.flesh_mm2 == pytest.approx(2 * 30 * 150)
+    assert area.edge_mm2 == pytest.approx(2 * (600 * 3.0 + 360 * 4.0))
+
+
+def test_dye_is_told_by_place_and_adds_up() -> None:
+    told = dyes(job())
+    whole = told.pop("brown dye")
+    assert set(told) == {"brown dye, grain side", "brown dye, flesh side", "brown dye, edges"}
+    assert whole == pytest.approx(sum(told.values()))
+    # area x 45 ml per m2 x 2 coats x 1.1 for absorbency; flesh x 1.5; edges x 1.5, one coat more
+    grain, loop_flesh = 100 * 200 + 30 * 150, 30 * 150
+    assert told["brown dye, grain side"] == pytest.approx(grain / 1e6 * 45 * 2 * 1.1)
+    assert told["brown dye, flesh side"] == pytest.approx(loop_flesh / 1e6 * 45 * 2 * 1.1 * 1.5)
+    edge = (600 + 360) * 3.25
+    assert told["brown dye, edges"] == pytest.approx(edge / 1e6 * 45 * 3 * 1.1 * 1.5)
+
+
+def test_an_edge_is_dyed_darker_by_coats_of_its_own() -> None:
+    assert edge_coats(USE).expected == USE.dye_coats.expected + 1
+    plain = own_use_rates(edge_dye_coats=fixed(0, "mine"))
+    assert dyes(job(), plain)["brown dye, edges"] < dyes(job())["brown dye, edges"]
+    assert dyes(job(), plain)["brown dye, grain side"] == dyes(job())["brown dye, grain side"]
+
+
+def test_damp_leather_takes_less_dye() -> None:
+    damped = own_use_rates(damping_share=Spread(low=0.1, expected=0.2, high=0.3, source="mine"))
+    assert dyes(job(), damped)["brown dye"] == pytest.approx(0.8 * dyes(job())["brown dye"])
+
+
+def test_chrome_leather_takes_less_dye_and_oil_part_by_part() -> None:
+    body = {("pruning", "body"): Tannage.CHROME}
+    whole = dyes(job())["brown dye, grain side"]
+    mixed = dyes(job(), tannage=body)["brown dye, grain side"]
+    assert mixed == pytest.approx(whole * (0.8 * 20_000 + 4500) / 24_500)
+    oil = [
+        {row.item: row.quantity for row in surface_quantities([job()], {}, USE, tannage)}
+        for tannage in ({}, body)
+    ]
+    assert oil[1]["finish oil"] < oil[0]["finish oil"]
 
 
 def test_an_undyed_part_takes_no_dye_on_its_edges() -> None:
-    assert dyed_area_mm2([alone()], {}, USE).high == 0.0
+    assert area_of(alone()) == DyedArea(grain_mm2=0.0, flesh_mm2=0.0, edge_mm2=0.0)
+    assert dyes(alone()) == {}
 
 
 def test_the_edge_of_a_hole_takes_dye_too() -> None:
     ring = Polygon(box(0, 0, 100, 50).exterior, [box(20, 20, 30, 30).exterior])
     dyed = frozenset({Face.GRAIN})
-    whole = dyed_area_mm2([alone(dyed=dyed)], {}, USE).expected
-    holed = dyed_area_mm2([alone(ring, dyed=dyed)], {}, USE).expected
-    assert holed == pytest.approx(whole - 100.0 + 1.5 * 40.0 * 3.25)
+    whole, holed = area_of(alone(dyed=dyed)), area_of(alone(ring, dyed=dyed))
+    assert holed.grain_mm2 == pytest.approx(whole.grain_mm2 - 100.0)
+    assert holed.edge_mm2 == pytest.approx(whole.edge_mm2 + 40.0 * 3.25)
 
 
 def test_oil_goes_on_what_shows_and_what_is_dyed() -> None:
@@ -97,12 +164,19 @@ def test_wax_follows_the_finished_edges() -> None:
     assert rows["beeswax"].quantity == pytest.approx(0.9 * 0.75)
 
 
+def test_wax_follows_passes_and_waxed_faces() -> None:
+    twice = own_use_rates(edge_passes=fixed(2, "mine"), wax_g_per_m2=fixed(15, "mine"))
+    wax = wax_g(edge_mm=1000.0, face_mm2=200_000.0, use=twice)
+    assert wax.expected == pytest.approx(2 * 0.75 + 0.2 * 15)
+    assert wax.low == pytest.approx(2 * 0.5 + 0.2 * 15)
+
+
 def test_mirrored_copies_are_counted() -> None:
     plain = alone(dyed=frozenset({Face.GRAIN}))
     body = plain.pattern.parts[0]
     pair = replace(plain, pattern=replace(plain.pattern, parts=(replace(body, mirrored_copies=1),)))
-    one = dyed_area_mm2([plain], {}, USE).expected
-    assert dyed_area_mm2([pair], {}, USE).expected == pytest.approx(2 * one)
+    assert area_of(pair).grain_mm2 == pytest.approx(2 * area_of(plain).grain_mm2)
+    assert area_of(pair).edge_mm2 == pytest.approx(2 * area_of(plain).edge_mm2)
 
 
 def test_what_is_not_used_is_not_listed() -> None:
@@ -114,6 +188,20 @@ def test_the_shop_names_its_own_dye() -> None:
     rows = [row.item for row in surface_quantities([job()], {}, use)]
     assert "green dye" in rows
     assert "brown dye" not in rows
+
+
+@given(face=st.floats(1.0, 1e6), edge=st.floats(1.0, 1e4), more=st.floats(1.01, 5.0))
+def test_more_to_cover_takes_more_at_each_end(face: float, edge: float, more: float) -> None:
+    for less, greater in (
+        (adhesive_ml(area_mm2=face, use=USE), adhesive_ml(area_mm2=face * more, use=USE)),
+        (
+            wax_g(edge_mm=edge, face_mm2=face, use=USE),
+            wax_g(edge_mm=edge * more, face_mm2=face, use=USE),
+        ),
+    ):
+        assert less.low < greater.low
+        assert less.expected < greater.expected
+        assert less.high < greater.high
 
 
 @given(quantity=st.integers(1, 50))

@@ -1,0 +1,66 @@
+"""What wears out at the bench: blades, abrasives, needles, by what they have done."""
+
+from collections.abc import Sequence
+
+from estimator.takeoff.assembly import closed_edge_mm
+from estimator.takeoff.jobs import Job
+from estimator.takeoff.quantity import Quantity, quantity_of
+from estimator.takeoff.use import UseRates
+from estimator.units import Unit
+
+MM_PER_M = 1000
+
+
+def cut_line_mm(jobs: Sequence[Job]) -> float:
+    """Length of all cut lines of a batch, mm: outlines with their holes."""
+    return sum(
+        job.quantity * part.pieces * part.outline.length
+        for job in jobs
+        for part in job.pattern.parts
+    )
+
+
+def consumable_quantities(
+    jobs: Sequence[Job], *, thread_m: float, use: UseRates
+) -> tuple[Quantity, ...]:
+    """Blades, abrasive sheets and needles of a batch.
+
+    Each is a length of work times what a metre of it wears out. They are
+    priced if the shop names them in its rates of use; else they are facts, and
+    paid with the overhead or the small supplies.
+
+    Parameters
+    ----------
+    jobs : sequence of Job
+        What is made.
+    thread_m : float
+        Thread that is drawn through, m.
+    use : UseRates
+        Wear per metre, and the items' names.
+
+    Returns
+    -------
+    tuple of Quantity
+        In pieces, with parts of a piece; what is not worn is left out.
+
+    Notes
+    -----
+    Source: length times rate; the rates are assumptions.
+    """
+    closed_m = sum(job.quantity * closed_edge_mm(job.pattern) for job in jobs) / MM_PER_M
+    rows = (
+        ("blades", use.blade_item, cut_line_mm(jobs) / MM_PER_M, "m cut line", use.blades_per_m),
+        ("abrasive sheets", use.abrasive_item, closed_m, "m closed edge", use.abrasives_per_m),
+        ("needles", use.needle_item, thread_m, "m thread", use.needles_per_m),
+    )
+    return tuple(
+        quantity_of(
+            item or f"{what}, worn",
+            rate.times(amount_m),
+            unit=Unit.PIECE,
+            basis=f"{amount_m:.2f} {measure} x {rate.expected:g} {what} per m",
+            is_priced=bool(item),
+        )
+        for what, item, amount_m, measure, rate in rows
+        if amount_m > 0 and rate.high > 0
+    )

@@ -1,0 +1,68 @@
+"""Leather sewn through, stitch by stitch: a seam may run over a welt's end or a strap's edge."""
+
+from collections.abc import Sequence
+
+from estimator.pattern.parts import Seam
+from estimator.pattern.stitches import MatedLine, stitch_line
+from estimator.takeoff.jobs import Job, Thickness, part_thickness_mm
+
+
+def stitch_stacks_mm(job: Job, seam: Seam, thickness_mm: Thickness) -> tuple[float, ...]:
+    """Leather under each stitch of a seam, mm: the mean of the stacks at its two holes.
+
+    At each hole those layers count that are there; of a layer whose place under the seam
+    the pattern does not tell, or that no hole meets, all of the seam is taken to go
+    through it.
+
+    Parameters
+    ----------
+    job : Job
+        Whose pattern the seam belongs to.
+    seam : Seam
+        With its layers.
+    thickness_mm : mapping
+        Thickness by job key and part name, mm.
+
+    Returns
+    -------
+    tuple of float
+        One figure for each stitch; none is above the sum of all layers.
+    """
+    line = stitch_line(job.pattern, seam)
+    thick = {
+        name: part_thickness_mm(job, job.pattern.part(name), thickness_mm) for name in seam.layers
+    }
+    stacks = [0.0] * len(line.holes)
+    for name, met in _layers(seam, line.mates):
+        for hole in range(len(stacks)):
+            if met is None or met[hole]:
+                stacks[hole] += thick[name]
+    ahead = [*stacks[1:], stacks[0]]
+    return tuple((here + there) / 2 for here, there in zip(stacks, ahead, strict=True))[
+        : line.stitches
+    ]
+
+
+def _layers(seam: Seam, mates: Sequence[MatedLine]) -> list[tuple[str, tuple[bool, ...] | None]]:
+    """Every layer with the holes that meet it; None where all do, or where it is not known."""
+    left = list(seam.layers)
+    rows: list[tuple[str, tuple[bool, ...] | None]] = []
+    if seam.part in left:
+        left.remove(seam.part)
+        rows.append((seam.part, None))
+    known = {
+        name: [mate.is_on_part for mate in mates if mate.part == name and any(mate.is_on_part)]
+        for name in left
+    }
+    for name in left:
+        found = known[name]
+        # a part named more often than it is drawn lies on itself: two layers of welt cut alike
+        met = (found.pop(0) if len(found) > 1 else found[0]) if found else None
+        rows.append((name, met))
+    return rows
+
+
+def mean_stack_mm(job: Job, seam: Seam, thickness_mm: Thickness) -> float:
+    """Mean leather under the stitches of a seam, mm: what thread and needle go through."""
+    stacks = stitch_stacks_mm(job, seam, thickness_mm)
+    return sum(stacks) / len(stacks)
