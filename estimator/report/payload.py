@@ -9,6 +9,7 @@ from estimator.hide.hides import Hide
 from estimator.nesting.score import SheetUse
 from estimator.quality import Need, Spoil
 from estimator.report.cuts import Cut, cuts
+from estimator.report.schedule_json import schedule_values
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.prepare import part_label, piece_names
 
@@ -30,7 +31,7 @@ def payload(estimate: Estimate) -> dict[str, Any]:
         Ready for ``json.dumps``; its form is :func:`estimator.report.schema.quote_schema`.
         Lengths mm, areas mm2, outlines in the hide's axes, y up.
     """
-    order, schedule = estimate.order, estimate.schedule
+    order = estimate.order
     return {
         "schema_version": SCHEMA_VERSION,
         "order": {
@@ -76,11 +77,20 @@ def payload(estimate: Estimate) -> dict[str, Any]:
             "balance": _money(estimate.price.balance),
         },
         "pricing": _pricing(estimate),
-        "schedule": {
-            "labour_min": schedule.labour_min,
-            "waiting_min": schedule.waiting_min,
-            "promise_date": schedule.promise_date.isoformat(),
-        },
+        "rule_of_thumb": [
+            {
+                "waste_share": _money(row.waste.share),
+                "waste_of": str(row.waste.of),
+                "outside_dm2": row.outside_dm2,
+                "leather_dm2": row.leather_dm2,
+                "leather": _money(row.leather),
+                "total": _money(row.total),
+                "net": _money(row.net),
+                "basis": row.basis,
+            }
+            for row in estimate.book
+        ],
+        "schedule": schedule_values(estimate.schedule),
         "checks": [
             {
                 "level": str(check.level),

@@ -3,10 +3,11 @@
 from typing import Any
 
 from estimator.costing.cost_lines import CostKind
-from estimator.costing.price_book import PriceMethod, Rounding
+from estimator.costing.price_book import PriceMethod, Rounding, WasteOf
 from estimator.errors import Level
 from estimator.quality import Need, Spoil
 from estimator.report.payload import SCHEMA_VERSION
+from estimator.report.schedule_json import schedule_form
 
 _NUMBER = {"type": "number"}
 _COUNT = {"type": "integer", "minimum": 1}
@@ -90,9 +91,8 @@ def quote_schema() -> dict[str, Any]:
                     }
                 ),
                 "pricing": _pricing(),
-                "schedule": _record(
-                    {"labour_min": _SIZE, "waiting_min": _SIZE, "promise_date": _DAY}
-                ),
+                "rule_of_thumb": _rule_of_thumb(),
+                "schedule": schedule_form(),
                 "checks": _list(
                     {
                         "level": {"enum": [str(level) for level in Level]},
@@ -136,6 +136,27 @@ def _pricing() -> dict[str, Any]:
             },
         }
     )
+
+
+def _rule_of_thumb() -> dict[str, Any]:
+    """What the trade's quick method would have said."""
+    members = {
+        "waste_share": _MONEY,
+        "waste_of": {
+            "enum": [str(of) for of in WasteOf],
+            "description": "net: parts x (1 + share); gross: parts / (1 - share)",
+        },
+        "outside_dm2": {**_SIZE, "description": "least rectangles round all parts"},
+        "leather_dm2": {**_SIZE, "description": "with the waste"},
+        "leather": _MONEY,
+        "total": _MONEY,
+        "net": _MONEY,
+        "basis": _TEXT,
+    }
+    return {
+        **_list(members),
+        "description": "the shop's own rule first, then its figure taken the other way",
+    }
 
 
 def _layout() -> dict[str, Any]:
