@@ -11,6 +11,7 @@ from estimator.nesting.problem import Layout, Problem
 from estimator.nesting.score import SheetUse
 from estimator.pattern.checks import pattern_checks
 from estimator.units import display_area
+from estimator.workshop.dates import due_checks
 from estimator.workshop.fitting import fitting_checks, room_checks, yield_checks
 from estimator.workshop.order import Order, OrderLine, Units
 from estimator.workshop.prepare import fits_thickness, piece_names
@@ -102,20 +103,7 @@ def money_and_date_checks(order: Order, cost: CostSheet, schedule: Schedule) -> 
         None if all is priced and in time.
     """
     found = [_missing_price(item) for item in cost.unpriced]
-    if order.due is not None and order.due < schedule.promise_date:
-        late_days = (schedule.promise_date - order.due).days
-        found.append(
-            Check(
-                level=Level.WARNING,
-                code="due-before-promise",
-                message=f"wanted on {order.due.isoformat()}, ready on "
-                f"{schedule.promise_date.isoformat()}, {late_days} days late; of the time, "
-                f"{schedule.labour_min / 60.0:.1f} h are work and "
-                f"{schedule.waiting_min / 60.0:.1f} h drying and curing, which no effort shortens",
-                remedy="agree on a later day, start earlier, or split the delivery",
-            )
-        )
-    return tuple(found)
+    return (*found, *due_checks(order, schedule))
 
 
 def worst_first(checks: Iterable[Check]) -> tuple[Check, ...]:

@@ -21,6 +21,7 @@ from estimator.workshop.checks import (
     order_checks,
     worst_first,
 )
+from estimator.workshop.dates import buying_checks, thread_checks
 from estimator.workshop.figures import figures
 from estimator.workshop.order import Order
 from estimator.workshop.prepare import nesting_problem, piece_names
@@ -115,6 +116,8 @@ def estimate(
                 *order_checks(order, thickness_mm=thickness_mm, cut_from=cut_from),
                 *layout_checks(order, problem, layout, uses),
                 *money_and_date_checks(order, found.cost, found.schedule),
+                *buying_checks(order, found.takeoff, found.schedule, start=start),
+                *thread_checks(order, found.takeoff),
             )
         ),
         cautions=cautions(order, hides_used=frozenset[str]().union(*cut_from.values())),

@@ -67,7 +67,8 @@ def test_an_estimate_holds_together() -> None:
     assert done.schedule.start_date == START
     assert done.schedule.promise_date >= START
     assert [(check.level, check.code) for check in done.checks] == [
-        (Level.WARNING, "stack-over-tines")
+        (Level.WARNING, "stack-over-tines"),
+        (Level.NOTE, "to-buy-first"),
     ]
     assert done.cautions
 

@@ -1,0 +1,129 @@
+"""Findings about dates: what makes a job late, what must be bought, which thread suits."""
+
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal
+
+import pytest
+
+from estimator.costing.price_book import Calendar, Rate
+from estimator.costing.promise import promise
+from estimator.errors import Level
+from estimator.takeoff.quantity import Quantity, Step, TakeOff
+from estimator.units import Unit
+from estimator.workshop.dates import buying_checks, due_checks, thread_checks
+from estimator.workshop.order import Order
+from tests import shop
+
+MONDAY = date(2026, 11, 30)
+WEEK = Calendar(
+    work_days=frozenset(range(5)), hours_per_day=6.0, holidays=frozenset(), booked_min=0.0
+)
+
+
+def step(name: str, labour_min: float, waiting_min: float = 0.0, wait_for: str = "") -> Step:
+    return Step(
+        name=name,
+        labour_min=labour_min,
+        waiting_min=waiting_min,
+        basis="given",
+        source="test",
+        attaches=(),
+        wait_for=wait_for,
+    )
+
+
+def ordered(due: date | None = None, **rates: Rate) -> Order:
+    made = shop.pattern(shop.part("body", shop.rectangle(200, 100)))
+    book = shop.prices(rates=tuple(rates.values())) if rates else shop.prices()
+    side = shop.hide("side", shop.rectangle(900, 500))
+    return shop.order(shop.line(made), hides=(side,), due=due, prices=book)
+
+
+def bought(item: str, quantity: float, unit: Unit = Unit.M, **others: object) -> Quantity:
+    given: dict[str, object] = {
+        "item": item, "quantity": quantity, "unit": unit, "low": quantity, "high": quantity,
+        "basis": "given", "source": "test", "is_priced": True,
+    }  # fmt: skip
+    return Quantity(**(given | others))  # type: ignore[arg-type]  # a test states only what it is about
+
+
+def thread(**others: object) -> Rate:
+    given: dict[str, object] = {
+        "item": "waxed thread", "unit": Unit.M, "price": Decimal(9), "pack_quantity": 25.0,
+        "on_hand": 0.0, "reorder_point": 0.0, "lead_days": 5, "supplier": "",
+    }  # fmt: skip
+    return Rate(**(given | others))  # type: ignore[arg-type]  # a test states only what it is about
+
+
+def test_a_job_late_by_drying_alone_says_which() -> None:
+    steps = (
+        step("form", 60.0, 1440.0, "wet leather drying"),
+        step("oil", 30.0, 2880.0, "finish curing"),
+        step("fit", 10.0),
+    )
+    schedule = promise(steps, WEEK, start=MONDAY)
+    (check,) = due_checks(ordered(MONDAY), schedule)
+    assert (check.level, check.code) == (Level.WARNING, "due-before-promise")
+    assert "the work alone would be done on 2026-11-30" in check.message
+    longest = check.message.index('finish curing after "oil" (48.0 h)')
+    assert longest < check.message.index('wet leather drying after "form" (24.0 h)')
+
+
+def test_a_job_late_by_its_work_says_so() -> None:
+    steps = (step("stitch", 900.0, 1440.0, "dye drying"), step("fit", 10.0))
+    schedule = promise(steps, WEEK, start=MONDAY)
+    (check,) = due_checks(ordered(MONDAY), schedule)
+    assert "even without drying the work would last until 2026-12-02" in check.message
+
+
+def test_drying_that_holds_nothing_up_is_not_blamed() -> None:
+    after_cut = ("cut",)
+    side = replace(step("dye", 10.0, 30.0, "dye drying"), after=after_cut)
+    steps = (step("cut", 60.0), side, replace(step("stitch", 900.0), after=after_cut))
+    schedule = promise(steps, WEEK, start=MONDAY)
+    assert schedule.held_up_by == ()
+    (check,) = due_checks(ordered(MONDAY), schedule)
+    assert "dye drying" not in check.message
+
+
+@pytest.mark.parametrize("due", [None, date(2026, 12, 1), date(2026, 12, 24)])
+def test_a_date_that_is_met_is_not_told(due: date | None) -> None:
+    schedule = promise((step("cut", 361.0),), WEEK, start=MONDAY)
+    assert due_checks(ordered(due), schedule) == ()
+
+
+def test_what_must_be_bought_is_noted_with_the_date_it_would_make() -> None:
+    asked = ordered(thread=thread(on_hand=3.0))
+    takeoff = TakeOff(quantities=(bought("waxed thread", 8.0),), steps=(step("cut", 60.0),))
+    schedule = promise(takeoff.steps, asked.prices.calendar, start=MONDAY)
+    (check,) = buying_checks(asked, takeoff, schedule, start=MONDAY)
+    assert (check.level, check.code) == (Level.NOTE, "to-buy-first")
+    assert "waxed thread (5 days)" in check.message
+    # there on Saturday, worked on Monday
+    assert "ready on 2026-12-07 and not on 2026-11-30" in check.message
+    assert schedule.promise_date == MONDAY
+
+
+@pytest.mark.parametrize("rate", [thread(on_hand=8.0, reorder_point=5.0), thread(lead_days=0)])
+def test_what_is_on_the_shelf_or_comes_at_once_delays_nothing(rate: Rate) -> None:
+    asked = ordered(thread=rate)
+    takeoff = TakeOff(quantities=(bought("waxed thread", 8.0),), steps=(step("cut", 60.0),))
+    schedule = promise(takeoff.steps, asked.prices.calendar, start=MONDAY)
+    assert buying_checks(asked, takeoff, schedule, start=MONDAY) == ()
+
+
+@pytest.mark.parametrize(("diameter", "word"), [(0.4, "thin"), (1.2, "thick")])
+def test_a_thread_that_does_not_suit_is_noted(diameter: float, word: str) -> None:
+    size = bought("waxed thread, size", 0.8, Unit.MM, low=0.6, high=1.0, is_priced=False)
+    asked = ordered(thread=thread(diameter_mm=diameter))
+    (check,) = thread_checks(asked, TakeOff(quantities=(size,), steps=()))
+    assert (check.level, check.code) == (Level.NOTE, "thread-size")
+    assert f"is {word} for its seams" in check.message
+
+
+@pytest.mark.parametrize("diameter", [0.0, 0.6, 0.8, 1.0])
+def test_a_thread_that_suits_or_is_not_measured_is_not_told(diameter: float) -> None:
+    size = bought("waxed thread, size", 0.8, Unit.MM, low=0.6, high=1.0, is_priced=False)
+    asked = ordered(thread=thread(diameter_mm=diameter))
+    assert thread_checks(asked, TakeOff(quantities=(size,), steps=())) == ()
