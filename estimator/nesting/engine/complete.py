@@ -13,7 +13,7 @@ from estimator.nesting.problem import Problem
 
 
 def fitted(
-    board: Board, laid: Sequence[Laid], seed: int, spend: Callable[[], float]
+    board: Board, laid: Sequence[Laid], seed: Sequence[int], spend: Callable[[], float]
 ) -> list[Laid] | None:
     """Lay all items of a board, those without a place included.
 
@@ -23,7 +23,7 @@ def fitted(
         Holds all items.
     laid : sequence of Laid
         Those that have a place.
-    seed : int
+    seed : sequence of int
         Starts the random numbers.
     spend : callable
         Counts one round and gives the share of the budget used.
@@ -33,7 +33,7 @@ def fitted(
     list of Laid or None
         None if the search gave up or the budget ended.
     """
-    random = np.random.default_rng([seed, 3, len(board.items)])
+    random = np.random.default_rng(seed)
     window, front = board.open_window(), open_front(board.ground)
     with Workers() as pair:
         tries = [

@@ -7,7 +7,13 @@ from estimator.nesting.engine.attempts import attempts
 from estimator.nesting.engine.course import Course, Found
 from estimator.nesting.engine.rectangles import rectangle_layout
 from estimator.nesting.engine.reorder import reordered
-from estimator.nesting.engine.settings import CONSTRUCT_SHARE, REORDER_SHARE, Budget, Settings
+from estimator.nesting.engine.settings import (
+    CONSTRUCT_SHARE,
+    FIRST_TRIES,
+    REORDER_SHARE,
+    Budget,
+    Settings,
+)
 from estimator.nesting.engine.shapes import Laid
 from estimator.nesting.engine.value import Value
 from estimator.nesting.problem import Layout, Objective, Problem
@@ -34,15 +40,29 @@ def layouts(problem: Problem, settings: Settings, budget: Budget) -> Iterator[tu
     course = Course(problem, settings, budget)
     for laid in _constructed(course):
         yield course.layout(laid), course.share
-    if settings.is_searching and problem.objective is Objective.SHEET:
-        for laid in reordered(course, REORDER_SHARE):
-            yield course.layout(laid), course.share
-    if settings.is_searching and course.share < 1.0:
-        # the compiler takes longer to load than a small job takes to arrange
-        from estimator.nesting.engine.search import searched  # noqa: PLC0415
+    if not settings.is_searching:
+        return
+    for laid in _searched(course):
+        yield course.layout(laid), course.share
 
-        for laid in searched(course):
-            yield course.layout(laid), course.share
+
+def _searched(course: Course) -> Iterator[list[Laid]]:
+    """Complete what lacks pieces, then change orders, then search on what is best.
+
+    The compiler takes longer to load than a small job takes to arrange, so it is left
+    until it is needed.
+    """
+    if course.share < 1.0 and course.found[0].value.area_missing_mm2:
+        from estimator.nesting.engine.search import completed  # noqa: PLC0415
+
+        yield from completed(course, most_tries=FIRST_TRIES)
+    if course.problem.objective is Objective.SHEET and course.found[0].attempt is not None:
+        yield from reordered(course, REORDER_SHARE)
+    if course.share < 1.0:
+        from estimator.nesting.engine.search import completed, improved  # noqa: PLC0415
+
+        yield from completed(course)
+        yield from improved(course)
 
 
 def _constructed(course: Course) -> Iterator[list[Laid]]:

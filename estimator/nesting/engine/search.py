@@ -13,46 +13,67 @@ from estimator.nesting.engine.strip import shorten
 from estimator.nesting.problem import Objective
 
 
-def searched(course: Course) -> Iterator[list[Laid]]:
-    """Give better and better layouts than the best constructed one.
+def completed(course: Course, most_tries: int | None = None) -> Iterator[list[Laid]]:
+    """Add the items of one set after the other while the search finds room for them.
 
     Parameters
     ----------
     course : Course
-        With at least one layout found, best first.
+        With at least one layout found, best first; what is completed is put before it.
+    most_tries : int, optional
+        Tries at a set before giving up; as many as the budget allows if not given.
 
     Yields
     ------
     list of Laid
-        Each better than the one before.
+        Each with one set more than the one before.
     """
-    if course.share < 1.0:
-        yield from _completed(course)
-    best = course.found[0]
-    if course.share < 1.0 and best.laid and not best.value.area_missing_mm2:
-        yield from _improved(course)
-
-
-def _completed(course: Course) -> Iterator[list[Laid]]:
-    """Add the items of one set after the other while the search finds room for them."""
     items = [item for item in items_by_size(course.problem) if _may_be_laid(course, item.piece)]
     while course.share < 1.0:
         laid = course.found[0].laid
         missing = next_set(course.problem, items, laid)
-        if not missing:
+        if not missing or _is_too_much(course, laid, missing):
             return
         board = _boards(course, [laid], missing)[0]
         if not board.is_open:  # the lot they must match has no place for them
             return
-        whole = fitted(board, laid, course.settings.seed, course.spend)
+        whole = None
+        tries = 0
+        while whole is None and course.share < 1.0 and tries != most_tries:
+            whole = fitted(
+                board, laid, [course.settings.seed, 3, len(board.items), tries], course.spend
+            )
+            tries += 1
         if whole is None:
             return
         course.found.insert(0, Found(course.value(whole), whole))
         yield whole
 
 
-def _improved(course: Course) -> Iterator[list[Laid]]:
-    """Take less of the sheets, or of the strip."""
+def _is_too_much(course: Course, laid: list[Laid], missing: list[Item]) -> bool:
+    """Whether all together would cover more than there is, so that no try can succeed."""
+    pieces = course.problem.pieces
+    wanted = [each.item for each in laid] + missing
+    area = sum(pieces[item.piece].outline.area for item in wanted)
+    return area > sum(sheet.outline.area for sheet in course.problem.sheets)
+
+
+def improved(course: Course) -> Iterator[list[Laid]]:
+    """Take less of the sheets, or of the strip, with everything laid.
+
+    Parameters
+    ----------
+    course : Course
+        With at least one layout found, best first; if it lacks anything, nothing is done.
+
+    Yields
+    ------
+    list of Laid
+        Each better than the one before.
+    """
+    best = course.found[0]
+    if course.share >= 1.0 or not best.laid or best.value.area_missing_mm2:
+        return
     complete = [each.laid for each in course.found if not each.value.area_missing_mm2]
     seed = course.settings.seed
     if course.problem.objective is Objective.LENGTH:

@@ -35,6 +35,9 @@ CONSTRUCT_SHARE = 0.2
 REORDER_SHARE = 0.7
 """Share of the budget at which orders have been changed enough, and the search begins."""
 
+FIRST_TRIES = 3
+"""Tries at completing a set before orders are changed; most succeed at the first, or not soon."""
+
 LINES = 3
 """Constructed layouts that the search works on side by side."""
 
