@@ -242,7 +242,8 @@ def _material_lines(
     needed = exact(quantity.quantity) * size
     already[rate.item] = before + needed
     rows = drawn(rate, needed, already=before)
-    where = rate.supplier or "the shop's own price book: [[rate]]"
+    bought = f", bought from {rate.supplier}" if rate.supplier else ""
+    where = f"the shop's own price book: [[rate]] for {rate.item}{bought}"
     return [
         cost_line(
             _lot_item(rate, row),

@@ -10,9 +10,11 @@ from rich.table import Table
 from rich.text import Text
 from shapely import Polygon
 
+from estimator.costing.cost_lines import CostKind
 from estimator.costing.shopping import shopping_list
 from estimator.errors import Check, Level
 from estimator.report import wording
+from estimator.workshop.book import waste_text
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Units
 
@@ -43,6 +45,7 @@ def tables(estimate: Estimate, units: Units) -> RenderableType:
         _hides(estimate, units),
         _takeoff(estimate, units),
         _costs(estimate, units),
+        *_by_thumb(estimate, units),
         _verdict(estimate),
     )
 
@@ -283,6 +286,39 @@ def _costs(estimate: Estimate, units: Units) -> Table:
         _add(table, line.item, amount, unit, rate, wording.money(line.amount, currency))
     _add(table, "Total", "", "", "", wording.money(estimate.cost.total, currency), style="bold")
     return table
+
+
+def _by_thumb(estimate: Estimate, units: Units) -> list[RenderableType]:
+    """The trade's rule of thumb beside the layout; nothing where it was not reckoned."""
+    if not estimate.book:
+        return []
+    currency = estimate.order.prices.currency
+    table = _table(
+        "\nBy rule of thumb", "Waste", "Leather", "Cost of it", "Total cost", "Net price",
+        right=(1, 2, 3, 4),
+    )  # fmt: skip
+    rows = [
+        (
+            waste_text(row.waste),
+            row.leather_dm2 * wording.MM2_PER_DM2,
+            (row.leather, row.total, row.net),
+        )
+        for row in estimate.book
+    ]
+    laid = (
+        estimate.cost.sum_of(CostKind.LEATHER),
+        estimate.cost.total,
+        estimate.price.net,
+    )
+    rows.append(("the layout", sum(use.consumed_mm2 for use in estimate.uses), laid))
+    for name, mm2, amounts in rows:
+        _add(
+            table,
+            name,
+            wording.area(mm2, units),
+            *(wording.money(amount, currency) for amount in amounts),
+        )
+    return [table]
 
 
 def _verdict(estimate: Estimate) -> Text:

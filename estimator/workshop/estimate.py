@@ -14,6 +14,7 @@ from estimator.nesting.nest import Progress, nest
 from estimator.nesting.problem import Layout, Problem
 from estimator.nesting.score import SheetUse, score
 from estimator.takeoff.quantity import TakeOff
+from estimator.workshop.book import BookEstimate, book_estimates
 from estimator.workshop.cautions import cautions
 from estimator.workshop.checks import (
     layout_checks,
@@ -48,6 +49,10 @@ class Estimate:
         Findings, worst first.
     cautions : tuple of str
         Safety notes that concern this job.
+    book : tuple of BookEstimate
+        What the trade's rule of thumb would have said.
+    start : date or None
+        The day from which the work was reckoned; None in an estimate that was not worked out.
     """
 
     order: Order
@@ -60,6 +65,8 @@ class Estimate:
     schedule: Schedule
     checks: tuple[Check, ...]
     cautions: tuple[str, ...]
+    book: tuple[BookEstimate, ...] = ()
+    start: date | None = None
 
 
 def estimate(
@@ -121,6 +128,8 @@ def estimate(
             )
         ),
         cautions=cautions(order, hides_used=frozenset[str]().union(*cut_from.values())),
+        book=book_estimates(order, found.cost, found.price),
+        start=start,
     )
 
 

@@ -47,6 +47,7 @@ def test_keys_are_those_of_the_contract(estimate: Estimate) -> None:
         "cost",
         "price",
         "pricing",
+        "rule_of_thumb",
         "schedule",
         "checks",
         "cautions",

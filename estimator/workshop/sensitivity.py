@@ -1,0 +1,230 @@
+"""What would change a figure most: each input raised by a tenth, alone, on the same layout.
+
+One at a time from the middle is the plainest sensitivity analysis there is (common practice, no
+source). It says which figure is worth measuring again, not how sure the result is.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, fields, replace
+from decimal import Decimal
+from typing import Any
+
+from estimator.costing.price_book import PriceBook, PriceMethod, Rate
+from estimator.takeoff.jobs import Thickness
+from estimator.takeoff.quantity import Spread
+from estimator.takeoff.use import WHOLE_SHARES
+from estimator.workshop.estimate import Estimate, laid_thickness_mm
+from estimator.workshop.figures import Figures, figures
+from estimator.workshop.order import Order
+
+RAISE = 1.1
+"""A tenth more: far enough to show through rounding, near enough to be likely."""
+
+_RAISE = Decimal("1.1")
+_NOTHING = 1e-9
+
+Figure = tuple[str, str]
+"""Kind and name of a figure: ``("cost", "labour")``."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Influence:
+    """What a tenth more of one input does to one figure.
+
+    Parameters
+    ----------
+    of : str
+        The input.
+    before, after : float
+        The figure: money in the workshop's currency, quantities in their unit,
+        times in min, the promise as a count of days.
+    """
+
+    of: str
+    before: float
+    after: float
+
+    @property
+    def change(self) -> float:
+        """How much more."""
+        return self.after - self.before
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Input:
+    """An order with one input raised."""
+
+    name: str
+    order: Order
+    consumed: Mapping[str, float]
+    thickness_mm: Thickness
+
+
+def influences(estimate: Estimate) -> dict[Figure, tuple[Influence, ...]]:
+    """Give what changes each figure of an estimate, the largest change first.
+
+    Parameters
+    ----------
+    estimate : Estimate
+        With the day it was reckoned from; without one (``start`` is None) nothing
+        is known of its inputs.
+
+    Returns
+    -------
+    dict of Figure to tuple of Influence
+        Kinds are ``takeoff``, ``step``, ``wait``, ``cost``, ``part``, ``line``, ``price`` and
+        ``schedule``. Inputs that do not change a figure are not among its influences.
+    """
+    if estimate.start is None:
+        return {}
+    thickness_mm = laid_thickness_mm(estimate.order, estimate.layout)
+    plain = _Input(name="", order=estimate.order, consumed={}, thickness_mm=thickness_mm)
+    before = _values(_worked_out(estimate, plain))
+    found: dict[Figure, list[Influence]] = defaultdict(list)
+    for given in _inputs(estimate, thickness_mm):
+        after = _values(_worked_out(estimate, given))
+        for figure, value in before.items():
+            changed = after.get(figure, value)
+            if abs(changed - value) > _NOTHING * max(abs(value), 1e-6):
+                found[figure].append(Influence(of=given.name, before=value, after=changed))
+    return {
+        figure: tuple(sorted(rows, key=lambda row: -abs(row.change)))
+        for figure, rows in found.items()
+    }
+
+
+def _worked_out(estimate: Estimate, given: _Input) -> Figures:
+    """All figures with one input raised."""
+    start = estimate.start or estimate.schedule.start_date
+    uses = tuple(
+        replace(use, consumed_mm2=use.consumed_mm2 * given.consumed.get(use.sheet, 1.0))
+        for use in estimate.uses
+    )
+    return figures(
+        given.order,
+        layout=estimate.layout,
+        uses=uses,
+        thickness_mm=given.thickness_mm,
+        start=start,
+    )
+
+
+def _values(found: Figures) -> dict[Figure, float]:
+    """All figures as plain numbers, by kind and name; those of one name are added up."""
+    price, schedule = found.price, found.schedule
+    rows: list[tuple[Figure, float | Decimal]] = [
+        (("takeoff", row.item), row.quantity) for row in found.takeoff.quantities
+    ]
+    rows += [(("step", step.name), step.labour_min) for step in found.takeoff.steps]
+    rows += [(("wait", step.name), step.waiting_min) for step in found.takeoff.steps]
+    rows += [(("cost", line.item), line.amount) for line in found.cost.lines]
+    rows += [(("part", part.name), part.amount) for part in price.parts]
+    rows += [(("line", line.line), line.net) for line in price.lines]
+    rows += [
+        (("cost", ""), found.cost.total),
+        (("price", "net"), price.net),
+        (("price", "tax"), price.tax),
+        (("price", "gross"), price.gross),
+        (("price", "per sheath"), price.per_sheath),
+        (("price", "deposit"), price.deposit),
+        (("schedule", "promise"), schedule.promise_date.toordinal()),
+    ]
+    values: dict[Figure, float] = defaultdict(float)
+    for figure, value in rows:
+        values[figure] += float(value)
+    return dict(values)
+
+
+def _inputs(estimate: Estimate, thickness_mm: Thickness) -> Iterator[_Input]:
+    """Every input raised by a tenth, one at a time."""
+    order = estimate.order
+
+    def changed(
+        name: str,
+        *,
+        order: Order = order,
+        consumed: Mapping[str, float] | None = None,
+        thickness_mm: Thickness = thickness_mm,
+    ) -> _Input:
+        return _Input(name=name, order=order, consumed=consumed or {}, thickness_mm=thickness_mm)
+
+    for name, book in _books(order.prices):
+        yield changed(name, order=replace(order, prices=book))
+    for hide in order.hides:
+        dearer = tuple(
+            replace(one, price_paid=one.price_paid * _RAISE) if one is hide else one
+            for one in order.hides
+        )
+        yield changed(f"price paid for {hide.tag}", order=replace(order, hides=dearer))
+        yield changed(f"leather consumed of {hide.tag}", consumed={hide.tag: RAISE})
+    thicker = {key: mm * RAISE for key, mm in thickness_mm.items()}
+    yield changed("thickness of the leather", thickness_mm=thicker)
+    yield changed("stitch pitch", order=_wider_stitches(order))
+
+
+def _wider_stitches(order: Order) -> Order:
+    """All seams with a longer pitch."""
+    lines = []
+    for line in order.lines:
+        seams = tuple(replace(seam, pitch_mm=seam.pitch_mm * RAISE) for seam in line.pattern.seams)
+        lines.append(replace(line, pattern=replace(line.pattern, seams=seams)))
+    return replace(order, lines=tuple(lines))
+
+
+def _books(book: PriceBook) -> Iterator[tuple[str, PriceBook]]:
+    """Price books with one figure raised."""
+    yield "labour per hour", replace(book, labour_per_hour=book.labour_per_hour * _RAISE)
+    for name in ("overhead_share", "overhead_per_hour", "scrap_share", "supplies_share"):
+        yield _said(name), replace(book, **{name: getattr(book, name) * _RAISE})
+    pricing = book.pricing
+    for name in (
+        "minimum_charge",
+        "tax_share",
+        "fee_share",
+        "fee_fixed",
+        "deposit_share",
+    ):
+        raised = replace(pricing, **{name: getattr(pricing, name) * _RAISE})
+        if raised.fee_share * (1 + raised.tax_share) < 1 and raised.deposit_share <= 1:
+            yield _said(name), replace(book, pricing=raised)
+    share = pricing.share * _RAISE
+    if pricing.method is PriceMethod.MARKUP or share < 1:
+        yield str(pricing.method), replace(book, pricing=replace(pricing, share=share))
+    for rate in book.rates:
+        rates = tuple(_dearer(one) if one is rate else one for one in book.rates)
+        yield f"price of {rate.item}", replace(book, rates=rates)
+    yield from _uses(book)
+    hours = min(book.calendar.hours_per_day * RAISE, 24.0)
+    calendar = replace(book.calendar, hours_per_day=hours)
+    yield "hours of a working day", replace(book, calendar=calendar)
+
+
+def _uses(book: PriceBook) -> Iterator[tuple[str, PriceBook]]:
+    """Price books with one rate of use raised, ends and all."""
+    for field in fields(book.use):
+        rate = getattr(book.use, field.name)
+        if isinstance(rate, Spread):
+            more = rate.times(RAISE)
+            if field.name in WHOLE_SHARES:
+                more = replace(
+                    more,
+                    low=min(more.low, 1.0),
+                    expected=min(more.expected, 1.0),
+                    high=min(more.high, 1.0),
+                )
+            raised: dict[str, Any] = {field.name: more}
+            yield f"[use] {field.name}", replace(book, use=replace(book.use, **raised))
+
+
+def _dearer(rate: Rate) -> Rate:
+    """A rate and its lots at a higher price, their way here included."""
+    lots = tuple(
+        replace(lot, price=lot.price * _RAISE, shipping=lot.shipping * _RAISE) for lot in rate.lots
+    )
+    return replace(rate, price=rate.price * _RAISE, shipping=rate.shipping * _RAISE, lots=lots)
+
+
+def _said(name: str) -> str:
+    """A field's name as words."""
+    return name.removesuffix("_share").replace("_", " ")
