@@ -150,13 +150,16 @@ def _tell(job: Job, result: Estimate, files: tuple[str, ...], folder: Path) -> N
     """Tables, checks, and the list of files."""
     from rich.text import Text
 
+    from estimator.report.converted import checks_in_units, names_in
     from estimator.report.tables import checks_text, tables
 
     console = Console(highlight=False, soft_wrap=False)
     if not job.is_quiet:
         console.print(tables(result, result.order.units))
         console.print()
-        console.print(checks_text(result.checks))
+        order = result.order
+        told = checks_in_units(result.checks, order.units, names_in(order))
+        console.print(checks_text(told))
         console.print()
     console.print(Text(f"Files in {folder}:"))
     for name in files:

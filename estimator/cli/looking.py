@@ -65,12 +65,15 @@ def check(order: Path) -> int:
     from rich.console import Console
 
     from estimator.errors import Level
+    from estimator.report.converted import checks_in_units, names_in
     from estimator.report.tables import checks_text
     from estimator.workshop.checks import order_checks, worst_first
     from estimator.workshop.reader import read_order
 
-    found = worst_first(order_checks(read_order(order)))
-    Console(highlight=False).print(checks_text(found))
+    asked = read_order(order)
+    found = worst_first(order_checks(asked))
+    told = checks_in_units(found, asked.units, names_in(asked))
+    Console(highlight=False).print(checks_text(told))
     return DOES_NOT_FIT if any(one.level is Level.STOP for one in found) else DONE
 
 

@@ -1,7 +1,7 @@
 """The internal cost sheet: every figure with its range, for the shop's eyes only."""
 
 from estimator.report import wording
-from estimator.report.converted import in_units, names_in
+from estimator.report.converted import checks_in_units, in_units, names_in
 from estimator.report.document import Document
 from estimator.report.fonts import Fonts
 from estimator.report.paper import Paper
@@ -89,15 +89,8 @@ def checks_table(page: Document, estimate: Estimate, units: Units) -> None:
     if not estimate.checks:
         page.say("Nothing found.")
         return
-    names = names_in(estimate.order)
-    body = [
-        (
-            str(check.level),
-            in_units(check.message, units, names),
-            in_units(check.remedy, units, names),
-        )
-        for check in estimate.checks
-    ]
+    told = checks_in_units(estimate.checks, units, names_in(estimate.order))
+    body = [(str(check.level), check.message, check.remedy) for check in told]
     page.rows(("Level", "Finding", "What to do"), body, widths=(13, 48, 39))
 
 

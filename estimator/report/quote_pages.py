@@ -176,9 +176,9 @@ def _lines(page: Document, estimate: Estimate, units: Units) -> None:
             )
             for line, each, net in line_prices(estimate)
         ],
-        widths=(30, 76, 20, 23, 25),
+        widths=(27, 84, 19, 22, 22),
         right=frozenset({2, 3, 4}),
-        size_pt=9,
+        size_pt=8.5,
     )
 
 

@@ -89,7 +89,8 @@ def _headed(page: Document, text: str, heights_mm: tuple[float, float]) -> float
 
 
 def _draw_patterns(page: Document, lines: Sequence[OrderLine], height_mm: float) -> None:
-    """Rows of three pictures, or of as many as there are lines."""
+    """Rows of three pictures, or of as many as there are patterns; each for each hand once."""
+    lines = list({(line.pattern.name, line.hand): line for line in lines}.values())
     columns = min(len(lines), 3)
     width = (page.epw - GAP_MM * (columns - 1)) / columns
     for first in range(0, len(lines), columns):

@@ -421,7 +421,7 @@ TAKEOFF = TakeOff(
             waiting_min=0.0,
             basis="720 holes x 0.66 min",
             source="the shop's own",
-            attaches=("body", "welt"),
+            attaches=("pruning/body", "pruning/welt"),
         ),
         Step(
             name="Wet-form and dry",

@@ -44,7 +44,8 @@ def test_every_listed_file_is_there_and_no_other(estimate: Estimate, tmp_path: P
     files = write(estimate, tmp_path / "made")
     there = {path.name for path in (tmp_path / "made").iterdir()}
     assert there == {*files, MARKER}
-    assert {"quote.pdf", "cutting-plan.pdf", "cost-sheet.pdf", "shopping-list.csv"} <= there
+    assert {"quote.pdf", "job-sheet.pdf", "cutting-plan.pdf", "cost-sheet.pdf"} <= there
+    assert "shopping-list.csv" in there
     assert {"plan-side-07.png", "plan-side-07.svg", "plan-side-07-flesh-side.svg"} <= there
     assert all((tmp_path / "made" / name).stat().st_size for name in files)
     assert [path.name for path in tmp_path.iterdir()] == ["made"]

@@ -1,31 +1,26 @@
 """Quote, cutting plan and cost sheet, read back from their PDF."""
 
+import re
 from dataclasses import replace
 from io import BytesIO
-from typing import Any
 
 import pdfplumber
 import pytest
-from pypdf import PdfReader
+from matplotlib.figure import Figure
 
 from estimator.errors import Check, Level
 from estimator.pattern.parts import Face
 from estimator.report.cost_pages import cost_pdf, cost_texts
 from estimator.report.document import Document
 from estimator.report.fonts import fonts_for
-from estimator.report.paper import Paper, paper_mm
+from estimator.report.paper import Paper
 from estimator.report.plan import draw_plan
 from estimator.report.plan_pages import plan_pdf, plan_texts
 from estimator.report.quote_pages import quote_pdf, quote_texts
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Units
+from tests.report.reading import collisions, fonts_without_file, has_size_of, pages, strays, words
 from tests.report.sample import make_estimate
-
-
-def words(document: bytes) -> str:
-    """All text of a document, white space evened."""
-    with pdfplumber.open(BytesIO(document)) as pdf:
-        return " ".join(" ".join((page.extract_text() or "").split()) for page in pdf.pages)
 
 
 def made_quote(estimate: Estimate, paper: Paper = Paper.A4) -> bytes:
@@ -37,14 +32,20 @@ def made_quote(estimate: Estimate, paper: Paper = Paper.A4) -> bytes:
 def made_plan(estimate: Estimate, paper: Paper = Paper.A4) -> bytes:
     """The cutting plan."""
     fonts = fonts_for(plan_texts(estimate))
-    pictures = {
+    drawn = pictures(estimate, paper, Units.METRIC)
+    return plan_pdf(estimate, drawn, paper=paper, units=Units.METRIC, fonts=fonts)
+
+
+def pictures(estimate: Estimate, paper: Paper, units: Units) -> dict[tuple[str, Face], Figure]:
+    """Both faces of every hide."""
+    fonts = fonts_for(plan_texts(estimate))
+    return {
         (hide.tag, face): draw_plan(
-            estimate, hide, face=face, paper=paper, units=Units.METRIC, fonts=fonts
+            estimate, hide, face=face, paper=paper, units=units, fonts=fonts
         )
         for hide in estimate.order.hides
         for face in Face
     }
-    return plan_pdf(estimate, pictures, paper=paper, units=Units.METRIC, fonts=fonts)
 
 
 def made_cost_sheet(estimate: Estimate) -> bytes:
@@ -114,37 +115,18 @@ def test_pages_of_the_plan_are_numbered_in_their_order(estimate: Estimate) -> No
 @pytest.mark.parametrize("paper", list(Paper))
 def test_pages_have_the_size_of_the_paper(estimate: Estimate, paper: Paper) -> None:
     for document in (made_quote(estimate, paper), made_plan(estimate, paper)):
-        for page in PdfReader(BytesIO(document)).pages:
-            size = sorted(float(side) * 25.4 / 72 for side in page.mediabox[2:])
-            assert size == pytest.approx(sorted(paper_mm(paper)), abs=0.05)
+        assert has_size_of(document, paper)
 
 
-def test_nothing_leaves_the_page(estimate: Estimate) -> None:
+def test_nothing_leaves_the_page_and_nothing_collides(estimate: Estimate) -> None:
     for document in (made_quote(estimate), made_plan(estimate), made_cost_sheet(estimate)):
-        with pdfplumber.open(BytesIO(document)) as pdf:
-            for page in pdf.pages:
-                for glyph in page.chars:
-                    assert glyph["x0"] >= 15, glyph["text"]
-                    assert glyph["x1"] <= page.width - 15, glyph["text"]
-                    assert glyph["top"] >= 15
-                    assert glyph["bottom"] <= page.height - 15
+        assert strays(document) == []
+    assert collisions(made_cost_sheet(estimate)) == []
 
 
 def test_all_fonts_are_embedded(estimate: Estimate) -> None:
     for document in (made_quote(estimate), made_plan(estimate)):
-        fonts = [font for page in PdfReader(BytesIO(document)).pages for font in _fonts(page)]
-        assert fonts
-        assert all("/FontFile2" in font or "/FontFile3" in font for font in fonts)
-
-
-def _fonts(page: Any) -> list[Any]:
-    """Descriptors of the fonts a page uses."""
-    found = []
-    for font in page["/Resources"]["/Font"].values():
-        held = font.get_object()
-        inner = held["/DescendantFonts"][0].get_object() if "/DescendantFonts" in held else held
-        found.append(inner["/FontDescriptor"].get_object())
-    return found
+        assert fonts_without_file(document) == []
 
 
 def test_same_estimate_gives_the_same_documents(estimate: Estimate) -> None:
@@ -232,3 +214,15 @@ def test_a_quote_with_something_to_settle_is_marked_as_a_draft(estimate: Estimat
     assert "DRAFT" in words(made_quote(estimate))
     assert "DRAFT" in words(made_quote(make_estimate(layout=whole, checks=(stop,))))
     assert "DRAFT" not in words(made_quote(make_estimate(layout=whole, checks=(note,))))
+
+
+def test_an_imperial_plan_and_cost_sheet_hold_no_metric_figure(estimate: Estimate) -> None:
+    fonts = fonts_for([*cost_texts(estimate), *plan_texts(estimate)])
+    drawn = pictures(estimate, Paper.LETTER, Units.IMPERIAL)
+    told = pages(
+        plan_pdf(estimate, drawn, paper=Paper.LETTER, units=Units.IMPERIAL, fonts=fonts)
+    ) + pages(cost_pdf(estimate, paper=Paper.LETTER, units=Units.IMPERIAL, fonts=fonts))
+    texts = [page for page in told if "backbone:" not in page]  # rulers are in mm and inches
+    assert len(texts) >= 4
+    for text in texts:
+        assert re.findall(r"\d (?:mm2?|cm2?|dm2|m2?|ml|g)\b", text) == []

@@ -1,0 +1,164 @@
+"""The job sheet: everything the bench needs, and no part forgotten."""
+
+import re
+from dataclasses import replace
+from decimal import Decimal
+
+import pytest
+
+from estimator.pattern.tools import USUAL_TOOLS
+from estimator.report.fonts import fonts_for
+from estimator.report.job_lists import (
+    attachments,
+    build_steps,
+    cost_groups,
+    cut_groups,
+    materials,
+    reaching_tool,
+    sewn_seams,
+)
+from estimator.report.job_sheet import BOX, job_sheet_pdf, job_texts
+from estimator.report.paper import Paper
+from estimator.workshop.estimate import Estimate
+from estimator.workshop.order import Units
+from tests.report.reading import (
+    collisions,
+    fonts_without_file,
+    has_size_of,
+    pages,
+    strays,
+    words,
+)
+from tests.report.sample import make_estimate
+
+
+def made(estimate: Estimate, *, paper: Paper = Paper.A4, units: Units = Units.METRIC) -> bytes:
+    """The job sheet with fonts that cover it."""
+    fonts = fonts_for(job_texts(estimate))
+    return job_sheet_pdf(estimate, paper=paper, units=units, fonts=fonts)
+
+
+def test_the_cut_list_holds_every_piece_laid_and_left_over(estimate: Estimate) -> None:
+    groups = cut_groups(estimate)
+    laid = [group for group in groups if group.hide]
+    assert sum(group.pieces for group in laid) == len(estimate.layout.placements)
+    numbers = sorted(number for group in laid for number in group.numbers)
+    assert numbers == list(range(1, len(estimate.layout.placements) + 1))
+    left = [group for group in groups if not group.hide]
+    assert [(group.part.name, group.pieces) for group in left] == [("belt loop", 1)]
+    told = words(made(estimate))
+    assert "FOUND NO PLACE" in told
+    assert "17 pieces in all" in told
+
+
+def test_a_seam_tells_stack_holes_thread_and_tool(estimate: Estimate) -> None:
+    (row,) = sewn_seams(estimate)
+    # body 3.4 mm (side-07) twice; welt from both hides, so the thicker: 3.4 mm
+    assert row.stack_mm == pytest.approx(3 * 3.4)
+    assert row.length_mm == pytest.approx((14**2 + 170**2) ** 0.5)
+    assert row.holes == round(row.length_mm / 4.0) + 1
+    stitches = row.holes - 1 + 3
+    tails = 2 * estimate.order.prices.use.thread_tail_mm.expected
+    sewn = stitches * 2 * (row.pitch_mm + row.stack_mm) + tails
+    waste = 1 + estimate.order.prices.use.thread_waste_share.expected
+    assert row.thread_m == pytest.approx(sewn * waste / 1000)
+    told = words(made(estimate))
+    for text in ("4 × pruning, edge", "body + welt + body", "10.2 mm", "irons from both"):
+        assert text in told
+
+
+@pytest.mark.parametrize(
+    ("stack_mm", "tool"),
+    [
+        (8.5, "irons"),
+        (8.6, "irons from both sides, or awl"),
+        (17.1, "awl"),
+        (44.1, "no tool reaches"),
+    ],
+)
+def test_the_tool_is_one_that_reaches_through_the_stack(stack_mm: float, tool: str) -> None:
+    assert reaching_tool(stack_mm, USUAL_TOOLS) == tool
+
+
+def test_materials_are_listed_with_packs_and_what_runs_short(estimate: Estimate) -> None:
+    rows = {row.item: row for row in materials(estimate)}
+    assert set(rows) == {"thread", "contact cement"}
+    told = words(made(estimate))
+    assert "thread 11.5 m pack of 25 m 1 pack, 4 days ahead" in told
+    assert "contact cement 21 ml pack of 250 ml" in told
+    assert "leather side-07" in told
+    assert "lot 2026-A" in told
+
+
+def test_every_part_stands_with_its_step_or_is_called_out(estimate: Estimate) -> None:
+    rows = attachments(estimate)
+    assert [row.part.name for row in rows] == [
+        part.name for line in estimate.order.lines for part in line.pattern.parts
+    ]
+    assert {row.part.name: row.steps for row in rows if row.steps} == {"body": (2,), "welt": (2,)}
+    assert words(made(estimate)).count("NO STEP ATTACHES IT") == 2
+    line = estimate.order.lines[0]
+    alone = replace(line, pattern=replace(line.pattern, parts=line.pattern.parts[:1], seams=()))
+    steps = tuple(replace(step, attaches=()) for step in estimate.takeoff.steps)
+    single = make_estimate(
+        order=replace(estimate.order, lines=(alone,)),
+        layout=replace(estimate.layout, placements=estimate.layout.placements[:4], unplaced=()),
+        takeoff=replace(estimate.takeoff, steps=steps),
+    )
+    assert "one piece, nothing to attach" in words(made(single))
+
+
+def test_there_is_a_box_to_tick_for_each_thing_to_do(estimate: Estimate) -> None:
+    boxes = (
+        len(cut_groups(estimate))
+        + len(sewn_seams(estimate))
+        + 2  # hides
+        + len(materials(estimate))
+        + len(build_steps(estimate))
+        + len(attachments(estimate))
+    )
+    assert words(made(estimate)).count(BOX) == boxes
+
+
+def test_steps_say_what_they_attach_and_how_long_they_take(estimate: Estimate) -> None:
+    told = words(made(estimate))
+    for step in estimate.takeoff.steps:
+        assert step.name in told
+    assert "pruning: body, welt" in told
+    assert "2 d" in told
+    for text in (*estimate.cautions, "Checks before cutting", "Internal, not for the customer"):
+        assert text in told
+
+
+def test_cost_in_short_adds_up(estimate: Estimate) -> None:
+    groups = cost_groups(estimate.cost.lines)
+    summed = sum((line.amount for lines in groups.values() for line in lines), Decimal(0))
+    assert summed == estimate.cost.total
+    told = words(made(estimate))
+    for amount in ("€518.79", "€412.00", "€78.28", "€490.28"):
+        assert amount in told
+    assert "Without a price: rivets" in told
+
+
+@pytest.mark.parametrize("paper", [Paper.A4, Paper.LETTER])
+def test_its_pages_hold_together_on_both_papers(estimate: Estimate, paper: Paper) -> None:
+    for units in Units:
+        document = made(estimate, paper=paper, units=units)
+        assert has_size_of(document, paper)
+        assert collisions(document) == []
+        assert strays(document) == []
+        assert fonts_without_file(document) == []
+        assert 2 <= len(pages(document)) <= 3
+        assert made(estimate, paper=paper, units=units) == document
+
+
+def test_an_imperial_job_sheet_holds_no_metric_figure(estimate: Estimate) -> None:
+    told = words(made(estimate, units=Units.IMPERIAL))
+    assert re.findall(r"\d (?:mm2?|cm2?|dm2|m2?|ml|g)\b", told) == []
+    assert "0.402 in" in told
+    assert re.findall(r"\d (?:in|ft|oz)\b", words(made(estimate))) == []
+
+
+def test_names_with_brackets_and_braces_are_data(estimate: Estimate) -> None:
+    order = replace(estimate.order, customer="<b>{nb}</b> **x** Sofie")
+    assert "<b>{nb}</b> **x** Sofie" in words(made(make_estimate(order=order)))
