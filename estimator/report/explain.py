@@ -7,6 +7,7 @@ from difflib import SequenceMatcher
 from estimator.costing.cost_lines import CostKind
 from estimator.costing.money import exact, rounded
 from estimator.report import wording
+from estimator.report.converted import in_units, names_in
 from estimator.workshop.book import BOOK_ITEM, waste_text
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Units
@@ -49,7 +50,16 @@ def explanations(estimate: Estimate, units: Units) -> dict[str, tuple[str, ...]]
     _tell_price(told, estimate, moved)
     _tell_book(told, estimate, units)
     _tell_promise(told, estimate, moved)
-    return {item: tuple(lines) for item, lines in told.items()}
+    names = names_in(estimate.order)
+    return {
+        item: tuple(
+            in_units(line, units, names, is_formula=True)
+            if line.startswith(("basis: ", "rate: "))
+            else line
+            for line in lines
+        )
+        for item, lines in told.items()
+    }
 
 
 def _tell_takeoff(

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from estimator.errors import Check, Level
 from estimator.report.converted import checks_in_units, in_units, names_in
+from estimator.report.explain import explanations
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Units
 
@@ -73,3 +74,9 @@ def test_findings_keep_their_level_and_place(estimate: Estimate) -> None:
         Check(level=Level.NOTE, code="c", message="body 0.118 in", remedy="skive 0.0394 in off"),
     )
     assert {"body", "edge", "side-07"} <= names_in(estimate.order)
+
+
+def test_explained_formulas_are_in_the_units_asked_for(estimate: Estimate) -> None:
+    told = explanations(estimate, IN)
+    assert told["thread"][1] == "basis: 4 x 28.3 in seam x 4.0"
+    assert explanations(estimate, METRIC)["thread"][1] == "basis: 4 x 720 mm seam x 4.0"
