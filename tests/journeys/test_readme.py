@@ -31,6 +31,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
         assert match, body[:40]
         path = made / match[1]
         path.write_text((path.read_text("utf-8") if match[2] else "") + body, "utf-8")
+    assert run(["pattern", "draft", str(made / "bud-blade.toml")]) == 0
     return made
 
 
@@ -40,7 +41,11 @@ def order(folder: Path) -> Order:
 
 
 def test_the_snippets_are_one_whole_order(order: Order) -> None:
-    assert [(line.key, line.quantity) for line in order.lines] == [("slip", 3), ("key strap", 2)]
+    assert [(line.key, line.quantity) for line in order.lines] == [
+        ("slip", 3),
+        ("key strap", 2),
+        ("bud knife", 2),
+    ]
     assert {flaw.kind for flaw in order.hides[0].flaws} == {"sun-fade", "hole", "vein"}
     (pin,) = order.pinned
     assert (pin.piece, pin.copy, pin.pose.mirrored) == ("slip/body", 0, True)
@@ -57,6 +62,18 @@ def test_the_snippets_have_no_stop_in_them(
 def test_the_snippets_are_worked_out_with_every_part_laid(folder: Path) -> None:
     assert run(["quote", str(folder / "order.toml"), "--effort", "quick", "--quiet"]) == 0
     assert (folder / "2026-021-estimate" / "quote.pdf").is_file()
+
+
+def test_from_blade_to_paper_and_price_are_three_commands(folder: Path) -> None:
+    shown = [body for body in blocks("sh") if body.startswith("estimator ")]
+    assert len(shown) == 1
+    commands = [line.split("#")[0].split() for line in shown[0].splitlines()]
+    assert len(commands) == 3
+    for words in commands:
+        asked = [str(folder / word) if "." in word else word for word in words[1:]]
+        quick = ["--effort", "quick", "--quiet"] if asked[0] == "quote" else ["--force"]
+        assert run([*asked, *quick]) == 0
+    assert (folder / "bud-pattern-a4.pdf").is_file()
 
 
 def test_every_command_and_no_other_appears_in_the_examples() -> None:
@@ -77,7 +94,7 @@ def test_every_option_in_the_examples_exists() -> None:
 
 
 def test_there_are_two_shell_commands_of_one_line_each() -> None:
-    assert [len(body.splitlines()) for body in blocks("sh")] == [1, 1]
+    assert [len(body.splitlines()) for body in blocks("sh")[:2]] == [1, 1]
 
 
 def test_the_job_is_stated_in_one_paragraph_at_the_top() -> None:
