@@ -23,6 +23,7 @@ from estimator.report.plan_pages import plan_pdf, plan_texts
 from estimator.report.quote_pages import quote_pdf, quote_texts
 from estimator.report.quote_picture import Picture
 from estimator.report.tables import shopping_csv
+from estimator.report.timeline import draw_timeline
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Units
 
@@ -157,6 +158,11 @@ def _contents(
         name = f"plan-{names[tag]}" if face is Face.GRAIN else f"plan-{names[tag]}-flesh-side"
         contents[f"{name}.png"] = png(figure, fonts)
         contents[f"{name}.svg"] = svg(figure, fonts)
+    if estimate.schedule.planned:
+        calendar = estimate.order.prices.calendar
+        timeline = draw_timeline(estimate.schedule, calendar, fonts=fonts)
+        contents["timeline.png"] = png(timeline, fonts)
+        contents["timeline.svg"] = svg(timeline, fonts)
     contents["estimate.json"] = json.dumps(payload(estimate), ensure_ascii=False) + "\n"
     contents[MARKER] = "made by: estimator quote\n"
     note = missing_note(fonts)
