@@ -6,19 +6,21 @@ import tempfile
 from dataclasses import dataclass
 from pathlib import Path
 
+from matplotlib.figure import Figure
+
 from estimator.errors import Fault, InputError
 from estimator.files import write_atomically
 from estimator.hide.hides import Hide
 from estimator.pattern.parts import Face
 from estimator.report.cost_pages import cost_pdf, cost_texts
 from estimator.report.cuts import cutting_hides
-from estimator.report.fonts import fonts_for, missing_note
+from estimator.report.fonts import Fonts, fonts_for, missing_note
 from estimator.report.job_sheet import job_sheet_pdf, job_texts
 from estimator.report.outputs import MARKER, check_folder, file_name
 from estimator.report.paper import Paper
 from estimator.report.payload import payload
 from estimator.report.plan import draw_plan
-from estimator.report.plan_files import png, svg
+from estimator.report.plan_files import PRINT_DPI, png, svg
 from estimator.report.plan_pages import plan_pdf, plan_texts
 from estimator.report.quote_pages import quote_pdf, quote_texts
 from estimator.report.quote_picture import Picture
@@ -146,9 +148,16 @@ def _contents(
         for hide in cut
         for face in Face
     }
+    timeline = _timeline(estimate, fonts)
     contents: dict[str, bytes | str] = {
         "quote.pdf": quote_pdf(estimate, paper=paper, units=units, fonts=fonts, picture=picture),
-        "job-sheet.pdf": job_sheet_pdf(estimate, paper=paper, units=units, fonts=fonts),
+        "job-sheet.pdf": job_sheet_pdf(
+            estimate,
+            paper=paper,
+            units=units,
+            fonts=fonts,
+            timeline=png(timeline, fonts, dpi=PRINT_DPI) if timeline else None,
+        ),
         "cutting-plan.pdf": plan_pdf(estimate, pictures, paper=paper, units=units, fonts=fonts),
         "cost-sheet.pdf": cost_pdf(estimate, paper=paper, units=units, fonts=fonts),
         "shopping-list.csv": shopping_csv(estimate),
@@ -158,15 +167,20 @@ def _contents(
         name = f"plan-{names[tag]}" if face is Face.GRAIN else f"plan-{names[tag]}-flesh-side"
         contents[f"{name}.png"] = png(figure, fonts)
         contents[f"{name}.svg"] = svg(figure, fonts)
-    if estimate.schedule.planned:
-        calendar = estimate.order.prices.calendar
-        timeline = draw_timeline(estimate.schedule, calendar, fonts=fonts)
+    if timeline:
         contents["timeline.png"] = png(timeline, fonts)
         contents["timeline.svg"] = svg(timeline, fonts)
     contents["estimate.json"] = json.dumps(payload(estimate), ensure_ascii=False) + "\n"
     contents[MARKER] = "made by: estimator quote\n"
     note = missing_note(fonts)
     return contents, (note,) if note else ()
+
+
+def _timeline(estimate: Estimate, fonts: Fonts) -> Figure | None:
+    """The schedule as a picture, if it says when each step is done."""
+    if not estimate.schedule.planned:
+        return None
+    return draw_timeline(estimate.schedule, estimate.order.prices.calendar, fonts=fonts)
 
 
 def _picture_names(hides: list[Hide]) -> dict[str, str]:

@@ -10,9 +10,11 @@ from estimator.pattern.parts import Part, Seam
 from estimator.pattern.stitches import seam_spacing
 from estimator.pattern.tools import Tools
 from estimator.report.cuts import Cut, cuts
-from estimator.takeoff.jobs import Job, seam_stack_mm
+from estimator.takeoff.jobs import Job
 from estimator.takeoff.quantity import Quantity, Step
+from estimator.takeoff.stacks import stitch_stacks_mm
 from estimator.takeoff.thread import thread_by_geometry
+from estimator.takeoff.tool_passes import Piercing, piercing
 from estimator.units import Unit
 from estimator.workshop.estimate import Estimate, laid_thickness_mm
 from estimator.workshop.order import OrderLine
@@ -59,8 +61,8 @@ class SewnSeam:
         It belongs to.
     seam : Seam
         As drawn.
-    stack_mm : float
-        Leather sewn through, mm.
+    stack_mm : tuple of (float, float)
+        Leather under the thinnest and the thickest of its stitches, mm.
     length_mm : float
         Length of the stitch line, mm.
     pitch_mm : float
@@ -75,7 +77,7 @@ class SewnSeam:
 
     line: OrderLine
     seam: Seam
-    stack_mm: float
+    stack_mm: tuple[float, float]
     length_mm: float
     pitch_mm: float
     holes: int
@@ -192,18 +194,19 @@ def sewn_seams(estimate: Estimate) -> tuple[SewnSeam, ...]:
         job = Job(key=line.key, pattern=line.pattern, quantity=line.quantity)
         for seam in line.pattern.seams:
             along = seam_spacing(seam)
-            stack = seam_stack_mm(job, seam, thickness)
-            thread = thread_by_geometry(seam, stack_mm=stack, use=order.prices.use)
+            stacks = stitch_stacks_mm(job, seam, thickness)
+            mean = sum(stacks) / len(stacks)
+            thread = thread_by_geometry(seam, stack_mm=mean, use=order.prices.use)
             rows.append(
                 SewnSeam(
                     line=line,
                     seam=seam,
-                    stack_mm=stack,
+                    stack_mm=(min(stacks), max(stacks)),
                     length_mm=along.length_mm,
                     pitch_mm=along.pitch_mm,
                     holes=len(along.at_mm),
                     thread_m=thread.expected / MM_PER_M,
-                    tool=reaching_tool(stack, order.prices.tools),
+                    tool=reaching_tool(max(stacks), order.prices.tools),
                 )
             )
     return tuple(rows)
@@ -222,15 +225,15 @@ def reaching_tool(stack_mm: float, tools: Tools) -> str:
     Returns
     -------
     str
-        Irons where their tines go through, irons from both sides or an awl where
-        they do not, an awl where its blade does. Common practice, no source.
+        The iron where its tines go through, the iron from both sides or an awl where
+        they do not, an awl where its blade does; see
+        :func:`estimator.takeoff.tool_passes.piercing`.
     """
-    has_awl = stack_mm <= tools.awl_reach_mm
-    if stack_mm <= tools.tine_reach_mm:
-        return "irons"
-    if stack_mm <= 2 * tools.tine_reach_mm:
-        return "irons from both sides" + (", or awl" if has_awl else "")
-    return "awl" if has_awl else "no tool reaches"
+    if stack_mm > max(2 * tools.tine_reach_mm, tools.awl_reach_mm):
+        return "no tool reaches"
+    how = piercing(stack_mm=stack_mm, tools=tools)
+    may_awl = how is Piercing.BOTH_SIDES and stack_mm <= tools.awl_reach_mm
+    return f"{how}, or awl" if may_awl else str(how)
 
 
 def materials(estimate: Estimate) -> tuple[Material, ...]:

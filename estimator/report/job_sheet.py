@@ -32,6 +32,8 @@ from estimator.workshop.order import Units
 
 BOX = "\N{BALLOT BOX}"
 SMALL_PT = 8.0
+TIMELINE_HEAD_MM = 16.0
+"""Heading above the picture of the schedule, with the space around it, mm."""
 
 
 def job_texts(estimate: Estimate) -> list[str]:
@@ -91,7 +93,7 @@ def job_sheet_pdf(
     -------
     bytes
         PDF: cost in short, checks, cut list, seams, materials, steps with boxes to tick, every
-        part with the step that attaches it, cautions.
+        part with the step that attaches it, cautions, timeline.
     """
     order = estimate.order
     page = Document(
@@ -112,11 +114,11 @@ def job_sheet_pdf(
     _shelf(page, estimate, units)
     _steps(page, estimate)
     _attached(page, estimate)
-    if timeline is not None:
-        _timeline(page, timeline)
     if estimate.cautions:
         page.heading("Cautions")
         page.points(estimate.cautions)
+    if timeline is not None:
+        _timeline(page, timeline)
     return page.made()
 
 
@@ -232,13 +234,19 @@ def _seam_cells(row: SewnSeam, units: Units) -> tuple[str, ...]:
     return (
         f"{row.line.quantity} × {row.line.key}, {row.seam.name}",
         " + ".join(row.seam.layers),
-        wording.fine_length(row.stack_mm, units),
+        _stack(row, units),
         wording.length(row.length_mm, units),
         wording.fine_length(row.pitch_mm, units),
         str(row.holes),
         f"{thread} {unit}",
         row.tool,
     )
+
+
+def _stack(row: SewnSeam, units: Units) -> str:
+    """The stack under the stitches, or its range where it differs along the seam."""
+    low, high = (wording.fine_length(stack, units) for stack in row.stack_mm)
+    return high if low == high else f"{low} to {high}"
 
 
 def _shelf(page: Document, estimate: Estimate, units: Units) -> None:
@@ -300,7 +308,7 @@ def _steps(page: Document, estimate: Estimate) -> None:
     page.rows(
         ("", "No.", "Step", "Attaches", "Begins", "Bench", "Then wait"),
         body,
-        widths=(6, 9, 46, 48, 21, 18, 26),
+        widths=(6, 9, 54, 40, 20, 19, 26),
         right=frozenset({1, 5}),
         size_pt=SMALL_PT,
     )
@@ -346,7 +354,9 @@ def _attachment_cells(row: Attachment) -> tuple[str, ...]:
 def _timeline(page: Document, timeline: bytes) -> None:
     """The schedule as a picture, as wide as the page, whole on one page."""
     with Image.open(BytesIO(timeline)) as picture:
-        width, height = picture.size
-    shown = min(page.epw, (page.eph - 20.0) * width / height)
-    page.heading("Timeline", with_mm=14.0 + shown * height / width)
-    page.image(BytesIO(timeline), w=shown)
+        grey = picture.convert("L")
+    wide, high = grey.size
+    room_mm = page.eph - TIMELINE_HEAD_MM
+    shown_mm = min(page.epw, room_mm * wide / high)
+    page.heading("Timeline", with_mm=TIMELINE_HEAD_MM + shown_mm * high / wide)
+    page.image(grey, w=shown_mm)

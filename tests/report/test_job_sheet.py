@@ -3,8 +3,11 @@
 import re
 from dataclasses import replace
 from decimal import Decimal
+from io import BytesIO
 
+import pdfplumber
 import pytest
+from PIL import Image
 
 from estimator.pattern.tools import USUAL_TOOLS
 from estimator.report.fonts import fonts_for
@@ -53,25 +56,28 @@ def test_the_cut_list_holds_every_piece_laid_and_left_over(estimate: Estimate) -
 
 def test_a_seam_tells_stack_holes_thread_and_tool(estimate: Estimate) -> None:
     (row,) = sewn_seams(estimate)
-    # body 3.4 mm (side-07) twice; welt from both hides, so the thicker: 3.4 mm
-    assert row.stack_mm == pytest.approx(3 * 3.4)
+    # body 3.4 mm (side-07) twice, welt from both hides, so the thicker, 3.4 mm; it ends early
+    low_mm, high_mm = row.stack_mm
+    assert (low_mm, high_mm) == pytest.approx((2 * 3.4, 3 * 3.4))
     assert row.length_mm == pytest.approx((14**2 + 170**2) ** 0.5)
     assert row.holes == round(row.length_mm / 4.0) + 1
-    stitches = row.holes - 1 + 3
-    tails = 2 * estimate.order.prices.use.thread_tail_mm.expected
-    sewn = stitches * 2 * (row.pitch_mm + row.stack_mm) + tails
-    waste = 1 + estimate.order.prices.use.thread_waste_share.expected
-    assert row.thread_m == pytest.approx(sewn * waste / 1000)
+    use = estimate.order.prices.use
+    stitches, waste = row.holes - 1 + 3, 1 + use.thread_waste_share.expected
+    least_m, most_m = (
+        (stitches * 2 * (row.pitch_mm + stack) + 2 * use.thread_tail_mm.expected) * waste / 1000
+        for stack in row.stack_mm
+    )
+    assert least_m < row.thread_m < most_m
     told = words(made(estimate))
-    for text in ("4 × pruning, edge", "body + welt + body", "10.2 mm", "irons from both"):
+    for text in ("4 × pruning, edge", "body + welt + body", "6.8 mm to 10.2 mm", "iron from both"):
         assert text in told
 
 
 @pytest.mark.parametrize(
     ("stack_mm", "tool"),
     [
-        (8.5, "irons"),
-        (8.6, "irons from both sides, or awl"),
+        (8.5, "iron from one side"),
+        (8.6, "iron from both sides, or awl"),
         (17.1, "awl"),
         (44.1, "no tool reaches"),
     ],
@@ -162,3 +168,21 @@ def test_an_imperial_job_sheet_holds_no_metric_figure(estimate: Estimate) -> Non
 def test_names_with_brackets_and_braces_are_data(estimate: Estimate) -> None:
     order = replace(estimate.order, customer="<b>{nb}</b> **x** Sofie")
     assert "<b>{nb}</b> **x** Sofie" in words(made(make_estimate(order=order)))
+
+
+def test_the_timeline_is_whole_on_one_page_however_tall(estimate: Estimate) -> None:
+    fonts = fonts_for(job_texts(estimate))
+    for size in ((900, 400), (300, 2000)):
+        held = BytesIO()
+        Image.new("RGBA", size, "white").save(held, format="PNG")
+        document = job_sheet_pdf(
+            estimate, paper=Paper.LETTER, units=Units.METRIC, fonts=fonts, timeline=held.getvalue()
+        )
+        with pdfplumber.open(BytesIO(document)) as pdf:
+            (picture,) = [image for page in pdf.pages for image in page.images]
+            (page,) = [page for page in pdf.pages if page.images]
+        assert "Timeline" in (page.extract_text() or "")
+        assert picture["x1"] <= page.width - 15
+        assert picture["bottom"] <= page.height - 50
+        wide, high = picture["x1"] - picture["x0"], picture["bottom"] - picture["top"]
+        assert wide / high == pytest.approx(size[0] / size[1], rel=0.01)
