@@ -246,7 +246,7 @@ def _seam_cells(row: SewnSeam, units: Units) -> tuple[str, ...]:
 def _stack(row: SewnSeam, units: Units) -> str:
     """The stack under the stitches, or its range where it differs along the seam."""
     low, high = (wording.fine_length(stack, units) for stack in row.stack_mm)
-    return high if low == high else f"{low} to {high}"
+    return high if low == high else f"{low.split()[0]} to {high}"
 
 
 def _shelf(page: Document, estimate: Estimate, units: Units) -> None:

@@ -69,7 +69,7 @@ def test_a_seam_tells_stack_holes_thread_and_tool(estimate: Estimate) -> None:
     )
     assert least_m < row.thread_m < most_m
     told = words(made(estimate))
-    for text in ("4 × pruning, edge", "body + welt + body", "6.8 mm to 10.2 mm", "iron from both"):
+    for text in ("4 × pruning, edge", "body + welt + body", "6.8 to", "10.2 mm", "iron from both"):
         assert text in told
 
 
