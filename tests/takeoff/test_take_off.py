@@ -5,7 +5,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from estimator.takeoff.jobs import part_thickness_mm
-from estimator.takeoff.leather import gross_mm2, leather_quantities, yield_share
+from estimator.takeoff.leather import (
+    Charge,
+    gross_mm2,
+    leather_quantities,
+    sheath_share_mm2,
+    yield_share,
+)
 from estimator.takeoff.take_off import Job, hardware_quantities, take_off
 from estimator.takeoff.use import default_use_rates
 from tests.shop import hide, pattern, rectangle
@@ -107,3 +113,43 @@ def test_thickness_falls_back_to_what_the_part_asks_for() -> None:
 def test_a_job_of_nothing_is_refused() -> None:
     with pytest.raises(ValueError, match="below 1"):
         Job(key="j", pattern=pattern(BODY), quantity=0)
+
+
+def test_leather_is_shared_over_the_sheaths_by_their_area() -> None:
+    two, one = job(2), job(1, name="grafting")
+    net = sum(part.outline.area for part in two.pattern.parts)
+    use = sheet_use("H-07", area_mm2=500_000, pieces_mm2=3 * net, consumed_mm2=200_000)
+    rows = {row.item: row for row in leather_quantities((SIDE,), (use,), (two, one))}
+    shares = [rows["leather, per sheath pruning"], rows["leather, per sheath grafting"]]
+    assert [row.quantity for row in shares] == pytest.approx([20 / 3, 20 / 3])
+    assert not any(row.is_priced for row in shares)
+
+
+def test_shares_are_not_told_where_parts_found_no_place() -> None:
+    rows = {row.item for row in leather_quantities((SIDE,), USES, (job(2),))}
+    assert not any("per sheath" in item for item in rows)
+
+
+@given(nets=st.lists(st.floats(1.0, 1e5), min_size=1, max_size=6), consumed=st.floats(0.0, 1e6))
+def test_shares_of_all_sheaths_are_what_the_batch_consumes(
+    nets: list[float], consumed: float
+) -> None:
+    shares = [
+        sheath_share_mm2(consumed_mm2=consumed, own_net_mm2=net, net_mm2=sum(nets)) for net in nets
+    ]
+    assert sum(shares) == pytest.approx(consumed)
+
+
+def test_a_share_of_more_than_all_is_refused() -> None:
+    with pytest.raises(ValueError, match="own"):
+        sheath_share_mm2(consumed_mm2=10.0, own_net_mm2=3.0, net_mm2=2.0)
+
+
+def test_a_shop_may_charge_whole_hides() -> None:
+    rows = {
+        row.item: row for row in leather_quantities((SIDE, OFFCUT), USES, charge=Charge.WHOLE_HIDE)
+    }
+    assert rows["leather H-07"].quantity == 50.0
+    assert rows["leather O-12"].quantity == 12.0
+    assert "offcuts of 30.00 dm2 are kept" in rows["leather H-07"].basis
+    assert rows["leather, consumed"].quantity == 32.0
