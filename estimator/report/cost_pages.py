@@ -1,12 +1,21 @@
 """The internal cost sheet: every figure with its range, for the shop's eyes only."""
 
+from collections.abc import Callable
+from decimal import Decimal
+
+from estimator.costing.cost_lines import CostKind
 from estimator.report import wording
 from estimator.report.converted import checks_in_units, in_units, names_in
 from estimator.report.document import Document
 from estimator.report.fonts import Fonts
 from estimator.report.paper import Paper
+from estimator.report.wording import MM2_PER_DM2
+from estimator.workshop.book import waste_text
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Units
+
+SHARE_DIGITS = 5
+"""Of a share that was agreed on, such as a tax of 8.875 %."""
 
 
 def cost_texts(estimate: Estimate) -> list[str]:
@@ -28,6 +37,8 @@ def cost_texts(estimate: Estimate) -> list[str]:
     for step in estimate.takeoff.steps:
         texts += [step.name, step.basis]
     texts += [line.item for line in estimate.cost.lines]
+    texts += [part.basis for part in estimate.price.parts]
+    texts += [line.line for line in estimate.price.lines]
     texts += [estimate.price.basis, *estimate.layout.refused]
     for check in estimate.checks:
         texts += [check.message, check.remedy]
@@ -68,6 +79,7 @@ def cost_pdf(estimate: Estimate, *, paper: Paper, units: Units, fonts: Fonts) ->
     _price(page, estimate)
     checks_table(page, estimate, units)
     _costs(page, estimate, units, currency)
+    _by_thumb(page, estimate, units)
     _take_off(page, estimate, units)
     _steps(page, estimate, units)
     return page.made()
@@ -97,32 +109,75 @@ def checks_table(page: Document, estimate: Estimate, units: Units) -> None:
 def _price(page: Document, estimate: Estimate) -> None:
     """What the customer pays, how it came about, and when."""
     price, prices, schedule = estimate.price, estimate.order.prices, estimate.schedule
-    currency, pricing = prices.currency, prices.pricing
-    of_what = "cost" if pricing.method == "markup" else "price"
+    pricing = prices.pricing
+
+    def told(amount: Decimal) -> str:
+        return wording.money(amount, prices.currency)
+
     page.heading("Price and promise")
-    page.rows(
-        ("Figure", "", "Amount"),
-        [
-            ("Total cost", "sum of the cost lines", wording.money(estimate.cost.total, currency)),
-            (
-                "Net price",
-                f"{pricing.method} of {wording.share(float(pricing.share))} on {of_what}, "
-                f"at least {wording.money(pricing.minimum_charge, currency)}: {price.basis}",
-                wording.money(price.net, currency),
-            ),
-            ("Tax", wording.share(float(pricing.tax_share)), wording.money(price.tax, currency)),
-            ("Gross price", "", wording.money(price.gross, currency)),
-            ("Per sheath", "net", wording.money(price.per_sheath, currency)),
-        ],
-        widths=(22, 54, 24),
-        right=frozenset({2}),
-    )
+    rows = [
+        *_net(estimate, told),
+        ("Tax", wording.share(float(pricing.tax_share), digits=SHARE_DIGITS), told(price.tax)),
+        ("Gross price", "", told(price.gross)),
+        ("Per sheath", "net", told(price.per_sheath)),
+    ]
+    if price.deposit:
+        share = wording.share(float(pricing.deposit_share), digits=SHARE_DIGITS)
+        rows.append(("Deposit", f"{share} of the gross price", told(price.deposit)))
+    page.rows(("Figure", "", "Amount"), rows, widths=(22, 54, 24), right=frozenset({2}))
+    if len(price.lines) > 1:
+        lines = [
+            (line.line, str(line.quantity), *map(told, (line.cost, line.each, line.net)))
+            for line in price.lines
+        ]
+        page.rows(
+            ("Line", "Quantity", "Cost", "Price of one", "Net price"),
+            lines,
+            widths=(36, 14, 16, 17, 17),
+            right=frozenset({1, 2, 3, 4}),
+        )
     page.say(
         f"Start {wording.day(schedule.start_date)}, promised for "
         f"{wording.day(schedule.promise_date)}: {wording.hours(schedule.labour_min)} at the "
         f"bench, {wording.minutes(schedule.waiting_min)} of waiting."
     )
     page.say(f"Layout: {wording.search(estimate.layout)}.")
+
+
+def _net(estimate: Estimate, told: Callable[[Decimal], str]) -> list[tuple[str, str, str]]:
+    """From the cost to the net price, step by step where the steps are known."""
+    price, pricing = estimate.price, estimate.order.prices.pricing
+    of_what = "cost" if pricing.method == "markup" else "price"
+    least = told(pricing.minimum_charge)
+    rule = f"{pricing.method} of {wording.share(float(pricing.share), digits=SHARE_DIGITS)} on"
+    rows = [(part.name.capitalize(), part.basis, told(part.amount)) for part in price.parts]
+    if not rows:
+        rows = [("Total cost", "sum of the cost lines", told(estimate.cost.total))]
+    basis = "" if price.parts else f": {price.basis}"
+    return [*rows, ("Net price", f"{rule} {of_what}, at least {least}{basis}", told(price.net))]
+
+
+def _by_thumb(page: Document, estimate: Estimate, units: Units) -> None:
+    """What the trade's rule of thumb would have said, beside the layout."""
+    if not estimate.book:
+        return
+    currency = estimate.order.prices.currency
+    page.heading("By rule of thumb, beside the layout")
+    rows = [
+        (waste_text(row.waste), row.leather_dm2 * MM2_PER_DM2, (row.leather, row.total, row.net))
+        for row in estimate.book
+    ]
+    laid = (estimate.cost.sum_of(CostKind.LEATHER), estimate.cost.total, estimate.price.net)
+    rows.append(("the layout", sum(use.consumed_mm2 for use in estimate.uses), laid))
+    page.rows(
+        ("Waste", "Leather", "Cost of it", "Total cost", "Net price"),
+        [
+            (name, wording.area(mm2, units), *(wording.money(each, currency) for each in amounts))
+            for name, mm2, amounts in rows
+        ],
+        widths=(36, 16, 16, 16, 16),
+        right=frozenset({1, 2, 3, 4}),
+    )
 
 
 def _costs(page: Document, estimate: Estimate, units: Units, currency: str) -> None:

@@ -210,10 +210,12 @@ def _sums(page: Document, estimate: Estimate) -> None:
     price, prices = estimate.price, estimate.order.prices
     rows = [(_net_text(estimate), price.net, False)]
     if prices.pricing.tax_share or price.tax:
-        rows.append((f"Tax {_percent(prices.pricing.tax_share)}", price.tax, False))
+        rows.append(
+            (f"Tax {wording.share(float(prices.pricing.tax_share), digits=5)}", price.tax, False)
+        )
     rows.append(("To pay", price.gross, True))
     if price.deposit:
-        share = _percent(prices.pricing.deposit_share)
+        share = wording.share(float(prices.pricing.deposit_share), digits=5)
         rows.append((f"of this with the order, as deposit ({share})", price.deposit, False))
         rows.append(("when it is ready", price.gross - price.deposit, False))
     if page.will_page_break(SUM_MM * len(rows) + 2.0):
@@ -235,8 +237,3 @@ def _net_text(estimate: Estimate) -> str:
     each = {each for _, each, _ in line_prices(estimate)}
     told = wording.money(estimate.price.per_sheath, currency)
     return f"Net price, {sheaths} sheaths at {told}{' on average' if len(each) > 1 else ''}"
-
-
-def _percent(share: Decimal) -> str:
-    """A share as it is agreed on, to three digits."""
-    return f"{wording.plain_number(float(share * Decimal(100)))} %"

@@ -353,20 +353,22 @@ def search(layout: Layout) -> str:
     return told
 
 
-def share(value: float) -> str:
+def share(value: float, *, digits: int = 0) -> str:
     """Write a share as per cent.
 
     Parameters
     ----------
     value : float
         0 to 1.
+    digits : int
+        Significant digits; 0 for whole per cent.
 
     Returns
     -------
     str
         ``72 %``.
     """
-    return f"{value * 100:.0f} %"
+    return f"{plain_number(value * 100, digits=digits) if digits else f'{value * 100:.0f}'} %"
 
 
 def day(value: date) -> str:

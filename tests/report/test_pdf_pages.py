@@ -2,12 +2,16 @@
 
 import re
 from dataclasses import replace
+from decimal import Decimal
 from io import BytesIO
 
 import pdfplumber
 import pytest
 from matplotlib.figure import Figure
 
+from estimator.costing.cost_lines import CostKind
+from estimator.costing.price_book import Waste, WasteOf
+from estimator.costing.quote import PricePart
 from estimator.errors import Check, Level
 from estimator.pattern.parts import Face
 from estimator.report.cost_pages import cost_pdf, cost_texts
@@ -17,6 +21,7 @@ from estimator.report.paper import Paper
 from estimator.report.plan import draw_plan
 from estimator.report.plan_pages import plan_pdf, plan_texts
 from estimator.report.quote_pages import quote_pdf, quote_texts
+from estimator.workshop.book import BookEstimate
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Units
 from tests.report.reading import collisions, fonts_without_file, has_size_of, pages, strays, words
@@ -226,3 +231,37 @@ def test_an_imperial_plan_and_cost_sheet_hold_no_metric_figure(estimate: Estimat
     assert len(texts) >= 4
     for text in texts:
         assert re.findall(r"\d (?:mm2?|cm2?|dm2|m2?|ml|g)\b", text) == []
+
+
+def test_cost_sheet_leads_from_cost_to_price_step_by_step(estimate: Estimate) -> None:
+    price = replace(
+        estimate.price,
+        parts=(
+            PricePart(name="cost", amount=Decimal("518.79"), basis="sum of the cost lines"),
+            PricePart(name="margin", amount=Decimal("-106.79"), basis="a share of the price"),
+        ),
+        deposit=Decimal("98.06"),
+    )
+    told = words(made_cost_sheet(make_estimate(price=price)))
+    assert "Cost sum of the cost lines €518.79 Margin a share of the price -€106.79" in told
+    assert "of the gross price €98.06" in told
+
+
+def test_cost_sheet_shows_the_rule_of_thumb_beside_the_layout(estimate: Estimate) -> None:
+    assert "By rule of thumb" not in words(made_cost_sheet(estimate))
+    cost = replace(
+        estimate.cost,
+        lines=(replace(estimate.cost.lines[0], kind=CostKind.LEATHER), *estimate.cost.lines[1:]),
+    )
+    book = BookEstimate(
+        waste=Waste(share=Decimal("0.25"), of=WasteOf.NET),
+        outside_dm2=20.0,
+        leather_dm2=25.0,
+        leather=Decimal("97.50"),
+        total=Decimal("498.90"),
+        net=Decimal("396.00"),
+        basis="20 dm2 x 1.25",
+    )
+    told = words(made_cost_sheet(make_estimate(cost=cost, book=(book,))))
+    assert "25.0 dm2 €97.50 €498.90 €396.00" in told
+    assert "€117.39 €518.79 €412.00" in told
