@@ -8,7 +8,9 @@ from io import TextIOWrapper
 
 import click
 
+from estimator.cli.batching import batch
 from estimator.cli.checking_patterns import check_pattern
+from estimator.cli.comparing import compare
 from estimator.cli.drafting import draft_pattern
 from estimator.cli.examples import examples
 from estimator.cli.exits import BAD_INPUT, DONE, OUR_FAULT, STOPPED
@@ -38,7 +40,7 @@ def group(debug: bool) -> None:
     """Work out a sheath order: layout on the hide, take-off, cost, quote, cutting plan."""
 
 
-for command in (quote, demo, capacity, pattern, check, schema):
+for command in (quote, demo, batch, compare, capacity, pattern, check, schema):
     group.add_command(command)
 
 pattern.add_command(check_pattern)

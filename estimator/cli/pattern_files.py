@@ -74,7 +74,7 @@ def chosen_parts(pattern: "Pattern", names: Sequence[str]) -> "tuple[Part, ...]"
     return tuple(part for part in pattern.parts if not names or part.name in names)
 
 
-def check_target(path: Path, *, endings: Sequence[str], force: bool) -> None:
+def check_target(path: Path, *, endings: Sequence[str], force: bool, place: str = "--out") -> None:
     """Refuse a file that cannot be written, or that would be lost.
 
     Parameters
@@ -85,6 +85,8 @@ def check_target(path: Path, *, endings: Sequence[str], force: bool) -> None:
         Those allowed, in small letters with their point.
     force : bool
         Whether a file that is there may be replaced.
+    place : str
+        The option that names it.
 
     Raises
     ------
@@ -97,7 +99,7 @@ def check_target(path: Path, *, endings: Sequence[str], force: bool) -> None:
             Fault(
                 problem=f"{path.name} does not end in {' or '.join(endings)}",
                 remedy=f"name a file that ends in {' or '.join(endings)}",
-                place="--out",
+                place=place,
             )
         )
     if not path.parent.is_dir():
@@ -105,19 +107,17 @@ def check_target(path: Path, *, endings: Sequence[str], force: bool) -> None:
             Fault(
                 problem=f"there is no folder {path.parent}",
                 remedy="make it first, or name another",
-                place="--out",
+                place=place,
             )
         )
     elif path.is_dir():
-        faults.append(
-            Fault(problem=f"{path} is a folder", remedy="name a file in it", place="--out")
-        )
+        faults.append(Fault(problem=f"{path} is a folder", remedy="name a file in it", place=place))
     elif path.exists() and not force:
         faults.append(
             Fault(
                 problem=f"{path} exists already",
                 remedy="name another file, or replace it with --force",
-                place="--out",
+                place=place,
             )
         )
     if faults:

@@ -93,10 +93,10 @@ def measures_table(parts: Sequence[tuple[str, Polygon]], units: Units) -> Table:
         One row per part.
     """
     columns = ("Part", "Size", "Area", "Cut length", "Holes")
-    table = _table("Parts", *columns, right=(1, 2, 3, 4))
+    table = plain_table("Parts", *columns, right=(1, 2, 3, 4))
     for name, outline in parts:
         left, bottom, right, top = outline.bounds
-        _add(
+        add_row(
             table,
             name,
             wording.size(width_mm=right - left, height_mm=top - bottom, units=units),
@@ -225,8 +225,23 @@ def _cell(value: float) -> str:
     return f"{value:.2f}".rstrip("0").rstrip(".")
 
 
-def _table(title: str, *columns: str, right: tuple[int, ...] = ()) -> Table:
-    """An empty table."""
+def plain_table(title: str, *columns: str, right: tuple[int, ...] = ()) -> Table:
+    """Make an empty table.
+
+    Parameters
+    ----------
+    title : str
+        Above it.
+    *columns : str
+        Heads.
+    right : tuple of int
+        Places of the columns that are set to the right.
+
+    Returns
+    -------
+    Table
+        Without lines.
+    """
     table = Table(
         title=Text(title), title_justify="left", title_style="bold", box=None, padding=(0, 2, 0, 0)
     )
@@ -240,20 +255,30 @@ def _table(title: str, *columns: str, right: tuple[int, ...] = ()) -> Table:
     return table
 
 
-def _add(table: Table, *cells: str, style: str = "") -> None:
-    """One row of data."""
+def add_row(table: Table, *cells: str, style: str = "") -> None:
+    """Add one row; all text in it is data, never markup.
+
+    Parameters
+    ----------
+    table : Table
+        To add to.
+    *cells : str
+        One for each column.
+    style : str
+        Of the whole row.
+    """
     table.add_row(*(Text(cell) for cell in cells), style=style)
 
 
 def _hides(estimate: Estimate, units: Units) -> Table:
     """What is cut from each hide."""
-    table = _table(
+    table = plain_table(
         "Leather", "Hide", "Pieces", "Area", "Consumed", "Yield", "Offcuts kept", right=(1, 2, 3, 4)
     )
     for use in estimate.uses:
         laid = [place for place in estimate.layout.placements if place.sheet == use.sheet]
         kept = ", ".join(wording.area(offcut.area, units) for offcut in use.offcuts)
-        _add(
+        add_row(
             table,
             use.sheet,
             str(len(laid)),
@@ -267,24 +292,26 @@ def _hides(estimate: Estimate, units: Units) -> Table:
 
 def _takeoff(estimate: Estimate, units: Units) -> Table:
     """Quantities with their range."""
-    table = _table("\nTake-off", "Item", "Quantity", "", "Low to high", right=(1, 3))
+    table = plain_table("\nTake-off", "Item", "Quantity", "", "Low to high", right=(1, 3))
     for entry in estimate.takeoff.quantities:
         amount, unit = wording.quantity(entry.quantity, entry.unit, units)
         low, _ = wording.quantity(entry.low, entry.unit, units)
         high, _ = wording.quantity(entry.high, entry.unit, units)
-        _add(table, entry.item, amount, unit, f"{low} to {high}" if low != high else "")
+        add_row(table, entry.item, amount, unit, f"{low} to {high}" if low != high else "")
     return table
 
 
 def _costs(estimate: Estimate, units: Units) -> Table:
     """Cost lines and their sum."""
     currency = estimate.order.prices.currency
-    table = _table("\nCost to the shop", "Item", "Quantity", "", "Rate", "Amount", right=(1, 3, 4))
+    table = plain_table(
+        "\nCost to the shop", "Item", "Quantity", "", "Rate", "Amount", right=(1, 3, 4)
+    )
     for line in estimate.cost.lines:
         amount, unit = wording.quantity(line.quantity, line.unit, units)
         rate = wording.rate(line.rate, line.unit, units=units, currency=currency)
-        _add(table, line.item, amount, unit, rate, wording.money(line.amount, currency))
-    _add(table, "Total", "", "", "", wording.money(estimate.cost.total, currency), style="bold")
+        add_row(table, line.item, amount, unit, rate, wording.money(line.amount, currency))
+    add_row(table, "Total", "", "", "", wording.money(estimate.cost.total, currency), style="bold")
     return table
 
 
@@ -293,7 +320,7 @@ def _by_thumb(estimate: Estimate, units: Units) -> list[RenderableType]:
     if not estimate.book:
         return []
     currency = estimate.order.prices.currency
-    table = _table(
+    table = plain_table(
         "\nBy rule of thumb", "Waste", "Leather", "Cost of it", "Total cost", "Net price",
         right=(1, 2, 3, 4),
     )  # fmt: skip
@@ -312,7 +339,7 @@ def _by_thumb(estimate: Estimate, units: Units) -> list[RenderableType]:
     )
     rows.append(("the layout", sum(use.consumed_mm2 for use in estimate.uses), laid))
     for name, mm2, amounts in rows:
-        _add(
+        add_row(
             table,
             name,
             wording.area(mm2, units),

@@ -1,0 +1,86 @@
+"""Working orders out for commands that do several: progress for each, and Ctrl-C."""
+
+import sys
+from dataclasses import dataclass
+from datetime import date
+
+import click
+
+from estimator.cli.progress import stoppable
+from estimator.nesting.effort import Effort, moves_for, settings_for
+from estimator.workshop.estimate import Estimate, estimate
+from estimator.workshop.order import Order
+
+
+@dataclass(kw_only=True)
+class Work:
+    """How orders are worked out, and whether somebody ended it.
+
+    Parameters
+    ----------
+    effort : Effort
+        How long to look for a better layout of each.
+    seed : int
+        Of each search.
+    start : date
+        The day work can begin.
+    is_stopped : bool
+        Set once Ctrl-C was pressed.
+    """
+
+    effort: Effort
+    seed: int
+    start: date
+    is_stopped: bool = False
+
+    def estimate(self, order: Order) -> Estimate:
+        """Work one order out; after Ctrl-C with the best layout found so far.
+
+        Parameters
+        ----------
+        order : Order
+            With its leather and prices.
+
+        Returns
+        -------
+        Estimate
+            Proved, whether stopped or not.
+        """
+        settings = settings_for(self.effort, seed=self.seed)
+        if settings.is_searching:
+            from estimator.nesting.engine.compiled import is_prepared
+
+            if not is_prepared():
+                click.echo("Preparing the search, once on this machine: some seconds.", err=True)
+        budget = moves_for(self.effort)
+        with stoppable(budget, is_shown=sys.stderr.isatty()) as watched:
+            done = estimate(
+                order,
+                settings=settings,
+                budget=watched,
+                start=self.start,
+                on_progress=watched.report,
+            )
+        self.is_stopped = self.is_stopped or budget.stopped
+        return done
+
+    def whole(self, order: Order) -> Estimate | None:
+        """Work one order out, or give None where it was not left to finish.
+
+        Parameters
+        ----------
+        order : Order
+            With its leather and prices.
+
+        Returns
+        -------
+        Estimate or None
+            None once Ctrl-C was pressed.
+        """
+        if self.is_stopped:
+            return None
+        try:
+            done = self.estimate(order)
+        except KeyboardInterrupt:
+            self.is_stopped = True
+        return None if self.is_stopped else done
