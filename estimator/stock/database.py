@@ -1,0 +1,429 @@
+"""The file that holds the records: opened, brought up to date, changed whole or not at all, copied.
+
+SQLite with a write-ahead log: readers never wait, a writer waits up to ten seconds
+for another, and what was committed is on the disk before it is reported as saved
+(``synchronous=FULL``). The file must lie on a disk of this machine: a write-ahead log
+does not work over a network (sqlite.org/wal.html).
+"""
+
+import os
+import secrets
+import sqlite3
+import time
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from estimator.errors import Fault, InputError
+from estimator.stock.schema import APPLICATION_ID, STEPS
+
+BUSY_S = 10.0
+"""How long one program waits for another that is writing."""
+
+OLDEST_SQLITE = (3, 37, 0)
+"""The first with STRICT tables."""
+
+KEPT_BACKUPS = 10
+"""How many copies made before an upgrade are kept."""
+
+_HEADER_BYTES = 100
+_VERSION_AT, _APPLICATION_AT = 60, 68
+
+
+@dataclass(frozen=True, slots=True)
+class Records:
+    """Open records of a shop.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    connection : sqlite3.Connection
+        To it; rows come as :class:`sqlite3.Row`.
+    """
+
+    path: Path
+    connection: sqlite3.Connection
+
+    def rows(self, statement: str, values: Sequence[object] = ()) -> list[sqlite3.Row]:
+        """Run a statement and give all its rows.
+
+        Parameters
+        ----------
+        statement : str
+            Fixed text; what comes from people goes into ``values``.
+        values : sequence
+            For its question marks.
+
+        Returns
+        -------
+        list of sqlite3.Row
+            Empty if there are none.
+        """
+        return self.connection.execute(statement, values).fetchall()
+
+    def row(self, statement: str, values: Sequence[object] = ()) -> sqlite3.Row | None:
+        """Run a statement and give its first row, or None."""
+        found: sqlite3.Row | None = self.connection.execute(statement, values).fetchone()
+        return found
+
+    def run(self, statement: str, values: Sequence[object] = ()) -> int:
+        """Run a statement that changes something, and tell how many rows it changed."""
+        return self.connection.execute(statement, values).rowcount
+
+
+@contextmanager
+def opened(path: Path, *, steps: Sequence[str] = STEPS) -> Iterator[Records]:
+    """Open the records; a file that is not there yet is made.
+
+    Parameters
+    ----------
+    path : Path
+        The file; its folder must exist.
+    steps : sequence of str
+        Of the schema; those of this program unless told otherwise.
+
+    Yields
+    ------
+    Records
+        Brought up to date; closed at the end.
+
+    Raises
+    ------
+    InputError
+        If it is no file of records, was written by a newer version of this program (it is
+        then left untouched), cannot be written, or stays in use by another program.
+    """
+    if sqlite3.sqlite_version_info < OLDEST_SQLITE:
+        raise _fault(
+            path,
+            f"needs SQLite 3.37 or newer, and Python brings {sqlite3.sqlite_version}",
+            "install a newer Python",
+        )
+    _look_first(path, len(steps))
+    with told(path):
+        connection = sqlite3.connect(path, timeout=BUSY_S, isolation_level=None)
+        try:
+            connection.row_factory = sqlite3.Row
+            _set_up(connection)
+            records = Records(path, connection)
+            _bring_up_to_date(records, steps)
+            yield records
+        finally:
+            connection.close()
+
+
+@contextmanager
+def atomic(records: Records) -> Iterator[None]:
+    """Change several things together: all of them are saved at the end, or none.
+
+    Parameters
+    ----------
+    records : Records
+        Nobody else writes to them meanwhile.
+
+    Raises
+    ------
+    InputError
+        If another program writes for longer than ten seconds, or the disk is full.
+    """
+    with told(records.path):
+        records.connection.execute("BEGIN IMMEDIATE")
+        try:
+            yield
+            records.connection.execute("COMMIT")
+        except BaseException:
+            with suppress(sqlite3.Error):
+                records.connection.execute("ROLLBACK")
+            raise
+
+
+@contextmanager
+def told(path: Path) -> Iterator[None]:
+    """Turn what the database says about its file into our words.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+
+    Raises
+    ------
+    InputError
+        If the file cannot be used: busy, full, damaged, unreadable. Faults of this
+        program stay what they are.
+    """
+    try:
+        yield
+    except sqlite3.OperationalError as error:
+        code = (error.sqlite_errorcode or 0) & 0xFF
+        if code in {sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED}:
+            raise _fault(path, "is in use by another program", "try again in a moment") from None
+        if code == sqlite3.SQLITE_ERROR:
+            raise
+        raise _fault(
+            path, f"cannot be used ({error})", "check the disk, the folder and its rights"
+        ) from None
+    except sqlite3.DatabaseError as error:
+        if (error.sqlite_errorcode or 0) & 0xFF in {sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_CORRUPT}:
+            raise _damaged(path) from None
+        raise
+
+
+def back_up(records: Records, target: Path) -> None:
+    """Copy the records as they are at one moment, while others may go on writing.
+
+    Parameters
+    ----------
+    records : Records
+        What to copy.
+    target : Path
+        Must not exist; appears whole or not at all.
+
+    Raises
+    ------
+    InputError
+        If the target exists or cannot be written.
+    """
+    if target.exists():
+        raise _fault(target, "is already there", "name a new file for the backup")
+    beside = target.with_name(f".{target.name}.{secrets.token_hex(4)}.part")
+    with told(target):
+        try:
+            _copied(records.connection, beside)
+            _flush(beside)
+            beside.rename(target)
+        except OSError as error:
+            problem = f"cannot be written ({error.strerror})"
+            raise _fault(target, problem, "choose another folder") from None
+        finally:
+            _drop(beside)
+
+
+def restore(path: Path, source: Path) -> None:
+    """Put a backup in the place of the records, whole or not at all, even while they are in use.
+
+    Parameters
+    ----------
+    path : Path
+        The records to replace; others who have them open go on with the restored ones.
+        A damaged file is moved aside, under a name that ends in ``.damaged``.
+    source : Path
+        A backup of this or an earlier version.
+
+    Raises
+    ------
+    InputError
+        If the source is no sound backup; the records are then as they were.
+    """
+    if not source.exists():
+        raise _fault(source, "does not exist", "name a file made by records backup")
+    _look_first(source, len(STEPS))
+    beside = path.with_name(f".{path.name}.{secrets.token_hex(4)}.part")
+    try:
+        with told(source):
+            read = sqlite3.connect(f"{source.absolute().as_uri()}?mode=ro", uri=True)
+            try:
+                _copied(read, beside)
+            finally:
+                read.close()
+        with opened(beside) as ready:  # brought up to date before it takes the place
+            found = damage(ready)
+            if found:
+                raise _fault(source, f"is damaged ({found[0]})", "choose another backup")
+            _take_place(path, ready)
+    finally:
+        _drop(beside)
+
+
+def _take_place(path: Path, ready: Records) -> None:
+    """Write sound records over others through the database, or over a file it cannot read."""
+    with told(path):
+        target = sqlite3.connect(path, timeout=BUSY_S, isolation_level=None)
+        try:
+            _set_up(target)
+            ready.connection.backup(target)
+        except sqlite3.DatabaseError as error:
+            if (error.sqlite_errorcode or 0) & 0xFF != sqlite3.SQLITE_NOTADB:
+                raise
+        else:
+            return
+        finally:
+            target.close()
+    path.rename(path.with_name(f"{path.name}.{secrets.token_hex(2)}.damaged"))
+    _drop(path)
+    back_up(ready, path)
+
+
+def damage(records: Records) -> list[str]:
+    """Ask the database whether its file and its references are sound.
+
+    Parameters
+    ----------
+    records : Records
+        To be looked at.
+
+    Returns
+    -------
+    list of str
+        What is wrong; empty if all is well.
+    """
+    said = [str(row[0]) for row in records.rows("PRAGMA integrity_check(20)")]
+    found = [] if said == ["ok"] else said
+    for row in records.rows("PRAGMA foreign_key_check"):
+        found.append(f"{row['table']} row {row['rowid']} names a {row['parent']} that is not there")
+    return found
+
+
+def _look_first(path: Path, newest: int) -> None:
+    """Refuse what is not ours by the file's first bytes alone, so that nothing is touched."""
+    if not path.exists():
+        if not path.parent.is_dir():
+            raise _fault(path, "lies in a folder that does not exist", "make the folder first")
+        return
+    if not path.is_file():
+        raise _fault(path, "is no file", "name a file for the records")
+    try:
+        with path.open("rb") as stream:
+            header = stream.read(_HEADER_BYTES)
+    except OSError as error:
+        raise _fault(path, f"cannot be read ({error.strerror})", "check its rights") from None
+    if not header:
+        return
+    if len(header) < _HEADER_BYTES or not header.startswith(b"SQLite format 3\0"):
+        raise _fault(path, "is no file of records", "name another file with --records")
+    version = int.from_bytes(header[_VERSION_AT : _VERSION_AT + 4], "big")
+    application = int.from_bytes(header[_APPLICATION_AT : _APPLICATION_AT + 4], "big")
+    _refuse_others(path, application, version, newest)
+
+
+def _refuse_others(path: Path, application: int, version: int, newest: int) -> None:
+    """Refuse another program's file, and one of a newer version of this program."""
+    if application not in {0, APPLICATION_ID} or (application == 0 and version):
+        raise _fault(path, "belongs to another program", "name another file with --records")
+    if version > newest:
+        raise _fault(
+            path,
+            f"was written by a newer version of this program (form {version}, known up to "
+            f"{newest}); it was left untouched",
+            "install the newer version, or restore a backup made before",
+        )
+
+
+def _set_up(connection: sqlite3.Connection) -> None:
+    """Ask for the log, for references that hold, and for writes that reach the disk."""
+    connection.execute(f"PRAGMA busy_timeout = {int(BUSY_S * 1000)}")
+    until = time.monotonic() + BUSY_S
+    while True:  # two programs that make the file at once: the timeout does not cover this
+        try:
+            connection.execute("PRAGMA journal_mode = WAL")
+            break
+        except sqlite3.OperationalError as error:
+            busy = (error.sqlite_errorcode or 0) & 0xFF == sqlite3.SQLITE_BUSY
+            if not busy or time.monotonic() > until:
+                raise
+            time.sleep(0.02)
+    connection.execute("PRAGMA foreign_keys = ON")
+    connection.execute("PRAGMA synchronous = FULL")
+
+
+def _version(connection: sqlite3.Connection) -> int:
+    return int(connection.execute("PRAGMA user_version").fetchone()[0])
+
+
+def _bring_up_to_date(records: Records, steps: Sequence[str]) -> None:
+    """Take the steps that are missing, all in one, after a copy of what there is."""
+    connection = records.connection
+    version = _version(connection)
+    application = int(connection.execute("PRAGMA application_id").fetchone()[0])
+    _refuse_others(records.path, application, version, len(steps))
+    if version == 0 and connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0]:
+        raise _fault(records.path, "belongs to another program", "name another file with --records")
+    if version == len(steps):
+        return
+    if version:
+        _keep_old(records, version)
+    with atomic(records):
+        for step in steps[_version(connection) :]:  # another program may have been quicker
+            for statement in statements(step):
+                connection.execute(statement)
+        connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+        connection.execute(f"PRAGMA user_version = {len(steps)}")
+
+
+def statements(script: str) -> Iterator[str]:
+    """Split a script into its statements; triggers hold semicolons of their own.
+
+    Parameters
+    ----------
+    script : str
+        SQL.
+
+    Yields
+    ------
+    str
+        One complete statement after the other.
+
+    Examples
+    --------
+    >>> list(statements("SELECT 1; SELECT ';';"))
+    ['SELECT 1;', "SELECT ';';"]
+    """
+    held = ""
+    for piece in script.split(";"):
+        held += piece + ";"
+        if sqlite3.complete_statement(held):
+            if held.strip(" \n;"):
+                yield held.strip()
+            held = ""
+
+
+def _keep_old(records: Records, version: int) -> None:
+    """Copy the records before an upgrade, and keep the last ten such copies."""
+    path = records.path
+    stamp = f"{datetime.now().astimezone():%Y%m%d-%H%M%S}"
+    ending = secrets.token_hex(2)
+    back_up(records, path.with_name(f"{path.name}.form-{version}.{stamp}-{ending}.backup"))
+    copies = sorted(
+        path.parent.glob(f"{path.name}.form-*.backup"), key=lambda one: one.stat().st_mtime
+    )
+    for old in copies[:-KEPT_BACKUPS]:
+        old.unlink(missing_ok=True)
+
+
+def _copied(source: sqlite3.Connection, target: Path) -> None:
+    """Copy through the database itself: the file alone would lack what is in the log."""
+    connection = sqlite3.connect(target)
+    try:
+        source.backup(connection)
+        connection.execute("PRAGMA journal_mode = DELETE")
+    finally:
+        connection.close()
+
+
+def _flush(path: Path) -> None:
+    descriptor = os.open(path, os.O_RDWR)
+    try:
+        os.fsync(descriptor)
+    finally:
+        os.close(descriptor)
+
+
+def _drop(path: Path) -> None:
+    """Remove a half-made copy with its log, if there is one."""
+    for ending in ("", "-wal", "-shm", "-journal"):
+        path.with_name(path.name + ending).unlink(missing_ok=True)
+
+
+def _damaged(path: Path) -> InputError:
+    return _fault(
+        path,
+        "is damaged, or is no file of records",
+        "put the last backup in its place with estimator records restore",
+    )
+
+
+def _fault(path: Path, problem: str, remedy: str) -> InputError:
+    return InputError(Fault(problem=problem, remedy=remedy, file=str(path)))

@@ -1,0 +1,226 @@
+"""The file of the records: made, refused, upgraded, changed whole, copied and put back."""
+
+import sqlite3
+import threading
+from pathlib import Path
+
+import pytest
+
+from estimator.errors import InputError
+from estimator.stock import schema
+from estimator.stock.database import (
+    KEPT_BACKUPS,
+    Records,
+    atomic,
+    back_up,
+    damage,
+    opened,
+    restore,
+    statements,
+)
+from estimator.stock.where import records_path
+
+FIRST = "CREATE TABLE kept (name TEXT PRIMARY KEY, amount INTEGER NOT NULL) STRICT;"
+SECOND = "ALTER TABLE kept ADD COLUMN note TEXT NOT NULL DEFAULT 'none';"
+BROKEN = "CREATE TABLE half (x INTEGER) STRICT; INSERT INTO nowhere VALUES (1);"
+
+
+def add(records: Records, name: str, amount: int = 1) -> None:
+    records.run("INSERT INTO kept (name, amount) VALUES (?, ?)", (name, amount))
+
+
+def twice(records: Records, name: str) -> None:
+    add(records, name)
+    add(records, name)
+
+
+def names(path: Path, steps: tuple[str, ...] = (FIRST,)) -> list[str]:
+    with opened(path, steps=steps) as records:
+        return [row["name"] for row in records.rows("SELECT name FROM kept ORDER BY name")]
+
+
+def test_records_need_no_set_up_and_stay(tmp_path: Path) -> None:
+    path = tmp_path / "records.sqlite"
+    with opened(path, steps=(FIRST,)) as records, atomic(records):
+        add(records, "thread")
+    assert names(path) == ["thread"]
+
+
+def test_a_change_is_saved_whole_or_not_at_all(tmp_path: Path) -> None:
+    path = tmp_path / "records.sqlite"
+    with opened(path, steps=(FIRST,)) as records:
+        with pytest.raises(sqlite3.IntegrityError), atomic(records):
+            twice(records, "thread")
+        assert records.rows("SELECT * FROM kept") == []
+
+
+def test_tables_refuse_text_for_a_number(tmp_path: Path) -> None:
+    with opened(tmp_path / "r", steps=(FIRST,)) as records, pytest.raises(sqlite3.IntegrityError):
+        records.run("INSERT INTO kept VALUES ('thread', 'many')")
+
+
+def test_older_records_are_brought_up_to_date_after_a_copy(tmp_path: Path) -> None:
+    path = tmp_path / "records.sqlite"
+    with opened(path, steps=(FIRST,)) as records:
+        add(records, "thread", 7)
+    with opened(path, steps=(FIRST, SECOND)) as records:
+        assert tuple(records.rows("SELECT * FROM kept")[0]) == ("thread", 7, "none")
+    (copy,) = tmp_path.glob("*.backup")
+    assert names(copy) == ["thread"]
+
+
+def test_a_step_that_fails_leaves_the_records_as_they_were(tmp_path: Path) -> None:
+    path = tmp_path / "records.sqlite"
+    with opened(path, steps=(FIRST,)) as records:
+        add(records, "thread")
+    with pytest.raises(sqlite3.OperationalError), opened(path, steps=(FIRST, BROKEN)):
+        pass
+    assert names(path) == ["thread"]
+    with opened(path, steps=(FIRST,)) as records:
+        assert not records.rows("SELECT * FROM sqlite_schema WHERE name = 'half'")
+
+
+def test_only_the_last_copies_are_kept(tmp_path: Path) -> None:
+    path = tmp_path / "records.sqlite"
+    with opened(path, steps=(FIRST,)):
+        pass
+    for _ in range(KEPT_BACKUPS + 3):
+        with pytest.raises(sqlite3.OperationalError), opened(path, steps=(FIRST, BROKEN)):
+            pass
+    assert len(list(tmp_path.glob("*.backup"))) == KEPT_BACKUPS
+
+
+def test_newer_records_are_refused_untouched(tmp_path: Path) -> None:
+    path = tmp_path / "records.sqlite"
+    with opened(path, steps=(FIRST, SECOND)):
+        pass
+    before = path.read_bytes()
+    with (
+        pytest.raises(InputError, match="newer version of this program"),
+        opened(path, steps=(FIRST,)),
+    ):
+        pass
+    assert path.read_bytes() == before
+    assert [one.name for one in tmp_path.iterdir()] == ["records.sqlite"]
+
+
+@pytest.mark.parametrize("content", [b"hello", b"x" * 5000, b"SQLite format 3\0" + b"\1" * 500])
+def test_another_file_is_refused_untouched(tmp_path: Path, content: bytes) -> None:
+    path = tmp_path / "notes.txt"
+    path.write_bytes(content)
+    with pytest.raises(InputError), opened(path):
+        pass
+    assert path.read_bytes() == content
+
+
+def test_another_programs_database_is_refused(tmp_path: Path) -> None:
+    path = tmp_path / "theirs.sqlite"
+    theirs = sqlite3.connect(path)
+    theirs.execute("CREATE TABLE theirs (x)")
+    theirs.commit()
+    theirs.close()
+    with pytest.raises(InputError, match="another program"), opened(path):
+        pass
+
+
+def test_a_folder_that_is_not_there_is_told(tmp_path: Path) -> None:
+    path = tmp_path / "no" / "records.sqlite"
+    with pytest.raises(InputError, match="folder that does not exist"), opened(path):
+        pass
+
+
+def test_two_who_make_the_file_at_once_both_get_it(tmp_path: Path) -> None:
+    path = tmp_path / "records.sqlite"
+    faults: list[BaseException] = []
+
+    def work(name: str) -> None:
+        try:
+            for at in range(10):
+                with opened(path, steps=(FIRST,)) as records, atomic(records):
+                    add(records, f"{name} {at}")
+        except BaseException as error:
+            faults.append(error)
+
+    threads = [threading.Thread(target=work, args=(name,)) for name in "abc"]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert not faults
+    assert len(names(path)) == 30
+
+
+def test_a_backup_is_what_was_saved_and_a_restore_brings_it_back(tmp_path: Path) -> None:
+    path, copy = tmp_path / "records.sqlite", tmp_path / "copy.sqlite"
+    with opened(path) as records:
+        retire(records, "first")
+        back_up(records, copy)
+        retire(records, "second")
+        restore(path, copy)  # while it is in use
+        assert tags(records) == ["first"]
+        assert damage(records) == []
+        with pytest.raises(InputError, match="already there"):
+            back_up(records, copy)
+    with opened(path) as again:
+        assert tags(again) == ["first"]
+    assert {one.name for one in tmp_path.iterdir()} == {"records.sqlite", "copy.sqlite"}
+
+
+def retire(records: Records, tag: str) -> None:
+    """Put a piece of leather in, by hand."""
+    records.run(
+        "INSERT INTO leather VALUES (?, 'rack', NULL, x'00', 1.0, 0, 3, 3, 'chrome', '', 0, 0,"
+        " NULL, 0, '', '', '', '2026-11-02', NULL, '', '')",
+        (tag,),
+    )
+
+
+def tags(records: Records) -> list[str]:
+    return [row["tag"] for row in records.rows("SELECT tag FROM leather ORDER BY tag")]
+
+
+def test_a_damaged_file_is_moved_aside_for_the_backup(tmp_path: Path) -> None:
+    path, copy = tmp_path / "records.sqlite", tmp_path / "copy.sqlite"
+    with opened(path) as records:
+        retire(records, "first")
+        back_up(records, copy)
+    path.write_bytes(b"x" * 9000)
+    restore(path, copy)
+    with opened(path) as records:
+        assert tags(records) == ["first"]
+    assert len(list(tmp_path.glob("*.damaged"))) == 1
+
+
+def test_a_damaged_backup_leaves_the_records_alone(tmp_path: Path) -> None:
+    path, copy = tmp_path / "records.sqlite", tmp_path / "copy.sqlite"
+    with opened(path) as records:
+        retire(records, "first")
+        back_up(records, copy)
+    whole = copy.read_bytes()
+    copy.write_bytes(whole[:4096] + b"\xee" * (len(whole) - 4096))
+    with pytest.raises(InputError):
+        restore(path, copy)
+    with opened(path) as records:
+        assert tags(records) == ["first"]
+    with pytest.raises(InputError, match="does not exist"):
+        restore(path, tmp_path / "none")
+
+
+def test_triggers_stay_whole_when_a_step_is_split() -> None:
+    for step in schema.STEPS:
+        for statement in statements(step):
+            assert sqlite3.complete_statement(statement)
+
+
+def test_records_lie_where_told_or_beside_the_price_book(tmp_path: Path) -> None:
+    inner = tmp_path / "orders" / "14"
+    inner.mkdir(parents=True)
+    told, book = tmp_path / "x.sqlite", tmp_path / "books" / "prices.toml"
+    named = {"ESTIMATOR_RECORDS": "y.sqlite"}
+    with pytest.raises(InputError, match="shop's folder is not known"):
+        records_path(None, {}, here=inner)
+    (tmp_path / "prices.toml").write_text("", encoding="utf-8")
+    assert records_path(told, named, here=inner, book=book) == told
+    assert records_path(None, named, here=inner, book=book) == Path("y.sqlite")
+    assert records_path(None, {}, here=inner, book=book) == book.parent / "records.sqlite"
+    assert records_path(None, {}, here=inner) == tmp_path / "records.sqlite"
