@@ -7,9 +7,11 @@ import pytest
 
 from estimator.costing.cost_lines import landed_rate
 from estimator.costing.money import rounded
-from estimator.takeoff.leather import gross_mm2, yield_share
-from estimator.takeoff.surfaces import bonded_mm2, coating_ml
-from estimator.takeoff.use import default_use_rates
+from estimator.takeoff.dye import dye_ml
+from estimator.takeoff.leather import gross_mm2, sheath_share_mm2, yield_share
+from estimator.takeoff.quantity import Spread, fixed
+from estimator.takeoff.surfaces import adhesive_ml, bonded_mm2, coating_ml
+from estimator.takeoff.use import default_use_rates, own_use_rates
 from estimator.units import MM2_PER_SQUARE_FOOT, MM_PER_INCH
 
 pytestmark = pytest.mark.external
@@ -102,3 +104,53 @@ def test_price_of_usable_leather() -> None:
     assert usable == pytest.approx(18.7)
     rate = landed_rate(Decimal(250) + Decimal(30), area=18.7)
     assert rounded(rate, "USD") == Decimal("14.97")
+
+
+def test_adhesive_for_a_square_metre_of_joint_is_the_makers_amount() -> None:
+    # a European glue maker's instruction: 200 to 300 ml per m2 for two-sided application
+    clean = own_use_rates(glue_waste_share=fixed(0, "t"))
+    joint = adhesive_ml(area_mm2=1e6, use=clean)
+    assert 200.0 <= joint.expected <= 300.0
+    # the same instruction: 3.3 to 5 m2 of joint per litre
+    assert 3.3 <= 1000 / joint.expected <= 5.0
+
+
+def test_a_second_coat_on_thirsty_faces_lies_in_the_range() -> None:
+    # shoe adhesive sheet, scribd 438215434: very absorbent leather gets a priming coat first
+    assert adhesive_ml(area_mm2=1e6, use=default_use_rates()).high > 2 * 250.0
+
+
+def test_paste_glue_on_one_face_takes_150_to_200_grams() -> None:
+    # data sheets of white glue, from memory: 150 to 200 g per m2 on one face, at about 1.08 g/ml
+    low, high = 150 / 1.08, 200 / 1.08
+    paste = own_use_rates(
+        glue_faces=fixed(1, "t"),
+        glue_ml_per_m2=Spread(low=low, expected=(low + high) / 2, high=high, source="t"),
+        glue_coats=fixed(1, "t"),
+        glue_waste_share=fixed(0, "t"),
+    )
+    spread = adhesive_ml(area_mm2=1e6, use=paste)
+    assert [spread.low, spread.high] == pytest.approx([low, high])
+
+
+def test_dye_of_a_square_metre_is_its_wet_film() -> None:
+    # coverage (m2 per l) = 1000 / wet film (um), by definition: two coats of 45 um on one face
+    sure = own_use_rates(absorbency_share=fixed(0, "t"), dye_ml_per_m2=fixed(45, "t"))
+    dye = dye_ml(area_mm2=1e6, use=sure, factors=(), coats=fixed(2, "t"))
+    assert dye.expected == pytest.approx(2 * 45.0)
+    assert pytest.approx(22.2, abs=0.05) == 1000 / 45
+
+
+def test_rough_faces_take_up_to_twice_as_much() -> None:
+    # a coating maker's support page: coverage is "up to 50 % less" on bare or rough surfaces
+    assert default_use_rates().flesh_factor.high == 1 / (1 - 0.5)
+
+
+def test_shares_of_a_batch_follow_a_published_allocation() -> None:
+    # joint costs by physical measure (open textbooks of cost accounting, from memory): 60,000 for
+    # 20,000 and 10,000 units is 40,000 and 20,000
+    shares = [
+        sheath_share_mm2(consumed_mm2=60_000.0, own_net_mm2=units, net_mm2=30_000.0)
+        for units in (20_000.0, 10_000.0)
+    ]
+    assert shares == [40_000.0, 20_000.0]

@@ -11,6 +11,7 @@ from shapely import LineString
 from estimator.pattern.parts import Seam
 from estimator.takeoff.quantity import Spread
 from estimator.takeoff.thread import (
+    lockstitch_thread_mm,
     pitch_mm_from_spi,
     saddle_stitch_thread_mm,
     spi_from_pitch_mm,
@@ -151,3 +152,52 @@ def test_an_iron_s_label_is_a_name_and_not_a_measure(label: int, sold_mm: float)
     # community guide to thread sizes and stitches per inch: sold irons are wider than their
     # label by 5 to 9 %, which is why seams are given by their pitch
     assert 1.04 < sold_mm / pitch_mm_from_spi(label) < 1.10
+
+
+@pytest.mark.parametrize(("thickness_in", "spi", "printed"), [(0.01, 10, 2.2)])
+def test_needle_and_bobbin_of_a_lockstitch_share_the_published_sum(
+    thickness_in: float, spi: int, printed: float
+) -> None:
+    # textilecalculations.com, problem 2, type 301: 2.2 in per inch for both threads; a balanced
+    # stitch meets in the middle of the fabric (ISO 4915, 301), so each takes half
+    needle, bobbin = lockstitch_thread_mm(
+        seam_mm=1.0, pitch_mm=INCH / spi, stack_mm=thickness_in * INCH
+    )
+    assert needle + bobbin == pytest.approx(printed)
+    assert needle == bobbin == pytest.approx(printed / 2)
+
+
+def test_published_ratio_of_the_lockstitch_is_a_stack_of_a_quarter_pitch() -> None:
+    # stitch ratio tables (apparelscience.com): type 301 takes 2.5 times the seam; in the geometry
+    # that is a stack of a quarter of the stitch
+    needle, bobbin = lockstitch_thread_mm(seam_mm=220.0, pitch_mm=4.0, stack_mm=1.0)
+    assert needle + bobbin == pytest.approx(550.0)
+
+
+@pytest.mark.parametrize(("ratio_rule", "stack_over_pitch"), [(2.5, 0.25), (4.0, 1.0), (6.0, 2.0)])
+def test_rules_of_thumb_are_the_geometry_of_some_stack(
+    ratio_rule: float, stack_over_pitch: float
+) -> None:
+    # bushcraft forum 52578: 2.5 times; two makers' guides: 4 times; HackSpace magazine, "Forge":
+    # 6 times for a sheath of 2 mm leather at 4 mm; each is 2 x (1 + t/p) of one stack
+    assert ratio(stack_mm=stack_over_pitch * 4.0, pitch_mm=4.0) == ratio_rule
+    rule = default_use_rates().thread_multiplier
+    assert rule.low <= ratio_rule <= rule.high
+
+
+def test_the_magazine_s_sheath_takes_less_than_its_rule() -> None:
+    # the same page: 2 mm leather, holes 4 mm apart, 6 times the seam; the geometry of its stack
+    # of 4 mm takes 4 times, so the rule leaves a half on top
+    assert ratio(stack_mm=4.0, pitch_mm=4.0) * 1.5 == 6.0
+
+
+def test_a_foot_more_for_the_needles_lies_in_the_tails() -> None:
+    # a hand-sewing page: 4 times the seam and one foot more for both needles
+    tails = default_use_rates().thread_tail_mm
+    assert 2 * tails.low <= 12 * INCH <= 2 * tails.high
+    assert 2 * tails.expected == pytest.approx(12 * INCH, rel=0.02)
+
+
+def test_waste_of_sewing_rooms_lies_in_the_range() -> None:
+    # apparelscience.com: 10 to 15 % wastage
+    assert default_use_rates().thread_waste_share.high == 0.15
