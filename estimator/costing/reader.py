@@ -11,7 +11,6 @@ from pydantic import (
     PlainValidator,
     StringConstraints,
     WithJsonSchema,
-    model_validator,
 )
 
 from estimator.costing.calendar_reader import CalendarTable, calendar_of
@@ -127,23 +126,6 @@ class PriceBookTable(FileModel):
     calendar: CalendarTable = Field(default_factory=CalendarTable)
     use: UseTable = Field(default_factory=UseTable)  # type: ignore[valid-type]  # the class is made from UseRates
 
-    @model_validator(mode="after")
-    def _one_overhead(self) -> "PriceBookTable":
-        """Refuse two overheads, and a share of labour that costs nothing."""
-        if self.overhead is None:
-            return self
-        if self.labour.overhead_share:
-            raise refuse(
-                "labour.overhead_share and [overhead] both set the overhead",
-                "keep one of them",
-            )
-        if self.overhead.by is OverheadBy.LABOUR and not self.labour.per_hour:
-            raise refuse(
-                "overhead is laid on labour, but labour costs nothing",
-                'write by = "hour" in [overhead]',
-            )
-        return self
-
 
 def price_book_schema() -> dict[str, Any]:
     """Give the JSON Schema of a price book.
@@ -181,9 +163,28 @@ def read_price_book(path: Path) -> PriceBook:
         table = read_model(PriceBookTable, file)
     except InputError as error:
         raise InputError(*error.faults, *faults) from None
+    faults += _overhead_faults(file, table)
     if faults:
         raise InputError(*faults)
     return _price_book(table)
+
+
+def _overhead_faults(file: TomlFile, table: PriceBookTable) -> Iterator[Fault]:
+    """Find two overheads, and a share of labour that costs nothing."""
+    if table.overhead is None:
+        return
+    if table.labour.overhead_share:
+        yield file.fault(
+            ("overhead",),
+            problem="labour.overhead_share and [overhead] both set the overhead",
+            remedy="keep one of them",
+        )
+    if table.overhead.by is OverheadBy.LABOUR and not table.labour.per_hour:
+        yield file.fault(
+            ("overhead", "by"),
+            problem="overhead is laid on labour, but labour costs nothing",
+            remedy='write by = "hour"',
+        )
 
 
 def _repeated_items(file: TomlFile) -> Iterator[Fault]:
