@@ -75,6 +75,8 @@ def _use_table() -> type[FileModel]:
                 (_OwnShare if field.name in WHOLE_SHARES else _OwnRate) | None,
                 Field(None, description=f"By default {told}: {default.source}"),
             )
+        elif isinstance(default, bool):
+            keys[field.name] = (bool, Field(default, strict=True))
         else:
             keys[field.name] = (Name, Field(default, description="Its name in the price book"))
     table: type[FileModel] = create_model(

@@ -8,7 +8,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from estimator.pattern.parts import Hardware, Join, PartKind, Seam
-from estimator.pattern.stitches import seam_spacing
 from estimator.pattern.tools import Tools
 from estimator.takeoff.assembly import Stage, attached, closed_edge_mm
 from estimator.takeoff.combine import product
@@ -23,6 +22,7 @@ from estimator.takeoff.jobs import (
     seam_stack_mm,
 )
 from estimator.takeoff.quantity import Spread
+from estimator.takeoff.stacks import spacing_of
 from estimator.takeoff.surfaces import MM_PER_M, oiled_mm2
 from estimator.takeoff.tool_passes import Piercing, piercing
 from estimator.takeoff.use import UseRates
@@ -213,7 +213,7 @@ def gluing(
 
 def grooving(seams: Sequence[tuple[Job, Seam]], use: UseRates) -> Work | None:
     """Trim the layers flush and groove the stitch line."""
-    seam_m = sum(job.quantity * seam_spacing(seam).length_mm for job, seam in seams) / MM_PER_M
+    seam_m = sum(job.quantity * spacing_of(seam).length_mm for job, seam in seams) / MM_PER_M
     return _work([Measure(amount=seam_m, what="m seam", rate=use.groove_min_per_m, per="m",
                           cause="groove_min_per_m")])  # fmt: skip
 
@@ -224,7 +224,7 @@ def punching(
     """Holes by iron, from one side or both, or by the awl, as the stack asks."""
     struck = pierced = 0
     for job, seam in seams:
-        holes = job.quantity * len(seam_spacing(seam).at_mm)
+        holes = job.quantity * len(spacing_of(seam).at_mm)
         how = piercing(stack_mm=seam_stack_mm(job, seam, thickness_mm), tools=tools)
         struck += {Piercing.ONE_SIDE: 1, Piercing.BOTH_SIDES: 2, Piercing.AWL: 0}[how] * holes
         pierced += holes if how is Piercing.AWL else 0
@@ -241,7 +241,7 @@ def punching(
 def stitching(seams: Sequence[tuple[Job, Seam]], use: UseRates) -> Work | None:
     """Saddle stitches, those sewn twice counted twice."""
     stitches = sum(
-        job.quantity * (seam_spacing(seam).stitches + seam.backstitches) for job, seam in seams
+        job.quantity * (spacing_of(seam).stitches + seam.backstitches) for job, seam in seams
     )
     return _work(
         [Measure(amount=stitches, what="stitches", rate=use.stitch_min_per_stitch, per="stitch",

@@ -110,13 +110,14 @@ def _way_steps(
         return _Draft(f"{key} {way}", kind, work, named, way)
 
     dyed = bench_work.dyeing(jobs, thickness_mm, use)
-    if not is_formed:
+    is_dyed_flat = use.dye_before_forming or not is_formed
+    if is_dyed_flat:
         yield step("dye", "dye the parts flat", dyed, "cut")
     yield step(
         "edge",
         "bevel and burnish the edges out of reach later",
         bench_work.edge_work(flat, use),
-        *(("cut",) if is_formed else ("cut", "dye")),
+        *(("cut", "dye") if is_dyed_flat else ("cut",)),
     )
     for key, kind, work, after in _joining(flat, "while flat", thickness_mm, use, tools):
         yield step(key, kind, work, *(after or ("skive", "edge")))
@@ -129,7 +130,9 @@ def _way_steps(
     if is_formed:
         formed = bench_work.forming(jobs, thickness_mm, use)
         yield step("form", "fit the wrapped blade and wet-form", formed, *shaped)
-        yield step("dye", "dye after forming", dyed, "form")
+        shaped = ("form",)
+    if not is_dyed_flat:
+        yield step("dye", "dye after forming", dyed, *shaped)
         shaped = ("dye",)
     darker = bench_work.darkening(jobs, use)
     yield step("darken", "dye the edges darker", darker, *shaped)

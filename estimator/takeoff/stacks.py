@@ -1,10 +1,27 @@
 """Leather sewn through, stitch by stitch: a seam may run over a welt's end or a strap's edge."""
 
 from collections.abc import Sequence
+from functools import lru_cache
 
-from estimator.pattern.parts import Seam
-from estimator.pattern.stitches import MatedLine, stitch_line
+from estimator.pattern.hole_spacing import Spacing
+from estimator.pattern.parts import Pattern, Seam
+from estimator.pattern.stitches import MatedLine, StitchLine, seam_spacing, stitch_line
 from estimator.takeoff.jobs import Job, Thickness, part_thickness_mm
+
+REMEMBERED = 256
+"""Seams kept: a figure is worked out again and again with other rates, its holes stay."""
+
+
+@lru_cache(maxsize=REMEMBERED)
+def spacing_of(seam: Seam) -> Spacing:
+    """Where the holes of a seam fall along it, remembered."""
+    return seam_spacing(seam)
+
+
+@lru_cache(maxsize=REMEMBERED)
+def _line_of(pattern: Pattern, seam: Seam) -> StitchLine:
+    """The holes of a seam on all its layers, remembered."""
+    return stitch_line(pattern, seam)
 
 
 def stitch_stacks_mm(job: Job, seam: Seam, thickness_mm: Thickness) -> tuple[float, ...]:
@@ -28,7 +45,7 @@ def stitch_stacks_mm(job: Job, seam: Seam, thickness_mm: Thickness) -> tuple[flo
     tuple of float
         One figure for each stitch; none is above the sum of all layers.
     """
-    line = stitch_line(job.pattern, seam)
+    line = _line_of(job.pattern, seam)
     thick = {
         name: part_thickness_mm(job, job.pattern.part(name), thickness_mm) for name in seam.layers
     }

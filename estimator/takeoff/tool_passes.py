@@ -7,10 +7,10 @@ from itertools import pairwise
 from estimator.geometry.shapes import EPSILON_MM
 from estimator.pattern.hole_spacing import Spacing
 from estimator.pattern.parts import Seam
-from estimator.pattern.stitches import seam_spacing
 from estimator.pattern.tools import Tools
 from estimator.takeoff.jobs import Job, Thickness, seam_stack_mm
 from estimator.takeoff.quantity import Quantity, fixed, quantity_of
+from estimator.takeoff.stacks import spacing_of
 from estimator.units import Unit
 
 STRIKES = (
@@ -165,7 +165,7 @@ def _passes(
     job: Job, seam: Seam, thickness_mm: Thickness, tools: Tools
 ) -> tuple[Piercing, int, str]:
     """How a seam is pierced, how often over the batch, and that in words."""
-    along = seam_spacing(seam)
+    along = spacing_of(seam)
     stack_mm = seam_stack_mm(job, seam, thickness_mm)
     how = piercing(stack_mm=stack_mm, tools=tools)
     named = f"{job.key}, {seam.name}: {job.quantity} x"

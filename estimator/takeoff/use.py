@@ -103,6 +103,9 @@ class UseRates:
     blade_item, abrasive_item, needle_item : str
         What these are called in the price book; empty where they are paid with the overhead
         or the small supplies.
+    dye_before_forming : bool
+        Whether a sheath that is formed wet is dyed flat, before that, as one that is not; by
+        default it is dyed after it is dry.
     """
 
     thread_multiplier: Spread
@@ -160,6 +163,7 @@ class UseRates:
     blade_item: str = ""
     abrasive_item: str = ""
     needle_item: str = ""
+    dye_before_forming: bool = False
 
     def __post_init__(self) -> None:
         """Refuse negative rates, and shares of more than all."""
@@ -268,12 +272,12 @@ def default_use_rates() -> UseRates:
     return DEFAULT_USE_RATES
 
 
-def own_use_rates(**own: Spread | str) -> UseRates:
+def own_use_rates(**own: Spread | str | bool) -> UseRates:
     """Give the default rates with the shop's own in their place.
 
     Parameters
     ----------
-    **own : Spread or str
+    **own : Spread, str or bool
         By field name of :class:`UseRates`.
 
     Returns

@@ -261,3 +261,11 @@ def test_leaving_out_detours_changes_no_order(after: list[list[int]]) -> None:
 def test_a_pattern_without_anything_to_join_is_cut_and_looked_over() -> None:
     bare = Job(key="j", pattern=pattern(), quantity=1)
     assert list(steps_of(bare)) == ["final fit"]
+
+
+def test_a_shop_may_dye_before_forming() -> None:
+    flat = own_use_rates(dye_before_forming=True)
+    rows = {row.step.name: row for row in timed_steps([job(wet_formed=True)], {}, flat)}
+    assert "dye after forming" not in rows
+    assert "dye the parts flat" in before(rows, "fit the wrapped blade and wet-form")
+    assert "fit the wrapped blade and wet-form" in before(rows, "dye the edges darker")

@@ -165,3 +165,13 @@ def test_the_bases_of_stitches_and_holes_show_their_own_counts() -> None:
     rows = {row.item: row.basis for row in thread_quantities([job(3)], {}, USE)}
     assert rows["stitches"].startswith("pruning, main: 3 x 50 (200 mm at 4 mm")
     assert rows["holes"].startswith("pruning, main: 3 x 51 (200 mm at 4 mm")
+
+
+def test_what_a_machine_would_take_is_told_beside_it() -> None:
+    rows = {row.item: row for row in thread_quantities([job(2)], {}, USE)}
+    row = rows["waxed thread, by machine lockstitch"]
+    # main: 200 mm at 4 mm through 9.75; loop: 80 mm at 4 mm through 6.5; 12.5 % waste
+    sewn = 2 * (200 * 2 * (1 + 9.75 / 4) + 80 * 2 * (1 + 6.5 / 4)) / 1000
+    assert row.quantity == pytest.approx(sewn * 1.125)
+    assert not row.is_priced
+    assert "needle" in row.basis

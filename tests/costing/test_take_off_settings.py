@@ -1,0 +1,70 @@
+"""What a price book says about the take-off."""
+
+from pathlib import Path
+
+import pytest
+
+from estimator.costing.price_book import PriceBook
+from estimator.costing.reader import read_price_book
+from estimator.errors import InputError
+from estimator.takeoff.leather import Charge
+from estimator.takeoff.use import default_use_rates
+
+BOOK = """\
+shop = "Hollow Alder Sheaths"
+currency = "EUR"
+[labour]
+per_hour = 28
+[price]
+markup_share = 0.40
+[tools]
+tine_reach_mm = 8.5
+awl_reach_mm = 44
+"""
+
+
+def read(folder: Path, text: str) -> PriceBook:
+    path = folder / "prices.toml"
+    path.write_text(BOOK + text, encoding="utf-8")
+    return read_price_book(path)
+
+
+def test_an_old_book_takes_off_as_before(tmp_path: Path) -> None:
+    book = read(tmp_path, "")
+    assert book.charge is Charge.CONSUMED
+    assert book.tools.iron_tines == 4
+    assert book.use == default_use_rates()
+
+
+def test_a_book_tells_charge_tines_thread_and_rates(tmp_path: Path) -> None:
+    book = read(
+        tmp_path,
+        'iron_tines = 6\n[leather]\ncharge = "whole hide"\n'
+        '[[rate]]\nitem = "waxed thread"\npack = "25 m"\nprice = 9\ndiameter = "0.8 mm"\n'
+        '[use]\nglue_faces = 1\nblade_item = "blade"\ndye_before_forming = true\n'
+        "damping_share = { low = 0.1, expected = 0.2, high = 0.3 }\n",
+    )
+    assert book.charge is Charge.WHOLE_HIDE
+    assert book.tools.iron_tines == 6
+    assert book.rates[0].diameter_mm == 0.8
+    assert book.use.glue_faces.expected == 1.0
+    assert book.use.blade_item == "blade"
+    assert book.use.dye_before_forming
+    assert book.use.damping_share.high == 0.3
+
+
+@pytest.mark.parametrize(
+    ("written", "told"),
+    [
+        ("iron_tines = 1", "is an awl"),
+        ('[leather]\ncharge = "half"', "charge"),
+        ("[use]\ndamping_share = 1.5", "more than all"),
+        ("[use]\ndrying_by_thickness_share = 2", "more than all"),
+        ('[use]\ndye_before_forming = "yes"', "dye_before_forming"),
+        ('[use]\nblade_item = ""', "blade_item"),
+        ("[use]\nedge_passes = -1", "edge_passes"),
+    ],
+)
+def test_settings_that_cannot_be_meant_are_refused(tmp_path: Path, written: str, told: str) -> None:
+    with pytest.raises(InputError, match=told):
+        read(tmp_path, written)
