@@ -1,6 +1,6 @@
 """A PDF document: fonts for any script, headings, and tables that break with their header."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import UTC, date, datetime
 from typing import Any
 
@@ -46,6 +46,7 @@ class Document(FPDF):
         self.fonts_used = fonts
         self.footer_text = fonts.printable(footer_text)
         self.set_creation_date(datetime(made_on.year, made_on.month, made_on.day, tzinfo=UTC))
+        self.set_lang("en")
         self.set_margins(MARGIN_MM, MARGIN_MM, MARGIN_MM)
         self.alias_nb_pages("")  # else "{nb}" in a name would become a number
         self.c_margin = 0.0
@@ -88,13 +89,35 @@ class Document(FPDF):
         Returns
         -------
         str
-            The text, or its beginning with three dots.
+            The text with its white space evened, or its beginning with three dots.
         """
+        text = " ".join(text.split())
         if self.get_string_width(text) <= width_mm:
             return text
         while text and self.get_string_width(f"{text}...") > width_mm:
             text = text[:-1]
         return f"{text.rstrip()}..."
+
+    def width_of(self, texts: Iterable[str], *, size_pt: float, is_bold: bool = False) -> float:
+        """Measure the widest of some texts.
+
+        Parameters
+        ----------
+        texts : iterable of str
+            One line each.
+        size_pt : float
+            Font size.
+        is_bold : bool
+            Whether in bold.
+
+        Returns
+        -------
+        float
+            mm; 0 for no text.
+        """
+        self.set_font(FAMILY, "B" if is_bold else "", size_pt)
+        printable = map(self.fonts_used.printable, texts)
+        return max((float(self.get_string_width(text)) for text in printable), default=0.0)
 
     def say(
         self,

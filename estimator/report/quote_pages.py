@@ -36,8 +36,12 @@ CAUTION = (
 SMALL_PT = 8.5
 DATES_MM = 66.0
 """Width of the column of dates, mm."""
-SUM_MM, AMOUNT_MM = 6.0, 42.0
-"""Height of a line of the sums, and width of its amount, mm."""
+SUM_MM = 6.0
+"""Height of a line of the sums, mm."""
+LEAST_AMOUNT_MM = 20.0
+"""Width of a column of amounts, mm; more where they need it."""
+CELL_ROOM_MM = 2 * CELL_PADDING_MM[1] + 0.6
+"""What a cell is wider than its text, mm."""
 
 
 def quote_texts(estimate: Estimate) -> list[str]:
@@ -164,21 +168,29 @@ def _facts(page: Document, estimate: Estimate) -> None:
 def _lines(page: Document, estimate: Estimate, units: Units) -> None:
     """What is made, and what each line costs."""
     currency = estimate.order.prices.currency
+    body = [
+        (
+            line_title(line),
+            line_details(estimate, line, units),
+            str(line.quantity),
+            wording.money(each, currency),
+            wording.money(net, currency),
+        )
+        for line, each, net in line_prices(estimate)
+    ]
+    amounts = [
+        max(
+            LEAST_AMOUNT_MM,
+            page.width_of((row[column] for row in body), size_pt=SMALL_PT) + CELL_ROOM_MM,
+        )
+        for column in (3, 4)
+    ]
     page.rows(
         ("What is made", "Details", "Quantity", "Each", "Price"),
-        [
-            (
-                line_title(line),
-                line_details(estimate, line, units),
-                str(line.quantity),
-                wording.money(each, currency),
-                wording.money(net, currency),
-            )
-            for line, each, net in line_prices(estimate)
-        ],
-        widths=(27, 84, 19, 22, 22),
+        body,
+        widths=(27.0, page.epw - 46.0 - sum(amounts), 19.0, *amounts),
         right=frozenset({2, 3, 4}),
-        size_pt=8.5,
+        size_pt=SMALL_PT,
     )
 
 
@@ -220,12 +232,12 @@ def _sums(page: Document, estimate: Estimate) -> None:
         rows.append(("when it is ready", price.gross - price.deposit, False))
     if page.will_page_break(SUM_MM * len(rows) + 2.0):
         page.add_page()
-    for name, amount, is_bold in rows:
+    told = [wording.money(amount, prices.currency) for _, amount, _ in rows]
+    amount_mm = page.width_of(told, size_pt=11.0, is_bold=True) + 12.0
+    for (name, _, is_bold), amount in zip(rows, told, strict=True):
         page.set_font("base", "B" if is_bold else "", 11.0 if is_bold else 9.5)
-        page.cell(page.epw - AMOUNT_MM, SUM_MM, name, align="R")
-        told = wording.money(amount, prices.currency)
-        width = AMOUNT_MM - CELL_PADDING_MM[1]
-        page.cell(width, SUM_MM, told, align="R", new_x="LMARGIN", new_y="NEXT")
+        page.cell(page.epw - amount_mm - CELL_PADDING_MM[1], SUM_MM, name, align="R")
+        page.cell(amount_mm, SUM_MM, amount, align="R", new_x="LMARGIN", new_y="NEXT")
     page.ln(1.0)
 
 

@@ -250,3 +250,29 @@ def test_a_very_tall_cell_is_continued_on_the_next_page() -> None:
     assert words(document).count("walnut") == 1500
     assert "end" in words(document)
     assert strays(document) == []
+
+
+@pytest.mark.parametrize("currency", ["CHF", "KWD", "JPY"])
+def test_large_amounts_stay_on_one_line_beside_their_names(currency: str) -> None:
+    plain = many_lines(3)
+    book = plain.order.prices
+    pricing = replace(book.pricing, deposit_share=Decimal("0.3"))
+    prices = replace(book, currency=currency, pricing=pricing)
+    big = Decimal("1234567.89")
+    lines = tuple(replace(line, each=big, net=2 * big) for line in plain.price.lines)
+    price = replace(
+        plain.price, net=6 * big, gross=6 * big, per_sheath=big, deposit=big, lines=lines
+    )
+    document = made(replace(plain, order=replace(plain.order, prices=prices), price=price))
+    assert collisions(document) == []
+    assert strays(document) == []
+    assert words(document).count("1,234,567.89") >= 4
+
+
+def test_names_over_several_lines_stay_one_line_in_the_footer() -> None:
+    plain = make_estimate()
+    prices = replace(plain.order.prices, shop="Hollow Alder\nSheaths")
+    order = replace(plain.order, prices=prices, customer="Orchard\nThe Mill\nAlder Hollow")
+    document = made(make_estimate(order=order))
+    assert "Hollow Alder Sheaths · Quote 2026-014" in pages(document)[0].splitlines()[-1]
+    assert collisions(document) == []
