@@ -18,6 +18,7 @@ from estimator.cli.exporting import export
 from estimator.cli.looking import capacity, check, pattern, schema
 from estimator.cli.printing import print_command
 from estimator.cli.quoting import demo, quote
+from estimator.cli.records_hides import hide
 from estimator.errors import InputError, LayoutError, StoppedError
 
 GARBAGE_EVERY = 200_000
@@ -40,7 +41,7 @@ def group(debug: bool) -> None:
     """Work out a sheath order: layout on the hide, take-off, cost, quote, cutting plan."""
 
 
-for command in (quote, demo, batch, compare, capacity, pattern, check, schema):
+for command in (quote, demo, batch, compare, capacity, pattern, check, schema, hide):
     group.add_command(command)
 
 pattern.add_command(check_pattern)

@@ -10,7 +10,7 @@ import os
 import secrets
 import sqlite3
 import time
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from datetime import datetime
@@ -69,6 +69,25 @@ class Records:
         found: sqlite3.Row | None = self.connection.execute(statement, values).fetchone()
         return found
 
+    def insert(self, table: str, values: Mapping[str, object]) -> int:
+        """Write a new row and tell its number.
+
+        Parameters
+        ----------
+        table : str
+            Its name, fixed in the program.
+        values : mapping of str to object
+            By column; the columns are fixed in the program, the values are not.
+
+        Returns
+        -------
+        int
+            Number of the row in its table.
+        """
+        columns, marks = ", ".join(values), ", ".join("?" * len(values))
+        statement = f"INSERT INTO {table} ({columns}) VALUES ({marks})"  # noqa: S608 - own names
+        return self.connection.execute(statement, tuple(values.values())).lastrowid or 0
+
     def run(self, statement: str, values: Sequence[object] = ()) -> int:
         """Run a statement that changes something, and tell how many rows it changed."""
         return self.connection.execute(statement, values).rowcount
@@ -102,12 +121,12 @@ def opened(path: Path, *, steps: Sequence[str] = STEPS) -> Iterator[Records]:
             f"needs SQLite 3.37 or newer, and Python brings {sqlite3.sqlite_version}",
             "install a newer Python",
         )
-    _look_first(path, len(steps))
+    look_first(path, len(steps))
     with told(path):
         connection = sqlite3.connect(path, timeout=BUSY_S, isolation_level=None)
         try:
             connection.row_factory = sqlite3.Row
-            _set_up(connection)
+            set_up(connection)
             records = Records(path, connection)
             _bring_up_to_date(records, steps)
             yield records
@@ -119,6 +138,8 @@ def opened(path: Path, *, steps: Sequence[str] = STEPS) -> Iterator[Records]:
 def atomic(records: Records) -> Iterator[None]:
     """Change several things together: all of them are saved at the end, or none.
 
+    Within another such change it is a part of that one.
+
     Parameters
     ----------
     records : Records
@@ -129,6 +150,9 @@ def atomic(records: Records) -> Iterator[None]:
     InputError
         If another program writes for longer than ten seconds, or the disk is full.
     """
+    if records.connection.in_transaction:
+        yield
+        return
     with told(records.path):
         records.connection.execute("BEGIN IMMEDIATE")
         try:
@@ -172,113 +196,21 @@ def told(path: Path) -> Iterator[None]:
         raise
 
 
-def back_up(records: Records, target: Path) -> None:
-    """Copy the records as they are at one moment, while others may go on writing.
-
-    Parameters
-    ----------
-    records : Records
-        What to copy.
-    target : Path
-        Must not exist; appears whole or not at all.
-
-    Raises
-    ------
-    InputError
-        If the target exists or cannot be written.
-    """
-    if target.exists():
-        raise _fault(target, "is already there", "name a new file for the backup")
-    beside = target.with_name(f".{target.name}.{secrets.token_hex(4)}.part")
-    with told(target):
-        try:
-            _copied(records.connection, beside)
-            _flush(beside)
-            beside.rename(target)
-        except OSError as error:
-            problem = f"cannot be written ({error.strerror})"
-            raise _fault(target, problem, "choose another folder") from None
-        finally:
-            _drop(beside)
-
-
-def restore(path: Path, source: Path) -> None:
-    """Put a backup in the place of the records, whole or not at all, even while they are in use.
+def look_first(path: Path, newest: int) -> None:
+    """Refuse what is not ours by the file's first bytes alone, so that nothing is touched.
 
     Parameters
     ----------
     path : Path
-        The records to replace; others who have them open go on with the restored ones.
-        A damaged file is moved aside, under a name that ends in ``.damaged``.
-    source : Path
-        A backup of this or an earlier version.
+        May be missing, if its folder is there.
+    newest : int
+        The newest form that is known.
 
     Raises
     ------
     InputError
-        If the source is no sound backup; the records are then as they were.
+        If it is another program's file, or of a newer form.
     """
-    if not source.exists():
-        raise _fault(source, "does not exist", "name a file made by records backup")
-    _look_first(source, len(STEPS))
-    beside = path.with_name(f".{path.name}.{secrets.token_hex(4)}.part")
-    try:
-        with told(source):
-            read = sqlite3.connect(f"{source.absolute().as_uri()}?mode=ro", uri=True)
-            try:
-                _copied(read, beside)
-            finally:
-                read.close()
-        with opened(beside) as ready:  # brought up to date before it takes the place
-            found = damage(ready)
-            if found:
-                raise _fault(source, f"is damaged ({found[0]})", "choose another backup")
-            _take_place(path, ready)
-    finally:
-        _drop(beside)
-
-
-def _take_place(path: Path, ready: Records) -> None:
-    """Write sound records over others through the database, or over a file it cannot read."""
-    with told(path):
-        target = sqlite3.connect(path, timeout=BUSY_S, isolation_level=None)
-        try:
-            _set_up(target)
-            ready.connection.backup(target)
-        except sqlite3.DatabaseError as error:
-            if (error.sqlite_errorcode or 0) & 0xFF != sqlite3.SQLITE_NOTADB:
-                raise
-        else:
-            return
-        finally:
-            target.close()
-    path.rename(path.with_name(f"{path.name}.{secrets.token_hex(2)}.damaged"))
-    _drop(path)
-    back_up(ready, path)
-
-
-def damage(records: Records) -> list[str]:
-    """Ask the database whether its file and its references are sound.
-
-    Parameters
-    ----------
-    records : Records
-        To be looked at.
-
-    Returns
-    -------
-    list of str
-        What is wrong; empty if all is well.
-    """
-    said = [str(row[0]) for row in records.rows("PRAGMA integrity_check(20)")]
-    found = [] if said == ["ok"] else said
-    for row in records.rows("PRAGMA foreign_key_check"):
-        found.append(f"{row['table']} row {row['rowid']} names a {row['parent']} that is not there")
-    return found
-
-
-def _look_first(path: Path, newest: int) -> None:
-    """Refuse what is not ours by the file's first bytes alone, so that nothing is touched."""
     if not path.exists():
         if not path.parent.is_dir():
             raise _fault(path, "lies in a folder that does not exist", "make the folder first")
@@ -312,8 +244,14 @@ def _refuse_others(path: Path, application: int, version: int, newest: int) -> N
         )
 
 
-def _set_up(connection: sqlite3.Connection) -> None:
-    """Ask for the log, for references that hold, and for writes that reach the disk."""
+def set_up(connection: sqlite3.Connection) -> None:
+    """Ask for the log, for references that hold, and for writes that reach the disk.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+        Just opened.
+    """
     connection.execute(f"PRAGMA busy_timeout = {int(BUSY_S * 1000)}")
     until = time.monotonic() + BUSY_S
     while True:  # two programs that make the file at once: the timeout does not cover this
@@ -385,7 +323,8 @@ def _keep_old(records: Records, version: int) -> None:
     path = records.path
     stamp = f"{datetime.now().astimezone():%Y%m%d-%H%M%S}"
     ending = secrets.token_hex(2)
-    back_up(records, path.with_name(f"{path.name}.form-{version}.{stamp}-{ending}.backup"))
+    target = path.with_name(f"{path.name}.form-{version}.{stamp}-{ending}.backup")
+    copy_whole(records.connection, target)
     copies = sorted(
         path.parent.glob(f"{path.name}.form-*.backup"), key=lambda one: one.stat().st_mtime
     )
@@ -393,14 +332,43 @@ def _keep_old(records: Records, version: int) -> None:
         old.unlink(missing_ok=True)
 
 
-def _copied(source: sqlite3.Connection, target: Path) -> None:
-    """Copy through the database itself: the file alone would lack what is in the log."""
-    connection = sqlite3.connect(target)
-    try:
-        source.backup(connection)
-        connection.execute("PRAGMA journal_mode = DELETE")
-    finally:
-        connection.close()
+def copy_whole(source: sqlite3.Connection, target: Path) -> None:
+    """Copy a database through itself, since the file alone would lack what is in the log.
+
+    Parameters
+    ----------
+    source : sqlite3.Connection
+        Others may go on writing to it.
+    target : Path
+        Appears whole, and on the disk, or not at all; must not exist.
+
+    Raises
+    ------
+    InputError
+        If it cannot be written.
+    """
+    beside = target.with_name(f".{target.name}.{secrets.token_hex(4)}.part")
+    with told(target):
+        try:
+            connection = sqlite3.connect(beside)
+            try:
+                source.backup(connection)
+                connection.execute("PRAGMA journal_mode = DELETE")
+            finally:
+                connection.close()
+            _flush(beside)
+            beside.rename(target)
+        except OSError as error:
+            problem = f"cannot be written ({error.strerror})"
+            raise _fault(target, problem, "choose another folder") from None
+        finally:
+            drop_file(beside)
+
+
+def drop_file(path: Path) -> None:
+    """Remove a database with its log, if there is one."""
+    for ending in ("", "-wal", "-shm", "-journal"):
+        path.with_name(path.name + ending).unlink(missing_ok=True)
 
 
 def _flush(path: Path) -> None:
@@ -409,12 +377,6 @@ def _flush(path: Path) -> None:
         os.fsync(descriptor)
     finally:
         os.close(descriptor)
-
-
-def _drop(path: Path) -> None:
-    """Remove a half-made copy with its log, if there is one."""
-    for ending in ("", "-wal", "-shm", "-journal"):
-        path.with_name(path.name + ending).unlink(missing_ok=True)
 
 
 def _damaged(path: Path) -> InputError:

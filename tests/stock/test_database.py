@@ -8,16 +8,8 @@ import pytest
 
 from estimator.errors import InputError
 from estimator.stock import schema
-from estimator.stock.database import (
-    KEPT_BACKUPS,
-    Records,
-    atomic,
-    back_up,
-    damage,
-    opened,
-    restore,
-    statements,
-)
+from estimator.stock.copies import back_up, damage, restore
+from estimator.stock.database import KEPT_BACKUPS, Records, atomic, opened, statements
 from estimator.stock.where import records_path
 
 FIRST = "CREATE TABLE kept (name TEXT PRIMARY KEY, amount INTEGER NOT NULL) STRICT;"

@@ -1,0 +1,184 @@
+"""``estimator hide``: the leather on the rack."""
+
+from datetime import datetime
+from pathlib import Path
+
+import click
+
+from estimator.cli.examples import examples
+from estimator.cli.exits import DONE
+from estimator.cli.records_open import (
+    day_of,
+    day_option,
+    json_option,
+    open_records,
+    print_json,
+    records_option,
+    show,
+)
+
+UNITS = click.option("--units", type=click.Choice(("metric", "imperial")), default="metric")
+
+
+@click.group(
+    epilog=examples("estimator hide add hides/side-07.toml --place 'rack 2'", "estimator hide list")
+)
+def hide() -> None:
+    """Keep track of hides and offcuts on the rack."""
+
+
+@hide.command(
+    no_args_is_help=True,
+    epilog=examples(
+        "estimator hide add hides/side-07.toml",
+        "estimator hide add hides/*.toml --supplier tannery --place 'rack 2' --on 2026-11-02",
+    ),
+)
+@click.argument("maps", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.option("--supplier", default="", help="Where it was bought.")
+@click.option("--place", default="", help="Where it lies.")
+@click.option("--picture", type=click.Path(path_type=Path), help="A file with its picture.")
+@click.option("--parent", default="", metavar="TAG", help="The lot it was left of.")
+@day_option
+@records_option
+def add(
+    maps: tuple[Path, ...],
+    *,
+    supplier: str,
+    place: str,
+    picture: Path | None,
+    parent: str,
+    on: datetime | None,
+    records: Path | None,
+) -> int:
+    """Put the hides of MAPS on the rack: all of them, or none if one cannot be read."""
+    from estimator.errors import Fault, InputError
+    from estimator.hide.reader import read_hide
+    from estimator.stock.leather import add_leather, leather_lot
+    from estimator.stock.leather_lots import LeatherLot
+
+    if picture is not None and not picture.is_file():
+        problem, remedy = f"there is no file {picture}", "check its name"
+        raise InputError(Fault(problem=problem, remedy=remedy, place="--picture"))
+    hides, faults = [], []
+    for path in maps:
+        try:
+            hides.append(read_hide(path))
+        except InputError as error:
+            faults += error.faults
+    if faults:
+        raise InputError(*faults)
+    lots = [
+        LeatherLot(
+            hide=each,
+            received_on=day_of(on),
+            parent=parent,
+            supplier=supplier,
+            place=place,
+            picture=str(picture.absolute()) if picture else "",
+        )
+        for each in hides
+    ]
+    with open_records(records) as shop:
+        if parent:
+            leather_lot(shop, parent)
+        add_leather(shop, lots)
+        click.echo(f"On the rack: {', '.join(each.tag for each in hides)} ({shop.path})")
+    return DONE
+
+
+@hide.command(
+    "list", epilog=examples("estimator hide list", "estimator hide list --all --units imperial")
+)
+@click.option("--all", "is_all", is_flag=True, help="Also what was cut or retired.")
+@UNITS
+@json_option
+@records_option
+def list_hides(*, is_all: bool, units: str, as_json: bool, records: Path | None) -> int:
+    """List the leather, offcuts first, as it is offered to an order."""
+    from estimator.report.rack_tables import lot_values, rack_table
+    from estimator.stock.leather import leather_lots
+    from estimator.stock.leather_lots import State
+    from estimator.workshop.order import Units
+
+    states = tuple(State) if is_all else (State.RACK, State.PROMISED)
+    with open_records(records) as shop:
+        lots = leather_lots(shop, states=states)
+    if as_json:
+        print_json({"leather": [lot_values(lot) for lot in lots]})
+    elif lots:
+        show(rack_table(lots, Units(units)))
+    else:
+        click.echo("The rack is empty; estimator hide add puts hides on it.")
+    return DONE
+
+
+@hide.command(
+    "show",
+    no_args_is_help=True,
+    epilog=examples(
+        "estimator hide show side-07", "estimator hide show side-07-1 --map side-07-1.toml"
+    ),
+)
+@click.argument("tag")
+@click.option(
+    "--map",
+    "as_map",
+    type=click.Path(path_type=Path),
+    help="Write it as a hide map, to be named by an order or mended by hand.",
+)
+@click.option("--force", is_flag=True, help="Replace a file that is there.")
+@UNITS
+@json_option
+@records_option
+def show_hide(
+    tag: str,
+    *,
+    as_map: Path | None,
+    force: bool,
+    units: str,
+    as_json: bool,
+    records: Path | None,
+) -> int:
+    """Tell all that is known of the lot TAG: flaws, origin, and what was left of it."""
+    from estimator.report.rack_tables import lot_page, lot_values
+    from estimator.stock.leather import leather_lot, leather_lots
+    from estimator.stock.leather_lots import State
+    from estimator.workshop.order import Units
+
+    with open_records(records) as shop:
+        lot = leather_lot(shop, tag)
+        offcuts = leather_lots(shop, states=tuple(State), parent=tag)
+    if as_map is not None:
+        from estimator.cli.pattern_files import check_target
+        from estimator.files import write_atomically
+        from estimator.hide.writer import hide_text
+
+        check_target(as_map, endings=(".toml",), force=force, place="--map")
+        origin = f"Left of {lot.parent}." if lot.parent else "From the shop's records."
+        write_atomically(as_map, hide_text(lot.hide, comment=origin))
+    if as_json:
+        print_json(lot_values(lot) | {"offcuts": [each.hide.tag for each in offcuts]})
+    else:
+        show(lot_page(lot, offcuts, Units(units)))
+    return DONE
+
+
+@hide.command(
+    no_args_is_help=True,
+    epilog=examples(
+        "estimator hide retire offcut-12", "estimator hide retire side-07 --note 'sold'"
+    ),
+)
+@click.argument("tag")
+@click.option("--note", default="", help="Why.")
+@day_option
+@records_option
+def retire(tag: str, *, note: str, on: datetime | None, records: Path | None) -> int:
+    """Take the lot TAG off the rack for good: sold, spoiled, given away."""
+    from estimator.stock.leather import retire as take_off
+
+    with open_records(records) as shop:
+        take_off(shop, tag, on=day_of(on), note=note)
+    click.echo(f"Retired: {tag}")
+    return DONE

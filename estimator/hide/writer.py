@@ -1,0 +1,83 @@
+"""A hide as the text of an ordinary hide map, which reads back as the same hide."""
+
+import json
+from collections.abc import Iterator
+from decimal import Decimal
+
+from shapely import LinearRing, Polygon
+
+from estimator.hide.hides import Flaw, Hide
+
+WIDE = 96
+"""Lists of points are broken at this column."""
+
+
+def hide_text(hide: Hide, *, comment: str = "") -> str:
+    """Write a hide as TOML; coordinates are bare and in mm.
+
+    Parameters
+    ----------
+    hide : Hide
+        What to write. A hole of its outline becomes a flaw of the kind ``hole``, which a
+        map knows instead: the ground is as lost, and counted with the area.
+    comment : str
+        Lines for the top of the file, without their signs.
+
+    Returns
+    -------
+    str
+        Ends with a line break.
+    """
+    low, high = _number(hide.thickness_min_mm), _number(hide.thickness_max_mm)
+    lines = [f"# {line}".rstrip() for line in comment.splitlines()]
+    lines += [
+        "schema_version = 1",
+        f"tag = {_said(hide.tag)}",
+        f'thickness = "{low} mm"' if low == high else f'thickness = "{low}-{high} mm"',
+        f"tannage = {_said(hide.tannage)}",
+        f"lot = {_said(hide.lot)}",
+        f'price_paid = "{hide.price_paid - hide.shipping_paid:f}"',
+        f'shipping = "{hide.shipping_paid:f}"',
+        f"backbone_deg = {_number(hide.backbone_deg)}",
+        f"offcut = {_said(hide.is_offcut)}",
+    ]
+    if hide.stamped_area_mm2 is not None:
+        lines.append(f'area = "{_number(hide.stamped_area_mm2)} mm2"')
+    lines += _points(hide.outline.exterior)
+    for ring in hide.outline.interiors:
+        lines += ["", "[[flaw]]", 'kind = "hole"', 'spoil = "unusable"', *_points(ring)]
+    for flaw in hide.flaws:
+        lines += _flaw(flaw)
+    return "\n".join(lines) + "\n"
+
+
+def _flaw(flaw: Flaw) -> Iterator[str]:
+    yield from ("", "[[flaw]]", f"kind = {_said(flaw.kind)}", f"spoil = {_said(flaw.spoil)}")
+    if flaw.note:
+        yield f"note = {_said(flaw.note)}"
+    yield from _points(Polygon(flaw.outline.exterior).exterior)
+
+
+def _points(ring: LinearRing) -> Iterator[str]:
+    """The outline, broken into lines; the first point is not repeated."""
+    yield "outline = ["
+    row = "   "
+    for x, y in list(ring.coords)[:-1]:
+        point = f"[{_number(x)}, {_number(y)}]"
+        if len(row) + len(point) + 2 > WIDE:
+            yield row
+            row = "   "
+        row += f" {point},"
+    yield from (row, "]")
+
+
+def _said(value: object) -> str:
+    """A text or a truth as TOML; JSON's escapes are TOML's, but for one letter."""
+    return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007F")
+
+
+def _number(value: float) -> str:
+    """A number in the fewest digits that read back as it."""
+    if float(value).is_integer():
+        return str(int(value))
+    return f"{Decimal(repr(float(value))):f}"

@@ -1,0 +1,278 @@
+"""Hides and offcuts as lots: added, promised to a job, cut, retired; offcuts know their parent.
+
+A tag is never used twice, so that it stays clear what was cut from what.
+"""
+
+from collections.abc import Sequence
+from datetime import date
+from decimal import Decimal
+
+import shapely
+from shapely import Polygon
+
+from estimator.errors import Fault, InputError
+from estimator.faults import near
+from estimator.hide.hides import Flaw, Hide
+from estimator.stock.database import Records, atomic
+from estimator.stock.leather_lots import LeatherLot, State, insert_lot, lot_of
+
+
+def add_leather(records: Records, lots: Sequence[LeatherLot]) -> None:
+    """Put lots into the records, all or none.
+
+    Parameters
+    ----------
+    records : Records
+        Open.
+    lots : sequence of LeatherLot
+        With tags of their own.
+
+    Raises
+    ------
+    InputError
+        For every tag that was used before.
+    """
+    with atomic(records):
+        tags = [lot.hide.tag for lot in lots]
+        taken = {tag for tag in tags if _is_known(records, tag) or tags.count(tag) > 1}
+        if taken:
+            raise InputError(
+                *(
+                    Fault(
+                        problem=f'the tag "{tag}" is in use, or was',
+                        remedy="give the hide a tag of its own in its map",
+                    )
+                    for tag in sorted(taken)
+                )
+            )
+        for lot in lots:
+            insert_lot(records, lot)
+
+
+def leather_lots(
+    records: Records, *, states: Sequence[State] = (State.RACK,), job: str = "", parent: str = ""
+) -> tuple[LeatherLot, ...]:
+    """Give lots, offcuts first, then small before large, as they are offered to an order.
+
+    Parameters
+    ----------
+    records : Records
+        Open.
+    states : sequence of State
+        Which lots.
+    job : str
+        Only those of this job, if given.
+    parent : str
+        Only those left of this hide, if given.
+
+    Returns
+    -------
+    tuple of LeatherLot
+        Empty if there are none.
+    """
+    rows = records.rows(
+        "SELECT * FROM leather WHERE state IN (SELECT value FROM json_each(?))"
+        " AND (? = '' OR job = ?) AND (? = '' OR parent = ?)"
+        " ORDER BY is_offcut DESC, area_mm2, tag",
+        (_listed(states), job, job, parent, parent),
+    )
+    return tuple(lot_of(records, row) for row in rows)
+
+
+def leather_lot(records: Records, tag: str) -> LeatherLot:
+    """Give the lot of a tag.
+
+    Raises
+    ------
+    InputError
+        If there is none; with the near one.
+    """
+    row = records.row("SELECT * FROM leather WHERE tag = ?", (tag,))
+    if row is None:
+        known = [each["tag"] for each in records.rows("SELECT tag FROM leather ORDER BY tag")]
+        remedy = near(tag, known) if known else "put hides in with estimator hide add"
+        raise InputError(Fault(problem=f'no leather has the tag "{tag}"', remedy=remedy))
+    return lot_of(records, row)
+
+
+def retire(records: Records, tag: str, *, on: date, note: str = "") -> None:
+    """Take a lot off the rack for good: sold, spoiled, given away.
+
+    Raises
+    ------
+    InputError
+        If it is unknown, promised to a job, or no longer there.
+    """
+    with atomic(records):
+        lot = leather_lot(records, tag)
+        if lot.state is not State.RACK:
+            raise InputError(_not_free(lot))
+        records.run(
+            "UPDATE leather SET state = 'retired', left_on = ?, note = ? WHERE tag = ?",
+            (on.isoformat(), note or lot.note, tag),
+        )
+
+
+def promise(records: Records, tags: Sequence[str], *, job: str) -> None:
+    """Promise lots to a job: all of them, or none if one is not free.
+
+    Parameters
+    ----------
+    records : Records
+        Open; of two who ask at once, one gets the lot and the other is told.
+    tags : sequence of str
+        Lots on the rack.
+    job : str
+        Reference of the job.
+
+    Raises
+    ------
+    InputError
+        For every lot that is unknown, promised to another job, cut or retired.
+    """
+    with atomic(records):
+        faults: list[Fault] = []
+        for tag in tags:
+            try:
+                lot = leather_lot(records, tag)
+            except InputError as error:
+                faults += error.faults
+                continue
+            if lot.state is not State.RACK:
+                faults.append(_not_free(lot))
+        if faults:
+            raise InputError(*faults)
+        for tag in tags:
+            records.run("UPDATE leather SET state = 'promised', job = ? WHERE tag = ?", (job, tag))
+
+
+def release(records: Records, *, job: str) -> None:
+    """Put what was promised to a job back on the rack."""
+    with atomic(records):
+        records.run(
+            "UPDATE leather SET state = 'rack', job = '' WHERE job = ? AND state = 'promised'",
+            (job,),
+        )
+
+
+def cut(
+    records: Records, tag: str, offcuts: Sequence[Polygon], *, job: str, on: date
+) -> tuple[str, ...]:
+    """Consume a lot, and file what is left of it as lots of their own.
+
+    Each offcut keeps the axes of its parent, the flaws that lie in it, and its share by
+    area of what was paid; the rest of the price stays with the job.
+
+    Parameters
+    ----------
+    records : Records
+        Open.
+    tag : str
+        A lot promised to the job, or free.
+    offcuts : sequence of Polygon
+        In the lot's axes, mm; within its outline to a hundredth of a millimetre.
+    job : str
+        Reference of the job.
+    on : date
+        The day.
+
+    Returns
+    -------
+    tuple of str
+        Tags of the offcuts: the parent's, with a number behind it.
+
+    Raises
+    ------
+    InputError
+        If the lot is promised to another job or gone, or an offcut reaches out of it.
+    """
+    with atomic(records):
+        lot = leather_lot(records, tag)
+        is_own = lot.state is State.PROMISED and lot.job == job
+        if lot.state is not State.RACK and not is_own:
+            raise InputError(_not_free(lot))
+        ground = lot.hide.outline.buffer(0.01)
+        if not all(ground.covers(offcut) for offcut in offcuts):
+            raise InputError(
+                Fault(
+                    problem=f'an offcut reaches out of "{tag}" as the records know it',
+                    remedy="quote the job again with the leather as it is in the records",
+                )
+            )
+        records.run(
+            "UPDATE leather SET state = 'cut', job = ?, left_on = ? WHERE tag = ?",
+            (job, on.isoformat(), tag),
+        )
+        made = []
+        for offcut in offcuts:
+            number = len(made) + 1
+            while _is_known(records, f"{tag}-{number}"):
+                number += 1
+            made.append(f"{tag}-{number}")
+            insert_lot(records, _offcut(lot, offcut, tag=made[-1], on=on))
+        return tuple(made)
+
+
+def _offcut(lot: LeatherLot, outline: Polygon, *, tag: str, on: date) -> LeatherLot:
+    """What is left of a lot, as a lot."""
+    hide = lot.hide
+    share = Decimal(repr(outline.area)) / Decimal(repr(hide.outline.area))
+    return LeatherLot(
+        hide=Hide(
+            tag=tag,
+            outline=outline,
+            flaws=tuple(
+                Flaw(outline=piece, kind=flaw.kind, spoil=flaw.spoil, note=flaw.note)
+                for flaw in hide.flaws
+                for piece in _areas_in(flaw.outline, outline)
+            ),
+            backbone_deg=hide.backbone_deg,
+            thickness_min_mm=hide.thickness_min_mm,
+            thickness_max_mm=hide.thickness_max_mm,
+            tannage=hide.tannage,
+            lot=hide.lot,
+            price_paid=_cents(hide.price_paid * share),
+            shipping_paid=_cents(hide.shipping_paid * share),
+            stamped_area_mm2=None,
+            is_offcut=True,
+        ),
+        received_on=on,
+        parent=lot.hide.tag,
+        supplier=lot.supplier,
+        place=lot.place,
+    )
+
+
+def _areas_in(flaw: Polygon, outline: Polygon) -> list[Polygon]:
+    """The parts of a flaw within an outline, without slivers below a square millimetre."""
+    inside = shapely.get_parts(flaw.intersection(outline))
+    return [each for each in inside if isinstance(each, Polygon) and each.area >= 1.0]
+
+
+def _cents(amount: Decimal) -> Decimal:
+    """An amount cut to hundredths, so that offcuts never cost more than their parent."""
+    return (amount * 100).to_integral_value(rounding="ROUND_FLOOR") / 100
+
+
+def _is_known(records: Records, tag: str) -> bool:
+    return records.row("SELECT 1 FROM leather WHERE tag = ?", (tag,)) is not None
+
+
+def _not_free(lot: LeatherLot) -> Fault:
+    """Say why a lot cannot be had."""
+    tag = lot.hide.tag
+    if lot.state is State.PROMISED:
+        return Fault(
+            problem=f'"{tag}" is promised to job {lot.job}',
+            remedy=f"drop that job with estimator job drop {lot.job}, or quote without the lot",
+        )
+    how = "cut for" if lot.state is State.CUT else lot.state
+    what = f"{how} {lot.job}".strip()
+    return Fault(
+        problem=f'"{tag}" is gone: {what} on {lot.left_on}',
+        remedy="quote again with what is on the rack: estimator hide list",
+    )
+
+
+def _listed(states: Sequence[State]) -> str:
+    return "[" + ",".join(f'"{state}"' for state in states) + "]"
