@@ -2,6 +2,7 @@
 
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -16,6 +17,9 @@ from estimator.cli.records_open import (
     records_option,
     show,
 )
+
+if TYPE_CHECKING:
+    from estimator.hide.hides import Hide
 
 UNITS = click.option("--units", type=click.Choice(("metric", "imperial")), default="metric")
 
@@ -60,7 +64,8 @@ def add(
     if picture is not None and not picture.is_file():
         problem, remedy = f"there is no file {picture}", "check its name"
         raise InputError(Fault(problem=problem, remedy=remedy, place="--picture"))
-    hides, faults = [], []
+    hides: list[Hide] = []
+    faults: list[Fault] = []
     for path in maps:
         try:
             hides.append(read_hide(path))

@@ -203,7 +203,7 @@ def cut(
             "UPDATE leather SET state = 'cut', job = ?, left_on = ? WHERE tag = ?",
             (job, on.isoformat(), tag),
         )
-        made = []
+        made: list[str] = []
         for offcut in offcuts:
             number = len(made) + 1
             while _is_known(records, f"{tag}-{number}"):
