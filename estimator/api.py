@@ -3,7 +3,7 @@
 from estimator.costing.cost_lines import CostLine
 from estimator.costing.cost_sheet import CostSheet
 from estimator.costing.price_book import PriceBook
-from estimator.costing.promise import Schedule
+from estimator.costing.promise import PlannedStep, Schedule
 from estimator.costing.quote import Price
 from estimator.costing.reader import read_price_book
 from estimator.costing.shopping import shopping_list
@@ -69,6 +69,8 @@ from estimator.report.paper import Paper
 from estimator.report.payload import payload
 from estimator.report.plan import draw_plan
 from estimator.report.tables import cost_frame, takeoff_frame
+from estimator.report.timeline import draw_timeline
+from estimator.takeoff.leather import Charge
 from estimator.takeoff.quantity import Quantity, Spread, Step, TakeOff
 from estimator.units import Unit
 from estimator.workshop.estimate import Estimate, estimate
@@ -81,6 +83,7 @@ __all__ = [
     "Blade",
     "Blemish",
     "Budget",
+    "Charge",
     "Check",
     "CostLine",
     "CostSheet",
@@ -113,6 +116,7 @@ __all__ = [
     "Piece",
     "Place",
     "Placement",
+    "PlannedStep",
     "Pose",
     "Price",
     "PriceBook",
@@ -144,6 +148,7 @@ __all__ = [
     "cost_frame",
     "drafted",
     "draw_plan",
+    "draw_timeline",
     "estimate",
     "explanations",
     "faults",

@@ -9,7 +9,8 @@ from estimator.errors import Check, Level
 from estimator.takeoff.quantity import Step, TakeOff
 from estimator.workshop.order import Order
 
-HOURS_PER_DAY = 24
+TOLD_MIN = 60.0
+"""Shorter waits are not blamed for a late day where longer ones are."""
 
 
 def due_checks(order: Order, schedule: Schedule) -> tuple[Check, ...]:
@@ -51,9 +52,9 @@ def _because(schedule: Schedule, due: date) -> str:
     """Whether the drying alone makes it late, and which."""
     if schedule.work_only_date is None or not schedule.held_up_by:
         return ""
-    waits = ", ".join(
-        _wait_text(step) for step in sorted(schedule.held_up_by, key=_waiting, reverse=True)
-    )
+    longest = sorted(schedule.held_up_by, key=_waiting, reverse=True)
+    told = [step for step in longest if step.waiting_min >= TOLD_MIN] or longest
+    waits = ", ".join(_wait_text(step) for step in told)
     if schedule.work_only_date <= due:
         return (
             f"; the work alone would be done on {schedule.work_only_date.isoformat()}: "

@@ -59,6 +59,7 @@ def thread(**others: object) -> Rate:
 def test_a_job_late_by_drying_alone_says_which() -> None:
     steps = (
         step("form", 60.0, 1440.0, "wet leather drying"),
+        step("glue", 10.0, 20.0, "cement flashing off"),
         step("oil", 30.0, 2880.0, "finish curing"),
         step("fit", 10.0),
     )
@@ -68,6 +69,7 @@ def test_a_job_late_by_drying_alone_says_which() -> None:
     assert "the work alone would be done on 2026-11-30" in check.message
     longest = check.message.index('finish curing after "oil" (48.0 h)')
     assert longest < check.message.index('wet leather drying after "form" (24.0 h)')
+    assert "cement" not in check.message
 
 
 def test_a_job_late_by_its_work_says_so() -> None:
