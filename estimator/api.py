@@ -1,12 +1,15 @@
 """The public names, sorted: all that a notebook or a script needs."""
 
-from estimator.costing.cost_lines import CostLine
+from estimator.costing.book_estimate import FlatRate, flat_rate, with_waste
+from estimator.costing.break_even import break_even_quantity
+from estimator.costing.cost_lines import CostKind, CostLine
 from estimator.costing.cost_sheet import CostSheet
-from estimator.costing.price_book import PriceBook
+from estimator.costing.price_book import PriceBook, Waste, WasteOf
 from estimator.costing.promise import PlannedStep, Schedule
-from estimator.costing.quote import Price
+from estimator.costing.quote import Price, PriceLine, PricePart
 from estimator.costing.reader import read_price_book
 from estimator.costing.shopping import shopping_list
+from estimator.costing.variance import Variance, variance
 from estimator.errors import (
     Check,
     EstimatorError,
@@ -73,18 +76,28 @@ from estimator.report.timeline import draw_timeline
 from estimator.takeoff.leather import Charge
 from estimator.takeoff.quantity import Quantity, Spread, Step, TakeOff
 from estimator.units import Unit
+from estimator.workshop.batch import Batch, BatchRow, BreakEven, batch, break_even
+from estimator.workshop.book import BookEstimate
+from estimator.workshop.compare import Comparison, compared
 from estimator.workshop.estimate import Estimate, estimate
 from estimator.workshop.order import Order, OrderLine, Units
 from estimator.workshop.prepare import nesting_problem
 from estimator.workshop.reader import read_order
+from estimator.workshop.sensitivity import Influence, influences
 
 __all__ = [
+    "Batch",
+    "BatchRow",
     "Belt",
     "Blade",
     "Blemish",
+    "BookEstimate",
+    "BreakEven",
     "Budget",
     "Charge",
     "Check",
+    "Comparison",
+    "CostKind",
     "CostLine",
     "CostSheet",
     "Draft",
@@ -93,9 +106,11 @@ __all__ = [
     "EstimatorError",
     "Face",
     "Fault",
+    "FlatRate",
     "Flaw",
     "Hand",
     "Hide",
+    "Influence",
     "InputError",
     "Keep",
     "Layout",
@@ -120,6 +135,8 @@ __all__ = [
     "Pose",
     "Price",
     "PriceBook",
+    "PriceLine",
+    "PricePart",
     "Problem",
     "Progress",
     "Quantity",
@@ -143,8 +160,15 @@ __all__ = [
     "Unit",
     "Units",
     "Unplaced",
+    "Variance",
+    "Waste",
+    "WasteOf",
     "Zone",
+    "batch",
+    "break_even",
+    "break_even_quantity",
     "capacity",
+    "compared",
     "cost_frame",
     "drafted",
     "draw_plan",
@@ -152,7 +176,9 @@ __all__ = [
     "estimate",
     "explanations",
     "faults",
+    "flat_rate",
     "fonts_for",
+    "influences",
     "nest",
     "nesting_problem",
     "pattern_checks",
@@ -169,6 +195,8 @@ __all__ = [
     "stitch_holes",
     "stitch_line",
     "takeoff_frame",
+    "variance",
     "verify",
+    "with_waste",
     "write_outputs",
 ]
