@@ -10,7 +10,7 @@ import click
 from rich.console import Console
 
 from estimator.cli.exits import DOES_NOT_FIT, DONE, STOPPED
-from estimator.cli.progress import stoppable
+from estimator.cli.progress import stoppable, tell_of_preparation
 from estimator.errors import Fault, InputError, Level
 from estimator.nesting.effort import Effort, moves_for, settings_for
 from estimator.nesting.engine.settings import Budget, Seconds
@@ -117,10 +117,7 @@ def _worked_out(job: Job, order: Order, budget: Budget) -> Estimate:
     is_shown = sys.stderr.isatty() and not job.is_quiet
     settings = settings_for(job.effort, seed=job.seed)
     if settings.is_searching and not job.is_quiet:
-        from estimator.nesting.engine.compiled import is_prepared
-
-        if not is_prepared():
-            click.echo("Preparing the search, once on this machine: some seconds.", err=True)
+        tell_of_preparation()
     with stoppable(budget, is_shown=is_shown) as watched:
         return estimate(
             order,

@@ -7,6 +7,7 @@ from contextlib import contextmanager
 from time import monotonic
 from types import FrameType
 
+import click
 from rich.console import Console
 from rich.progress import BarColumn, Progress, TaskID, TextColumn, TimeElapsedColumn
 
@@ -110,3 +111,19 @@ def stoppable(budget: Budget, *, is_shown: bool) -> Iterator[Watched]:
     finally:
         signal.signal(signal.SIGINT, former)
         watched.close()
+
+
+def tell_of_preparation() -> None:
+    """Say on standard error that the search is compiled first, if it is."""
+    from estimator.nesting.engine.compiled import is_kept, is_prepared
+
+    if is_prepared():
+        return
+    if is_kept():
+        click.echo("Preparing the search, once on this machine: some seconds.", err=True)
+    else:
+        click.echo(
+            "Preparing the search: some seconds, and again on every run, since no cache folder "
+            "can be written to. Set XDG_CACHE_HOME to one that can.",
+            err=True,
+        )

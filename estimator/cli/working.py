@@ -6,7 +6,7 @@ from datetime import date
 
 import click
 
-from estimator.cli.progress import stoppable
+from estimator.cli.progress import stoppable, tell_of_preparation
 from estimator.nesting.effort import Effort, moves_for, settings_for
 from estimator.workshop.estimate import Estimate, estimate
 from estimator.workshop.order import Order
@@ -48,10 +48,7 @@ class Work:
         """
         settings = settings_for(self.effort, seed=self.seed)
         if settings.is_searching:
-            from estimator.nesting.engine.compiled import is_prepared
-
-            if not is_prepared():
-                click.echo("Preparing the search, once on this machine: some seconds.", err=True)
+            tell_of_preparation()
         budget = moves_for(self.effort)
         with stoppable(budget, is_shown=sys.stderr.isatty()) as watched:
             done = estimate(

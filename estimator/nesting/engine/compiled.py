@@ -63,6 +63,11 @@ def is_prepared() -> bool:
     return _FOLDER is not None and any(_FOLDER.glob("separate.sweep*.nbc"))
 
 
+def is_kept() -> bool:
+    """Whether there is a folder to keep machine code in, so that it is compiled once only."""
+    return _FOLDER is not None
+
+
 def kernel(function: Callable[P, R]) -> Callable[P, R]:
     """Compile a function on its first call, without the interpreter lock, and keep it on disk.
 
