@@ -16,7 +16,19 @@ if TYPE_CHECKING:
 MOST_MOVES = 10_000
 """There for Ctrl-C: the count itself decides how many moves each number of sheaths is worth."""
 
-SCHEMAS = ("order", "pattern", "blade", "hide", "price-book", "quote")
+SCHEMA_HOMES = {
+    "order": ("estimator.workshop.reader", "order_schema"),
+    "pattern": ("estimator.pattern.reader", "pattern_schema"),
+    "blade": ("estimator.pattern.blade_reader", "blade_schema"),
+    "hide": ("estimator.hide.reader", "hide_schema"),
+    "price-book": ("estimator.costing.reader", "price_book_schema"),
+    "quote": ("estimator.report.schema", "quote_schema"),
+    "batch": ("estimator.report.batch_schema", "batch_schema"),
+    "compare": ("estimator.report.batch_schema", "compare_schema"),
+}
+"""Module and function that give each schema, loaded only when it is asked for."""
+
+SCHEMAS = tuple(SCHEMA_HOMES)
 
 
 @click.command(
@@ -164,29 +176,11 @@ def schema_of(name: str) -> dict[str, Any]:
     dict
         JSON Schema, draft 2020-12.
     """
-    if name == "quote":
-        from estimator.report.schema import quote_schema
+    from importlib import import_module
 
-        return quote_schema()
-    if name == "price-book":
-        from estimator.costing.reader import price_book_schema
-
-        return price_book_schema()
-    if name == "hide":
-        from estimator.hide.reader import hide_schema
-
-        return hide_schema()
-    if name == "blade":
-        from estimator.pattern.blade_reader import blade_schema
-
-        return blade_schema()
-    if name == "pattern":
-        from estimator.pattern.reader import pattern_schema
-
-        return pattern_schema()
-    from estimator.workshop.reader import order_schema
-
-    return order_schema()
+    module, function = SCHEMA_HOMES[name]
+    made: dict[str, Any] = getattr(import_module(module), function)()
+    return made
 
 
 def _print_json(values: object, *, indent: int | None = None) -> None:

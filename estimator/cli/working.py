@@ -4,8 +4,6 @@ import sys
 from dataclasses import dataclass
 from datetime import date
 
-import click
-
 from estimator.cli.progress import stoppable, tell_of_preparation
 from estimator.nesting.effort import Effort, moves_for, settings_for
 from estimator.workshop.estimate import Estimate, estimate
