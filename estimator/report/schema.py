@@ -6,23 +6,25 @@ from estimator.costing.cost_lines import CostKind
 from estimator.costing.price_book import PriceMethod, Rounding, WasteOf
 from estimator.errors import Level
 from estimator.quality import Need, Spoil
+from estimator.report.json_forms import (
+    COUNT,
+    CURRENCY,
+    DAY,
+    DRAFT,
+    MONEY,
+    NUMBER,
+    SIZE,
+    TEXT,
+    list_of,
+    record,
+)
 from estimator.report.payload import SCHEMA_VERSION
 from estimator.report.schedule_json import schedule_form
 
-_NUMBER = {"type": "number"}
-_COUNT = {"type": "integer", "minimum": 1}
-_SIZE = {"type": "number", "minimum": 0}
-_TEXT = {"type": "string"}
-_MONEY = {
-    "type": "string",
-    "pattern": r"^-?[0-9]+(\.[0-9]+)?$",
-    "description": "an amount in the order's currency, as text so that no digit is lost",
-}
-_DAY = {"type": "string", "format": "date"}
 _OUTLINE = {
     "type": "array",
     "minItems": 3,
-    "items": {"type": "array", "items": _NUMBER, "minItems": 2, "maxItems": 2},
+    "items": {"type": "array", "items": NUMBER, "minItems": 2, "maxItems": 2},
     "description": "[x, y] in mm, y up, counter-clockwise, the first point not repeated",
 }
 
@@ -36,72 +38,72 @@ def quote_schema() -> dict[str, Any]:
         JSON Schema, draft 2020-12. Unknown keys are refused.
     """
     return {
-        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "$schema": DRAFT,
         "title": "What `estimator quote --json` prints",
-        **_record(
+        **record(
             {
                 "schema_version": {"const": SCHEMA_VERSION},
-                "order": _record(
+                "order": record(
                     {
-                        "reference": _TEXT,
-                        "currency": {"type": "string", "pattern": "^[A-Z]{3}$"},
-                        "due": {"anyOf": [_DAY, {"type": "null"}]},
+                        "reference": TEXT,
+                        "currency": CURRENCY,
+                        "due": {"anyOf": [DAY, {"type": "null"}]},
                     }
                 ),
                 "layout": _layout(),
-                "takeoff": _list(
+                "takeoff": list_of(
                     {
-                        "item": _TEXT,
-                        "quantity": _NUMBER,
-                        "unit": _TEXT,
-                        "low": _NUMBER,
-                        "high": _NUMBER,
-                        "basis": _TEXT,
-                        "source": _TEXT,
+                        "item": TEXT,
+                        "quantity": NUMBER,
+                        "unit": TEXT,
+                        "low": NUMBER,
+                        "high": NUMBER,
+                        "basis": TEXT,
+                        "source": TEXT,
                     }
                 ),
-                "cost": _record(
+                "cost": record(
                     {
-                        "lines": _list(
+                        "lines": list_of(
                             {
-                                "item": _TEXT,
-                                "quantity": _NUMBER,
-                                "unit": _TEXT,
-                                "rate": _MONEY,
-                                "amount": _MONEY,
+                                "item": TEXT,
+                                "quantity": NUMBER,
+                                "unit": TEXT,
+                                "rate": MONEY,
+                                "amount": MONEY,
                                 "kind": {"enum": [str(kind) for kind in CostKind]},
-                                "basis": _TEXT,
-                                "source": _TEXT,
+                                "basis": TEXT,
+                                "source": TEXT,
                             }
                         ),
-                        "total": _MONEY,
+                        "total": MONEY,
                     }
                 ),
-                "price": _record(
+                "price": record(
                     {
-                        "net": _MONEY,
-                        "tax": _MONEY,
-                        "gross": _MONEY,
+                        "net": MONEY,
+                        "tax": MONEY,
+                        "gross": MONEY,
                         "per_sheath": {
-                            **_MONEY,
+                            **MONEY,
                             "description": "net price of one; the average, where lines differ",
                         },
-                        "deposit": _MONEY,
-                        "balance": _MONEY,
+                        "deposit": MONEY,
+                        "balance": MONEY,
                     }
                 ),
                 "pricing": _pricing(),
                 "rule_of_thumb": _rule_of_thumb(),
                 "schedule": schedule_form(),
-                "checks": _list(
+                "checks": list_of(
                     {
                         "level": {"enum": [str(level) for level in Level]},
-                        "code": _TEXT,
-                        "message": _TEXT,
-                        "remedy": _TEXT,
+                        "code": TEXT,
+                        "message": TEXT,
+                        "remedy": TEXT,
                     }
                 ),
-                "cautions": {"type": "array", "items": _TEXT},
+                "cautions": {"type": "array", "items": TEXT},
             }
         ),
     }
@@ -111,25 +113,25 @@ def _pricing() -> dict[str, Any]:
     """How the cost became the price, for the shop alone."""
     shares = ("share", "tax_share", "fee_share", "deposit_share")
     amounts = ("minimum_charge", "round_to", "round_less", "fee_fixed", "fee", "kept")
-    return _record(
+    return record(
         {
             "method": {"enum": [str(method) for method in PriceMethod]},
-            **{name: {**_MONEY, "description": "a share, 0.2 means 20 %"} for name in shares},
-            **dict.fromkeys(amounts, _MONEY),
+            **{name: {**MONEY, "description": "a share, 0.2 means 20 %"} for name in shares},
+            **dict.fromkeys(amounts, MONEY),
             "rounding": {"enum": [str(rounding) for rounding in Rounding]},
-            "valid_days": _COUNT,
+            "valid_days": COUNT,
             "parts": {
-                **_list({"name": _TEXT, "amount": _MONEY, "basis": _TEXT}),
+                **list_of({"name": TEXT, "amount": MONEY, "basis": TEXT}),
                 "description": "from the cost to the net price, adding up to it",
             },
             "lines": {
-                **_list(
+                **list_of(
                     {
-                        "line": _TEXT,
-                        "quantity": _COUNT,
-                        "cost": _MONEY,
-                        "each": _MONEY,
-                        "net": _MONEY,
+                        "line": TEXT,
+                        "quantity": COUNT,
+                        "cost": MONEY,
+                        "each": MONEY,
+                        "net": MONEY,
                     }
                 ),
                 "description": "one for each line of the order, adding up to cost and net price",
@@ -141,20 +143,20 @@ def _pricing() -> dict[str, Any]:
 def _rule_of_thumb() -> dict[str, Any]:
     """What the trade's quick method would have said."""
     members = {
-        "waste_share": _MONEY,
+        "waste_share": MONEY,
         "waste_of": {
             "enum": [str(of) for of in WasteOf],
             "description": "net: parts x (1 + share); gross: parts / (1 - share)",
         },
-        "outside_dm2": {**_SIZE, "description": "least rectangles round all parts"},
-        "leather_dm2": {**_SIZE, "description": "with the waste"},
-        "leather": _MONEY,
-        "total": _MONEY,
-        "net": _MONEY,
-        "basis": _TEXT,
+        "outside_dm2": {**SIZE, "description": "least rectangles round all parts"},
+        "leather_dm2": {**SIZE, "description": "with the waste"},
+        "leather": MONEY,
+        "total": MONEY,
+        "net": MONEY,
+        "basis": TEXT,
     }
     return {
-        **_list(members),
+        **list_of(members),
         "description": "the shop's own rule first, then its figure taken the other way",
     }
 
@@ -162,7 +164,7 @@ def _rule_of_thumb() -> dict[str, Any]:
 def _layout() -> dict[str, Any]:
     """Margins, hides and what found no place."""
     flaw = {
-        "kind": _TEXT,
+        "kind": TEXT,
         "spoil": {"enum": [str(spoil) for spoil in Spoil]},
         "outline": _OUTLINE,
     }
@@ -179,59 +181,44 @@ def _layout() -> dict[str, Any]:
             "type": "string",
             "description": "the part's name; with several order lines, line and part: line/part",
         },
-        "copy": {**_COUNT, "description": "from 1; mirrored copies count on after the plain ones"},
+        "copy": {**COUNT, "description": "from 1; mirrored copies count on after the plain ones"},
         "outline": _OUTLINE,
-        "regions": _list(region),
-        "x_mm": {**_NUMBER, "description": "shift after mirroring and turning about the origin"},
-        "y_mm": _NUMBER,
+        "regions": list_of(region),
+        "x_mm": {**NUMBER, "description": "shift after mirroring and turning about the origin"},
+        "y_mm": NUMBER,
         "rotation_deg": {
-            **_NUMBER,
+            **NUMBER,
             "description": "turn against the drawing, counter-clockwise, after any mirroring",
         },
         "mirrored": {"type": "boolean", "description": "cut mirrored against the drawing"},
     }
     hide = {
-        "hide": _TEXT,
+        "hide": TEXT,
         "outline": _OUTLINE,
-        "flaws": _list(flaw),
-        "area_mm2": _SIZE,
-        "consumed_mm2": {**_SIZE, "description": "area cut into, less the offcuts kept"},
-        "yield": {**_SIZE, "description": "parts' area / consumed_mm2; 0 if nothing lies on it"},
-        "placements": _list(placement),
-        "offcuts": _list(
+        "flaws": list_of(flaw),
+        "area_mm2": SIZE,
+        "consumed_mm2": {**SIZE, "description": "area cut into, less the offcuts kept"},
+        "yield": {**SIZE, "description": "parts' area / consumed_mm2; 0 if nothing lies on it"},
+        "placements": list_of(placement),
+        "offcuts": list_of(
             {
                 "outline": {**_OUTLINE, "description": "outer edge; the area is less any holes"},
-                "area_mm2": _SIZE,
+                "area_mm2": SIZE,
             }
         ),
     }
-    margins = {"spacing_mm": _SIZE, "edge_mm": _SIZE, "flaw_mm": _SIZE}
-    return _record(
+    margins = {"spacing_mm": SIZE, "edge_mm": SIZE, "flaw_mm": SIZE}
+    return record(
         {
-            "margins": _record(margins),
-            "hides": _list(hide),
-            "unplaced": _list({"part": _TEXT, "copies": _COUNT, "reason": _TEXT}),
+            "margins": record(margins),
+            "hides": list_of(hide),
+            "unplaced": list_of({"part": TEXT, "copies": COUNT, "reason": TEXT}),
             "seed": {"type": "integer", "description": "what the search began with"},
             "moves": {"type": "integer", "description": "moves after which this was found"},
             "refused": {
                 "type": "array",
-                "items": _TEXT,
+                "items": TEXT,
                 "description": "faults of a later layout that was refused; empty unless we erred",
             },
         }
     )
-
-
-def _record(members: dict[str, Any]) -> dict[str, Any]:
-    """An object with exactly these keys."""
-    return {
-        "type": "object",
-        "properties": members,
-        "required": list(members),
-        "additionalProperties": False,
-    }
-
-
-def _list(members: dict[str, Any]) -> dict[str, Any]:
-    """A list of such objects."""
-    return {"type": "array", "items": _record(members)}

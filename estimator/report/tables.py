@@ -358,6 +358,18 @@ def _verdict(estimate: Estimate) -> Text:
         f"{wording.money(price.net, currency)} net, "
         f"{wording.money(price.per_sheath, currency)} per sheath net"
     )
+    if len(price.lines) > 1:
+        each = ", ".join(
+            f"{line.line} {line.quantity} x {wording.money(line.each, currency)}"
+            for line in price.lines
+        )
+        told.append(f"\n       {each}", style="not bold")
+    if price.fee:
+        fee = f"\n       the payment service keeps {wording.money(price.fee, currency)} of it"
+        told.append(fee, style="not bold")
+    if price.deposit:
+        paid = (wording.money(amount, currency) for amount in (price.deposit, price.balance))
+        told.append("\n       deposit {}, then {}".format(*paid), style="not bold")
     told.append("\nReady  ")
     told.append(
         f"{wording.day(schedule.promise_date)}: {wording.hours(schedule.labour_min)} at the "

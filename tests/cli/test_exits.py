@@ -133,7 +133,7 @@ def test_stopped_search_still_writes_and_says_so(
 
 
 def test_schemas_are_printed(capsys: pytest.CaptureFixture[str]) -> None:
-    for name in ("order", "pattern", "hide", "price-book", "quote"):
+    for name in ("order", "pattern", "hide", "price-book", "quote", "batch", "compare"):
         assert run(["schema", name]) == DONE
         told = json.loads(capsys.readouterr().out)
         published = SCHEMAS / f"{name}.schema.json"

@@ -4,6 +4,7 @@ from datetime import date
 from decimal import Decimal
 from io import StringIO
 
+import jsonschema
 import pytest
 from rich.console import Console, RenderableType
 from shapely import box
@@ -11,6 +12,7 @@ from shapely import box
 from estimator.nesting.engine.settings import Moves, Settings
 from estimator.report.batch_chart import draw_batches, saved_chart
 from estimator.report.batch_report import batch_tables, batch_values
+from estimator.report.batch_schema import batch_schema, compare_schema
 from estimator.report.compared import comparison_tables, comparison_values
 from estimator.report.fonts import fonts_for
 from estimator.workshop.batch import Batch, batch
@@ -51,7 +53,9 @@ def test_the_table_tells_cost_price_and_break_even(curve: Batch) -> None:
 
 
 def test_what_does_not_fit_has_no_money_in_the_values(curve: Batch) -> None:
-    (one,) = batch_values([curve], currency="EUR")["batches"]
+    values = batch_values([curve], currency="EUR")
+    jsonschema.validate(values, batch_schema())
+    (one,) = values["batches"]
     small, _, large = one["rows"]
     assert small["cost"] == f"{curve.rows[0].cost}"
     assert large["cost"] is large["net_each"] is large["promise_date"] is None
@@ -87,6 +91,7 @@ def test_a_comparison_stands_side_by_side() -> None:
     assert f"€{one.price.net}" in told
     assert ("not in the cost" in told) == bool(other.layout.unplaced)
     values = comparison_values(found, names=names, currency="EUR")
+    jsonschema.validate(values, compare_schema())
     figures = {row["name"]: row for row in values["figures"]}
     assert figures["net price"]["one"] == f"{one.price.net}"
     assert figures["ready"]["other"] == other.schedule.promise_date.isoformat()
