@@ -11,10 +11,10 @@ import shapely
 from shapely import Polygon
 
 from estimator.errors import Fault, InputError
-from estimator.faults import near
 from estimator.hide.hides import Flaw, Hide
 from estimator.stock.database import Records, atomic
 from estimator.stock.leather_lots import LeatherLot, State, insert_lot, lot_of
+from estimator.stock.refusals import unknown
 
 
 def add_leather(records: Records, lots: Sequence[LeatherLot]) -> None:
@@ -90,8 +90,12 @@ def leather_lot(records: Records, tag: str) -> LeatherLot:
     row = records.row("SELECT * FROM leather WHERE tag = ?", (tag,))
     if row is None:
         known = [each["tag"] for each in records.rows("SELECT tag FROM leather ORDER BY tag")]
-        remedy = near(tag, known) if known else "put hides in with estimator hide add"
-        raise InputError(Fault(problem=f'no leather has the tag "{tag}"', remedy=remedy))
+        raise unknown(
+            f'no leather has the tag "{tag}"',
+            tag,
+            known,
+            otherwise="put hides in with estimator hide add",
+        )
     return lot_of(records, row)
 
 

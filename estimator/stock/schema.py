@@ -51,5 +51,62 @@ CREATE TRIGGER leather_stays BEFORE DELETE ON leather
 BEGIN SELECT RAISE (ABORT, 'leather is retired, not deleted'); END;
 """
 
-STEPS: tuple[str, ...] = (LEATHER,)
+LEDGER = """
+CREATE TABLE item (
+    name TEXT PRIMARY KEY CHECK (length(name) BETWEEN 1 AND 200),
+    unit TEXT NOT NULL CHECK (unit IN ('mm', 'm', 'dm2', 'g', 'ml', 'piece', 'h')),
+    on_hand_millionths INTEGER NOT NULL DEFAULT 0 CHECK (on_hand_millionths >= 0),
+    promised_millionths INTEGER NOT NULL DEFAULT 0 CHECK (promised_millionths >= 0),
+    value_millionths INTEGER NOT NULL DEFAULT 0 CHECK (value_millionths >= 0)
+) STRICT;
+CREATE TABLE batch (
+    number INTEGER PRIMARY KEY,
+    item TEXT NOT NULL REFERENCES item (name),
+    received_on TEXT NOT NULL CHECK (received_on IS date(received_on)),
+    expires_on TEXT CHECK (expires_on IS date(expires_on)),
+    supplier TEXT NOT NULL,
+    left_millionths INTEGER NOT NULL DEFAULT 0 CHECK (left_millionths >= 0)
+) STRICT;
+CREATE INDEX batch_open ON batch (item, expires_on) WHERE left_millionths > 0;
+CREATE TABLE movement (
+    number INTEGER PRIMARY KEY,
+    item TEXT NOT NULL REFERENCES item (name),
+    batch INTEGER REFERENCES batch (number),
+    kind TEXT NOT NULL CHECK (
+        kind IN ('receive', 'reserve', 'release', 'use', 'count', 'waste', 'return')),
+    on_hand_millionths INTEGER NOT NULL,
+    promised_millionths INTEGER NOT NULL,
+    value_millionths INTEGER NOT NULL,
+    job TEXT NOT NULL,
+    day TEXT NOT NULL CHECK (day IS date(day)),
+    note TEXT NOT NULL,
+    CHECK ((batch IS NULL) = (on_hand_millionths = 0)),
+    CHECK (CASE kind
+        WHEN 'receive' THEN on_hand_millionths > 0 AND promised_millionths = 0
+        WHEN 'return' THEN on_hand_millionths > 0 AND promised_millionths = 0
+        WHEN 'reserve' THEN on_hand_millionths = 0 AND promised_millionths > 0 AND job <> ''
+        WHEN 'release' THEN on_hand_millionths = 0 AND promised_millionths < 0 AND job <> ''
+        WHEN 'count' THEN promised_millionths = 0
+        ELSE on_hand_millionths < 0 AND promised_millionths = 0 END)
+) STRICT;
+CREATE INDEX movement_by_job ON movement (job, item, promised_millionths) WHERE job <> '';
+CREATE INDEX movement_by_item ON movement (item, number);
+CREATE INDEX use_by_day ON movement (day, item, on_hand_millionths) WHERE kind IN ('use', 'waste');
+CREATE TRIGGER movement_counts AFTER INSERT ON movement
+BEGIN
+    UPDATE item SET
+        on_hand_millionths = on_hand_millionths + NEW.on_hand_millionths,
+        promised_millionths = promised_millionths + NEW.promised_millionths,
+        value_millionths = value_millionths + NEW.value_millionths
+    WHERE name = NEW.item;
+    UPDATE batch SET left_millionths = left_millionths + NEW.on_hand_millionths
+    WHERE number = NEW.batch;
+END;
+CREATE TRIGGER movement_is_not_changed BEFORE UPDATE ON movement
+BEGIN SELECT RAISE (ABORT, 'the ledger is only added to; a count corrects it'); END;
+CREATE TRIGGER movement_is_not_deleted BEFORE DELETE ON movement
+BEGIN SELECT RAISE (ABORT, 'the ledger is only added to; a count corrects it'); END;
+"""
+
+STEPS: tuple[str, ...] = (LEATHER, LEDGER)
 """Step ``k`` leads from version ``k`` to ``k + 1``."""

@@ -216,3 +216,14 @@ def test_records_lie_where_told_or_beside_the_price_book(tmp_path: Path) -> None
     assert records_path(None, named, here=inner, book=book) == Path("y.sqlite")
     assert records_path(None, {}, here=inner, book=book) == book.parent / "records.sqlite"
     assert records_path(None, {}, here=inner) == tmp_path / "records.sqlite"
+
+
+def test_every_form_is_brought_up_to_date_with_what_it_holds(tmp_path: Path) -> None:
+    for form in range(1, len(schema.STEPS)):
+        path = tmp_path / f"form-{form}"
+        with opened(path, steps=schema.STEPS[:form]) as records:
+            retire(records, "first")
+        with opened(path) as records:
+            assert tags(records) == ["first"]
+            assert damage(records) == []
+            assert records.rows("PRAGMA user_version")[0][0] == len(schema.STEPS)
