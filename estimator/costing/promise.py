@@ -6,6 +6,7 @@ from datetime import date, datetime, time, timedelta
 
 from estimator.costing.calendar import (
     Span,
+    day_hours,
     handed_over,
     is_working_day,
     opened,
@@ -13,8 +14,12 @@ from estimator.costing.calendar import (
     work_spans,
 )
 from estimator.costing.price_book import Calendar
+from estimator.errors import Fault, InputError
 from estimator.takeoff.graph import longest_chain, predecessors, tails
 from estimator.takeoff.quantity import Step
+
+LONGEST_WEEKS = 5200
+"""A hundred years: a slip of a decimal point, not a job."""
 
 __all__ = ["PlannedStep", "Schedule", "is_working_day", "promise"]
 
@@ -113,6 +118,8 @@ def promise(steps: tuple[Step, ...], calendar: Calendar, *, start: date) -> Sche
     ValueError
         If the calendar has no day or no hour to work, or a step follows one that does not
         stand before it.
+    InputError
+        If the work would last longer than a hundred years.
 
     Notes
     -----
@@ -121,6 +128,7 @@ def promise(steps: tuple[Step, ...], calendar: Calendar, *, start: date) -> Sche
     """
     refuse_idle(calendar)
     after = predecessors(steps)
+    _refuse_endless(steps, calendar)
     begun = opened(_after_booked(start, calendar), calendar)
     planned = _best_plan(steps, after, begun, calendar)
     idle = tuple(replace(step, waiting_min=0.0) for step in steps)
@@ -138,6 +146,23 @@ def promise(steps: tuple[Step, ...], calendar: Calendar, *, start: date) -> Sche
 
 _Plan = dict[int, PlannedStep]
 """By place in the list of steps, in the order in which they were laid down."""
+
+
+def _refuse_endless(steps: Sequence[Step], calendar: Calendar) -> None:
+    """Refuse what no calendar reaches, before counting its days."""
+    labour_min = calendar.booked_min + sum(step.labour_min for step in steps)
+    waiting_min = sum(step.waiting_min for step in steps)
+    week_min = 60 * sum(day_hours(day, calendar) for day in calendar.work_days & set(range(7)))
+    weeks = labour_min / week_min + waiting_min / (7 * 24 * 60)
+    if weeks > LONGEST_WEEKS:
+        raise InputError(
+            Fault(
+                problem=f"{labour_min / 60:.0f} h of work and {waiting_min / 60:.0f} h of waiting "
+                "would last longer than a hundred years",
+                remedy="look for a quantity, a rate of use, booked time or a working week that "
+                "is wrong by far",
+            )
+        )
 
 
 def _after_booked(start: date, calendar: Calendar) -> datetime:

@@ -19,6 +19,17 @@ def _full_pack(pack: tuple[float, Unit]) -> tuple[float, Unit]:
     return pack
 
 
+LONGEST_LEAD_DAYS = 3650
+"""Ten years: more is a slip of the pen."""
+
+
+def _in_sight(days: int) -> int:
+    """Check a lead time."""
+    if days > LONGEST_LEAD_DAYS:
+        raise refuse(f"{days} days is longer than ten years", "write it in days")
+    return days
+
+
 _FullPack = Annotated[Pack, AfterValidator(_full_pack)]
 
 
@@ -41,7 +52,9 @@ class RateTable(FileModel):
     shipping: Money = Field(Decimal(0), description="What the way here costs for a pack")
     on_hand: Pack | None = Field(None, description="What the shop has")
     reorder_point: Pack | None = Field(None, description="Buy when less would be left")
-    lead_days: CountFromZero = Field(0, description="Days from ordering to having it")
+    lead_days: Annotated[CountFromZero, AfterValidator(_in_sight)] = Field(
+        0, description="Days from ordering to having it"
+    )
     supplier: str = ""
     diameter: Length = Field(0.0, description="Of a thread: whether it suits a seam is checked")
     lot: tuple[LotTable, ...] = Field(

@@ -52,8 +52,8 @@ class TimeScale:
 
     def at(self, moment: datetime) -> float:
         """Place of a moment, share of the width; a moment beyond an end lies on that end."""
-        starts = [stretch.start for stretch in self.stretches]
-        here = self.stretches[max(0, bisect_right(starts, moment) - 1)]
+        after = bisect_right(self.stretches, moment, key=lambda stretch: stretch.start)
+        here = self.stretches[max(0, after - 1)]
         whole = (here.end - here.start).total_seconds()
         passed = min(max((moment - here.start).total_seconds(), 0.0), whole)
         return here.left + (here.right - here.left) * passed / whole

@@ -26,6 +26,10 @@ HEAD_MM, ROW_MM, FOOT_MM = 12.0, 6.6, 9.0
 BAR_MM = 3.2
 LEAST_BAR_MM = 0.7
 """A few minutes of work are still to be seen."""
+LEAST_STRIPE_MM = 0.12
+"""Nights narrower than a fine line are left out."""
+MOST_BARS = 60
+"""A step that takes more days is drawn as one bar."""
 NAME_LETTERS = 38
 DAY_MM = 13.0
 """Least distance between the names of two days."""
@@ -105,6 +109,8 @@ def _draw_days(axes: Axes, scale: TimeScale, width_mm: float, height_mm: float) 
     for stretch in scale.stretches:
         left, right = _place(stretch.left, width_mm), _place(stretch.right, width_mm)
         if not stretch.is_open:
+            if right - left < LEAST_STRIPE_MM:
+                continue
             axes.add_patch(
                 Rectangle((left, HEAD_MM), right - left, bottom - HEAD_MM, facecolor=CLOSED)
             )
@@ -129,7 +135,8 @@ def _draw_row(
         NAMES_MM + TIMES_MM - 2.0, middle, _times(row), fontsize=TINY_PT, va="center",
         ha="right", linespacing=1.1,
     )  # fmt: skip
-    for start, end in row.spans:
+    spans = row.spans if len(row.spans) <= MOST_BARS else ((row.start, row.finish),)
+    for start, end in spans:
         left, right = _place(scale.at(start), width_mm), _place(scale.at(end), width_mm)
         wide = max(right - left, LEAST_BAR_MM)
         axes.add_patch(

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from estimator.costing.calendar import free_hours
 from estimator.costing.price_book import Busy, Calendar
 from estimator.costing.promise import Schedule, is_working_day, promise
+from estimator.errors import InputError
 from estimator.takeoff.graph import longest_chain, predecessors
 from estimator.takeoff.jobs import Job
 from estimator.takeoff.labour import timed_steps
@@ -206,3 +207,21 @@ def test_a_mixed_batch_is_ready_before_its_two_kinds_one_after_the_other() -> No
 def test_a_step_after_an_unknown_one_is_refused() -> None:
     with pytest.raises(ValueError, match="times before"):
         promise((step("a", 1.0, 0.0, "b"),), WEEK, start=MONDAY)
+
+
+@pytest.mark.parametrize(
+    "endless", [step("a", 1e9), step("a", 10.0, 1e12), step("a", 1e300), step("a", 0.0, 1e300)]
+)
+def test_work_of_centuries_is_refused_at_once(endless: Step) -> None:
+    with pytest.raises(InputError, match="a hundred years"):
+        promise((endless,), WEEK, start=MONDAY)
+
+
+def test_work_of_decades_is_scheduled() -> None:
+    last = promise((step("a", 1_000_000.0),), WEEK, start=MONDAY).promise_date
+    assert last.year == 2037
+
+
+def test_booked_time_of_centuries_is_refused_at_once() -> None:
+    with pytest.raises(InputError, match="booked time"):
+        promise((step("a", 1.0),), replace(WEEK, booked_min=1e12), start=MONDAY)

@@ -63,6 +63,10 @@ def test_a_book_tells_charge_tines_thread_and_rates(tmp_path: Path) -> None:
         ('[use]\ndye_before_forming = "yes"', "dye_before_forming"),
         ('[use]\nblade_item = ""', "blade_item"),
         ("[use]\nedge_passes = -1", "edge_passes"),
+        (
+            '[[rate]]\nitem = "a"\npack = "25 m"\nprice = 9\nlead_days = 99999999999',
+            "ten years",
+        ),
     ],
 )
 def test_settings_that_cannot_be_meant_are_refused(tmp_path: Path, written: str, told: str) -> None:

@@ -93,6 +93,13 @@ def test_the_picture_is_grey_and_the_same_again() -> None:
     assert "fit the wrapped blade and wet-form" in drawn
 
 
+def test_work_of_years_is_drawn_with_few_strokes() -> None:
+    schedule = scheduled((step("stitch", 400_000.0), step("final fit", 30.0)))
+    drawn = bars(schedule)
+    # two bars and the key; nights and weekends would be finer than a line
+    assert len(drawn) == 2 + 3
+
+
 def test_a_schedule_without_steps_is_not_drawn() -> None:
     bare = Schedule(labour_min=0.0, waiting_min=0.0, start_date=THURSDAY, promise_date=THURSDAY)
     with pytest.raises(ValueError, match="no steps"):
