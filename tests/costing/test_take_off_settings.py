@@ -64,7 +64,7 @@ def test_a_book_tells_charge_tines_thread_and_rates(tmp_path: Path) -> None:
         ('[use]\nblade_item = ""', "blade_item"),
         ("[use]\nedge_passes = -1", "edge_passes"),
         (
-            '[[rate]]\nitem = "a"\npack = "25 m"\nprice = 9\nlead_days = 99999999999',
+            '[[rate]]\nitem = "a"\npack = "25 m"\nprice = 9\nlead_days = 99999',
             "ten years",
         ),
     ],
