@@ -58,8 +58,6 @@ class Document(FPDF):
         self.set_fallback_fonts(
             [f"fallback{place}" for place in range(len(fonts.fallback))], exact_match=False
         )
-        if fonts.needs_shaping:
-            self.set_text_shaping(True, features=LETTERS)
         self.set_font(FAMILY, size=9.5)
 
     @property
@@ -67,14 +65,29 @@ class Document(FPDF):
         """Height left on this page above the footer, mm."""
         return float(self.page_break_trigger - self.get_y())
 
+    def shape_for(self, *texts: str) -> None:
+        """Join, stack and reorder letters in what comes next, if its texts need it.
+
+        Parameters
+        ----------
+        *texts : str
+            To be printed next; shaping takes twice the time.
+        """
+        if any(map(self.fonts_used.needs_shaping, texts)):
+            self.set_text_shaping(True, features=LETTERS)
+        else:
+            self.set_text_shaping(False)
+
     def footer(self) -> None:
         """Print title and page number at the foot of each page."""
         self.set_y(-12.0)
+        shaping = self.text_shaping  # of a text that goes on over the page
         self.set_font(FAMILY, size=7.5)
         number = f"page {self.page_no()}"
         room = self.epw - self.get_string_width(number) - 6.0
         self.cell(room, 5, self.shortened(self.footer_text, room))
         self.cell(0, 5, number, align="R")
+        self.text_shaping = shaping
 
     def shortened(self, text: str, width_mm: float) -> str:
         """Cut a text so that it fits on one line.
@@ -92,6 +105,7 @@ class Document(FPDF):
             The text with its white space evened, or its beginning with three dots.
         """
         text = " ".join(text.split())
+        self.shape_for(text)
         if self.get_string_width(text) <= width_mm:
             return text
         while text and self.get_string_width(f"{text}...") > width_mm:
@@ -116,7 +130,8 @@ class Document(FPDF):
             mm; 0 for no text.
         """
         self.set_font(FAMILY, "B" if is_bold else "", size_pt)
-        printable = map(self.fonts_used.printable, texts)
+        printable = [self.fonts_used.printable(text) for text in texts]
+        self.shape_for(*printable)
         return max((float(self.get_string_width(text)) for text in printable), default=0.0)
 
     def say(
@@ -147,6 +162,7 @@ class Document(FPDF):
             ``L`` or ``R``; a text from right to left is set from the right where it has the
             whole width of the page.
         """
+        self.shape_for(text)
         is_whole = not width_mm and abs(self.get_x() - self.l_margin) < 1.0
         self.set_font(FAMILY, "B" if is_bold else "", size_pt)
         self.multi_cell(
@@ -234,6 +250,7 @@ class Document(FPDF):
             "width": self.epw,
         }
         inner = [share / sum(widths) * self.epw - 2 * CELL_PADDING_MM[1] - 0.1 for share in widths]
+        self.shape_for(*head, *(cell for row in body for cell in row))
         with self.table(**options) as table:
             for row in (head, *body):
                 is_sum = bold_last and row is body[-1]

@@ -4,6 +4,7 @@ The base is DejaVu Sans, which matplotlib ships: Latin, Greek and Cyrillic are
 always there. Only for other characters are the system's fonts searched.
 """
 
+import logging
 import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -22,6 +23,7 @@ STYLE_WORDS = (
     *("condensed", "mono", "serif", "looped", "display", "ui"),
 )
 """What the file name of a font has in it that is less fit for running text."""
+logging.getLogger("matplotlib.font_manager").setLevel(logging.ERROR)  # a fallback has no bold
 UNPRINTABLE = "\N{WHITE SQUARE}"
 """Stands for a character that no font has."""
 
@@ -38,15 +40,31 @@ class Fonts:
         Further fonts, each covering characters that those before it lack.
     missing : frozenset of str
         Characters that no font here has.
-    needs_shaping : bool
-        Whether letters must be joined, stacked or set from right to left.
+    shaped : frozenset of str
+        Characters that must be joined, stacked or set from right to left, or that only a
+        fallback has, of whose script nothing is known here.
     """
 
     base: Path
     bold: Path
     fallback: tuple[Path, ...]
     missing: frozenset[str]
-    needs_shaping: bool = False
+    shaped: frozenset[str] = frozenset()
+
+    def needs_shaping(self, text: str) -> bool:
+        """Say whether letters of a text cannot simply be set one after the other.
+
+        Parameters
+        ----------
+        text : str
+            One of those the fonts were chosen for.
+
+        Returns
+        -------
+        bool
+            False for plain Latin, Greek and Cyrillic.
+        """
+        return not self.shaped.isdisjoint(text)
 
     def printable(self, text: str) -> str:
         """Replace what cannot be printed by an empty square, and drop control characters.
@@ -106,6 +124,7 @@ def fonts_for(texts: Iterable[str]) -> Fonts:
         if not character.isspace() and unicodedata.category(character) not in {"Cc", "Cf"}
     }
     left = {character for character in wanted if ord(character) > 0xFF} - _covered(base)
+    beyond = frozenset(left)
     fallback: list[Path] = []
     if left:
         for path in _system_fonts():
@@ -120,7 +139,7 @@ def fonts_for(texts: Iterable[str]) -> Fonts:
         bold=folder / "DejaVuSans-Bold.ttf",
         fallback=tuple(fallback),
         missing=frozenset(left),
-        needs_shaping=bool(fallback) or any(_is_shaped(character) for character in wanted),
+        shaped=frozenset(filter(_is_shaped, wanted)) | (beyond - left),
     )
 
 
