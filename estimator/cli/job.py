@@ -2,6 +2,7 @@
 
 import json
 import sys
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from pathlib import Path
@@ -11,10 +12,12 @@ from rich.console import Console
 
 from estimator.cli.exits import DOES_NOT_FIT, DONE, STOPPED
 from estimator.cli.progress import stoppable, tell_of_preparation
+from estimator.cli.records_rack import rack as shop_rack
 from estimator.errors import Fault, InputError, Level
 from estimator.nesting.effort import Effort, moves_for, settings_for
 from estimator.nesting.engine.settings import Budget, Seconds
 from estimator.workshop.estimate import Estimate, estimate
+from estimator.workshop.offers import Rack
 from estimator.workshop.order import Order, Units
 from estimator.workshop.reader import read_order
 
@@ -36,6 +39,12 @@ class Job:
     explain: str | None = None
     is_quiet: bool = False
     force: bool = False
+    rack: Rack = shop_rack
+    """Gives leather that the order names by its tag."""
+    prepare: Callable[[Order], Order] | None = None
+    """Changes the order before it is worked out."""
+    then: Callable[[Estimate], str] | None = None
+    """Told the estimate once its files are written; what it answers is printed."""
 
 
 def run_job(job: Job) -> int:
@@ -56,9 +65,11 @@ def run_job(job: Job) -> int:
     InputError
         If a file or an option cannot be used; nothing is written then.
     """
-    order = read_order(job.order)
+    order = read_order(job.order, rack=job.rack)
     if job.units:
         order = replace(order, units=Units(job.units))
+    if job.prepare:
+        order = job.prepare(order)
     budget: Budget = moves_for(job.effort) if job.seconds is None else Seconds(job.seconds)
     # matplotlib and the PDF writer load here, after the input proved usable
     from estimator.report.folder import write_outputs
@@ -86,6 +97,9 @@ def run_job(job: Job) -> int:
         click.echo(explained)
     else:
         _tell(job, result, written.files, folder)
+    recorded = job.then(result) if job.then else ""
+    if recorded:
+        click.echo(recorded, err=job.as_json)
     for warning in written.warnings:
         click.echo(f"Warning: {warning}", err=True)
     if budget.stopped:

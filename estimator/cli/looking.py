@@ -44,12 +44,13 @@ def capacity(order: Path, *, as_json: bool, seed: int) -> int:
     Each pattern is counted by itself, as if all the leather were for it.
     """
     from estimator.cli.progress import stoppable
+    from estimator.cli.records_rack import rack
     from estimator.nesting.capacity import capacity as count
     from estimator.nesting.engine.settings import Moves, Settings
     from estimator.workshop.prepare import nesting_problem
     from estimator.workshop.reader import read_order
 
-    asked = read_order(order)
+    asked = read_order(order, rack=rack)
     problem = nesting_problem(asked)
     budget = Moves(MOST_MOVES)
     with stoppable(budget, is_shown=False) as watched:
@@ -76,13 +77,14 @@ def check(order: Path) -> int:
     """Read ORDER and all its files, and print the checks that need no layout."""
     from rich.console import Console
 
+    from estimator.cli.records_rack import rack
     from estimator.errors import Level
     from estimator.report.converted import checks_in_units, names_in
     from estimator.report.tables import checks_text
     from estimator.workshop.checks import order_checks, worst_first
     from estimator.workshop.reader import read_order
 
-    asked = read_order(order)
+    asked = read_order(order, rack=rack)
     found = worst_first(order_checks(asked))
     told = checks_in_units(found, asked.units, names_in(asked))
     Console(highlight=False).print(checks_text(told))

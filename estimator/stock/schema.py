@@ -108,5 +108,79 @@ CREATE TRIGGER movement_is_not_deleted BEFORE DELETE ON movement
 BEGIN SELECT RAISE (ABORT, 'the ledger is only added to; a count corrects it'); END;
 """
 
-STEPS: tuple[str, ...] = (LEATHER, LEDGER)
+JOBS = """
+CREATE TABLE job (
+    reference TEXT PRIMARY KEY CHECK (length(reference) BETWEEN 1 AND 200),
+    customer TEXT NOT NULL,
+    state TEXT NOT NULL CHECK (state IN ('quoted', 'accepted', 'cut', 'done', 'dropped')),
+    revision INTEGER NOT NULL,
+    accepted_on TEXT CHECK (accepted_on IS date(accepted_on)),
+    cut_on TEXT CHECK (cut_on IS date(cut_on)),
+    ended_on TEXT CHECK (ended_on IS date(ended_on)),
+    note TEXT NOT NULL DEFAULT '',
+    CHECK ((state IN ('done', 'dropped')) = (ended_on IS NOT NULL)),
+    CHECK (state NOT IN ('accepted', 'cut', 'done') OR accepted_on IS NOT NULL),
+    CHECK (state NOT IN ('cut', 'done') OR cut_on IS NOT NULL)
+) STRICT;
+CREATE INDEX job_by_state ON job (state);
+CREATE TABLE revision (
+    job TEXT NOT NULL REFERENCES job (reference) DEFERRABLE INITIALLY DEFERRED,
+    number INTEGER NOT NULL CHECK (number >= 1),
+    day TEXT NOT NULL CHECK (day IS date(day)),
+    currency TEXT NOT NULL,
+    net_millionths INTEGER NOT NULL,
+    gross_millionths INTEGER NOT NULL,
+    promise_on TEXT NOT NULL CHECK (promise_on IS date(promise_on)),
+    due_on TEXT CHECK (due_on IS date(due_on)),
+    stops INTEGER NOT NULL CHECK (stops >= 0),
+    document TEXT NOT NULL CHECK (json_valid(document)),
+    PRIMARY KEY (job, number)
+) STRICT;
+CREATE TABLE planned_item (
+    job TEXT NOT NULL,
+    revision INTEGER NOT NULL,
+    item TEXT NOT NULL,
+    unit TEXT NOT NULL,
+    is_material INTEGER NOT NULL CHECK (is_material IN (0, 1)),
+    quantity_millionths INTEGER NOT NULL CHECK (quantity_millionths >= 0),
+    low_millionths INTEGER NOT NULL,
+    high_millionths INTEGER NOT NULL,
+    learned_factor REAL NOT NULL CHECK (learned_factor > 0),
+    PRIMARY KEY (job, revision, item),
+    FOREIGN KEY (job, revision) REFERENCES revision (job, number)
+) STRICT;
+CREATE TABLE planned_leather (
+    job TEXT NOT NULL,
+    revision INTEGER NOT NULL,
+    tag TEXT NOT NULL,
+    consumed_mm2 REAL NOT NULL CHECK (consumed_mm2 >= 0),
+    PRIMARY KEY (job, revision, tag),
+    FOREIGN KEY (job, revision) REFERENCES revision (job, number)
+) STRICT;
+CREATE TABLE planned_offcut (
+    job TEXT NOT NULL,
+    revision INTEGER NOT NULL,
+    tag TEXT NOT NULL,
+    number INTEGER NOT NULL CHECK (number >= 1),
+    outline BLOB NOT NULL,
+    PRIMARY KEY (job, revision, tag, number),
+    FOREIGN KEY (job, revision, tag) REFERENCES planned_leather (job, revision, tag)
+) STRICT;
+CREATE TABLE actual (
+    number INTEGER PRIMARY KEY,
+    job TEXT NOT NULL REFERENCES job (reference),
+    item TEXT NOT NULL,
+    unit TEXT NOT NULL,
+    quantity_millionths INTEGER NOT NULL CHECK (quantity_millionths >= 0),
+    day TEXT NOT NULL CHECK (day IS date(day)),
+    note TEXT NOT NULL
+) STRICT;
+CREATE INDEX actual_by_job ON actual (job, item, number);
+CREATE TRIGGER revision_is_not_changed BEFORE UPDATE ON revision
+BEGIN SELECT RAISE (ABORT, 'a revision stays as it was quoted'); END;
+CREATE TRIGGER revision_is_not_deleted BEFORE DELETE ON revision
+BEGIN SELECT RAISE (ABORT, 'a revision stays as it was quoted'); END;
+"""
+
+STEPS: tuple[str, ...] = (LEATHER, LEDGER, JOBS)
 """Step ``k`` leads from version ``k`` to ``k + 1``."""

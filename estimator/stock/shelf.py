@@ -142,6 +142,26 @@ def movements(records: Records, item: str, *, most: int = 50) -> tuple[Movement,
     )
 
 
+def used_for(records: Records, job: str) -> dict[str, Decimal]:
+    """Give what went off the shelf for a job so far, less what came back, by item."""
+    rows = records.rows(
+        "SELECT item, -sum(on_hand_millionths) AS amount FROM movement"
+        " WHERE job = ? AND job <> '' GROUP BY item",
+        (job,),
+    )
+    return {row["item"]: decimal_of(row["amount"]) for row in rows if row["amount"]}
+
+
+def promised_to(records: Records, job: str) -> dict[str, Decimal]:
+    """Give what is promised to a job, by item."""
+    rows = records.rows(
+        "SELECT item, sum(promised_millionths) AS amount FROM movement"
+        " WHERE job = ? AND job <> '' GROUP BY item",
+        (job,),
+    )
+    return {row["item"]: decimal_of(row["amount"]) for row in rows if row["amount"]}
+
+
 def known_item(records: Records, item: str) -> Row:
     """Give the row of an item.
 

@@ -13,6 +13,7 @@ from pydantic import (
     Field,
     ValidationInfo,
     field_validator,
+    model_validator,
 )
 
 from estimator.costing.price_book import PriceBook
@@ -28,6 +29,7 @@ from estimator.pattern.belts import with_belt
 from estimator.pattern.parts import Hand, Pattern
 from estimator.pattern.reader import read_pattern
 from estimator.quality import Spoil
+from estimator.workshop.offers import Rack, hide_faults, offered_hides
 from estimator.workshop.order import Order, OrderLine, Units
 from estimator.workshop.pin_reader import (
     ForbiddenTable,
@@ -35,7 +37,7 @@ from estimator.workshop.pin_reader import (
     pinned_placements,
     with_forbidden,
 )
-from estimator.workshop.prepare import piece_names
+from estimator.workshop.prepare import fits_thickness, piece_names
 
 Record = TypeVar("Record")
 
@@ -97,9 +99,25 @@ class SheathTable(FileModel):
 
 
 class HideTable(FileModel):
-    """A piece of leather offered to the order."""
+    """Leather offered to the order."""
 
-    map: Name = Field(description="Hide map, from the order's folder.")
+    model_config = ConfigDict(
+        json_schema_extra={"oneOf": [{"required": ["map"]}, {"required": ["on_rack"]}]}
+    )
+
+    map: Name | None = Field(default=None, description="Hide map, from the order's folder.")
+    on_rack: Name | None = Field(
+        default=None, description="Tag of a lot in the shop's records; * for all that is free."
+    )
+
+    @model_validator(mode="after")
+    def _one_way(self) -> "HideTable":
+        if (self.map is None) == (self.on_rack is None):
+            raise refuse(
+                "leather is offered by its map, or by its tag on the rack",
+                'write map = "hides/side.toml", or on_rack = "side-07"',
+            )
+        return self
 
 
 class OrderFile(FileModel):
@@ -134,13 +152,16 @@ class OrderFile(FileModel):
         raise refuse("the order offers no leather", "add [[hide]] with the map of a hide")
 
 
-def read_order(path: Path) -> Order:
+def read_order(path: Path, *, rack: Rack | None = None) -> Order:
     """Read an order with its patterns, its hides and its price book.
 
     Parameters
     ----------
     path : Path
         The order file; the files it names are looked for from its folder.
+    rack : callable, optional
+        Told the price book's file and the order's reference, it gives the leather on the
+        rack that the order may use; asked only where the order names leather by its tag.
 
     Returns
     -------
@@ -169,14 +190,23 @@ def read_order(path: Path) -> Order:
 
     books = read_all(read_price_book, [asked.order.prices])
     patterns = read_all(read_pattern, [table.pattern for table in asked.sheath])
-    hides = read_all(read_hide, [table.map for table in asked.hide])
-    faults.extend(_hide_faults(file, asked, hides))
-    faults.extend(_finish_faults(file, asked, tuple(hides.values())))
+    maps = read_all(read_hide, [table.map for table in asked.hide if table.map])
+    offers, missing = offered_hides(
+        file,
+        [(table.map, table.on_rack) for table in asked.hide],
+        maps,
+        lambda: rack(path.parent / asked.order.prices, asked.order.reference) if rack else None,
+        suits=lambda hide: any(
+            fits_thickness(part, hide) for pattern in patterns.values() for part in pattern.parts
+        ),
+    )
+    faults.extend(missing)
+    faults.extend(hide_faults(file, offers))
+    hides = [offer.hide for offer in offers]
+    faults.extend(_finish_faults(file, asked, tuple(hides)))
     if faults:
         raise InputError(*faults)
-    offered, faults = with_forbidden(
-        file, asked.forbidden, [hides[table.map] for table in asked.hide]
-    )
+    offered, faults = with_forbidden(file, asked.forbidden, hides)
     if faults:
         raise InputError(*faults)
     order = _order(file, asked, books[asked.order.prices], patterns, offered)
@@ -233,22 +263,6 @@ def _lines(asked: OrderFile, patterns: dict[str, Pattern]) -> Iterator[OrderLine
             finish_hides=frozenset(covered),
             options=table.options,
         )
-
-
-def _hide_faults(file: TomlFile, asked: OrderFile, hides: dict[str, Hide]) -> Iterator[Fault]:
-    """Find hides that are offered twice, or share a tag."""
-    seen: dict[str, str] = {}
-    for index, table in enumerate(asked.hide):
-        hide = hides.get(table.map)
-        if hide is None:
-            continue
-        if hide.tag in seen:
-            yield file.fault(
-                ("hide", index, "map"),
-                problem=f'"{table.map}" has the tag "{hide.tag}", as has "{seen[hide.tag]}"',
-                remedy="offer each hide once, and give each a tag of its own",
-            )
-        seen[hide.tag] = table.map
 
 
 def _finish_faults(file: TomlFile, asked: OrderFile, hides: tuple[Hide, ...]) -> Iterator[Fault]:

@@ -123,7 +123,7 @@ def test_stopped_search_still_writes_and_says_so(
         assert budget.stopped
         return made
 
-    monkeypatch.setattr(jobs, "read_order", lambda path: made.order)
+    monkeypatch.setattr(jobs, "read_order", lambda path, rack: made.order)
     monkeypatch.setattr(jobs, "estimate", interrupted)
     assert run(["quote", "order.toml", "--out", str(tmp_path / "out"), "--json"]) == STOPPED
     told = capsys.readouterr()

@@ -1,0 +1,132 @@
+"""``estimator job quote``: a quote that uses what the records know, and is kept in them."""
+
+from dataclasses import replace
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from estimator.cli.examples import examples
+from estimator.cli.records_open import path_of, records_option
+
+if TYPE_CHECKING:
+    from estimator.workshop.estimate import Estimate
+    from estimator.workshop.order import Order
+
+EFFORTS = ("quick", "normal", "thorough")
+
+
+@click.command(
+    no_args_is_help=True,
+    epilog=examples(
+        "estimator job quote order.toml",
+        "estimator job quote order.toml --effort quick --start 2026-11-02",
+    ),
+)
+@click.argument("order", type=click.Path(path_type=Path))
+@click.option("--out", type=click.Path(path_type=Path), help="Folder for the outputs.")
+@click.option("--units", type=click.Choice(("metric", "imperial")), help="Units to read.")
+@click.option("--paper", type=click.Choice(("a4", "letter")), default="a4", show_default=True)
+@click.option("--seed", type=click.IntRange(min=0), default=1, show_default=True)
+@click.option("--effort", type=click.Choice(EFFORTS), default="normal", show_default=True)
+@click.option(
+    "--start",
+    type=click.DateTime(formats=("%Y-%m-%d",)),
+    metavar="YYYY-MM-DD",
+    help="Day the work can begin, and of the quote.  [default: today]",
+)
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
+@click.option("--quiet", is_flag=True, help="No progress, no tables: only the list of files.")
+@click.option("--force", is_flag=True, help="Replace a folder that was not made by this command.")
+@records_option
+def quote(
+    order: Path,
+    *,
+    out: Path | None,
+    units: str | None,
+    paper: str,
+    seed: int,
+    effort: str,
+    start: datetime | None,
+    as_json: bool,
+    quiet: bool,
+    force: bool,
+    records: Path | None,
+) -> int:
+    """Work out ORDER as estimator quote does, and keep it as a revision of its job.
+
+    Materials count at what the shelf holds and what it cost. Quoted again, the job
+    gets another revision; estimator job accept takes the last one.
+    """
+    from functools import partial
+
+    from estimator.cli.job import Job, run_job
+    from estimator.cli.records_open import day_of
+    from estimator.cli.records_rack import rack
+    from estimator.nesting.effort import Effort
+    from estimator.report.payload import payload
+    from estimator.stock.database import opened
+    from estimator.stock.jobs import record_quote
+    from estimator.workshop.recording import revision_from
+    from estimator.workshop.shelf import with_records
+
+    path = path_of(records, book=book_of(order) if records is None else None)
+    learned: dict[str, float] = {}
+
+    def prepare(asked: "Order") -> "Order":
+        """Give the order the shelf."""
+        with opened(path) as shop:
+            book, factors = with_records(shop, asked)
+        learned.update(factors)
+        return replace(asked, prices=book)
+
+    def then(result: "Estimate") -> str:
+        """Keep the quote."""
+        revision = revision_from(result, payload(result), learned=learned)
+        with opened(path) as shop:
+            number = record_quote(shop, revision, on=day_of(start))
+        return f"Recorded: job {revision.reference}, revision {number} ({path})"
+
+    return run_job(
+        Job(
+            order=order,
+            out=out,
+            units=units,
+            paper=paper,
+            seed=seed,
+            effort=Effort(effort),
+            start=start.date() if start else None,
+            as_json=as_json,
+            is_quiet=quiet,
+            force=force,
+            rack=partial(rack, records=path),
+            prepare=prepare,
+            then=then,
+        )
+    )
+
+
+def book_of(order: Path) -> Path | None:
+    """Say where the price book of an order lies, if the order can be read at all.
+
+    Parameters
+    ----------
+    order : Path
+        The order file.
+
+    Returns
+    -------
+    Path or None
+        None where the order itself will be refused with its faults.
+
+    Raises
+    ------
+    InputError
+        If the file cannot be read as TOML.
+    """
+    from estimator.files import read_toml
+
+    table = read_toml(order).values.get("order")
+    name = table.get("prices") if isinstance(table, dict) else None
+    return order.parent / name if isinstance(name, str) else order.parent / "prices.toml"

@@ -1,0 +1,334 @@
+"""A job as the records know it: its revisions, what was planned, where it stands."""
+
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from enum import StrEnum
+from sqlite3 import Row
+from typing import Any
+
+import shapely
+from shapely import Polygon
+
+from estimator.stock.database import Records
+from estimator.stock.exact import decimal_of, millionths, nearest_millionths
+from estimator.stock.leather_lots import polygon_of
+from estimator.stock.refusals import unknown
+from estimator.units import Unit
+
+
+class JobState(StrEnum):
+    """Where a job stands."""
+
+    QUOTED = "quoted"
+    ACCEPTED = "accepted"
+    CUT = "cut"
+    DONE = "done"
+    DROPPED = "dropped"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedItem:
+    """How much of something the estimate expects a job to take.
+
+    Parameters
+    ----------
+    item : str
+        A material of the price book, ``labour``, or ``leather`` for all that is consumed.
+    unit : Unit
+        What it is counted in; materials as in the price book.
+    quantity, low, high : Decimal
+        Expected, and its range.
+    is_material : bool
+        Whether it lies on the shelf and is reserved.
+    learned_factor : float
+        By what the shop's own experience had changed the book's rate for it.
+    """
+
+    item: str
+    unit: Unit
+    quantity: Decimal
+    low: Decimal
+    high: Decimal
+    is_material: bool
+    learned_factor: float = 1.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedLeather:
+    """A lot that the layout cuts into.
+
+    Parameters
+    ----------
+    tag : str
+        Of the lot.
+    consumed_mm2 : float
+        Without the offcuts, mm2.
+    offcuts : tuple of Polygon
+        What goes back on the rack, in the lot's axes, mm.
+    """
+
+    tag: str
+    consumed_mm2: float
+    offcuts: tuple[Polygon, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Revision:
+    """A quote as it was given.
+
+    Parameters
+    ----------
+    reference, customer, currency : str
+        Of the job.
+    net, gross : Decimal
+        Price without and with tax.
+    promise_on : date
+        The day it was promised for.
+    due_on : date or None
+        The day the customer asked for.
+    stops : int
+        Findings that say stop, and parts that found no place.
+    items : tuple of PlannedItem
+        What it takes.
+    leather : tuple of PlannedLeather
+        Lots that are cut into.
+    document : mapping
+        The whole estimate as JSON, so that later prices alter nothing of it.
+    number : int
+        Which revision, from 1; 0 while it is not recorded.
+    day : date or None
+        When it was recorded.
+    """
+
+    reference: str
+    customer: str
+    currency: str
+    net: Decimal
+    gross: Decimal
+    promise_on: date
+    due_on: date | None
+    stops: int
+    items: tuple[PlannedItem, ...]
+    leather: tuple[PlannedLeather, ...]
+    document: dict[str, Any]
+    number: int = 0
+    day: date | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobRecord:
+    """A job and its dates.
+
+    Parameters
+    ----------
+    reference, customer : str
+        Whose it is.
+    state : JobState
+        Where it stands.
+    revision : int
+        The revision that counts: the last one quoted, or the one accepted.
+    accepted_on, cut_on, ended_on : date or None
+        When it came so far.
+    promise_on : date
+        What that revision promised.
+    net : Decimal
+        Its net price.
+    currency : str
+        Of the price.
+    """
+
+    reference: str
+    customer: str
+    state: JobState
+    revision: int
+    accepted_on: date | None
+    cut_on: date | None
+    ended_on: date | None
+    promise_on: date
+    net: Decimal
+    currency: str
+
+
+_JOBS = (
+    "SELECT job.*, promise_on, net_millionths, currency FROM job"
+    " JOIN revision ON revision.job = reference AND number = revision"
+    " WHERE (? = '' OR reference = ?) AND state IN (SELECT value FROM json_each(?))"
+    " ORDER BY reference"
+)
+
+
+def job_records(
+    records: Records, *, states: Sequence[JobState] = tuple(JobState), reference: str = ""
+) -> tuple[JobRecord, ...]:
+    """Give the jobs that stand so, by reference; or only the one of this reference."""
+    listed = json.dumps([str(state) for state in states])
+    return tuple(_job(row) for row in records.rows(_JOBS, (reference, reference, listed)))
+
+
+def job_record(records: Records, reference: str) -> JobRecord:
+    """Give one job.
+
+    Raises
+    ------
+    InputError
+        If there is none of this reference; with the near one.
+    """
+    found = job_records(records, reference=reference) if reference else ()
+    if not found:
+        known = [each["reference"] for each in records.rows("SELECT reference FROM job")]
+        raise unknown(
+            f'there is no job "{reference}"',
+            reference,
+            known,
+            otherwise="record it with estimator job quote ORDER, or see estimator job list",
+        )
+    return found[0]
+
+
+def revision_of(records: Records, reference: str, number: int) -> Revision:
+    """Give a revision as it was quoted.
+
+    Parameters
+    ----------
+    records : Records
+        Open.
+    reference : str
+        Of a job that is there.
+    number : int
+        Of a revision it has.
+
+    Returns
+    -------
+    Revision
+        With all it planned.
+    """
+    key = (reference, number)
+    row = records.rows(
+        "SELECT revision.*, customer FROM revision JOIN job ON reference = job"
+        " WHERE job = ? AND number = ?",
+        key,
+    )[0]
+    items = records.rows(
+        "SELECT * FROM planned_item WHERE job = ? AND revision = ? ORDER BY rowid", key
+    )
+    lots = records.rows(
+        "SELECT * FROM planned_leather WHERE job = ? AND revision = ? ORDER BY rowid", key
+    )
+    return Revision(
+        reference=reference,
+        customer=row["customer"],
+        currency=row["currency"],
+        net=decimal_of(row["net_millionths"]),
+        gross=decimal_of(row["gross_millionths"]),
+        promise_on=date.fromisoformat(row["promise_on"]),
+        due_on=_day(row["due_on"]),
+        stops=row["stops"],
+        items=tuple(_planned(item) for item in items),
+        leather=tuple(
+            PlannedLeather(
+                tag=lot["tag"],
+                consumed_mm2=lot["consumed_mm2"],
+                offcuts=_offcuts(records, (*key, lot["tag"])),
+            )
+            for lot in lots
+        ),
+        document=json.loads(row["document"]),
+        number=number,
+        day=date.fromisoformat(row["day"]),
+    )
+
+
+def insert_revision(records: Records, revision: Revision, *, number: int, on: date) -> None:
+    """Write a revision with all it planned.
+
+    Parameters
+    ----------
+    records : Records
+        Within a change.
+    revision : Revision
+        Of a job that is there, or comes within the same change.
+    number : int
+        Its number.
+    on : date
+        The day.
+    """
+    key = {"job": revision.reference, "revision": number}
+    document = json.dumps(revision.document, ensure_ascii=False, allow_nan=False)
+    records.insert(
+        "revision",
+        {
+            "job": revision.reference,
+            "number": number,
+            "day": on.isoformat(),
+            "currency": revision.currency,
+            "net_millionths": millionths(revision.net, what="net price"),
+            "gross_millionths": millionths(revision.gross, what="gross price"),
+            "promise_on": revision.promise_on.isoformat(),
+            "due_on": revision.due_on.isoformat() if revision.due_on else None,
+            "stops": revision.stops,
+            "document": document,
+        },
+    )
+    for item in revision.items:
+        records.insert(
+            "planned_item",
+            key
+            | {
+                "item": item.item,
+                "unit": str(item.unit),
+                "is_material": int(item.is_material),
+                "quantity_millionths": nearest_millionths(item.quantity),
+                "low_millionths": nearest_millionths(item.low),
+                "high_millionths": nearest_millionths(item.high),
+                "learned_factor": item.learned_factor,
+            },
+        )
+    for lot in revision.leather:
+        row = key | {"tag": lot.tag}
+        records.insert("planned_leather", row | {"consumed_mm2": lot.consumed_mm2})
+        for place, offcut in enumerate(lot.offcuts, start=1):
+            wkb = shapely.to_wkb(offcut)
+            records.insert("planned_offcut", row | {"number": place, "outline": wkb})
+
+
+def _offcuts(records: Records, key: tuple[object, ...]) -> tuple[Polygon, ...]:
+    rows = records.rows(
+        "SELECT outline FROM planned_offcut WHERE job = ? AND revision = ? AND tag = ?"
+        " ORDER BY number",
+        key,
+    )
+    return tuple(polygon_of(row["outline"]) for row in rows)
+
+
+def _planned(row: Row) -> PlannedItem:
+    return PlannedItem(
+        item=row["item"],
+        unit=Unit(row["unit"]),
+        quantity=decimal_of(row["quantity_millionths"]),
+        low=decimal_of(row["low_millionths"]),
+        high=decimal_of(row["high_millionths"]),
+        is_material=bool(row["is_material"]),
+        learned_factor=row["learned_factor"],
+    )
+
+
+def _job(row: Row) -> JobRecord:
+    return JobRecord(
+        reference=row["reference"],
+        customer=row["customer"],
+        state=JobState(row["state"]),
+        revision=row["revision"],
+        accepted_on=_day(row["accepted_on"]),
+        cut_on=_day(row["cut_on"]),
+        ended_on=_day(row["ended_on"]),
+        promise_on=date.fromisoformat(row["promise_on"]),
+        net=decimal_of(row["net_millionths"]),
+        currency=row["currency"],
+    )
+
+
+def _day(text: str | None) -> date | None:
+    return date.fromisoformat(text) if text else None

@@ -1,0 +1,147 @@
+"""An estimate as a revision for the records, and an order with what the records know."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from decimal import Decimal
+from typing import Any
+
+from estimator.costing.cost_lines import converted
+from estimator.costing.money import exact
+from estimator.costing.price_book import MaterialLot, PriceBook, Rate
+from estimator.costing.shopping import BOUGHT
+from estimator.errors import Level
+from estimator.stock.job_records import PlannedItem, PlannedLeather, Revision
+from estimator.stock.shelf import Balance
+from estimator.takeoff.labour import LABOUR_ITEM
+from estimator.takeoff.leather import MM2_PER_DM2
+from estimator.takeoff.quantity import Quantity
+from estimator.units import Unit
+from estimator.workshop.estimate import Estimate
+
+LEATHER_ITEM = "leather"
+SHELF = "the shelf"
+
+
+def revision_from(
+    estimate: Estimate, document: Mapping[str, Any], *, learned: Mapping[str, float] | None = None
+) -> Revision:
+    """Make an estimate a revision: price, promise, what it takes, what it cuts.
+
+    Parameters
+    ----------
+    estimate : Estimate
+        As worked out.
+    document : mapping
+        The same as plain values for JSON.
+    learned : mapping of str to float, optional
+        Factors by which the shop's experience changed the book's rates, by item.
+
+    Returns
+    -------
+    Revision
+        Not recorded yet.
+    """
+    order, factors = estimate.order, learned or {}
+    stops = sum(check.level is Level.STOP for check in estimate.checks)
+    consumed = Decimal(0)
+    leather = []
+    for use in estimate.uses:
+        if use.consumed_mm2 or use.offcuts:
+            leather.append(
+                PlannedLeather(
+                    tag=use.sheet, consumed_mm2=use.consumed_mm2, offcuts=tuple(use.offcuts)
+                )
+            )
+            consumed += exact(use.consumed_mm2 / MM2_PER_DM2)
+    laid = PlannedItem(
+        item=LEATHER_ITEM,
+        unit=Unit.DM2,
+        quantity=consumed,
+        low=consumed,
+        high=consumed,
+        is_material=False,
+    )
+    return Revision(
+        reference=order.reference,
+        customer=order.customer,
+        currency=order.prices.currency,
+        net=estimate.price.net,
+        gross=estimate.price.gross,
+        promise_on=estimate.schedule.promise_date,
+        due_on=order.due,
+        stops=stops + len(estimate.layout.unplaced),
+        items=(*_planned(estimate.takeoff.quantities, order.prices, factors), laid),
+        leather=tuple(leather),
+        document=dict(document),
+    )
+
+
+def with_shelf(
+    book: PriceBook, shelf: Sequence[Balance], *, own: Mapping[str, Decimal]
+) -> PriceBook:
+    """Give a price book that knows from the ledger what the shelf holds, and what it cost.
+
+    Parameters
+    ----------
+    book : PriceBook
+        The shop's.
+    shelf : sequence of Balance
+        Of the ledger; items it does not know stay as in the book.
+    own : mapping of str to Decimal
+        What is promised to this very job already, by item.
+
+    Returns
+    -------
+    PriceBook
+        What is free stands at its weighted average price; packs beyond it at the book's.
+    """
+    by_item = {row.item: row for row in shelf}
+    rates = tuple(
+        _stocked(rate, by_item[rate.item], own.get(rate.item, Decimal(0)))
+        if rate.item in by_item and by_item[rate.item].unit is rate.unit
+        else rate
+        for rate in book.rates
+    )
+    return replace(book, rates=rates)
+
+
+def _stocked(rate: Rate, row: Balance, own: Decimal) -> Rate:
+    """A rate with the shelf as its one lot."""
+    free = min(max(row.free + own, Decimal(0)), row.on_hand)
+    lot = MaterialLot(
+        name=SHELF,
+        price=row.value,
+        shipping=Decimal(0),
+        pack_quantity=float(row.on_hand),
+        left=float(free),
+    )
+    return replace(rate, on_hand=float(free), lots=(lot,) if free else ())
+
+
+def _planned(
+    quantities: Sequence[Quantity], book: PriceBook, learned: Mapping[str, float]
+) -> list[PlannedItem]:
+    """Materials in the units of the price book, and labour; several rows of an item as one."""
+    found: dict[str, PlannedItem] = {}
+    for row in quantities:
+        is_material = row.unit in BOUGHT and row.is_priced
+        if row.quantity <= 0 or not (is_material or row.item == LABOUR_ITEM):
+            continue
+        unit = Unit(row.unit)
+        rate = book.rate(row.item)
+        into = rate.unit if rate and converted(1.0, unit=unit, into=rate.unit) else unit
+        values = [
+            converted(value, unit=unit, into=into) for value in (row.quantity, row.low, row.high)
+        ]
+        expected, low, high = (value or Decimal(0) for value in values)
+        before = found.get(row.item)
+        found[row.item] = PlannedItem(
+            item=row.item,
+            unit=into,
+            quantity=expected + (before.quantity if before else 0),
+            low=low + (before.low if before else 0),
+            high=high + (before.high if before else 0),
+            is_material=is_material,
+            learned_factor=learned.get(row.item, 1.0),
+        )
+    return list(found.values())

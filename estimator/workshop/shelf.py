@@ -1,0 +1,30 @@
+"""The price book of an order with what the shop's records know."""
+
+from collections.abc import Mapping
+
+from estimator.costing.price_book import PriceBook
+from estimator.stock.database import Records
+from estimator.stock.shelf import balances, promised_to
+from estimator.workshop.order import Order
+from estimator.workshop.recording import with_shelf
+
+
+def with_records(records: Records, order: Order) -> tuple[PriceBook, Mapping[str, float]]:
+    """Give the price book with the shelf as the ledger has it.
+
+    Parameters
+    ----------
+    records : Records
+        Of the shop.
+    order : Order
+        What is promised to it already counts as its own.
+
+    Returns
+    -------
+    PriceBook
+        See :func:`estimator.workshop.recording.with_shelf`.
+    mapping of str to float
+        Factors by which learned rates differ from the book's, by item.
+    """
+    own = promised_to(records, order.reference)
+    return with_shelf(order.prices, balances(records), own=own), {}

@@ -1,0 +1,62 @@
+"""A small shop in records: two sides on the rack, thread on the shelf, quotes to record."""
+
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from shapely import box
+
+from estimator.stock.database import Records
+from estimator.stock.job_records import PlannedItem, PlannedLeather, Revision
+from estimator.stock.leather import add_leather
+from estimator.stock.leather_lots import LeatherLot
+from estimator.stock.ledger import receive
+from estimator.units import Unit
+from tests.shop import hide
+
+DAY = date(2026, 11, 2)
+LATER = date(2026, 11, 20)
+THREAD = "waxed thread"
+
+
+def fill(records: Records, *tags: str, thread_m: int = 100) -> None:
+    """Sides on the rack, and thread on the shelf."""
+    sides = [hide(tag, box(0, 0, 1000, 500)) for tag in tags]
+    add_leather(records, [LeatherLot(hide=side, received_on=DAY) for side in sides])
+    if thread_m:
+        cost = Decimal(thread_m) / 10
+        receive(records, THREAD, Decimal(thread_m), Unit.M, cost=cost, on=DAY)
+
+
+def planned(item: str, quantity: str, unit: Unit = Unit.M, **others: Any) -> PlannedItem:
+    """Something that a job takes."""
+    given: dict[str, Any] = {
+        "item": item,
+        "unit": unit,
+        "quantity": Decimal(quantity),
+        "low": Decimal(quantity) / 2,
+        "high": Decimal(quantity) * 2,
+        "is_material": unit is not Unit.MIN,
+    }
+    return PlannedItem(**(given | others))
+
+
+def revision(reference: str, *tags: str, thread_m: str = "12.5", **others: Any) -> Revision:
+    """A quote that cuts the left half of each lot, and uses thread."""
+    given: dict[str, Any] = {
+        "reference": reference,
+        "customer": "Three Brooks Community Orchard",
+        "currency": "EUR",
+        "net": Decimal("696.00"),
+        "gross": Decimal("835.20"),
+        "promise_on": date(2026, 11, 18),
+        "due_on": None,
+        "stops": 0,
+        "items": (planned(THREAD, thread_m), planned("labour", "400", Unit.MIN)),
+        "leather": tuple(
+            PlannedLeather(tag=tag, consumed_mm2=250_000.0, offcuts=(box(500, 0, 1000, 500),))
+            for tag in tags
+        ),
+        "document": {"order": {"reference": reference}},
+    }
+    return Revision(**(given | others))
