@@ -69,7 +69,10 @@ def _constructed(course: Course) -> Iterator[list[Laid]]:
     """Arrangements, each better than the one before; all of them are kept, best first."""
     problem, settings = course.problem, course.settings
     arranger = Arranger(course.bank, course.bank.pinned())
-    most_share = CONSTRUCT_SHARE if settings.is_searching else 1.0
+    most_share = 1.0
+    if settings.is_searching:
+        is_strip = problem.objective is Objective.LENGTH
+        most_share = STRIP_CONSTRUCT_SHARE if is_strip else CONSTRUCT_SHARE
     first = next(attempts(problem, settings.seed))
     best: Value | None = None
     boxed = rectangle_layout(course.bank, first.items, first.sheets)

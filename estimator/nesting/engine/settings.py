@@ -32,6 +32,9 @@ FINE_STEP_DEG = 15.0
 CONSTRUCT_SHARE = 0.2
 """Share of the budget spent on constructing arrangements before the search."""
 
+STRIP_CONSTRUCT_SHARE = 0.08
+"""The same on a strip, where the search makes up for a poor start within a second."""
+
 REORDER_SHARE = 0.7
 """Share of the budget at which orders have been changed enough, and the search begins."""
 
