@@ -74,8 +74,13 @@ def product(first: Spread, *others: Spread | float) -> Spread:
         low=min(low, expected),
         expected=expected,
         high=max(expected * exp(above), expected),
-        source=joined_sources(one.source for one in spreads),
+        source=joined_sources(one.source for one in spreads if not _changes_nothing(one)),
     )
+
+
+def _changes_nothing(factor: Spread) -> bool:
+    """Whether a factor is one for certain, so that its source explains nothing."""
+    return factor.low == factor.high == 1
 
 
 def sum_by_cause(terms: Iterable[tuple[str, Spread]]) -> Spread:

@@ -82,10 +82,41 @@ def longest_chain(after: Sequence[Sequence[int]], lengths: Sequence[float]) -> f
     >>> longest_chain([(), (0,), (0,)], [1.0, 5.0, 2.0])
     6.0
     """
+    return sum(lengths[place] for place in longest_path(after, lengths))
+
+
+def longest_path(after: Sequence[Sequence[int]], lengths: Sequence[float]) -> tuple[int, ...]:
+    """Give the steps of the chain whose lengths add up to most, in the order of work.
+
+    Parameters
+    ----------
+    after : sequence of sequence of int
+        As :func:`predecessors` gives it.
+    lengths : sequence of float
+        One for each step, zero or more.
+
+    Returns
+    -------
+    tuple of int
+        Places; the first found where chains are equally long. Empty if there are no steps.
+
+    Examples
+    --------
+    >>> longest_path([(), (0,), (0,)], [1.0, 5.0, 2.0])
+    (0, 1)
+    """
     ends: list[float] = []
+    before: list[int | None] = []
     for row, length in zip(after, lengths, strict=True):
-        ends.append(length + max((ends[place] for place in row), default=0.0))
-    return max(ends, default=0.0)
+        last = max(row, key=ends.__getitem__, default=None)
+        before.append(last)
+        ends.append(length + (0.0 if last is None else ends[last]))
+    here = max(range(len(ends)), key=ends.__getitem__, default=None)
+    path: list[int] = []
+    while here is not None:
+        path.append(here)
+        here = before[here]
+    return tuple(reversed(path))
 
 
 def tails(after: Sequence[Sequence[int]], lengths: Sequence[float]) -> tuple[float, ...]:

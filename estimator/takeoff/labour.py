@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from estimator.pattern.tools import USUAL_TOOLS, Tools
 from estimator.takeoff.bench_work import Measure
 from estimator.takeoff.combine import RANGE_RULE, sum_by_cause
-from estimator.takeoff.graph import longest_chain, predecessors
+from estimator.takeoff.graph import longest_chain, longest_path, predecessors
 from estimator.takeoff.jobs import Job, Thickness
 from estimator.takeoff.quantity import (
     Quantity,
@@ -93,7 +93,8 @@ def labour_quantities(steps: Sequence[TimedStep]) -> tuple[Quantity, ...]:
         source=joined_sources(wait.source for wait in waits),
     )
     labour = _sum_text((row.step.name, row.step.labour_min) for row in steps)
-    waited = _sum_text((row.step.name, row.step.waiting_min) for row in steps)
+    chain = longest_path(after, [wait.expected for wait in waits])
+    waited = _sum_text((steps[at].step.name, waits[at].expected) for at in chain)
     return (
         quantity_of(
             LABOUR_ITEM,
@@ -106,7 +107,7 @@ def labour_quantities(steps: Sequence[TimedStep]) -> tuple[Quantity, ...]:
             WAITING_ITEM,
             waiting,
             unit=Unit.MIN,
-            basis=f"longest chain of {waited}" if waiting.high else "none",
+            basis=f"longest chain of waits: {waited}" if waiting.high else "none",
             is_priced=False,
         ),
     )

@@ -75,6 +75,10 @@ def test_negative_factors_are_refused(factor: Spread | float) -> None:
 
 
 def test_sources_of_all_are_named() -> None:
-    one, other = fixed(1, "bench"), fixed(1, "book")
+    one, other = fixed(2, "bench"), fixed(3, "book")
     assert product(one, other, one).source == "bench; book"
     assert sum_by_cause([("a", one), ("b", other)]).source == "bench; book"
+
+
+def test_a_factor_of_one_for_certain_needs_no_source() -> None:
+    assert product(fixed(2, "bench"), fixed(1, "not used")).source == "bench"

@@ -1,6 +1,7 @@
 """The build sequence: a graph without a cycle that attaches every part."""
 
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -269,3 +270,16 @@ def test_a_shop_may_dye_before_forming() -> None:
     assert "dye after forming" not in rows
     assert "dye the parts flat" in before(rows, "fit the wrapped blade and wet-form")
     assert "fit the wrapped blade and wet-form" in before(rows, "dye the edges darker")
+
+
+def test_the_basis_of_waiting_names_the_waits_that_follow_each_other() -> None:
+    jobs = (job(), job(name="grafting", wet_formed=True))
+    _, waiting = labour_quantities(timed_steps(jobs, {}, USE))
+    named = [term.rsplit(" ", 1) for term in waiting.basis.split(": ", 1)[1].split(" + ")]
+    assert sum(float(minutes) for _, minutes in named) == pytest.approx(waiting.quantity)
+    names = [name for name, _ in named]
+    rows = steps_of(*jobs)
+    for earlier, later in pairwise(names):
+        assert earlier in before(rows, later)
+    assert "fit the wrapped blade and wet-form" in names
+    assert "dye the parts flat" not in names
