@@ -11,6 +11,7 @@ from estimator.nesting.engine.settings import (
     CONSTRUCT_SHARE,
     FIRST_TRIES,
     REORDER_SHARE,
+    STRIP_CONSTRUCT_SHARE,
     Budget,
     Settings,
 )
