@@ -36,7 +36,20 @@ def refuse_idle(calendar: Calendar) -> None:
 
 
 def day_hours(weekday: int, calendar: Calendar) -> float:
-    """Hours of work on a day of the week, h; Monday is 0."""
+    """Hours of work on a day of the week, h.
+
+    Parameters
+    ----------
+    weekday : int
+        Monday is 0.
+    calendar : Calendar
+        With hours of their own for some days.
+
+    Returns
+    -------
+    float
+        h, whether that day is worked or not.
+    """
     return dict(calendar.hours_on).get(weekday, calendar.hours_per_day)
 
 

@@ -91,7 +91,18 @@ def stages(pattern: Pattern) -> tuple[Stage, Stage]:
 
 
 def closed_edge_mm(pattern: Pattern) -> float:
-    """Edge that is levelled after closing, mm per sheath: along the closing seams."""
+    """Edge that is levelled after closing, mm per sheath: along the closing seams.
+
+    Parameters
+    ----------
+    pattern : Pattern
+        One sheath.
+
+    Returns
+    -------
+    float
+        mm; the seam's length stands for that of the edge beside it.
+    """
     return sum(seam.path.length for seam in pattern.seams if closes(pattern, seam.layers))
 
 

@@ -1,7 +1,9 @@
 """What is done at each step: so much of something at a rate, what it joins, what must wait after.
 
-Each function gives the work of one step for the jobs it is done on, or None if there is nothing
-to do. When it is done is told in ``sequence``.
+Each function gives the work of one step for the jobs (or the seams, joins, hardware of jobs) it is
+done on, by the rates of use, or None if there is nothing to do: measure times rate, set-up not
+included. When it is done is told in ``sequence``. Rates have their sources in ``use``; what belongs
+to a step is common practice, no source.
 """
 
 from collections.abc import Iterable, Sequence

@@ -12,7 +12,18 @@ MM_PER_M = 1000
 
 
 def cut_line_mm(jobs: Sequence[Job]) -> float:
-    """Length of all cut lines of a batch, mm: outlines with their holes."""
+    """Length of all cut lines of a batch, mm: outlines with their holes.
+
+    Parameters
+    ----------
+    jobs : sequence of Job
+        What is made.
+
+    Returns
+    -------
+    float
+        mm, measured on the pattern.
+    """
     return sum(
         job.quantity * part.pieces * part.outline.length
         for job in jobs

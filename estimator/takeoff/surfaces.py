@@ -169,7 +169,23 @@ def wax_g(*, edge_mm: float, face_mm2: float, use: UseRates) -> Spread:
 def oiled_mm2(
     jobs: Sequence[Job], *, tannage: Tannages = ALL_VEGETABLE, of: Tannage | None = None
 ) -> float:
-    """Area that takes finish oil, mm2: every dyed face, and the grain side of what shows."""
+    """Area that takes finish oil, mm2: every dyed face, and the grain side of what shows.
+
+    Parameters
+    ----------
+    jobs : sequence of Job
+        What is made.
+    tannage : mapping
+        By job key and part name; vegetable where it is not told.
+    of : Tannage or None
+        Count only leather of this tannage; None for all.
+
+    Returns
+    -------
+    float
+        mm2, measured on the pattern. That hidden grain is not oiled is common practice, no
+        source.
+    """
     return sum(
         job.quantity * part.pieces * len(_oiled_faces(part)) * part.outline.area
         for job, part in _parts(jobs)
@@ -184,7 +200,18 @@ def _oiled_faces(part: Part) -> frozenset[Face]:
 
 
 def finished_edge_mm(jobs: Sequence[Job]) -> float:
-    """Edge that is burnished, mm."""
+    """Edge that is burnished, mm, over a batch.
+
+    Parameters
+    ----------
+    jobs : sequence of Job
+        What is made.
+
+    Returns
+    -------
+    float
+        mm, as marked on the pattern.
+    """
     return sum(
         job.quantity * part.pieces * sum(edge.length for edge in part.finish_edges)
         for job, part in _parts(jobs)
@@ -192,7 +219,18 @@ def finished_edge_mm(jobs: Sequence[Job]) -> float:
 
 
 def glued_mm2(jobs: Sequence[Job]) -> float:
-    """Area bonded, one face, mm2: bands along the seams, and glued joins."""
+    """Area bonded, one face, mm2: bands along the seams, and glued joins.
+
+    Parameters
+    ----------
+    jobs : sequence of Job
+        What is made.
+
+    Returns
+    -------
+    float
+        mm2, over the batch; each band is as wide as the seam's ``glue_width_mm``.
+    """
     return sum(
         job.quantity
         * (

@@ -10,11 +10,13 @@ from shapely import LineString
 
 from estimator.pattern.parts import Seam
 from estimator.takeoff.quantity import Spread
-from estimator.takeoff.thread import (
+from estimator.takeoff.stitch_geometry import (
     lockstitch_thread_mm,
     pitch_mm_from_spi,
     saddle_stitch_thread_mm,
     spi_from_pitch_mm,
+)
+from estimator.takeoff.thread import (
     thread_by_geometry,
     thread_by_multiplier,
 )

@@ -7,11 +7,13 @@ from shapely import LineString
 
 from estimator.takeoff.jobs import Job
 from estimator.takeoff.quantity import Spread
-from estimator.takeoff.thread import (
-    NO_THREAD,
+from estimator.takeoff.stitch_geometry import (
     backstitch_thread_mm,
     pitch_mm_from_spi,
     saddle_stitch_thread_mm,
+)
+from estimator.takeoff.thread import (
+    NO_THREAD,
     thread_by_geometry,
     thread_quantities,
 )

@@ -7,11 +7,8 @@ from shapely import LineString
 
 from estimator.takeoff.consumables import consumable_quantities, cut_line_mm
 from estimator.takeoff.jobs import Job
-from estimator.takeoff.thread import (
-    lockstitch_thread_mm,
-    saddle_stitch_thread_mm,
-    thread_quantities,
-)
+from estimator.takeoff.stitch_geometry import lockstitch_thread_mm, saddle_stitch_thread_mm
+from estimator.takeoff.thread import thread_quantities
 from estimator.takeoff.thread_size import thread_size_mm
 from estimator.takeoff.use import default_use_rates, own_use_rates
 from tests.shop import part, pattern, rectangle, seam
