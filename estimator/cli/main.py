@@ -20,6 +20,7 @@ from estimator.cli.printing import print_command
 from estimator.cli.quoting import demo, quote
 from estimator.cli.records_hides import hide
 from estimator.cli.records_jobs import job
+from estimator.cli.records_reorder import reorder
 from estimator.cli.records_stock import stock
 from estimator.errors import InputError, LayoutError, StoppedError
 
@@ -43,7 +44,20 @@ def group(debug: bool) -> None:
     """Work out a sheath order: layout on the hide, take-off, cost, quote, cutting plan."""
 
 
-for command in (quote, demo, batch, compare, capacity, pattern, check, schema, hide, stock, job):
+for command in (
+    quote,
+    demo,
+    batch,
+    compare,
+    capacity,
+    pattern,
+    check,
+    schema,
+    hide,
+    stock,
+    job,
+    reorder,
+):
     group.add_command(command)
 
 pattern.add_command(check_pattern)

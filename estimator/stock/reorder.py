@@ -1,0 +1,281 @@
+"""What to buy: for the jobs that are accepted, and what falls under its reorder point.
+
+An item is reckoned by its position: on hand, less what is promised. Below zero, accepted
+jobs lack it. Its reorder point is the price book's, or demand until delivery with safety
+stock, if that is more and the ledger's history allows to tell.
+"""
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+from math import sqrt
+
+from estimator.costing.money import rounded
+from estimator.costing.price_book import PriceBook, Rate
+from estimator.stock.database import Records
+from estimator.stock.exact import decimal_of
+from estimator.stock.order_sizes import (
+    economic_packs,
+    packs_for,
+    reorder_point,
+    safety_stock,
+    service_factor,
+)
+from estimator.stock.shelf import Balance, balances
+from estimator.units import Unit
+
+DAYS_PER_YEAR = 365
+HISTORY_DAYS = 365
+"""Older use tells little of what comes."""
+LEAST_DAYS = 60
+LEAST_USES = 6
+"""With less history, a spread would be a guess: the book's reorder point stands alone."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Policy:
+    """How the shop buys.
+
+    Parameters
+    ----------
+    service_share : float
+        In how many of the cases the shelf shall last until delivery; 0.5 to below 1.
+    order_cost : Decimal
+        What placing one order costs: time, and shipping that does not grow with its size.
+    holding_share : float
+        What keeping something for a year costs, share of its price; more than zero.
+    """
+
+    service_share: float
+    order_cost: Decimal
+    holding_share: float
+
+    def __post_init__(self) -> None:
+        """Refuse figures out of range."""
+        service_factor(self.service_share)
+        if self.order_cost < 0 or self.holding_share <= 0:
+            raise ValueError(f"order cost {self.order_cost}, holding {self.holding_share}")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Demand:
+    """What the ledger tells of the use of an item.
+
+    Parameters
+    ----------
+    per_day : float
+        Mean over all days since the first use within a year, units.
+    sigma : float
+        Standard deviation of a day's use, units.
+    days : int
+        Days it was watched.
+    uses : int
+        Days on which some was used.
+    """
+
+    per_day: float
+    sigma: float
+    days: int
+    uses: int
+
+    @property
+    def is_telling(self) -> bool:
+        """Whether the history is long enough to reckon with."""
+        return self.days >= LEAST_DAYS and self.uses >= LEAST_USES
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReorderRow:
+    """One item to buy.
+
+    Parameters
+    ----------
+    item, supplier : str
+        What, and where.
+    unit : Unit
+        Of all quantities here.
+    on_hand, promised : float
+        On the shelf, and promised to accepted jobs.
+    reorder_point : float
+        With safety stock.
+    packs : int
+        Whole packs to buy; 0 if the pack is not known.
+    pack_quantity : float
+        In a pack.
+    cost : Decimal or None
+        Of the packs with their way here; None if there is no price.
+    lead_days : int
+        Until they are here.
+    reason : str
+        Why it is on the list.
+    basis : str
+        How the reorder point and the packs came about.
+    """
+
+    item: str
+    supplier: str
+    unit: Unit
+    on_hand: float
+    promised: float
+    reorder_point: float
+    packs: int
+    pack_quantity: float
+    cost: Decimal | None
+    lead_days: int
+    reason: str
+    basis: str
+
+
+def reorder_list(
+    records: Records, book: PriceBook, policy: Policy, *, today: date
+) -> tuple[ReorderRow, ...]:
+    """List what to buy, by supplier and item.
+
+    Parameters
+    ----------
+    records : Records
+        Ledger and accepted jobs.
+    book : PriceBook
+        Packs, prices, suppliers, lead times, reorder points.
+    policy : Policy
+        How the shop buys.
+    today : date
+        History is read up to this day.
+
+    Returns
+    -------
+    tuple of ReorderRow
+        Empty if the shelf holds enough of everything.
+    """
+    shelf = {row.item: row for row in balances(records)}
+    demand = demands(records, today=today)
+    rows = [
+        _row(rate, shelf.get(rate.item), demand.get(rate.item), policy, book.currency)
+        for rate in book.rates
+    ]
+    known = {rate.item for rate in book.rates}
+    rows += [_unpriced(row) for row in shelf.values() if row.item not in known]
+    return tuple(sorted((row for row in rows if row), key=lambda row: (row.supplier, row.item)))
+
+
+def demands(records: Records, *, today: date) -> Mapping[str, Demand]:
+    """Read the use of every item within the last year, waste with it.
+
+    Parameters
+    ----------
+    records : Records
+        The ledger.
+    today : date
+        The last day that counts.
+
+    Returns
+    -------
+    mapping of str to Demand
+        Items that were used.
+    """
+    since = today - timedelta(days=HISTORY_DAYS - 1)
+    used: dict[str, list[tuple[date, float]]] = defaultdict(list)
+    for row in records.rows(
+        "SELECT item, day, -sum(on_hand_millionths) AS amount FROM movement"
+        " WHERE kind IN ('use', 'waste') AND day BETWEEN ? AND ? GROUP BY day, item"
+        " ORDER BY day",
+        (since.isoformat(), today.isoformat()),
+    ):
+        amount = float(decimal_of(row["amount"]))
+        used[row["item"]].append((date.fromisoformat(row["day"]), amount))
+    return {item: _demand(rows, today) for item, rows in used.items()}
+
+
+def _demand(rows: Sequence[tuple[date, float]], today: date) -> Demand:
+    """Mean and spread of a day's use; days without use count as none."""
+    days = (today - rows[0][0]).days + 1
+    mean = sum(amount for _, amount in rows) / days
+    squares = sum((amount - mean) ** 2 for _, amount in rows) + (days - len(rows)) * mean**2
+    sigma = sqrt(squares / (days - 1)) if days > 1 else 0.0
+    return Demand(per_day=mean, sigma=sigma, days=days, uses=len(rows))
+
+
+def _row(
+    rate: Rate, row: Balance | None, demand: Demand | None, policy: Policy, currency: str
+) -> ReorderRow | None:
+    """An item of the book; None if there is enough of it."""
+    is_known = row is not None and row.unit is rate.unit
+    on_hand = float(row.on_hand) if row and is_known else rate.on_hand
+    promised = float(row.promised) if row and is_known else 0.0
+    point, basis = _point(rate, demand, policy)
+    position = on_hand - promised
+    if position >= point - 1e-9:
+        return None
+    packs = packs_for(point - position, rate.pack_quantity)
+    if demand is not None and demand.is_telling and policy.order_cost > 0:
+        landed = rate.price + rate.shipping
+        if landed > 0:
+            holding = float(landed) / rate.pack_quantity * policy.holding_share
+            best = economic_packs(
+                pack_quantity=rate.pack_quantity,
+                demand_per_year=demand.per_day * DAYS_PER_YEAR,
+                order_cost=float(policy.order_cost),
+                holding_per_year=holding,
+            )
+            basis += f"; cheapest by {best} packs at a time"
+            packs = max(packs, best)
+    return ReorderRow(
+        item=rate.item,
+        supplier=rate.supplier,
+        unit=rate.unit,
+        on_hand=on_hand,
+        promised=promised,
+        reorder_point=point,
+        packs=packs,
+        pack_quantity=rate.pack_quantity,
+        cost=rounded(packs * (rate.price + rate.shipping), currency),
+        lead_days=rate.lead_days,
+        reason="accepted jobs lack it" if position < 0 else "under its reorder point",
+        basis=basis,
+    )
+
+
+def _point(rate: Rate, demand: Demand | None, policy: Policy) -> tuple[float, str]:
+    """The reorder point, and how it came about."""
+    own = f"reorder point {rate.reorder_point:g} {rate.unit} by the price book"
+    if demand is None or not demand.is_telling:
+        return rate.reorder_point, own
+    z = service_factor(policy.service_share)
+    safety = safety_stock(daily_sigma=demand.sigma, lead_days=rate.lead_days, z=z)
+    point = reorder_point(daily_demand=demand.per_day, lead_days=rate.lead_days, safety=safety)
+    if point <= rate.reorder_point:
+        return rate.reorder_point, own
+    return point, (
+        f"{demand.per_day:.3g} {rate.unit} a day x {rate.lead_days} d + {z:.2f} x "
+        f"{demand.sigma:.3g} x sqrt({rate.lead_days}) = {point:.3g} {rate.unit}"
+    )
+
+
+def _unpriced(row: Balance) -> ReorderRow | None:
+    """An item that accepted jobs lack, and the book does not know."""
+    if row.free >= 0:
+        return None
+    return ReorderRow(
+        item=row.item,
+        supplier="",
+        unit=row.unit,
+        on_hand=float(row.on_hand),
+        promised=float(row.promised),
+        reorder_point=0.0,
+        packs=0,
+        pack_quantity=0.0,
+        cost=None,
+        lead_days=0,
+        reason="accepted jobs lack it; it is not in the price book",
+        basis="",
+    )
+
+
+def quarter_hour(book: PriceBook) -> Decimal:
+    """What placing an order costs, unless the shop knows better: a quarter of an hour's work.
+
+    An assumption, no published figure.
+    """
+    return rounded(book.labour_per_hour / 4, book.currency)
