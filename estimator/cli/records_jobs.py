@@ -215,3 +215,26 @@ def show_job(reference: str, *, as_json: bool, records: Path | None) -> int:
     else:
         show(job_page(story))
     return DONE
+
+
+@job.command(epilog=examples("estimator job rates", "estimator job rates --json"))
+@json_option
+@records_option
+def rates(*, as_json: bool, records: Path | None) -> int:
+    """Tell by how much finished jobs differed from the book, and what is learned from it.
+
+    Few jobs move a rate little: it is drawn to the book. Low and high are the range that
+    four of five later jobs are expected to keep.
+    """
+    from estimator.report.job_tables import rates_table, rates_values
+    from estimator.stock.rates import rate_reports
+
+    with open_records(records) as shop:
+        reports = rate_reports(shop)
+    if as_json:
+        print_json(rates_values(reports))
+    elif reports:
+        show(rates_table(reports))
+    else:
+        click.echo("Nothing is learned yet: log what jobs take with estimator job log.")
+    return DONE

@@ -7,6 +7,7 @@ from enum import StrEnum
 
 from estimator.nesting.problem import Keep, Margins
 from estimator.pattern.tools import Tools
+from estimator.takeoff.learned import Learned
 from estimator.takeoff.leather import Charge
 from estimator.takeoff.use import UseRates
 from estimator.units import Unit
@@ -265,6 +266,8 @@ class PriceBook:
         Terms in the shop's own words, printed on the quote.
     charge : Charge
         Whether a job pays for the leather it consumes or for whole hides.
+    learned : tuple of Learned
+        By how much the shop's own jobs differ from the rates of use.
     """
 
     shop: str
@@ -287,6 +290,7 @@ class PriceBook:
     contact: tuple[str, ...] = ()
     quote_terms: tuple[str, ...] = ()
     charge: Charge = Charge.CONSUMED
+    learned: tuple[Learned, ...] = ()
 
     def rate(self, item: str) -> Rate | None:
         """Give the rate of an item, or None if the book has no price for it."""

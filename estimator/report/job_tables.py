@@ -12,6 +12,7 @@ from estimator.report import wording
 from estimator.report.tables import add_row, plain_table
 from estimator.stock.actuals import Actual
 from estimator.stock.job_records import JobRecord, PlannedItem, Revision
+from estimator.stock.rates import RateReport
 from estimator.workshop.order import Units
 
 
@@ -166,3 +167,51 @@ def _ended(job: JobRecord) -> str:
         return f"{job.ended_on}"
     days = "day" if abs(late) == 1 else "days"
     return f"{job.ended_on}, {abs(late)} {days} {'late' if late > 0 else 'early'}"
+
+
+def rates_table(reports: Sequence[RateReport]) -> Table:
+    """Tell what was learned of each item, with its spread.
+
+    Parameters
+    ----------
+    reports : sequence of RateReport
+        By item.
+
+    Returns
+    -------
+    Table
+        Jobs, the last ratio of actual to book, the factor with its range, and its use.
+    """
+    heads = ("What", "Jobs", "Last job", "Low", "Expected", "High", "Held back", "Used for")
+    table = plain_table("Against the book", *heads, right=(1, 2, 3, 4, 5, 6))
+    for row in reports:
+        factor = row.factor
+        ends = (row.ratios[-1], factor.low, factor.expected, factor.high)
+        add_row(
+            table,
+            row.item,
+            str(factor.jobs),
+            *(f"{value:.2f}" for value in ends),
+            str(factor.held or ""),
+            "the next quotes" if row.is_used else "comparison",
+        )
+    return table
+
+
+def rates_values(reports: Sequence[RateReport]) -> dict[str, Any]:
+    """Give what was learned as plain values."""
+    return {
+        "rates": [
+            {
+                "item": row.item,
+                "jobs": row.factor.jobs,
+                "ratios": list(row.ratios),
+                "low": row.factor.low,
+                "expected": row.factor.expected,
+                "high": row.factor.high,
+                "held": row.factor.held,
+                "is_used": row.is_used,
+            }
+            for row in reports
+        ]
+    }

@@ -115,10 +115,15 @@ def reorder_pdf(
         page.rows(
             heads,
             [
-                ("☐", row.item, *_cells(row, currency)[1:4], f"{row.reason}. {row.basis}".strip())
+                (
+                    "☐",
+                    row.item,
+                    *_cells(row, currency)[1:4],
+                    "; ".join(text for text in (row.reason, row.basis) if text),
+                )
                 for row in group
             ],
-            widths=(4, 22, 8, 14, 14, 50),
+            widths=(5, 22, 11, 14, 14, 46),
             right=frozenset({2, 3, 4}),
         )
         page.say(f"Together {wording.money(total(group), currency)}", is_bold=True, gap_mm=2)

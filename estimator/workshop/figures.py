@@ -13,6 +13,7 @@ from estimator.costing.quote import Price, price_by_line
 from estimator.nesting.problem import Layout
 from estimator.nesting.score import SheetUse
 from estimator.takeoff.jobs import Job, Thickness
+from estimator.takeoff.learned import with_learned
 from estimator.takeoff.quantity import TakeOff
 from estimator.takeoff.take_off import take_off
 from estimator.workshop.laid import laid_tannage
@@ -61,7 +62,7 @@ def figures(
     tannage = laid_tannage(order, layout)
 
     def taken_off(jobs: tuple[Job, ...], sheets: tuple[SheetUse, ...]) -> TakeOff:
-        return take_off(
+        by_the_book = take_off(
             jobs=jobs,
             hides=order.hides,
             uses=sheets,
@@ -71,6 +72,7 @@ def figures(
             tools=order.prices.tools,
             charge=order.prices.charge,
         )
+        return with_learned(by_the_book, order.prices.learned)
 
     takeoff = taken_off(
         tuple(

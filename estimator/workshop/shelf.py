@@ -1,9 +1,11 @@
 """The price book of an order with what the shop's records know."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from estimator.costing.price_book import PriceBook
 from estimator.stock.database import Records
+from estimator.stock.rates import learned_rates
 from estimator.stock.shelf import balances, promised_to
 from estimator.workshop.order import Order
 from estimator.workshop.recording import with_shelf
@@ -22,9 +24,12 @@ def with_records(records: Records, order: Order) -> tuple[PriceBook, Mapping[str
     Returns
     -------
     PriceBook
-        See :func:`estimator.workshop.recording.with_shelf`.
+        See :func:`estimator.workshop.recording.with_shelf`; with what was learned from jobs.
     mapping of str to float
         Factors by which learned rates differ from the book's, by item.
     """
     own = promised_to(records, order.reference)
-    return with_shelf(order.prices, balances(records), own=own), {}
+    learned = learned_rates(records)
+    book = with_shelf(order.prices, balances(records), own=own)
+    factors = {row.item: row.factor.expected for row in learned}
+    return replace(book, learned=learned), factors

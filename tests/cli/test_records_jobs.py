@@ -111,12 +111,22 @@ def test_a_job_from_its_quote_to_its_offcut_in_the_next_order(
     assert run(["job", "show", "2026-030"]) == 0
     assert "Estimate against actual" in capsys.readouterr().out
     assert told(capsys, "job", "list")["jobs"] == []
+    learned = {row["item"]: row for row in told(capsys, "job", "rates")["rates"]}
+    assert set(learned) == {"waxed thread", "labour", "leather"}
+    assert run(["job", "rates"]) == 0
+    assert "the next quotes" in " ".join(capsys.readouterr().out.split())
     held = {row["item"]: row for row in told(capsys, "stock", "list")["stock"]}
     assert held["waxed thread"]["on_hand"] == "98.5"
     assert {row["promised"] for row in held.values()} == {"0"}
 
     write_order(shop, "*", "2026-031")
-    assert quoted() == 0
+    assert quoted("--json") == 0
+    quantities = json.loads(capsys.readouterr().out)["takeoff"]
+    (labour,) = (row for row in quantities if row["item"] == "labour")
+    assert labour["basis"].endswith("learned from 1 job")
+    assert labour["high"] == pytest.approx(
+        labour["quantity"] / learned["labour"]["expected"] * learned["labour"]["high"]
+    )
     assert run(["job", "accept", "2026-031"]) == 0
     assert "promised to it: bend-3-1" in capsys.readouterr().out
     assert run(["job", "drop", "2026-031", "--note", "customer gone"]) == 0
@@ -151,3 +161,5 @@ def test_a_job_that_is_not_there_is_told(shop: Path, capsys: pytest.CaptureFixtu
         assert "there is no job" in capsys.readouterr().err
     assert run(["job", "list"]) == 0
     assert "No job is under way" in capsys.readouterr().out
+    assert run(["job", "rates"]) == 0
+    assert "Nothing is learned yet" in capsys.readouterr().out
