@@ -111,6 +111,7 @@ def _tell_costs(
         rate = wording.rate(line.rate, line.unit, units=units, currency=currency)
         amount, unit = wording.quantity(line.quantity, line.unit, units)
         lines = [f"cost: {amount} {unit} x {rate} = {wording.money(line.amount, currency)}"]
+        lines += [f"in full: {line.quantity:.8g} {line.unit} x {line.rate:f} = {line.amount:f}"]
         lines += [f"rate: {line.basis}"] if line.basis else []
         lines += [f"source of the rate: {line.source}"] if line.source else []
         lines += _changes(moved.get(("cost", line.item), ()), _coins(estimate), what="cost")

@@ -65,6 +65,14 @@ def test_every_cost_says_what_would_change_it_most(done: Estimate, told: Told) -
         assert any("with 10 % more of one input" in row for row in told[item]), item
 
 
+def test_the_numbers_of_a_cost_multiply_to_it(done: Estimate, told: Told) -> None:
+    for line in done.cost.lines:
+        full = [row.removeprefix("in full: ") for row in told[line.item] if "in full: " in row]
+        product, amount = full[0].split(" = ")
+        quantity, rate = product.split()[0], product.rsplit(" x ", 1)[1]
+        assert abs(Decimal(quantity) * Decimal(rate) - Decimal(amount)) < Decimal("0.0051")
+
+
 def test_the_leathers_rate_is_told_with_its_way_here(told: Told) -> None:
     lines = told["leather side"]
     assert "rate: paid 120.00, 8.00 of it shipping, / measured 84.00 dm2" in lines
