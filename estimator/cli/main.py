@@ -22,6 +22,7 @@ from estimator.cli.records_hides import hide
 from estimator.cli.records_jobs import job
 from estimator.cli.records_reorder import reorder
 from estimator.cli.records_stock import stock
+from estimator.cli.records_upkeep import records
 from estimator.errors import InputError, LayoutError, StoppedError
 
 GARBAGE_EVERY = 200_000
@@ -44,20 +45,9 @@ def group(debug: bool) -> None:
     """Work out a sheath order: layout on the hide, take-off, cost, quote, cutting plan."""
 
 
-for command in (
-    quote,
-    demo,
-    batch,
-    compare,
-    capacity,
-    pattern,
-    check,
-    schema,
-    hide,
-    stock,
-    job,
-    reorder,
-):
+for command in (quote, demo, batch, compare, capacity, pattern, check, schema):
+    group.add_command(command)
+for command in (hide, stock, job, reorder, records):
     group.add_command(command)
 
 pattern.add_command(check_pattern)

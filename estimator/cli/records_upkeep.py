@@ -1,0 +1,175 @@
+"""``estimator records``: backup, restore, check, and CSV in and out."""
+
+from datetime import datetime
+from pathlib import Path
+
+import click
+
+from estimator.cli.examples import examples
+from estimator.cli.exits import DOES_NOT_FIT, DONE
+from estimator.cli.records_open import (
+    json_option,
+    open_records,
+    path_of,
+    print_json,
+    records_option,
+    show,
+)
+
+
+@click.group(
+    epilog=examples("estimator records check", "estimator records backup ~/backups/2026-11.sqlite")
+)
+def records() -> None:
+    """Look after the file of the shop's records."""
+
+
+@records.command(
+    epilog=examples("estimator records backup", "estimator records backup ~/backups/shop.sqlite")
+)
+@click.argument("file", required=False, type=click.Path(path_type=Path))
+@records_option
+def backup(file: Path | None, *, records: Path | None) -> int:
+    """Copy the records to FILE as they are at one moment, even while they are in use.
+
+    FILE lies beside the records and bears the time, unless named.
+    """
+    from estimator.stock.copies import back_up
+
+    path = _existing(path_of(records))
+    target = file or path.with_name(f"{path.stem}.{_stamp()}.backup")
+    with open_records(path) as shop:
+        back_up(shop, target)
+    click.echo(f"Backed up: {path} to {target}")
+    return DONE
+
+
+@records.command(
+    no_args_is_help=True,
+    epilog=examples(
+        "estimator records restore ~/backups/shop.sqlite",
+        "estimator records restore shop.sqlite --records new-place/records.sqlite",
+    ),
+)
+@click.argument("file", type=click.Path(path_type=Path))
+@records_option
+def restore(file: Path, *, records: Path | None) -> int:
+    """Put the backup FILE in the place of the records, whole or not at all.
+
+    What the records held is kept beside them as a backup of its own.
+    """
+    from estimator.errors import InputError
+    from estimator.stock.copies import back_up
+    from estimator.stock.copies import restore as put_back
+
+    path = path_of(records)
+    kept = path.with_name(f"{path.stem}.{_stamp()}.before-restore.backup")
+    if path.exists():
+        try:
+            with open_records(path) as shop:
+                back_up(shop, kept)
+            click.echo(f"What was there is kept: {kept}")
+        except InputError:
+            click.echo("What was there cannot be read, and is moved aside.", err=True)
+    put_back(path, file)
+    click.echo(f"Restored: {path} from {file}")
+    return DONE
+
+
+@records.command(epilog=examples("estimator records check", "estimator records check --json"))
+@json_option
+@records_option
+def check(*, as_json: bool, records: Path | None) -> int:
+    """Verify the records: file, references, ledger sums, promises, geometry.
+
+    Says for each finding what to do; exit code 1 if there is one.
+    """
+    from estimator.report.tables import checks_text
+    from estimator.stock.audit import audit
+
+    with open_records(_existing(path_of(records))) as shop:
+        found = audit(shop)
+    if as_json:
+        rows = [
+            {
+                "level": str(row.level),
+                "code": row.code,
+                "message": row.message,
+                "remedy": row.remedy,
+            }
+            for row in found
+        ]
+        print_json({"checks": rows})
+    else:
+        show(checks_text(found))
+    return DOES_NOT_FIT if found else DONE
+
+
+@records.command(
+    no_args_is_help=True,
+    epilog=examples("estimator records export tables", "estimator records export ~/tables --force"),
+)
+@click.argument("folder", type=click.Path(path_type=Path))
+@click.option("--force", is_flag=True, help="Replace tables that are there.")
+@records_option
+def export(folder: Path, *, force: bool, records: Path | None) -> int:
+    """Write every table as CSV into FOLDER, for a spreadsheet or another program.
+
+    Figures that end in millionths are whole millionths, outlines are well-known text, and
+    no text is taken for a formula.
+    """
+    from estimator.files import write_atomically
+    from estimator.stock.exchange import TABLES, export_tables
+    from estimator.stock.refusals import refused
+
+    path = _existing(path_of(records))
+    there = [table for table in TABLES if (folder / f"{table}.csv").exists()]
+    if there and not force:
+        raise refused(f"{folder} holds {there[0]}.csv already", "name another folder, or --force")
+    if folder.exists() and not folder.is_dir():
+        raise refused(f"{folder} is no folder", "name a folder")
+    if not folder.parent.is_dir():
+        raise refused(f"there is no folder {folder.parent}", "make it first")
+    with open_records(path) as shop:
+        files = export_tables(shop)
+    folder.mkdir(exist_ok=True)
+    for name, text in files.items():
+        write_atomically(folder / name, text)
+    click.echo(f"Exported: {len(files)} tables to {folder}")
+    return DONE
+
+
+@records.command(
+    "import",
+    no_args_is_help=True,
+    epilog=examples(
+        "estimator records import tables --records new.sqlite", "estimator records import hides"
+    ),
+)
+@click.argument("folder", type=click.Path(path_type=Path))
+@records_option
+def import_csv(folder: Path, *, records: Path | None) -> int:
+    """Add the rows of the CSV files in FOLDER, named after tables, or none of them.
+
+    Nothing in them is executed; balances are reckoned from the movements.
+    """
+    from estimator.stock.exchange import import_tables
+
+    with open_records(records) as shop:
+        added = import_tables(shop, folder)
+    told = ", ".join(f"{count} {table}" for table, count in added.items())
+    click.echo(f"Imported: {told}")
+    return DONE
+
+
+def _existing(path: Path) -> Path:
+    """Refuse records that are not there, rather than make empty ones."""
+    from estimator.stock.refusals import refused
+
+    if not path.exists():
+        raise refused(f"there are no records at {path}", "name the file with --records")
+    return path
+
+
+def _stamp() -> str:
+    return f"{datetime.now().astimezone():%Y%m%d-%H%M%S}"

@@ -1,0 +1,139 @@
+"""Cells of CSV files: text that no spreadsheet takes for a formula, and values read strictly."""
+
+from math import isfinite
+
+import shapely
+from shapely import Polygon
+
+from estimator.stock.leather_lots import polygon_of
+
+FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+"""A spreadsheet takes text that begins so for a formula."""
+
+LARGEST = 2**63 - 1
+
+
+def guarded(text: str) -> str:
+    """Keep text from being taken for a formula, so that it can be read back.
+
+    Examples
+    --------
+    >>> guarded("=1+1"), guarded("'=1+1"), guarded("side-07")
+    ("'=1+1", "''=1+1", 'side-07')
+    """
+    return f"'{text}" if text.lstrip("'").startswith(FORMULA_STARTS) else text
+
+
+def unguarded(text: str) -> str:
+    """Give text as it was before it was guarded.
+
+    Examples
+    --------
+    >>> unguarded("'=1+1"), unguarded("'tis"), unguarded("=1+1")
+    ('=1+1', "'tis", '=1+1')
+    """
+    is_guarded = text.startswith("'") and text.lstrip("'").startswith(FORMULA_STARTS)
+    return text[1:] if is_guarded else text
+
+
+def written(value: object, *, is_outline: bool) -> str:
+    """Write a value of the records as a cell.
+
+    Parameters
+    ----------
+    value : None, int, float, str or bytes
+        As it stands in a table.
+    is_outline : bool
+        Whether it is an outline, written as well-known text with all its digits.
+
+    Returns
+    -------
+    str
+        Empty for None.
+    """
+    if value is None:
+        return ""
+    if is_outline and isinstance(value, bytes):
+        return _well_known_text(polygon_of(value))
+    if isinstance(value, float):
+        return repr(value)
+    return guarded(value) if isinstance(value, str) else str(value)
+
+
+def read(text: str, kind: str, *, may_be_empty: bool) -> object:
+    """Read a cell for a column.
+
+    Parameters
+    ----------
+    text : str
+        As it stands in the file.
+    kind : str
+        Type of the column: INTEGER, REAL, TEXT, or BLOB for an outline.
+    may_be_empty : bool
+        Whether an empty cell stands for no value.
+
+    Returns
+    -------
+    object
+        For the table.
+
+    Raises
+    ------
+    ValueError
+        If it is no such value; the message says what it should be.
+
+    Examples
+    --------
+    >>> read("12", "INTEGER", may_be_empty=False), read("", "TEXT", may_be_empty=True)
+    (12, None)
+    """
+    if not text and may_be_empty:
+        return None
+    if kind == "TEXT":
+        if "\0" in text:
+            raise ValueError("holds a sign that no text has")
+        return unguarded(text)
+    if kind == "INTEGER":
+        return _whole(text)
+    if kind == "REAL":
+        return _number(text)
+    return _outline(text)
+
+
+def _well_known_text(outline: Polygon) -> str:
+    """An outline with all digits: the library's own writer drops the seventeenth."""
+    rings = (
+        ", ".join(f"{x!r} {y!r}" for x, y in ring.coords)
+        for ring in (outline.exterior, *outline.interiors)
+    )
+    return f"POLYGON ({', '.join(f'({ring})' for ring in rings)})"
+
+
+def _whole(text: str) -> int:
+    plain = text.strip()
+    if not plain.removeprefix("-").isdecimal() or not plain.isascii() or len(plain) > 20:
+        raise ValueError(f'"{text[:30]}" is no whole number')
+    if abs(int(plain)) > LARGEST:
+        raise ValueError(f'"{text[:30]}" is too large')
+    return int(plain)
+
+
+def _number(text: str) -> float:
+    try:
+        value = float(text) if "_" not in text else float("nan")
+    except ValueError:
+        value = float("nan")
+    if not isfinite(value):
+        raise ValueError(f'"{text[:30]}" is no number')
+    return value
+
+
+def _outline(text: str) -> bytes:
+    try:
+        shape = shapely.from_wkt(text)
+    except shapely.GEOSException:
+        shape = None
+    if not isinstance(shape, Polygon) or shape.is_empty or not shape.is_valid:
+        raise ValueError("is no outline: write POLYGON ((x y, x y, ...)) that goes round once")
+    wkb: bytes = shapely.to_wkb(shapely.force_2d(shape))
+    return wkb

@@ -1,0 +1,203 @@
+"""CSV in and out: everything comes back, nothing is executed, and nothing is taken by half."""
+
+import csv
+import sqlite3
+from decimal import Decimal
+from io import StringIO
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from shapely import box
+
+from estimator.errors import InputError
+from estimator.stock.audit import audit
+from estimator.stock.csv_cells import FORMULA_STARTS, guarded, read, unguarded
+from estimator.stock.database import Records, opened
+from estimator.stock.exchange import TABLES, export_tables, import_tables
+from estimator.stock.job_records import PlannedLeather
+from estimator.stock.jobs import accept, cut, record_quote
+from estimator.stock.leather import add_leather
+from estimator.stock.leather_lots import LeatherLot
+from estimator.stock.ledger import receive
+from estimator.units import Unit
+from tests.shop import hide
+from tests.stock.samples import DAY, fill, revision
+
+
+def month(records: Records) -> None:
+    """A shop with something in every table, and names that a spreadsheet would run."""
+    fill(records, "side", "other")
+    receive(records, "=cmd|'/c calc'!A1", Decimal(5), Unit.ML, cost=Decimal("1.23"), on=DAY)
+    odd = hide("-2+3", box(0, 0, 0.1 + 0.2, 1 / 3 * 1000), price_paid=Decimal("0.01"))
+    add_leather(records, [LeatherLot(hide=odd, received_on=DAY, note='"; DROP TABLE job; --')])
+    record_quote(records, revision("14", "side", document={"note": "ü\n,;\"'"}), on=DAY)
+    accept(records, "14", on=DAY)
+    record_quote(records, revision("15", "other", customer="@sum(A1)"), on=DAY)
+    accept(records, "15", on=DAY)
+    cut(records, "15", on=DAY)
+
+
+def written(records: Records, folder: Path) -> Path:
+    folder.mkdir()
+    for name, text in export_tables(records).items():
+        (folder / name).write_text(text, encoding="utf-8", newline="")
+    return folder
+
+
+def everything(records: Records) -> list[list[tuple[object, ...]]]:
+    return [
+        [tuple(row) for row in records.rows(f"SELECT * FROM {table} ORDER BY rowid")]  # noqa: S608
+        for table in TABLES
+    ]
+
+
+def test_all_that_goes_out_comes_back_the_same(tmp_path: Path) -> None:
+    with opened(tmp_path / "r") as records:
+        month(records)
+        folder, before = written(records, tmp_path / "csv"), everything(records)
+    with opened(tmp_path / "new") as records:
+        added = import_tables(records, folder)
+        assert everything(records) == before
+        assert added["movement"] > 0
+        assert audit(records) == ()
+
+
+def test_no_cell_is_a_formula(tmp_path: Path) -> None:
+    with opened(tmp_path / "r") as records:
+        month(records)
+        files = export_tables(records)
+    names = set()
+    for text in files.values():
+        for row in csv.reader(StringIO(text, newline="")):
+            for cell in row:
+                names.add(cell)
+                assert not cell.startswith(FORMULA_STARTS) or float(cell) < 0
+    assert "'=cmd|'/c calc'!A1" in names
+    assert "'-2+3" in names
+
+
+@given(st.text())
+def test_guarded_text_is_no_formula_and_comes_back(text: str) -> None:
+    assert not guarded(text).startswith(FORMULA_STARTS)
+    assert unguarded(guarded(text)) == text
+
+
+def broken(tmp_path: Path, table: str, change: tuple[str, str]) -> str:
+    """What is told when one file was changed; the records must be as before."""
+    with opened(tmp_path / "r") as records:
+        month(records)
+        folder = written(records, tmp_path / "csv")
+    path = folder / f"{table}.csv"
+    text = path.read_text(encoding="utf-8")
+    assert change[0] in text
+    path.write_text(text.replace(change[0], change[1], 1), encoding="utf-8", newline="")
+    with opened(tmp_path / "new") as records:
+        before = everything(records)
+        with pytest.raises(InputError) as told:
+            import_tables(records, folder)
+        assert everything(records) == before
+    return str(told.value)
+
+
+@pytest.mark.parametrize(
+    ("table", "change", "told"),
+    [
+        ("item", ("waxed thread,m,100000000", "waxed thread,m,90000000"), "movements give"),
+        ("item", ("waxed thread,m,", "waxed thread,furlong,"), "must hold"),
+        ("movement", ("waxed thread,1,receive", "waxed tread,1,receive"), "a item that is not"),
+        ("movement", ("receive,100000000", "receive,100.0"), "no whole number"),
+        ("movement", ("receive,100000000", "receive,99999999999999999999"), "too large"),
+        ("leather", ("POLYGON ((", "POINT (("), "line 2"),
+        ("leather", ("500000.0,", "nan,"), "no number"),
+        ("leather", ("tag,state", "tag,name"), 'column "name"'),
+        ("leather", ("tag,state", "tag,tag"), "no plain head"),
+        ("job", ("14,Three", "14,2,Three"), "cells, the head"),
+        ("job", ("14,Three", '14,"Three'), "no CSV"),
+        ("job", ("2026-11-02", "2026-13-02"), "must hold"),
+        ("revision", ('{""', "{"), "must hold"),
+        ("planned_leather", ("14,1,side", "99,1,side"), "not there"),
+    ],
+)
+def test_a_file_that_is_wrong_is_refused_whole(
+    tmp_path: Path, table: str, change: tuple[str, str], told: str
+) -> None:
+    assert told in broken(tmp_path, table, change)
+
+
+def test_rows_that_are_there_already_are_refused(tmp_path: Path) -> None:
+    with opened(tmp_path / "r") as records:
+        month(records)
+        folder = written(records, tmp_path / "csv")
+        with pytest.raises(InputError, match="there already"):
+            import_tables(records, folder)
+        with pytest.raises(InputError, match="holds no CSV"):
+            import_tables(records, tmp_path)
+
+
+def test_a_table_by_hand_may_leave_out_what_is_reckoned_or_empty(tmp_path: Path) -> None:
+    folder = tmp_path / "csv"
+    folder.mkdir()
+    (folder / "item.csv").write_text("\ufeffname;unit\nedge paint;ml\n", encoding="utf-8")
+    with opened(tmp_path / "r") as records:
+        assert import_tables(records, folder) == {"item": 1}
+        (folder / "item.csv").write_text("name\nglue\n", encoding="utf-8")
+        with pytest.raises(InputError, match="lacks the column unit"):
+            import_tables(records, folder)
+        (folder / "item.csv").write_bytes(b"name,unit\n\xff,m\n")
+        with pytest.raises(InputError, match="UTF-8"):
+            import_tables(records, folder)
+
+
+def test_cells_are_read_strictly() -> None:
+    for text, kind in (("1.5", "INTEGER"), ("1_000", "INTEGER"), ("inf", "REAL"), ("x", "BLOB")):
+        with pytest.raises(ValueError, match="is no"):
+            read(text, kind, may_be_empty=False)
+    with pytest.raises(ValueError, match="sign"):
+        read("a\0", "TEXT", may_be_empty=False)
+    assert read("2.5", "REAL", may_be_empty=True) == 2.5
+
+
+def test_damage_is_found_and_told_with_what_to_do(tmp_path: Path) -> None:
+    harms = {
+        "UPDATE item SET on_hand_millionths = 7 WHERE name = 'waxed thread'": "ledger-sum",
+        "UPDATE batch SET left_millionths = 7 WHERE number = 1": "batch-sum",
+        "UPDATE job SET state = 'quoted' WHERE reference = '14'": "promise",
+        "UPDATE leather SET state = 'rack', job = '' WHERE tag = 'side'": "job-leather",
+        "UPDATE leather SET area_mm2 = 5 WHERE tag = 'side'": "outline",
+        "UPDATE leather SET outline = x'00' WHERE tag = 'side'": "outline",
+        "UPDATE leather SET parent = 'side' WHERE tag = '-2+3'": "",
+        "UPDATE leather SET parent = '-2+3' WHERE tag = 'side'": "offcuts-area",
+        "UPDATE leather SET outline = (SELECT outline FROM leather WHERE tag = '-2+3'),"
+        " area_mm2 = (SELECT area_mm2 FROM leather WHERE tag = '-2+3') WHERE tag = 'other'": (
+            "offcut-outside"
+        ),
+        "INSERT INTO flaw SELECT 'side', 9, outline, 'cut', 'weak', '' FROM leather": "",
+    }
+    for number, (harm, code) in enumerate(harms.items()):
+        with opened(tmp_path / f"r{number}") as records:
+            month(records)
+            assert audit(records) == ()
+            try:
+                records.run(harm)
+            except sqlite3.IntegrityError:
+                assert code == ""
+                continue
+            found = audit(records)
+            assert {check.code for check in found} >= ({code} if code else set())
+            assert bool(found) == bool(code)
+            assert all(check.remedy for check in found)
+
+
+def test_offcuts_of_the_same_ground_are_found(tmp_path: Path) -> None:
+    with opened(tmp_path / "r") as records:
+        fill(records, "side")
+        twice = (box(500, 0, 1000, 500), box(0, 0, 600, 500))
+        lot = PlannedLeather(tag="side", consumed_mm2=0.0, offcuts=twice)
+        record_quote(records, revision("14", leather=(lot,)), on=DAY)
+        accept(records, "14", on=DAY)
+        cut(records, "14", on=DAY)
+        found = audit(records)
+        assert [check.code for check in found] == ["offcuts-area", "offcuts-overlap"]
+        assert "hide retire" in found[1].remedy
