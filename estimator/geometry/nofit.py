@@ -6,7 +6,9 @@ Its place is the place of its origin.
 
 from collections.abc import Iterable, Sequence
 
+import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely import GEOSException, Polygon
 from shapely.geometry.base import BaseGeometry
 
@@ -14,6 +16,9 @@ from estimator.geometry.convex import Points, convex_sums
 
 SNAP_MM = 1e-6
 """Grid of a second try where rounding stops an overlay."""
+
+WITNESS_SHARE = 0.02
+"""How far towards the middle of a part its witnesses lie from its corners."""
 
 CLOSE_MM = 1e-4
 """Slits and pinholes narrower than twice this come from rounding and are closed."""
@@ -49,7 +54,7 @@ def no_fit_area(fixed: Sequence[Points], moving: Sequence[Points]) -> BaseGeomet
     >>> no_fit_area(square, square).bounds
     (-2.0, -2.0, 2.0, 2.0)
     """
-    area = _joined(_sums(fixed, moving))
+    area = _proved_union(_sums(fixed, moving))
     if isinstance(area, Polygon) and not area.interiors:
         return area
     return area.buffer(CLOSE_MM, join_style="mitre").buffer(-CLOSE_MM, join_style="mitre")
@@ -73,14 +78,23 @@ def free_region(
     shapely geometry
         Areas of allowed places, empty if there are none, mm.
     """
-    return left_of(frame, [area for fixed, moving in obstacles for area in _sums(fixed, moving)])
+    taken = [area for fixed, moving in obstacles for area in _sums(fixed, moving)]
+    free = left_of(frame, [_proved_union(taken)] if taken else [])
+    x, y = _witnesses(taken)
+    if shapely.contains_xy(free, x, y).any():
+        return left_of(frame, taken, is_snapped=True)
+    return free
 
 
-def left_of(area: BaseGeometry, taken: Sequence[BaseGeometry]) -> BaseGeometry:
+def left_of(
+    area: BaseGeometry, taken: Sequence[BaseGeometry], *, is_snapped: bool = False
+) -> BaseGeometry:
     """An area without others.
 
     Rings that touch themselves within rounding can stop the exact overlay;
-    then it is done again on a grid of ``SNAP_MM``.
+    then it is done again on a grid of ``SNAP_MM``. More rarely it goes on and
+    loses a part; whoever needs to be sure looks at what comes out, and asks
+    for the grid.
 
     Parameters
     ----------
@@ -88,6 +102,8 @@ def left_of(area: BaseGeometry, taken: Sequence[BaseGeometry]) -> BaseGeometry:
         mm.
     taken : sequence of shapely geometry
         mm.
+    is_snapped : bool
+        Whether to work on the grid from the start: slower, and sure.
 
     Returns
     -------
@@ -96,21 +112,37 @@ def left_of(area: BaseGeometry, taken: Sequence[BaseGeometry]) -> BaseGeometry:
     """
     if not taken or area.is_empty:
         return area
-    joined = _joined(taken)
-    try:
-        return area.difference(joined)
-    except GEOSException:
-        left: BaseGeometry = shapely.difference(
-            shapely.make_valid(area), shapely.make_valid(joined), grid_size=SNAP_MM
-        )
-        return left
+    if not is_snapped:
+        try:
+            return area.difference(shapely.union_all(taken))
+        except GEOSException:
+            pass
+    left: BaseGeometry = shapely.difference(
+        shapely.make_valid(area), _snapped_union(taken), grid_size=SNAP_MM
+    )
+    return left
 
 
-def _joined(areas: Sequence[BaseGeometry]) -> BaseGeometry:
+def _proved_union(parts: Sequence[Polygon]) -> BaseGeometry:
+    """The union of convex parts, with a point near every corner of each proved to lie in it."""
     try:
-        return shapely.union_all(areas)
+        union = shapely.union_all(parts)
     except GEOSException:
-        return shapely.union_all(shapely.make_valid(areas), grid_size=SNAP_MM)
+        return _snapped_union(parts)
+    x, y = _witnesses(parts)
+    return union if shapely.contains_xy(union, x, y).all() else _snapped_union(parts)
+
+
+def _snapped_union(areas: Sequence[BaseGeometry]) -> BaseGeometry:
+    return shapely.union_all(shapely.make_valid(areas), grid_size=SNAP_MM)
+
+
+def _witnesses(parts: Sequence[Polygon]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Points inside convex parts, close to each corner: their x and their y."""
+    corners, owner = shapely.get_coordinates(parts, return_index=True)
+    middle = shapely.get_coordinates(shapely.centroid(parts))[owner]
+    inside = corners + WITNESS_SHARE * (middle - corners)
+    return inside[:, 0], inside[:, 1]
 
 
 def _sums(fixed: Sequence[Points], moving: Sequence[Points]) -> list[Polygon]:

@@ -4,6 +4,7 @@ from collections import Counter
 from dataclasses import replace
 from random import Random
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import Point, affinity, box
@@ -149,3 +150,12 @@ def test_a_piece_laid_mirrored_is_the_piece_mirrored(random: Random) -> None:
     twice = problem(piece("body", flipped), sheet(box(0, 0, 200, 200)))
     plain = put(placement.pose.x_mm, placement.pose.y_mm, placement.pose.rotation_deg)
     assert faults(twice, layout(plain)) == ()
+
+
+@pytest.mark.parametrize("number", [1695, 2094])
+def test_unions_that_lose_a_part_are_noticed(number: int) -> None:
+    # with these, the union of sums with edges in common once left one of them out
+    asked = small_problem(Random(number))
+    found = lay(asked, seed=number)
+    assert faults(asked, found) == ()
+    assert found.refused == ()

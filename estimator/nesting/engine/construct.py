@@ -20,6 +20,12 @@ from estimator.nesting.engine.shapes import Choice, Item, Laid, ShapeBank
 
 Floats = NDArray[np.float64]
 
+OFF_MM = 1e-3
+"""A place may lie this deep in a no-fit area through rounding."""
+
+MOST_MENDS = 3
+"""Rooms worked out anew for one item before it is left over."""
+
 
 @dataclass(frozen=True, slots=True)
 class Anchor:
@@ -83,7 +89,12 @@ class Table:
         """
         for sheet in sheets:
             best = self._best_place(item, sheet)
-            if best is not None:
+            for _ in range(MOST_MENDS):
+                if best is None or self._is_clear(best):
+                    break
+                self._mend(best.shape, sheet)
+                best = self._best_place(item, sheet)
+            if best is not None and self._is_clear(best):
                 self.laid.append(best)
                 return True
         return False
@@ -110,6 +121,34 @@ class Table:
             room = left_of(room, taken)
             stages.append((len(self.laid), room))
         return room
+
+    def _is_clear(self, laid: Laid) -> bool:
+        """Whether a place keeps off all others, asked of each apart: overlays can lose a part."""
+        point = shapely.Point(laid.x_mm, laid.y_mm)
+        if self.bank.free(laid.shape, laid.sheet).distance(point) > OFF_MM:
+            return False
+        others = [each for each in self.laid if each.sheet == laid.sheet]
+        if not others:
+            return True
+        areas = np.array([self.bank.no_fit(each.shape, laid.shape) for each in others])
+        x = np.array([laid.x_mm - each.x_mm for each in others])
+        y = np.array([laid.y_mm - each.y_mm for each in others])
+        inside = shapely.contains_xy(areas, x, y)
+        points = shapely.points(x[inside], y[inside])
+        depths = shapely.distance(shapely.boundary(areas[inside]), points)
+        return not (depths > OFF_MM).any()
+
+    def _mend(self, shape: int, sheet: int) -> None:
+        """Work out the room of a shape anew, from the start and on a grid."""
+        stages = self._room[shape, sheet]
+        taken = [
+            affinity.translate(self.bank.no_fit(other.shape, shape), other.x_mm, other.y_mm)
+            for other in self.laid
+            if other.sheet == sheet
+        ]
+        del stages[1:]
+        room = left_of(self.bank.free(shape, sheet), taken, is_snapped=True)
+        stages.append((len(self.laid), room))
 
     def _best_place(self, item: Item, sheet: int) -> Laid | None:
         """Where an item pushes the layout out least; finer turns only if there is no room else."""
