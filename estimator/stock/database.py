@@ -138,7 +138,7 @@ def opened(path: Path, *, steps: Sequence[str] = STEPS) -> Iterator[Records]:
 def atomic(records: Records) -> Iterator[None]:
     """Change several things together: all of them are saved at the end, or none.
 
-    Within another such change it is a part of that one.
+    Within another such change it is a part of that one, and still whole by itself.
 
     Parameters
     ----------
@@ -150,17 +150,18 @@ def atomic(records: Records) -> Iterator[None]:
     InputError
         If another program writes for longer than ten seconds, or the disk is full.
     """
+    begin, end, undo = "BEGIN IMMEDIATE", "COMMIT", ["ROLLBACK"]
     if records.connection.in_transaction:
-        yield
-        return
+        begin, end, undo = "SAVEPOINT part", "RELEASE part", ["ROLLBACK TO part", "RELEASE part"]
     with told(records.path):
-        records.connection.execute("BEGIN IMMEDIATE")
+        records.connection.execute(begin)
         try:
             yield
-            records.connection.execute("COMMIT")
+            records.connection.execute(end)
         except BaseException:
             with suppress(sqlite3.Error):
-                records.connection.execute("ROLLBACK")
+                for statement in undo:
+                    records.connection.execute(statement)
             raise
 
 

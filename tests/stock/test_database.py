@@ -46,6 +46,23 @@ def test_a_change_is_saved_whole_or_not_at_all(tmp_path: Path) -> None:
         assert records.rows("SELECT * FROM kept") == []
 
 
+def test_a_change_within_another_is_whole_by_itself(tmp_path: Path) -> None:
+    with opened(tmp_path / "r", steps=(FIRST,)) as records:
+        with atomic(records):
+            add(records, "thread")
+            with pytest.raises(sqlite3.IntegrityError):
+                in_part(records, "dye", "thread")
+            with atomic(records):
+                add(records, "wax")
+        assert [row["name"] for row in records.rows("SELECT name FROM kept")] == ["thread", "wax"]
+
+
+def in_part(records: Records, *names: str) -> None:
+    with atomic(records):
+        for name in names:
+            add(records, name)
+
+
 def test_tables_refuse_text_for_a_number(tmp_path: Path) -> None:
     with opened(tmp_path / "r", steps=(FIRST,)) as records, pytest.raises(sqlite3.IntegrityError):
         records.run("INSERT INTO kept VALUES ('thread', 'many')")
