@@ -24,6 +24,7 @@ from estimator.cli.records_open import (
 if TYPE_CHECKING:
     from estimator.costing.price_book import PriceBook, Rate
     from estimator.stock.database import Records
+    from estimator.units import Unit
 
 PRICES = click.option(
     "--prices",
@@ -90,12 +91,12 @@ def receive(
             supplier=supplier or (rate.supplier if rate else ""),
             note=note,
         )
-    click.echo(f"Received: {value} {unit} of {item}")
+    click.echo(f"Received: {_said(value, unit)} of {item}")
     return DONE
 
 
 def _moving(
-    name: str, does: str, done: str, *, note_help: str = ""
+    name: str, does: str, done: str, *, may_begin: bool = False
 ) -> Callable[[Callable[..., Any]], click.Command]:
     """Make a command that moves a quantity of an item."""
 
@@ -103,7 +104,7 @@ def _moving(
         @click.argument("item")
         @click.argument("quantity")
         @click.option("--job", default="", metavar="REFERENCE", help="The job it belongs to.")
-        @click.option("--note", default="", help=note_help)
+        @click.option("--note", default="")
         @PRICES
         @day_option
         @records_option
@@ -122,13 +123,18 @@ def _moving(
             from estimator.stock.shelf import known_item
 
             book = book_beside(records, prices)
+            rate = book.rate(item) if book else None
             with open_records(records) as shop:
-                counted_in = known_item(shop, item)["unit"]
-                value, unit = amount(quantity, book.rate(item) if book else None, item=item)
-                if str(unit) != counted_in:
-                    raise refused(f"{item} is counted in {counted_in}", "write it so")
-                more = act(shop, item, value, job=job, note=note, on=day_of(on)) or ""
-            click.echo(f"{done}: {value} {unit} of {item}{more}")
+                value, unit = amount(quantity, rate, item=item)
+                if rate is None or not may_begin:
+                    counted_in = known_item(shop, item)["unit"]
+                    if str(unit) != counted_in:
+                        raise refused(f"{item} is counted in {counted_in}", "write it so")
+                told = {"job": job, "note": note, "on": day_of(on)}
+                if may_begin:
+                    told |= {"unit": unit, "rate": rate}
+                more = act(shop, item, value, **told) or ""
+            click.echo(f"{done}: {_said(value, unit)} of {item}{more}")
             return DONE
 
         command.__doc__ = does
@@ -175,14 +181,26 @@ def give_back(shop: "Records", item: str, value: Decimal, **told: Any) -> None:
 
 
 @stock.add_command
-@_moving("count", "Set the balance of ITEM to QUANTITY, as counted on the shelf.", "Counted")
-def count(shop: "Records", item: str, value: Decimal, *, job: str, **told: Any) -> str:
-    """Correct the ledger."""
+@_moving(
+    "count",
+    "Set the balance of ITEM to QUANTITY, as counted on the shelf; a ledger may begin so.",
+    "Counted",
+    may_begin=True,
+)
+def count(
+    shop: "Records", item: str, value: Decimal, *, job: str, rate: "Rate | None", **told: Any
+) -> str:
+    """Correct the ledger, or begin it with what is there at the price of the book."""
+    from estimator.costing.lots import landed_unit_price
     from estimator.stock.ledger import count as set_to
     from estimator.stock.refusals import refused
 
     if job:
         raise refused("a count belongs to no job", "leave --job out", place="--job")
+    if rate is not None:
+        told["unit_price"] = landed_unit_price(
+            rate.price, shipping=rate.shipping, pack_quantity=rate.pack_quantity
+        )
     change = set_to(shop, item, value, **told)
     return f", {abs(change)} {'more' if change > 0 else 'less'} than the records had" * bool(change)
 
@@ -236,6 +254,11 @@ def book_beside(records: Path | None, prices: Path | None) -> "PriceBook | None"
     if prices is None and not beside.is_file():
         return None
     return read_price_book(prices or beside)
+
+
+def _said(value: Decimal, unit: "Unit") -> str:
+    """An amount with its unit; several pieces are so many pieces."""
+    return f"{value} {'pieces' if unit == 'piece' and value != 1 else unit}"
 
 
 def _known(shop: "Records", item: str, book: "PriceBook | None") -> None:

@@ -191,6 +191,8 @@ def told(path: Path) -> Iterator[None]:
         raise _fault(
             path, f"cannot be used ({error})", "check the disk, the folder and its rights"
         ) from None
+    except UnicodeEncodeError:
+        raise _fault(path, "takes no text with broken letters", "write it in UTF-8") from None
     except sqlite3.DatabaseError as error:
         if (error.sqlite_errorcode or 0) & 0xFF in {sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_CORRUPT}:
             raise _damaged(path) from None

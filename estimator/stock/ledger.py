@@ -11,10 +11,12 @@ from decimal import Decimal
 from sqlite3 import Row
 
 from estimator.stock.database import Records, atomic
-from estimator.stock.exact import decimal_of, divided, millionths
+from estimator.stock.exact import decimal_of, divided, millionths, nearest_millionths
 from estimator.stock.refusals import refused
 from estimator.stock.shelf import Kind, known_item
 from estimator.units import Unit
+
+LONGEST_NAME = 200
 
 
 def receive(
@@ -56,13 +58,7 @@ def receive(
         If the item is counted in another unit, or a figure is out of range.
     """
     with atomic(records):
-        row = records.row("SELECT unit FROM item WHERE name = ?", (item,))
-        if row is None:
-            records.insert("item", {"name": item, "unit": str(unit)})
-        elif row["unit"] != str(unit):
-            raise refused(
-                f"{item} is counted in {row['unit']}, not {unit}", f'write "... {row["unit"]}"'
-            )
+        _make_known(records, item, unit)
         amount = _positive(quantity, item)
         if cost < 0:
             raise refused(f"the cost {cost} is below zero", "write what was paid")
@@ -133,7 +129,16 @@ def give_back(
         _put(records, row, amount, Kind.RETURN, on=on, job=job, note=note)
 
 
-def count(records: Records, item: str, counted: Decimal, *, on: date, note: str = "") -> Decimal:
+def count(
+    records: Records,
+    item: str,
+    counted: Decimal,
+    *,
+    on: date,
+    note: str = "",
+    unit: Unit | None = None,
+    unit_price: Decimal = Decimal(0),
+) -> Decimal:
     """Set the balance to what was counted on the shelf.
 
     Parameters
@@ -141,13 +146,18 @@ def count(records: Records, item: str, counted: Decimal, *, on: date, note: str 
     records : Records
         Open.
     item : str
-        Known to the ledger.
+        Known to the ledger, unless ``unit`` says what it is counted in.
     counted : Decimal
         Zero or more, in the item's unit.
     on : date
         The day.
     note : str
         Or empty.
+    unit : Unit or None
+        Of an item that is new; so a ledger may begin with a count.
+    unit_price : Decimal
+        What a unit is worth that is found where the records had none; else such a find
+        counts at the average price.
 
     Returns
     -------
@@ -162,10 +172,12 @@ def count(records: Records, item: str, counted: Decimal, *, on: date, note: str 
     if counted < 0:
         raise refused(f"a count of {counted} is below zero", "write what lies on the shelf")
     with atomic(records):
+        if unit is not None:
+            _make_known(records, item, unit)
         row = known_item(records, item)
         change = millionths(counted, what=item) - row["on_hand_millionths"]
         if change > 0:
-            _put(records, row, change, Kind.COUNT, on=on, job="", note=note)
+            _put(records, row, change, Kind.COUNT, on=on, note=note, unit_price=unit_price)
         elif change < 0:
             _take(records, row, -change, Kind.COUNT, on=on, job="", note=note)
         return decimal_of(change)
@@ -182,14 +194,7 @@ def reserve(
         If the item is counted in another unit.
     """
     with atomic(records):
-        row = records.row("SELECT * FROM item WHERE name = ?", (item,))
-        if row is None:
-            records.insert("item", {"name": item, "unit": str(unit)})
-        elif row["unit"] != str(unit):
-            raise refused(
-                f"{item} is counted in {row['unit']} by the records, in {unit} by the job",
-                "price it by the same unit in the price book",
-            )
+        _make_known(records, item, unit)
         amount = _positive(quantity, item)
         _move(records, item, Kind.RESERVE, None, 0, promised=amount, on=on, job=job)
 
@@ -216,14 +221,37 @@ def _take(
 
 
 def _put(
-    records: Records, row: Row, amount: int, kind: Kind, *, on: date, job: str, note: str
+    records: Records,
+    row: Row,
+    amount: int,
+    kind: Kind,
+    *,
+    on: date,
+    job: str = "",
+    note: str = "",
+    unit_price: Decimal = Decimal(0),
 ) -> None:
     """Put into the batch that expires last, or a new one, at the average price."""
     on_hand, value = row["on_hand_millionths"], row["value_millionths"]
     batches = list(_open_batches(records, row["name"]))
     batch = batches[-1][0] if batches else _new_batch(records, row["name"], on=on)
-    worth = divided(value * amount, on_hand) if on_hand else 0
+    found = nearest_millionths(decimal_of(amount) * unit_price)
+    worth = divided(value * amount, on_hand) if on_hand else found
     _move(records, row["name"], kind, batch, amount, value=worth, on=on, job=job, note=note)
+
+
+def _make_known(records: Records, item: str, unit: Unit) -> None:
+    """Take an item that is new into the ledger; refuse another unit than it has."""
+    row = records.row("SELECT unit FROM item WHERE name = ?", (item,))
+    if row is not None and row["unit"] != str(unit):
+        raise refused(
+            f"{item} is counted in {row['unit']} by the records, not in {unit}",
+            f"write it in {row['unit']}, also in the price book",
+        )
+    if row is None:
+        if not 1 <= len(item) <= LONGEST_NAME or not item.isprintable():
+            raise refused(f'"{item[:20]}" is no name of an item', "write up to 200 letters")
+        records.insert("item", {"name": item, "unit": str(unit)})
 
 
 def _open_batches(records: Records, item: str) -> Iterator[tuple[int, int]]:

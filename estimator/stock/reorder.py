@@ -1,13 +1,13 @@
 """What to buy: for the jobs that are accepted, and what falls under its reorder point.
 
-An item is reckoned by its position: on hand, less what is promised. Below zero, accepted
-jobs lack it. Its reorder point is the price book's, or demand until delivery with safety
-stock, if that is more and the ledger's history allows to tell.
+An item is reckoned by its position: on hand and not too old, less what is promised. Below
+zero, accepted jobs lack it. Its reorder point is the price book's, or demand until delivery
+with safety stock, if that is more and the ledger's history allows to tell.
 """
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
 from math import sqrt
@@ -151,13 +151,34 @@ def reorder_list(
     """
     shelf = {row.item: row for row in balances(records)}
     demand = demands(records, today=today)
+    old = expired(records, today=today)
+    shelf = {
+        item: replace(row, on_hand=row.on_hand - old.get(item, Decimal(0)))
+        for item, row in shelf.items()
+    }
     rows = [
         _row(rate, shelf.get(rate.item), demand.get(rate.item), policy, book.currency)
         for rate in book.rates
     ]
+    rows = [
+        replace(row, reason=f"{row.reason}; {old[row.item]} {row.unit} are too old")
+        if row and row.item in old
+        else row
+        for row in rows
+    ]
     known = {rate.item for rate in book.rates}
     rows += [_unpriced(row) for row in shelf.values() if row.item not in known]
     return tuple(sorted((row for row in rows if row), key=lambda row: (row.supplier, row.item)))
+
+
+def expired(records: Records, *, today: date) -> Mapping[str, Decimal]:
+    """Give what lies on the shelf but is too old to use, by item."""
+    rows = records.rows(
+        "SELECT item, sum(left_millionths) AS amount FROM batch"
+        " WHERE left_millionths > 0 AND expires_on < ? GROUP BY item",
+        (today.isoformat(),),
+    )
+    return {row["item"]: decimal_of(row["amount"]) for row in rows}
 
 
 def demands(records: Records, *, today: date) -> Mapping[str, Demand]:

@@ -106,7 +106,7 @@ def with_shelf(
 
 
 def _stocked(rate: Rate, row: Balance, own: Decimal) -> Rate:
-    """A rate with the shelf as its one lot."""
+    """A rate with the shelf as its one lot; what has no price there counts at the book's."""
     free = min(max(row.free + own, Decimal(0)), row.on_hand)
     lot = MaterialLot(
         name=SHELF,
@@ -115,7 +115,7 @@ def _stocked(rate: Rate, row: Balance, own: Decimal) -> Rate:
         pack_quantity=float(row.on_hand),
         left=float(free),
     )
-    return replace(rate, on_hand=float(free), lots=(lot,) if free else ())
+    return replace(rate, on_hand=float(free), lots=(lot,) if free and row.value else ())
 
 
 def _planned(

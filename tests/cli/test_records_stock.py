@@ -79,6 +79,16 @@ def test_what_cannot_be_done_is_told_and_changes_nothing(
     assert shelf(capsys) == before
 
 
+def test_a_ledger_begins_with_a_count_at_the_books_price(
+    shop: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(["stock", "count", "line snap", "3 pieces"]) == 0
+    assert "Counted: 3 pieces of line snap" in capsys.readouterr().out
+    assert shelf(capsys)["line snap"]["value"] == "1.14"
+    assert run(["stock", "count", "lion snap", "3 pieces"]) == 2
+    assert 'did you mean "line snap"' in capsys.readouterr().err
+
+
 def test_an_item_beyond_the_price_book_is_taken_when_asked(
     shop: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -82,6 +82,20 @@ def test_a_count_corrects_both_ways(tmp_path: Path) -> None:
         assert (balance(records).on_hand, balance(records).value) == (Decimal(5), Decimal(0))
 
 
+def test_a_ledger_may_begin_with_a_count(tmp_path: Path) -> None:
+    with opened(tmp_path / "r") as records:
+        price = Decimal("0.05")
+        count(records, CEMENT, Decimal(90), on=DAY, unit=Unit.ML, unit_price=price)
+        assert (balance(records).on_hand, balance(records).value) == (Decimal(90), Decimal("4.5"))
+        with pytest.raises(InputError, match="counted in ml"):
+            count(records, CEMENT, Decimal(90), on=DAY, unit=Unit.G)
+        for name in ("", "x" * 201, "a\nb"):
+            with pytest.raises(InputError, match="no name of an item"):
+                receive(records, name, Decimal(1), Unit.G, cost=Decimal(1), on=DAY)
+        with pytest.raises(InputError, match="broken letters"):
+            give_back(records, CEMENT, Decimal(1), on=DAY, job="\udcff")
+
+
 def test_more_than_there_is_cannot_be_taken_but_can_be_promised(tmp_path: Path) -> None:
     with opened(tmp_path / "r") as records:
         put(records, "100", "10.00")

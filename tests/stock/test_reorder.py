@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from estimator.costing.price_book import PriceBook
 from estimator.stock.database import Records, opened
 from estimator.stock.jobs import accept, record_quote
-from estimator.stock.ledger import take
+from estimator.stock.ledger import receive, take
 from estimator.stock.order_sizes import (
     economic_order_quantity,
     economic_packs,
@@ -119,6 +119,18 @@ def test_use_of_more_than_a_year_ago_does_not_count(tmp_path: Path) -> None:
         demand = demands(records, today=TODAY)[THREAD]
         assert demand.days == 365
         assert demand.per_day == pytest.approx(5 / 365)
+
+
+def test_what_is_too_old_does_not_count_as_there(tmp_path: Path) -> None:
+    with opened(tmp_path / "r") as records:
+        fill(records, thread_m=30)
+        old = TODAY - timedelta(days=1)
+        cost = Decimal(1)
+        receive(records, THREAD, Decimal(50), Unit.M, cost=cost, on=DAY, expires=old)
+        assert listed(records, reorder_point=30.0) == ()
+        (row,) = listed(records, reorder_point=31.0)
+        assert (row.on_hand, row.packs) == (30.0, 1)
+        assert row.reason == "under its reorder point; 50 m are too old"
 
 
 def test_a_policy_out_of_range_is_refused() -> None:

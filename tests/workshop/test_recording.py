@@ -55,6 +55,12 @@ def test_more_promised_than_there_is_leaves_nothing_free() -> None:
     assert (rate.on_hand, rate.lots) == (0.0, ())
 
 
+def test_what_was_found_without_a_price_counts_at_the_books() -> None:
+    rate = with_shelf(prices(), [balance("100", value="0")], own={}).rate("waxed thread")
+    assert rate is not None
+    assert (rate.on_hand, rate.lots) == (100.0, ())
+
+
 def test_what_is_counted_otherwise_stays_as_in_the_book() -> None:
     other = replace(balance("100"), unit=Unit.G)
     assert with_shelf(prices(), [other], own={}) == prices()
