@@ -67,7 +67,7 @@ def quote(
     from estimator.nesting.effort import Effort
     from estimator.report.payload import payload
     from estimator.stock.database import opened
-    from estimator.stock.jobs import record_quote
+    from estimator.stock.jobs import check_quotable, record_quote
     from estimator.workshop.recording import revision_from
     from estimator.workshop.shelf import with_records
 
@@ -75,8 +75,9 @@ def quote(
     learned: dict[str, float] = {}
 
     def prepare(asked: "Order") -> "Order":
-        """Give the order the shelf."""
+        """Give the order the shelf, if a further quote of it makes sense."""
         with opened(path) as shop:
+            check_quotable(shop, asked.reference)
             book, factors = with_records(shop, asked)
         learned.update(factors)
         return replace(asked, prices=book)

@@ -79,7 +79,7 @@ def _take_place(path: Path, ready: Records) -> None:
     with told(path):
         target = sqlite3.connect(path, timeout=BUSY_S, isolation_level=None)
         try:
-            set_up(target)
+            set_up(target, path)
             ready.connection.backup(target)
         except sqlite3.DatabaseError as error:
             if (error.sqlite_errorcode or 0) & 0xFF != sqlite3.SQLITE_NOTADB:

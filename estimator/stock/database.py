@@ -2,8 +2,8 @@
 
 SQLite with a write-ahead log: readers never wait, a writer waits up to ten seconds
 for another, and what was committed is on the disk before it is reported as saved
-(``synchronous=FULL``). The file must lie on a disk of this machine: a write-ahead log
-does not work over a network (sqlite.org/wal.html).
+(``synchronous=FULL``). A write-ahead log does not work over a network (sqlite.org/wal.html):
+there the older journal is used, and readers wait.
 """
 
 import os
@@ -17,7 +17,8 @@ from datetime import datetime
 from pathlib import Path
 
 from estimator.errors import Fault, InputError
-from estimator.stock.schema import APPLICATION_ID, STEPS
+from estimator.stock.schema import APPLICATION_ID, STEPS, statements
+from estimator.stock.where import is_on_network
 
 BUSY_S = 10.0
 """How long one program waits for another that is writing."""
@@ -126,7 +127,7 @@ def opened(path: Path, *, steps: Sequence[str] = STEPS) -> Iterator[Records]:
         connection = sqlite3.connect(path, timeout=BUSY_S, isolation_level=None)
         try:
             connection.row_factory = sqlite3.Row
-            set_up(connection)
+            set_up(connection, path)
             records = Records(path, connection)
             _bring_up_to_date(records, steps)
             yield records
@@ -247,19 +248,22 @@ def _refuse_others(path: Path, application: int, version: int, newest: int) -> N
         )
 
 
-def set_up(connection: sqlite3.Connection) -> None:
+def set_up(connection: sqlite3.Connection, path: Path) -> None:
     """Ask for the log, for references that hold, and for writes that reach the disk.
 
     Parameters
     ----------
     connection : sqlite3.Connection
         Just opened.
+    path : Path
+        Of its file.
     """
+    journal = "DELETE" if is_on_network(path.absolute(), _mounts()) else "WAL"
     connection.execute(f"PRAGMA busy_timeout = {int(BUSY_S * 1000)}")
     until = time.monotonic() + BUSY_S
     while True:  # two programs that make the file at once: the timeout does not cover this
         try:
-            connection.execute("PRAGMA journal_mode = WAL")
+            connection.execute(f"PRAGMA journal_mode = {journal}")
             break
         except sqlite3.OperationalError as error:
             busy = (error.sqlite_errorcode or 0) & 0xFF == sqlite3.SQLITE_BUSY
@@ -268,6 +272,13 @@ def set_up(connection: sqlite3.Connection) -> None:
             time.sleep(0.02)
     connection.execute("PRAGMA foreign_keys = ON")
     connection.execute("PRAGMA synchronous = FULL")
+
+
+def _mounts() -> str:
+    try:
+        return Path("/proc/self/mounts").read_text(encoding="utf-8", errors="replace")
+    except OSError:
+        return ""
 
 
 def _version(connection: sqlite3.Connection) -> int:
@@ -292,33 +303,6 @@ def _bring_up_to_date(records: Records, steps: Sequence[str]) -> None:
                 connection.execute(statement)
         connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
         connection.execute(f"PRAGMA user_version = {len(steps)}")
-
-
-def statements(script: str) -> Iterator[str]:
-    """Split a script into its statements; triggers hold semicolons of their own.
-
-    Parameters
-    ----------
-    script : str
-        SQL.
-
-    Yields
-    ------
-    str
-        One complete statement after the other.
-
-    Examples
-    --------
-    >>> list(statements("SELECT 1; SELECT ';';"))
-    ['SELECT 1;', "SELECT ';';"]
-    """
-    held = ""
-    for piece in script.split(";"):
-        held += piece + ";"
-        if sqlite3.complete_statement(held):
-            if held.strip(" \n;"):
-                yield held.strip()
-            held = ""
 
 
 def _keep_old(records: Records, version: int) -> None:

@@ -8,6 +8,7 @@ as planned; dropping gives back what was promised.
 from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
+from sqlite3 import Row
 
 from estimator.errors import Fault, InputError
 from estimator.stock import leather, ledger
@@ -50,11 +51,7 @@ def record_quote(records: Records, revision: Revision, *, on: date) -> int:
     """
     reference = revision.reference
     with atomic(records):
-        row = records.row("SELECT state FROM job WHERE reference = ?", (reference,))
-        if row and row["state"] not in {"quoted", "accepted"}:
-            raise refused(
-                f"job {reference} is {row['state']}", "give the new order a reference of its own"
-            )
+        row = check_quotable(records, reference)
         found = records.rows("SELECT max(number) AS last FROM revision WHERE job = ?", (reference,))
         number = (found[0]["last"] or 0) + 1
         insert_revision(records, revision, number=number, on=on)
@@ -64,6 +61,34 @@ def record_quote(records: Records, revision: Revision, *, on: date) -> int:
         elif row["state"] == "quoted":
             records.run("UPDATE job SET revision = ? WHERE reference = ?", (number, reference))
         return number
+
+
+def check_quotable(records: Records, reference: str) -> Row | None:
+    """Refuse an order whose job is cut, done or dropped, before any work goes into its quote.
+
+    Parameters
+    ----------
+    records : Records
+        Open.
+    reference : str
+        Of the order.
+
+    Returns
+    -------
+    Row or None
+        The job's state, if it is in the records.
+
+    Raises
+    ------
+    InputError
+        If a further quote makes no sense.
+    """
+    row = records.row("SELECT state FROM job WHERE reference = ?", (reference,))
+    if row and row["state"] not in {"quoted", "accepted"}:
+        raise refused(
+            f"job {reference} is {row['state']}", "give the new order a reference of its own"
+        )
+    return row
 
 
 def accept(records: Records, reference: str, *, on: date, is_forced: bool = False) -> Revision:

@@ -5,6 +5,9 @@ outlines are polygons in well-known binary (OGC 06-103r4), mm; days are ISO 8601
 A step is never changed once it was released: a change is a step of its own.
 """
 
+import sqlite3
+from collections.abc import Iterator
+
 APPLICATION_ID = 0x53486561
 """Stands in the file's header, so that another program's file is not taken for records."""
 
@@ -184,3 +187,30 @@ BEGIN SELECT RAISE (ABORT, 'a revision stays as it was quoted'); END;
 
 STEPS: tuple[str, ...] = (LEATHER, LEDGER, JOBS)
 """Step ``k`` leads from version ``k`` to ``k + 1``."""
+
+
+def statements(script: str) -> Iterator[str]:
+    """Split a script into its statements; triggers hold semicolons of their own.
+
+    Parameters
+    ----------
+    script : str
+        SQL.
+
+    Yields
+    ------
+    str
+        One complete statement after the other.
+
+    Examples
+    --------
+    >>> list(statements("SELECT 1; SELECT ';';"))
+    ['SELECT 1;', "SELECT ';';"]
+    """
+    held = ""
+    for piece in script.split(";"):
+        held += piece + ";"
+        if sqlite3.complete_statement(held):
+            if held.strip(" \n;"):
+                yield held.strip()
+            held = ""

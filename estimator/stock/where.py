@@ -5,6 +5,23 @@ from pathlib import Path
 
 from estimator.errors import Fault, InputError
 
+NETWORK_DISKS = frozenset(
+    {
+        "9p",
+        "afs",
+        "ceph",
+        "cifs",
+        "fuse.rclone",
+        "fuse.sshfs",
+        "ncpfs",
+        "nfs",
+        "nfs4",
+        "smb3",
+        "smbfs",
+    }
+)
+"""Kinds of file systems on which a write-ahead log does not work (sqlite.org/wal.html)."""
+
 VARIABLE = "ESTIMATOR_RECORDS"
 FILE_NAME = "records.sqlite"
 BOOK_NAME = "prices.toml"
@@ -54,3 +71,38 @@ def records_path(
             place="--records",
         )
     )
+
+
+def is_on_network(path: Path, mounts: str) -> bool:
+    r"""Say whether a file lies on another machine's disk.
+
+    Parameters
+    ----------
+    path : Path
+        Absolute.
+    mounts : str
+        What ``/proc/self/mounts`` holds; empty where there is no such file, and then no
+        disk is taken for a network's.
+
+    Returns
+    -------
+    bool
+        By the kind of the file system that is mounted nearest above the file.
+
+    Examples
+    --------
+    >>> mounts = "/dev/sda1 / ext4 rw 0 0\nbarn:/shop /srv/shop nfs4 rw 0 0\n"
+    >>> is_on_network(Path("/srv/shop/records.sqlite"), mounts)
+    True
+    >>> is_on_network(Path("/srv/records.sqlite"), mounts)
+    False
+    """
+    nearest, kind = Path(), ""
+    for line in mounts.splitlines():
+        fields = line.split(" ")
+        if len(fields) < 3:
+            continue
+        point = Path(fields[1].replace("\\040", " "))
+        if path.is_relative_to(point) and len(point.parts) >= len(nearest.parts):
+            nearest, kind = point, fields[2]
+    return kind in NETWORK_DISKS

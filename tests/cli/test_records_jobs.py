@@ -119,6 +119,11 @@ def test_a_job_from_its_quote_to_its_offcut_in_the_next_order(
     assert held["waxed thread"]["on_hand"] == "98.5"
     assert {row["promised"] for row in held.values()} == {"0"}
 
+    shutil.rmtree(shop / "2026-030-estimate")
+    write_order(shop, "*")
+    assert quoted() == 2
+    assert "reference of its own" in capsys.readouterr().err
+    assert not (shop / "2026-030-estimate").exists()
     write_order(shop, "*", "2026-031")
     assert quoted("--json") == 0
     quantities = json.loads(capsys.readouterr().out)["takeoff"]

@@ -7,9 +7,10 @@ from pathlib import Path
 import pytest
 
 from estimator.errors import InputError
-from estimator.stock import schema
+from estimator.stock import database, schema
 from estimator.stock.copies import back_up, damage, restore
-from estimator.stock.database import KEPT_BACKUPS, Records, atomic, opened, statements
+from estimator.stock.database import KEPT_BACKUPS, Records, atomic, opened
+from estimator.stock.schema import statements
 from estimator.stock.where import records_path
 
 FIRST = "CREATE TABLE kept (name TEXT PRIMARY KEY, amount INTEGER NOT NULL) STRICT;"
@@ -219,6 +220,18 @@ def test_triggers_stay_whole_when_a_step_is_split() -> None:
     for step in schema.STEPS:
         for statement in statements(step):
             assert sqlite3.complete_statement(statement)
+
+
+def test_a_disk_of_another_machine_gets_no_write_ahead_log(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def journal() -> str:
+        with opened(tmp_path / "r", steps=(FIRST,)) as records:
+            return str(records.rows("PRAGMA journal_mode")[0][0])
+
+    assert journal() == "wal"
+    monkeypatch.setattr(database, "_mounts", lambda: f"barn:/shop {tmp_path} nfs4 rw 0 0\n")
+    assert journal() == "delete"
 
 
 def test_records_lie_where_told_or_beside_the_price_book(tmp_path: Path) -> None:
