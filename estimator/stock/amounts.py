@@ -46,7 +46,8 @@ def amount(text: str, rate: Rate | None, *, item: str) -> tuple[Decimal, Unit]:
     Raises
     ------
     InputError
-        If it cannot be read, is below zero, or the pack is not known.
+        If it cannot be read, is below zero or in another unit than the price book's, or the
+        pack is not known.
 
     Examples
     --------
@@ -58,6 +59,11 @@ def amount(text: str, rate: Rate | None, *, item: str) -> tuple[Decimal, Unit]:
         value, unit = parse_pack(text)
         if value < 0:
             raise refused(f'"{text}" is below zero', "write what there is")
+        if rate is not None and unit is not rate.unit:
+            raise refused(
+                f"{item} is counted in {rate.unit} by the price book, not in {unit}",
+                f'write it in {rate.unit}, as in "40 {rate.unit}"',
+            )
         return decimal_of(nearest_millionths(exact(value))), unit
     if rate is None:
         raise refused(

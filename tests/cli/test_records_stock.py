@@ -62,6 +62,7 @@ def test_a_month_of_the_shelf(shop: Path, capsys: pytest.CaptureFixture[str]) ->
         (["use", "waxed thread", "300 m"], "holds 100 m"),
         (["use", "waxed thread", "1 l"], "counted in m"),
         (["use", "dye", "1 l"], "knows no"),
+        (["count", "brown dye", "1 m"], "counted in ml by the price book"),
         (["count", "waxed thread", "-1 m"], "below zero"),
         (["count", "waxed thread", "1 m", "--job", "x"], "no job"),
     ],
