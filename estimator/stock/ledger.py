@@ -5,7 +5,6 @@ average of the item: all that was paid for what lies on the shelf, over how much
 what is taken carries its share away to the millionth, and the last of it carries the rest.
 """
 
-from collections.abc import Iterator
 from datetime import date
 from decimal import Decimal
 from sqlite3 import Row
@@ -210,14 +209,13 @@ def _take(
     records: Records, row: Row, amount: int, kind: Kind, *, on: date, job: str, note: str
 ) -> None:
     """Take out of the batches, first expiry first, each part with its share of the value."""
-    on_hand, value = row["on_hand_millionths"], row["value_millionths"]
-    for batch, left in _open_batches(records, row["name"]):
+    item, on_hand, value = row["name"], row["on_hand_millionths"], row["value_millionths"]
+    while amount:
+        batch, left = _first_batch(records, item)
         part = min(amount, left)
         share = value if part == on_hand else divided(value * part, on_hand)
-        _move(records, row["name"], kind, batch, -part, value=-share, on=on, job=job, note=note)
+        _move(records, item, kind, batch, -part, value=-share, on=on, job=job, note=note)
         on_hand, value, amount = on_hand - part, value - share, amount - part
-        if not amount:
-            return
 
 
 def _put(
@@ -233,8 +231,12 @@ def _put(
 ) -> None:
     """Put into the batch that expires last, or a new one, at the average price."""
     on_hand, value = row["on_hand_millionths"], row["value_millionths"]
-    batches = list(_open_batches(records, row["name"]))
-    batch = batches[-1][0] if batches else _new_batch(records, row["name"], on=on)
+    last = records.row(
+        "SELECT number FROM batch WHERE item = ? AND left_millionths > 0"
+        " ORDER BY expires_on IS NULL DESC, expires_on DESC, number DESC LIMIT 1",
+        (row["name"],),
+    )
+    batch = last["number"] if last else _new_batch(records, row["name"], on=on)
     found = nearest_millionths(decimal_of(amount) * unit_price)
     worth = divided(value * amount, on_hand) if on_hand else found
     _move(records, row["name"], kind, batch, amount, value=worth, on=on, job=job, note=note)
@@ -254,14 +256,14 @@ def _make_known(records: Records, item: str, unit: Unit) -> None:
         records.insert("item", {"name": item, "unit": str(unit)})
 
 
-def _open_batches(records: Records, item: str) -> Iterator[tuple[int, int]]:
-    """Batches that hold something, first expiry first, those that keep for ever last."""
-    for row in records.rows(
+def _first_batch(records: Records, item: str) -> tuple[int, int]:
+    """The batch that expires first of those that hold something; what keeps for ever is last."""
+    row = records.rows(
         "SELECT number, left_millionths FROM batch WHERE item = ? AND left_millionths > 0"
-        " ORDER BY expires_on IS NULL, expires_on, number",
+        " ORDER BY expires_on IS NULL, expires_on, number LIMIT 1",
         (item,),
-    ):
-        yield row["number"], row["left_millionths"]
+    )[0]
+    return row["number"], row["left_millionths"]
 
 
 def _promised(records: Records, job: str) -> list[tuple[str, int]]:
