@@ -94,6 +94,8 @@ def test_a_job_from_its_quote_to_its_offcut_in_the_next_order(
     assert quoted("--start", "2026-11-02") == 0
     assert "job 2026-030, revision 1" in capsys.readouterr().out
     assert [job["state"] for job in told(capsys, "job", "list")["jobs"]] == ["quoted"]
+    assert run(["job", "list"]) == 0
+    assert "quoted" in capsys.readouterr().out
     assert run(["job", "accept", "2026-030", "--on", "2026-11-03"]) == 0
     assert "promised to it: bend-3" in capsys.readouterr().out
     assert run(["job", "accept", "2026-030"]) == 2
@@ -111,6 +113,10 @@ def test_a_job_from_its_quote_to_its_offcut_in_the_next_order(
     assert run(["job", "show", "2026-030"]) == 0
     assert "Estimate against actual" in capsys.readouterr().out
     assert told(capsys, "job", "list")["jobs"] == []
+    assert run(["job", "list", "--all"]) == 0
+    page = " ".join(capsys.readouterr().out.split())
+    assert "done" in page
+    assert "early" in page or "late" in page or story["promise_on"] == "2026-11-05"
     learned = {row["item"]: row for row in told(capsys, "job", "rates")["rates"]}
     assert set(learned) == {"waxed thread", "labour", "leather"}
     assert run(["job", "rates"]) == 0

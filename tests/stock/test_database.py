@@ -222,6 +222,34 @@ def test_triggers_stay_whole_when_a_step_is_split() -> None:
             assert sqlite3.complete_statement(statement)
 
 
+def test_records_that_stay_in_use_are_told_not_traced(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "r"
+    monkeypatch.setattr(database, "BUSY_S", 0.05)
+    with opened(path, steps=(FIRST,)) as first, opened(path, steps=(FIRST,)) as second:
+        with (
+            atomic(first),
+            pytest.raises(InputError, match="in use by another program"),
+            atomic(second),
+        ):
+            pass
+        with atomic(second):
+            add(second, "thread")
+    assert names(path) == ["thread"]
+
+
+def test_a_file_damaged_within_is_told_with_what_to_do(tmp_path: Path) -> None:
+    path = tmp_path / "r"
+    with opened(path, steps=(FIRST,)) as records, atomic(records):
+        for at in range(2000):
+            add(records, f"name {at}")
+    whole = path.read_bytes()
+    path.write_bytes(whole[:4096] + b"\xee" * (len(whole) - 4096))
+    with pytest.raises(InputError, match="records restore"):
+        names(path)
+
+
 def test_a_disk_of_another_machine_gets_no_write_ahead_log(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
