@@ -76,9 +76,12 @@ def accept(shop: "Records", reference: str, *, on: "date", force: bool) -> str:
 
     revision = take_on(shop, reference, on=on, is_forced=force)
     materials = {item.item for item in revision.items if item.is_material}
-    short = [row.item for row in balances(shop) if row.item in materials and row.free < 0]
+    shelf = {row.item: row for row in balances(shop) if row.is_kept}
+    short = [item for item in shelf if item in materials and shelf[item].free < 0]
     lots = ", ".join(lot.tag for lot in revision.leather)
-    buy = f"\nTo buy, see estimator reorder: {', '.join(short)}" if short else ""
+    loose = sorted(materials - shelf.keys())
+    buy = f"\nNot kept in the ledger: {', '.join(loose)}" if loose else ""
+    buy += f"\nTo buy, see estimator reorder: {', '.join(short)}" if short else ""
     return f"Accepted: {reference}, revision {revision.number}; promised to it: {lots}{buy}"
 
 

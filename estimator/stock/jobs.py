@@ -162,7 +162,8 @@ def cut(records: Records, reference: str, *, on: date) -> dict[str, tuple[str, .
 def finish(records: Records, reference: str, *, on: date) -> dict[str, Decimal]:
     """Take what a job used off the shelf: what was logged, and else what was planned.
 
-    What was taken for the job before, by movements of the ledger, counts with it.
+    What was taken for the job before, by movements of the ledger, counts with it. What
+    the ledger does not keep, since it was never received or counted, is left out.
 
     Returns
     -------
@@ -179,10 +180,11 @@ def finish(records: Records, reference: str, *, on: date) -> dict[str, Decimal]:
         job = _standing(records, reference, JobState.CUT, to="done")
         planned = revision_of(records, reference, job.revision).items
         took = {row.item: row.quantity for row in planned if row.is_material}
-        materials = {row["name"] for row in records.rows("SELECT name FROM item")}
+        materials = {row["item"] for row in records.rows("SELECT DISTINCT item FROM batch")}
         took |= {
             row.item: row.quantity for row in actuals(records, reference) if row.item in materials
         }
+        took = {item: amount for item, amount in took.items() if item in materials}
         before = used_for(records, reference)
         took = {
             item: max(amount - before.get(item, 0), Decimal(0)) for item, amount in took.items()

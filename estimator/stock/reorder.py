@@ -223,7 +223,7 @@ def _row(
 ) -> ReorderRow | None:
     """An item of the book; None if there is enough of it."""
     is_known = row is not None and row.unit is rate.unit
-    on_hand = float(row.on_hand) if row and is_known else rate.on_hand
+    on_hand = float(row.on_hand) if row and is_known and row.is_kept else rate.on_hand
     promised = float(row.promised) if row and is_known else 0.0
     point, basis = _point(rate, demand, policy)
     position = on_hand - promised

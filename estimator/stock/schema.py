@@ -70,6 +70,7 @@ CREATE TABLE batch (
     supplier TEXT NOT NULL,
     left_millionths INTEGER NOT NULL DEFAULT 0 CHECK (left_millionths >= 0)
 ) STRICT;
+CREATE INDEX batch_by_item ON batch (item);
 CREATE INDEX batch_open ON batch (item, expires_on IS NULL, expires_on, number)
     WHERE left_millionths > 0;
 CREATE TABLE movement (

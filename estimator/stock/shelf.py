@@ -40,6 +40,9 @@ class Balance:
         What was paid for what is on the shelf.
     expires_on : date or None
         The first expiry among the batches on the shelf.
+    is_kept : bool
+        Whether the ledger keeps it: it was received or counted at least once. Else all that
+        is known is what was promised of it.
     """
 
     item: str
@@ -48,6 +51,7 @@ class Balance:
     promised: Decimal
     value: Decimal
     expires_on: date | None
+    is_kept: bool = True
 
     @property
     def free(self) -> Decimal:
@@ -99,7 +103,8 @@ def balances(records: Records) -> tuple[Balance, ...]:
     """Give what the shelf holds, by name of item."""
     rows = records.rows(
         "SELECT item.*, (SELECT min(expires_on) FROM batch WHERE item = name"
-        " AND left_millionths > 0) AS expires_on FROM item ORDER BY name"
+        " AND left_millionths > 0) AS expires_on,"
+        " EXISTS (SELECT 1 FROM batch WHERE item = name) AS is_kept FROM item ORDER BY name"
     )
     return tuple(
         Balance(
@@ -109,6 +114,7 @@ def balances(records: Records) -> tuple[Balance, ...]:
             promised=decimal_of(row["promised_millionths"]),
             value=decimal_of(row["value_millionths"]),
             expires_on=date.fromisoformat(row["expires_on"]) if row["expires_on"] else None,
+            is_kept=bool(row["is_kept"]),
         )
         for row in rows
     )

@@ -86,7 +86,7 @@ def with_shelf(
     book : PriceBook
         The shop's.
     shelf : sequence of Balance
-        Of the ledger; items it does not know stay as in the book.
+        Of the ledger; items it does not keep stay as in the book.
     own : mapping of str to Decimal
         What is promised to this very job already, by item.
 
@@ -95,7 +95,7 @@ def with_shelf(
     PriceBook
         What is free stands at its weighted average price; packs beyond it at the book's.
     """
-    by_item = {row.item: row for row in shelf}
+    by_item = {row.item: row for row in shelf if row.is_kept}
     rates = tuple(
         _stocked(rate, by_item[rate.item], own.get(rate.item, Decimal(0)))
         if rate.item in by_item and by_item[rate.item].unit is rate.unit

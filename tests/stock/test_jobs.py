@@ -142,18 +142,36 @@ def test_leather_that_is_not_in_the_records_cannot_be_promised(tmp_path: Path) -
 def test_a_job_is_not_done_with_more_than_the_shelf_holds(tmp_path: Path) -> None:
     with opened(tmp_path / "r") as records:
         fill(records, "side")
+        count(records, "brown dye", Decimal(5), on=DAY, unit=Unit.ML)
         items = (planned(THREAD, "150"), planned("brown dye", "20", Unit.ML))
         record_quote(records, revision("14", "side", items=items), on=DAY)
         accept(records, "14", on=DAY)
         cut(records, "14", on=DAY)
+        before = shelf(records)
         with pytest.raises(InputError) as told:
             finish(records, "14", on=LATER)
         assert len(told.value.faults) == 2
         assert job_record(records, "14").state is JobState.CUT
+        assert shelf(records) == before
         count(records, THREAD, Decimal(160), on=LATER)
         count(records, "brown dye", Decimal(20), on=LATER)
         finish(records, "14", on=LATER)
         assert shelf(records)[THREAD] == (Decimal(10), Decimal(0))
+
+
+def test_what_the_ledger_does_not_keep_hinders_nothing(tmp_path: Path) -> None:
+    with opened(tmp_path / "r") as records:
+        fill(records, "side")
+        items = (planned(THREAD, "3"), planned("beeswax", "20", Unit.G))
+        record_quote(records, revision("14", "side", items=items), on=DAY)
+        accept(records, "14", on=DAY)
+        assert {row.item: row.is_kept for row in balances(records)} == {
+            THREAD: True,
+            "beeswax": False,
+        }
+        cut(records, "14", on=DAY)
+        assert finish(records, "14", on=LATER) == {THREAD: Decimal(3)}
+        assert shelf(records)["beeswax"] == (Decimal(0), Decimal(0))
 
 
 def test_revisions_stay_as_they_were_quoted(tmp_path: Path) -> None:

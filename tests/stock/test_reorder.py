@@ -121,6 +121,16 @@ def test_use_of_more_than_a_year_ago_does_not_count(tmp_path: Path) -> None:
         assert demand.per_day == pytest.approx(5 / 365)
 
 
+def test_what_the_ledger_does_not_keep_counts_as_the_book_says(tmp_path: Path) -> None:
+    with opened(tmp_path / "r") as records:
+        fill(records, "side", thread_m=0)
+        record_quote(records, revision("14", "side", thread_m="12"), on=DAY)
+        accept(records, "14", on=DAY)
+        assert listed(records, on_hand=12.0) == ()
+        (row,) = listed(records, on_hand=11.0)
+        assert (row.on_hand, row.promised, row.packs) == (11.0, 12.0, 1)
+
+
 def test_what_is_too_old_does_not_count_as_there(tmp_path: Path) -> None:
     with opened(tmp_path / "r") as records:
         fill(records, thread_m=30)

@@ -65,3 +65,5 @@ def test_what_is_counted_otherwise_stays_as_in_the_book() -> None:
     other = replace(balance("100"), unit=Unit.G)
     assert with_shelf(prices(), [other], own={}) == prices()
     assert with_shelf(prices(), [], own={}) == prices()
+    loose = replace(balance("0", "5"), is_kept=False)
+    assert with_shelf(prices(), [loose], own={}) == prices()
