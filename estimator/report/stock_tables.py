@@ -22,7 +22,7 @@ def shelf_table(shelf: Sequence[Balance], book: PriceBook | None, *, today: date
     Parameters
     ----------
     shelf : sequence of Balance
-        Items.
+        Items; those the ledger does not keep are shown for what is promised of them.
     book : PriceBook or None
         Tells packs and currency, if it is at hand.
     today : date
@@ -36,6 +36,8 @@ def shelf_table(shelf: Sequence[Balance], book: PriceBook | None, *, today: date
     heads = ("Item", "On hand", "Promised", "Free", "Packs", "Average price", "Expires")
     table = plain_table("Shelf", *heads, right=(1, 2, 3, 4, 5))
     for row in shelf:
+        if not row.is_kept and not row.promised:
+            continue
         rate = book.rate(row.item) if book else None
         packs = row.on_hand / exact(rate.pack_quantity) if rate and rate.unit is row.unit else None
         price = row.unit_price
@@ -43,10 +45,10 @@ def shelf_table(shelf: Sequence[Balance], book: PriceBook | None, *, today: date
         add_row(
             table,
             row.item,
-            _said(row.on_hand, row.unit),
+            _said(row.on_hand, row.unit) if row.is_kept else "not kept",
             _said(row.promised, row.unit) if row.promised else "",
-            _said(row.free, row.unit),
-            f"{packs:.1f}" if packs is not None else "",
+            _said(row.free, row.unit) if row.is_kept else "",
+            f"{packs:.1f}" if packs is not None and row.is_kept else "",
             f"{price:.4f}{currency}/{row.unit}" if price is not None else "",
             _expiry(row, today),
         )
@@ -92,6 +94,7 @@ def balance_values(row: Balance) -> dict[str, Any]:
         "promised": str(row.promised),
         "free": str(row.free),
         "value": str(row.value),
+        "is_kept": row.is_kept,
         "expires_on": row.expires_on.isoformat() if row.expires_on else None,
     }
 

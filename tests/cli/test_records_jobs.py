@@ -89,7 +89,7 @@ def told(capsys: pytest.CaptureFixture[str], *words: str) -> Any:
 def test_a_job_from_its_quote_to_its_offcut_in_the_next_order(
     shop: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    for item in ("waxed thread", "contact cement", "brown dye", "finish oil", "beeswax"):
+    for item in ("waxed thread", "contact cement", "brown dye", "finish oil"):
         assert run(["stock", "receive", item, "1 pack"]) == 0
     assert quoted("--start", "2026-11-02") == 0
     assert "job 2026-030, revision 1" in capsys.readouterr().out
@@ -97,7 +97,11 @@ def test_a_job_from_its_quote_to_its_offcut_in_the_next_order(
     assert run(["job", "list"]) == 0
     assert "quoted" in capsys.readouterr().out
     assert run(["job", "accept", "2026-030", "--on", "2026-11-03"]) == 0
-    assert "promised to it: bend-3" in capsys.readouterr().out
+    accepted = capsys.readouterr().out
+    assert "promised to it: bend-3" in accepted
+    assert "Not kept in the ledger: beeswax" in accepted
+    assert run(["stock", "list"]) == 0
+    assert "not kept" in capsys.readouterr().out
     assert run(["job", "accept", "2026-030"]) == 2
     assert run(["hide", "retire", "bend-3"]) == 2
     assert run(["job", "cut", "2026-030", "--on", "2026-11-04"]) == 0
