@@ -260,7 +260,8 @@ def _row(
 
 def _point(rate: Rate, demand: Demand | None, policy: Policy) -> tuple[float, str]:
     """The reorder point, and how it came about."""
-    own = f"reorder point {rate.reorder_point:g} {rate.unit} by the price book"
+    unit = "pieces" if rate.unit is Unit.PIECE else rate.unit
+    own = f"{rate.reorder_point:g} {unit} by the price book"
     if demand is None or not demand.is_telling:
         return rate.reorder_point, own
     z = service_factor(policy.service_share)
@@ -269,8 +270,8 @@ def _point(rate: Rate, demand: Demand | None, policy: Policy) -> tuple[float, st
     if point <= rate.reorder_point:
         return rate.reorder_point, own
     return point, (
-        f"{demand.per_day:.3g} {rate.unit} a day x {rate.lead_days} d + {z:.2f} x "
-        f"{demand.sigma:.3g} x sqrt({rate.lead_days}) = {point:.3g} {rate.unit}"
+        f"{demand.per_day:.3g} {unit} a day x {rate.lead_days} d + {z:.2f} x "
+        f"{demand.sigma:.3g} x sqrt({rate.lead_days}) = {point:.3g} {unit}"
     )
 
 
