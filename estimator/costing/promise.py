@@ -96,7 +96,8 @@ def promise(steps: tuple[Step, ...], calendar: Calendar, *, start: date) -> Sche
 
     Of the steps that can be begun, the one with the longest way to the end is
     taken (labour and waiting together), so that long drying begins early; the
-    order of the list is tried as well, and the earlier promise is kept.
+    order of the list, and one step strictly after the other, are tried as well, and the
+    earliest promise is kept.
 
     Parameters
     ----------
@@ -178,10 +179,19 @@ def _best_plan(
     begun: datetime,
     calendar: Calendar,
 ) -> _Plan:
-    """The earlier of two plans: longest way first, and the order of the list."""
+    """The earliest of three plans: longest way first, the order of the list, one by one.
+
+    Filling every gap can push a step that starts a long wait past closing time; waiting
+    for each step to dry before the next never does.
+    """
     ways = tails(after, [step.labour_min + step.waiting_min for step in steps])
     listed = [-float(place) for place in range(len(steps))]
-    plans = [_plan(steps, after, ranks, begun, calendar) for ranks in (ways, listed)]
+    one_by_one = [[place - 1] if place else [] for place in range(len(steps))]
+    plans = [
+        _plan(steps, after, ways, begun, calendar),
+        _plan(steps, after, listed, begun, calendar),
+        _plan(steps, one_by_one, listed, begun, calendar),
+    ]
     return min(plans, key=lambda plan: _end(plan, begun))
 
 

@@ -80,8 +80,8 @@ def test_every_command_and_no_other_appears_in_the_examples() -> None:
     groups = "|".join(
         name for name, each in group.commands.items() if isinstance(each, click.Group)
     )
-    command = re.compile(rf"^\$ estimator ((?:(?:{groups}) )?\w+)", re.MULTILINE)
-    shown = {found for body in blocks("console") for found in command.findall(body)}
+    words = re.compile(rf"^\$ estimator ((?:(?:{groups}) )?\w+)", re.MULTILINE)
+    shown = {found for body in blocks("console") for found in words.findall(body)}
     known = set()
     for name, command in group.commands.items():
         inner = command.commands if isinstance(command, click.Group) else {"": command}
