@@ -73,6 +73,22 @@ from estimator.report.payload import payload
 from estimator.report.plan import draw_plan
 from estimator.report.tables import cost_frame, takeoff_frame
 from estimator.report.timeline import draw_timeline
+from estimator.stock.actuals import log as log_actual
+from estimator.stock.audit import audit as audit_records
+from estimator.stock.copies import back_up, restore
+from estimator.stock.database import Records
+from estimator.stock.database import opened as open_records
+from estimator.stock.jobs import accept as accept_job
+from estimator.stock.jobs import cut as cut_job
+from estimator.stock.jobs import drop as drop_job
+from estimator.stock.jobs import finish as finish_job
+from estimator.stock.jobs import record_quote
+from estimator.stock.leather import add_leather, leather_lots
+from estimator.stock.leather_lots import LeatherLot
+from estimator.stock.ledger import receive as receive_stock
+from estimator.stock.rates import RateReport, rate_reports
+from estimator.stock.reorder import Policy, ReorderRow, reorder_list
+from estimator.stock.shelf import Balance, balances
 from estimator.takeoff.leather import Charge
 from estimator.takeoff.quantity import Quantity, Spread, Step, TakeOff
 from estimator.units import Unit
@@ -83,9 +99,11 @@ from estimator.workshop.estimate import Estimate, estimate
 from estimator.workshop.order import Order, OrderLine, Units
 from estimator.workshop.prepare import nesting_problem
 from estimator.workshop.reader import read_order
+from estimator.workshop.recording import revision_from
 from estimator.workshop.sensitivity import Influence, influences
 
 __all__ = [
+    "Balance",
     "Batch",
     "BatchRow",
     "Belt",
@@ -115,6 +133,7 @@ __all__ = [
     "Keep",
     "Layout",
     "LayoutError",
+    "LeatherLot",
     "Level",
     "Margins",
     "Mate",
@@ -132,6 +151,7 @@ __all__ = [
     "Place",
     "Placement",
     "PlannedStep",
+    "Policy",
     "Pose",
     "Price",
     "PriceBook",
@@ -140,7 +160,10 @@ __all__ = [
     "Problem",
     "Progress",
     "Quantity",
+    "RateReport",
+    "Records",
     "Region",
+    "ReorderRow",
     "Schedule",
     "Seam",
     "Seconds",
@@ -164,31 +187,48 @@ __all__ = [
     "Waste",
     "WasteOf",
     "Zone",
+    "accept_job",
+    "add_leather",
+    "audit_records",
+    "back_up",
+    "balances",
     "batch",
     "break_even",
     "break_even_quantity",
     "capacity",
     "compared",
     "cost_frame",
+    "cut_job",
     "drafted",
     "draw_plan",
     "draw_timeline",
+    "drop_job",
     "estimate",
     "explanations",
     "faults",
+    "finish_job",
     "flat_rate",
     "fonts_for",
     "influences",
+    "leather_lots",
+    "log_actual",
     "nest",
     "nesting_problem",
+    "open_records",
     "pattern_checks",
     "pattern_text",
     "payload",
+    "rate_reports",
     "read_draft",
     "read_hide",
     "read_order",
     "read_pattern",
     "read_price_book",
+    "receive_stock",
+    "record_quote",
+    "reorder_list",
+    "restore",
+    "revision_from",
     "score",
     "shopping_list",
     "spoils",
