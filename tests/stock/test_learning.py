@@ -101,7 +101,7 @@ def test_a_ratio_of_nothing_is_refused() -> None:
 
 @pytest.mark.external
 def test_quantiles_of_students_t_are_those_of_the_tables() -> None:
-    """NIST/SEMATECH e-Handbook of Statistical Methods, table 1.3.6.7.2, column 0.90: from memory."""
+    """NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.6.7.2, column 0.90: from memory."""
     table = {3: 1.638, 4: 1.533, 5: 1.476, 10: 1.372, 20: 1.325, 30: 1.310, 100: 1.290}
     for freedom, printed in table.items():
         assert _t_quantile(freedom) == pytest.approx(printed, abs=0.0006)
