@@ -288,10 +288,15 @@ def _version(connection: sqlite3.Connection) -> int:
 def _bring_up_to_date(records: Records, steps: Sequence[str]) -> None:
     """Take the steps that are missing, all in one, after a copy of what there is."""
     connection = records.connection
-    version = _version(connection)
-    application = int(connection.execute("PRAGMA application_id").fetchone()[0])
+    connection.execute("BEGIN")  # one moment for all three: another program may be at it now
+    try:
+        tables = int(connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0])
+        version = _version(connection)
+        application = int(connection.execute("PRAGMA application_id").fetchone()[0])
+    finally:
+        connection.execute("COMMIT")
     _refuse_others(records.path, application, version, len(steps))
-    if version == 0 and connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0]:
+    if version == 0 and tables:
         raise _fault(records.path, "belongs to another program", "name another file with --records")
     if version == len(steps):
         return

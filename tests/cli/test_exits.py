@@ -104,13 +104,15 @@ def test_an_option_out_of_range_is_bad_usage(capsys: pytest.CaptureFixture[str])
 
 def test_first_interrupt_ends_the_search_and_the_second_the_program() -> None:
     budget = Moves(100)
+    before = signal.getsignal(signal.SIGINT)  # a shell's background job ignores it
     with stoppable(budget, is_shown=False) as watched:
+        assert signal.getsignal(signal.SIGINT) is not before
         signal.raise_signal(signal.SIGINT)
         assert budget.stopped
         assert watched.spend() == 1.0
         with pytest.raises(KeyboardInterrupt):
             signal.raise_signal(signal.SIGINT)
-    assert signal.getsignal(signal.SIGINT) is signal.default_int_handler
+    assert signal.getsignal(signal.SIGINT) is before
 
 
 def test_stopped_search_still_writes_and_says_so(

@@ -22,7 +22,7 @@ from estimator.stock.jobs import accept, cut, drop, finish, record_quote
 from estimator.stock.ledger import count, receive, take
 from estimator.stock.shelf import Kind
 from estimator.units import Unit
-from tests.stock.samples import THREAD, fill, revision
+from tests.stock.record_samples import THREAD, fill, revision
 
 ROOT = Path(__file__).parents[2]
 DAY = date(2026, 11, 2)

@@ -23,7 +23,7 @@ from estimator.stock.leather_lots import LeatherLot
 from estimator.stock.ledger import receive
 from estimator.units import Unit
 from tests.shop import hide
-from tests.stock.samples import DAY, fill, revision
+from tests.stock.record_samples import DAY, fill, revision
 
 
 def month(records: Records) -> None:

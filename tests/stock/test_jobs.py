@@ -18,7 +18,7 @@ from estimator.stock.leather_lots import State
 from estimator.stock.ledger import count, take
 from estimator.stock.shelf import Kind, balances, promised_to, used_for
 from estimator.units import Unit
-from tests.stock.samples import DAY, LATER, THREAD, fill, planned, revision
+from tests.stock.record_samples import DAY, LATER, THREAD, fill, planned, revision
 
 
 def shelf(records: Records) -> dict[str, tuple[Decimal, Decimal]]:

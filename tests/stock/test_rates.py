@@ -10,7 +10,7 @@ from estimator.stock.database import Records, opened
 from estimator.stock.jobs import accept, cut, finish, record_quote
 from estimator.stock.rates import learned_rates, rate_reports
 from estimator.units import Unit
-from tests.stock.samples import DAY, THREAD, fill, planned, revision
+from tests.stock.record_samples import DAY, THREAD, fill, planned, revision
 
 
 def finished(

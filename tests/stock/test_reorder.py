@@ -27,7 +27,7 @@ from estimator.stock.reorder import Policy, ReorderRow, demands, quarter_hour, r
 from estimator.stock.shelf import Kind
 from estimator.units import Unit
 from tests.shop import prices
-from tests.stock.samples import DAY, THREAD, fill, planned, revision
+from tests.stock.record_samples import DAY, THREAD, fill, planned, revision
 
 TODAY = date(2026, 11, 30)
 POLICY = Policy(service_share=0.95, order_cost=Decimal(7), holding_share=0.2)
