@@ -80,6 +80,7 @@ def reorder(
     """
     from estimator.costing.reader import read_price_book
     from estimator.report.reorder_pages import (
+        NOTHING,
         reorder_csv,
         reorder_pdf,
         reorder_tables,
@@ -115,7 +116,7 @@ def reorder(
     elif rows:
         show(reorder_tables(rows, book.currency))
     else:
-        click.echo("Nothing is to be bought.")
+        click.echo(NOTHING)
     return DONE
 
 

@@ -20,6 +20,7 @@ from estimator.stock.reorder import ReorderRow
 from estimator.workshop.order import Units
 
 NOWHERE = "no supplier named"
+NOTHING = "Nothing is to be bought."
 CSV_HEAD = (
     *("supplier", "item", "packs", "pack", "unit", "cost", "currency", "lead_days"),
     *("on_hand", "promised", "reorder_point", "reason", "basis"),
@@ -127,7 +128,8 @@ def reorder_pdf(
             right=frozenset({2, 3, 4}),
         )
         page.say(f"Together {wording.money(total(group), currency)}", is_bold=True, gap_mm=2)
-    page.say(f"In all {wording.money(total(rows), currency)}", size_pt=12, is_bold=True)
+    last = f"In all {wording.money(total(rows), currency)}" if rows else NOTHING
+    page.say(last, size_pt=12, is_bold=True)
     return page.made()
 
 
