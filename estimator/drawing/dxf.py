@@ -284,6 +284,7 @@ class _Walk:
         if block is None:
             problem = f'uses the block "{_plain(insert.dxf.name)}", which is not in it'
             raise _refusal(self.file, problem)
+        # every block of a read file has its head, which the types call optional
         base = complex(block.block.dxf.base_point[0], block.block.dxf.base_point[1])  # type: ignore[union-attr]
         for step in self._steps(insert):
             self._count(depth)

@@ -83,7 +83,7 @@ def test_ctrl_c_keeps_the_sizes_that_are_done(
     def stopped_at_two(order: Order, **others: object) -> Estimate:
         if order.sheaths > 1:
             raise KeyboardInterrupt
-        return estimate(order, **others)  # type: ignore[arg-type]
+        return estimate(order, **others)  # type: ignore[arg-type]  # mixed keywords
 
     monkeypatch.setattr(working, "estimate", stopped_at_two)
     assert batch(demo, "--quantities", "1,2,3", "--json") == STOPPED

@@ -47,7 +47,7 @@ def read(folder: Path, text: str) -> Calendar:
 
 
 def at(day: date, hour: float) -> datetime:
-    return datetime(day.year, day.month, day.day) + timedelta(hours=hour)  # noqa: DTZ001
+    return datetime(day.year, day.month, day.day) + timedelta(hours=hour)  # noqa: DTZ001  (local)
 
 
 def test_time_taken_on_a_day_comes_first_that_day() -> None:

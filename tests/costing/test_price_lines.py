@@ -44,7 +44,7 @@ def shop_with(**how: object) -> PriceBook:
         "round_to": Decimal(0),
         "tax_share": Decimal(0),
     }
-    return book(pricing=Pricing(**(given_ | how)))  # type: ignore[arg-type]
+    return book(pricing=Pricing(**(given_ | how)))  # type: ignore[arg-type]  # mixed keywords
 
 
 @given(lines=costs_of_lines, how=ways)

@@ -156,4 +156,4 @@ def test_later_moments_lie_further_right_and_all_on_the_axis(
     assert places == sorted(places)
     assert places[0] >= 0.0
     assert places[-1] <= 1.0 + 1e-9
-    assert scale.at(datetime(2020, 1, 1)) == 0.0  # noqa: DTZ001
+    assert scale.at(datetime(2020, 1, 1)) == 0.0  # noqa: DTZ001  (the bench has one local time)

@@ -113,7 +113,7 @@ def _may_replace(value: Value, old: Value) -> bool:
 
 
 def _changed(attempt: Attempt, random: np.random.Generator) -> Attempt:
-    """The same arrangement with a few items in other places of the order, or by other turns."""
+    """The same arrangement with a few items in other places of the order."""
     items = list(attempt.items)
     for _ in range(int(random.integers(1, MOST_CHANGES + 1))):
         for _ in range(MOST_DRAWS):

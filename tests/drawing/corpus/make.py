@@ -9,6 +9,7 @@ from pathlib import Path
 FOLDER = Path(__file__).parent
 sys.path.insert(0, str(FOLDER.parents[2]))
 
+# a script finds the tests only once their folder is on the path
 from tests.drawing.corpus.case import Case  # noqa: E402
 from tests.drawing.corpus.make_dxf import dxf_cases  # noqa: E402
 from tests.drawing.corpus.make_svg import svg_cases  # noqa: E402
