@@ -13,7 +13,7 @@ class Effort(StrEnum):
     NORMAL = "normal"
     """More arrangements, then a search on the best of them: some twenty seconds for the demo."""
     THOROUGH = "thorough"
-    """The same search, ten times as long: minutes."""
+    """The same, six times as long: some two minutes for the demo."""
 
 
 _ARRANGEMENTS = {Effort.QUICK: 3, Effort.NORMAL: 24, Effort.THOROUGH: 60}
