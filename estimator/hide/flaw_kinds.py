@@ -10,6 +10,9 @@ from collections.abc import Mapping
 
 from estimator.quality import Spoil
 
+NOT_SEEN = "not-seen"
+"""Leather that a photograph does not show, such as that under a sheet of paper."""
+
 SPOIL_OF_KIND: Mapping[str, Spoil] = {
     # during life
     "scar": Spoil.UNUSABLE,
@@ -47,4 +50,6 @@ SPOIL_OF_KIND: Mapping[str, Spoil] = {
     "loose-grain": Spoil.WEAK,
     "loose-belly": Spoil.WEAK,
     "loose-flank": Spoil.WEAK,
+    # not a flaw, but as good as one until somebody has looked
+    NOT_SEEN: Spoil.UNUSABLE,
 }

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
+from pathlib import Path
 
 from shapely import Polygon
 
@@ -17,6 +18,13 @@ class Tannage(StrEnum):
     COMBINATION = "combination"
 
 
+class FlawState(StrEnum):
+    """Whether somebody has looked at a flaw."""
+
+    CONFIRMED = "confirmed"
+    PROPOSED = "proposed"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Flaw:
     """A spoiled area of a hide.
@@ -28,15 +36,50 @@ class Flaw:
     kind : str
         What it is, in the trade's words: ``sun-fade``, ``scar``, ``hole``.
     spoil : Spoil
-        How far it spoils the leather.
+        How far it spoils the leather, if it is what it is said to be.
     note : str
         The maker's remark, or empty.
+    state : FlawState
+        ``PROPOSED`` for one that a program found and nobody has looked at yet.
+    confidence : float or None
+        Of a proposal: how sure it is that this is a flaw, 0 to 1.
+    number : int
+        By which it is named in a picture of the hide; 0 if it has none.
     """
 
     outline: Polygon
     kind: str
     spoil: Spoil
     note: str
+    state: FlawState = FlawState.CONFIRMED
+    confidence: float | None = None
+    number: int = 0
+
+    @property
+    def reckoned_spoil(self) -> Spoil:
+        """How far a layout keeps off: a proposal may be worse than it looks in a picture."""
+        return Spoil.UNUSABLE if self.state is FlawState.PROPOSED else self.spoil
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HidePhoto:
+    """A photograph of a hide as seen straight from above.
+
+    Parameters
+    ----------
+    file : Path
+        JPEG or PNG, an absolute path; it may have gone since.
+    mm_per_px : float
+        mm of leather for one pixel, above zero.
+    left_mm, bottom_mm : float
+        Where the lower left corner of the picture lies in the hide's axes, mm; its sides run
+        along x and y.
+    """
+
+    file: Path
+    mm_per_px: float
+    left_mm: float
+    bottom_mm: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,6 +110,8 @@ class Hide:
         Left over from earlier work, so used up first.
     shipping_paid : Decimal
         The part of ``price_paid`` that was for its way here.
+    photo : HidePhoto or None
+        What it looks like, if its map was made from a photograph.
     """
 
     tag: str
@@ -81,6 +126,7 @@ class Hide:
     stamped_area_mm2: float | None
     is_offcut: bool
     shipping_paid: Decimal = Decimal(0)
+    photo: HidePhoto | None = None
 
     @property
     def thickness_mm(self) -> float:

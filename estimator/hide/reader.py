@@ -13,7 +13,14 @@ from typing import Any, Literal
 from pydantic import ConfigDict, Field, model_validator
 from shapely import Polygon
 
-from estimator.drawing.reader import DrawingUnit, MarksField, ShapeTable, Source, read_source
+from estimator.drawing.reader import (
+    DrawingUnit,
+    MarksField,
+    PositionField,
+    ShapeTable,
+    Source,
+    read_source,
+)
 from estimator.errors import Fault, InputError
 from estimator.faults import near, refuse
 from estimator.fields import (
@@ -21,10 +28,13 @@ from estimator.fields import (
     Area,
     Choice,
     Coordinate,
+    Count,
     FileModel,
     Length,
     Money,
     Name,
+    NumberFromZero,
+    Share,
     Stamp,
     ThicknessRange,
     read_model,
@@ -32,7 +42,7 @@ from estimator.fields import (
 from estimator.files import TomlFile, read_toml
 from estimator.geometry.shapes import polygon_from_points
 from estimator.hide.flaw_kinds import SPOIL_OF_KIND
-from estimator.hide.hides import Flaw, Hide, Tannage
+from estimator.hide.hides import Flaw, FlawState, Hide, HidePhoto, Tannage
 from estimator.quality import Spoil
 
 
@@ -52,6 +62,30 @@ class FlawTable(ShapeTable):
         default=None, description="Needed where the kind does not say it."
     )
     note: str = ""
+    state: Choice[FlawState] = Field(
+        default=FlawState.CONFIRMED,
+        description="proposed: found in a photograph, and nobody has looked yet.",
+    )
+    confidence: Share | None = Field(
+        default=None, description="Of a proposal: how sure it is, 0 to 1."
+    )
+    number: Count | None = Field(default=None, description="As in the picture of the hide.")
+
+
+class PhotoTable(FileModel):
+    """The photograph of a hide, seen straight from above."""
+
+    file: Name = Field(description="JPEG or PNG beside this file.")
+    mm_per_px: NumberFromZero = Field(description="mm of leather for one pixel.")
+    corner: PositionField = Field(
+        description="Where its lower left corner lies; its sides run along x and y."
+    )
+
+    @model_validator(mode="after")
+    def _has_a_scale(self) -> "PhotoTable":
+        if not self.mm_per_px:
+            raise refuse("a pixel of no size", "write mm_per_px as the picture was made")
+        return self
 
 
 class HideFile(FileModel):
@@ -71,6 +105,7 @@ class HideFile(FileModel):
     outline: MarksField | None = Field(default=None, description="In the drawing, or typed.")
     station: tuple[StationTable, ...] = Field(default=(), description="Or measured by tape.")
     flaw: tuple[FlawTable, ...] = ()
+    photo: PhotoTable | None = None
     backbone_deg: Angle = Field(default=0.0, description="Direction of the backbone from x.")
     thickness: ThicknessRange
     tannage: Choice[Tannage] = Tannage.VEGETABLE
@@ -157,6 +192,7 @@ def read_hide(path: Path) -> Hide:
         shipping_paid=table.shipping,
         stamped_area_mm2=table.stamp if table.area is None else table.area,
         is_offcut=table.offcut,
+        photo=_photo(path, table, source),
     )
 
 
@@ -232,7 +268,27 @@ def _flaw(table: FlawTable, source: Source, outline: Polygon) -> Flaw:
     shape = table.polygon(source)
     if not shape.intersects(outline):
         raise _refusal(f"the {table.kind} lies off the hide", "check where it is measured from")
-    return Flaw(outline=shape, kind=table.kind, spoil=spoil, note=table.note)
+    return Flaw(
+        outline=shape,
+        kind=table.kind,
+        spoil=spoil,
+        note=table.note,
+        state=table.state,
+        confidence=None if table.confidence is None else float(table.confidence),
+        number=table.number or 0,
+    )
+
+
+def _photo(path: Path, table: HideFile, source: Source) -> HidePhoto | None:
+    if table.photo is None:
+        return None
+    left, bottom = source.point(table.photo.corner)
+    return HidePhoto(
+        file=(path.parent / table.photo.file).resolve(),
+        mm_per_px=table.photo.mm_per_px,
+        left_mm=left,
+        bottom_mm=bottom,
+    )
 
 
 def _placed(file: TomlFile, keys: tuple[str | int, ...], fault: Fault) -> Fault:

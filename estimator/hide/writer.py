@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from shapely import LinearRing, Polygon
 
-from estimator.hide.hides import Flaw, Hide
+from estimator.hide.hides import Flaw, FlawState, Hide
 
 WIDE = 96
 """Lists of points are broken at this column."""
@@ -44,6 +44,7 @@ def hide_text(hide: Hide, *, comment: str = "") -> str:
     if hide.stamped_area_mm2 is not None:
         lines.append(f'area = "{_number(hide.stamped_area_mm2)} mm2"')
     lines += _points(hide.outline.exterior)
+    lines += _photo(hide)
     for ring in hide.outline.interiors:
         lines += ["", "[[flaw]]", 'kind = "hole"', 'spoil = "unusable"', *_points(ring)]
     for flaw in hide.flaws:
@@ -51,11 +52,29 @@ def hide_text(hide: Hide, *, comment: str = "") -> str:
     return "\n".join(lines) + "\n"
 
 
+def _photo(hide: Hide) -> Iterator[str]:
+    if hide.photo is not None:
+        yield from ("", "[photo]", f"file = {_said(str(hide.photo.file))}")
+        yield f"mm_per_px = {_number(hide.photo.mm_per_px)}"
+        yield f"corner = [{_number(hide.photo.left_mm)}, {_number(hide.photo.bottom_mm)}]"
+
+
 def _flaw(flaw: Flaw) -> Iterator[str]:
     yield from ("", "[[flaw]]", f"kind = {_said(flaw.kind)}", f"spoil = {_said(flaw.spoil)}")
     if flaw.note:
         yield f"note = {_said(flaw.note)}"
+    yield from _proposal(flaw)
     yield from _points(Polygon(flaw.outline.exterior).exterior)
+
+
+def _proposal(flaw: Flaw) -> Iterator[str]:
+    """What is known of a flaw that was found in a photograph."""
+    if flaw.number:
+        yield f"number = {flaw.number}"
+    if flaw.state is not FlawState.CONFIRMED:
+        yield f"state = {_said(flaw.state)}"
+    if flaw.confidence is not None:
+        yield f"confidence = {_number(flaw.confidence)}"
 
 
 def _points(ring: LinearRing) -> Iterator[str]:

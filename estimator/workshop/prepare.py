@@ -236,7 +236,8 @@ def _sheet(hide: Hide, worth: float) -> Sheet:
         key=hide.tag,
         outline=hide.outline,
         blemishes=tuple(
-            Blemish(outline=flaw.outline, spoil=flaw.spoil, kind=flaw.kind) for flaw in hide.flaws
+            Blemish(outline=flaw.outline, spoil=flaw.reckoned_spoil, kind=flaw.kind)
+            for flaw in hide.flaws
         ),
         axis_deg=hide.backbone_deg,
         worth_per_mm2=worth,
