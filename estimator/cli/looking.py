@@ -7,6 +7,7 @@ import click
 
 from estimator.cli.examples import examples
 from estimator.cli.exits import DOES_NOT_FIT, DONE, STOPPED
+from estimator.cli.listed import Listed, ListedGroup
 
 if TYPE_CHECKING:
     from shapely import Polygon
@@ -91,7 +92,27 @@ def check(order: Path) -> int:
     return DOES_NOT_FIT if any(one.level is Level.STOP for one in found) else DONE
 
 
-@click.group()
+@click.group(
+    cls=ListedGroup,
+    listed={
+        "check": Listed(
+            "estimator.cli.checking_patterns:check_pattern",
+            "Check the pattern in FILE before anything is cut, worst first.",
+        ),
+        "draft": Listed(
+            "estimator.cli.drafting:draft_pattern",
+            "Draft a pattern from BLADE, or draw a drafted pattern anew.",
+        ),
+        "export": Listed(
+            "estimator.cli.exporting:export",
+            "Draw PATTERN in true size, parts side by side, on layers cut, fold, stitch and mark.",
+        ),
+        "print": Listed(
+            "estimator.cli.printing:print_command",
+            "Print PATTERN in true size, on pages to be glued together.",
+        ),
+    },
+)
 def pattern() -> None:
     """Look at pattern files and drawings."""
 

@@ -8,22 +8,65 @@ from io import TextIOWrapper
 
 import click
 
-from estimator.cli.batching import batch
-from estimator.cli.checking_patterns import check_pattern
-from estimator.cli.comparing import compare
-from estimator.cli.drafting import draft_pattern
 from estimator.cli.examples import examples
 from estimator.cli.exits import BAD_INPUT, DONE, OUR_FAULT, STOPPED
-from estimator.cli.exporting import export
-from estimator.cli.looking import capacity, check, pattern, schema
-from estimator.cli.printing import print_command
-from estimator.cli.quoting import demo, quote
-from estimator.cli.records_hides import hide
-from estimator.cli.records_jobs import job
-from estimator.cli.records_reorder import reorder
-from estimator.cli.records_stock import stock
-from estimator.cli.records_upkeep import records
-from estimator.errors import InputError, LayoutError, StoppedError
+from estimator.cli.listed import Listed, ListedGroup
+
+COMMANDS = {
+    "batch": Listed(
+        "estimator.cli.batching:batch",
+        "Tell what a sheath of ORDER costs in batches of 1, 2, 5, 10 and 25.",
+    ),
+    "capacity": Listed(
+        "estimator.cli.looking:capacity",
+        "Tell how many complete sheaths of each pattern the hides of ORDER yield.",
+    ),
+    "check": Listed(
+        "estimator.cli.looking:check",
+        "Read ORDER and all its files, and print the checks that need no layout.",
+    ),
+    "compare": Listed(
+        "estimator.cli.comparing:compare",
+        "Work out ORDER twice and tell what differs, and why.",
+    ),
+    "demo": Listed(
+        "estimator.cli.quoting:demo",
+        "Write a demo workshop into FOLDER and work out its order.",
+    ),
+    "hide": Listed(
+        "estimator.cli.records_hides:hide",
+        "Keep track of hides and offcuts on the rack.",
+    ),
+    "job": Listed(
+        "estimator.cli.records_jobs:job",
+        "Follow a job: quoted, accepted, cut, done or dropped.",
+    ),
+    "pattern": Listed(
+        "estimator.cli.looking:pattern",
+        "Look at pattern files and drawings.",
+    ),
+    "quote": Listed(
+        "estimator.cli.quoting:quote",
+        "Work out ORDER and write layout, cutting plan, quote, cost sheet and shopping list.",
+    ),
+    "records": Listed(
+        "estimator.cli.records_upkeep:records",
+        "Look after the file of the shop's records.",
+    ),
+    "reorder": Listed(
+        "estimator.cli.records_reorder:reorder",
+        "List what to buy for the accepted jobs, and what is under its reorder point.",
+    ),
+    "schema": Listed(
+        "estimator.cli.looking:schema",
+        "Print the JSON Schema of a file or of the JSON output.",
+    ),
+    "stock": Listed(
+        "estimator.cli.records_stock:stock",
+        "Keep the ledger of thread, cement, dye, wax and hardware.",
+    ),
+}
+"""Each command or group with the first sentence of its help; a test compares the two."""
 
 GARBAGE_EVERY = 200_000
 """Objects made between two searches for unreachable cycles: at Python's own 700 they cost some
@@ -31,6 +74,8 @@ per cent of a quote's time, in a process that ends soon anyway."""
 
 
 @click.group(
+    cls=ListedGroup,
+    listed=COMMANDS,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
     epilog=examples(
         "estimator demo",
@@ -43,17 +88,6 @@ per cent of a quote's time, in a process that ends soon anyway."""
 @click.option("--debug", is_flag=True, help="Show the whole trace if the program itself fails.")
 def group(debug: bool) -> None:
     """Work out a sheath order: layout on the hide, take-off, cost, quote, cutting plan."""
-
-
-for command in (quote, demo, batch, compare, capacity, pattern, check, schema):
-    group.add_command(command)
-for command in (hide, stock, job, reorder, records):
-    group.add_command(command)
-
-pattern.add_command(check_pattern)
-pattern.add_command(draft_pattern)
-pattern.add_command(print_command)
-pattern.add_command(export)
 
 
 def run(arguments: Sequence[str]) -> int:
@@ -85,31 +119,29 @@ def run(arguments: Sequence[str]) -> int:
     except click.exceptions.NoArgsIsHelpError as error:
         click.echo(error.format_message())
         return BAD_INPUT
-    except (click.ClickException, InputError) as error:
-        _tell(error)
+    except click.ClickException as error:
+        error.show()
         return BAD_INPUT
-    except (click.Abort, KeyboardInterrupt, StoppedError):
-        click.echo("Stopped before there was any result; nothing was written.", err=True)
-        return STOPPED
+    except (click.Abort, KeyboardInterrupt):
+        return _stopped()
     except Exception as error:  # the last line of defence: no trace unless asked for
-        if is_debug:
-            raise
-        _own_fault(error)
-        return OUR_FAULT
+        return _ended_by(error, is_debug=is_debug)
     return ended if isinstance(ended, int) else DONE
 
 
-def _tell(error: click.ClickException | InputError) -> None:
-    """Print what is wrong with the input, one fault a line."""
-    if isinstance(error, click.ClickException):
-        error.show()
-        return
-    for fault in error.faults:
-        click.echo(f"Error: {' '.join(str(fault).split())}", err=True)
+def _ended_by(error: Exception, *, is_debug: bool) -> int:
+    """Tell what ended a command: bad input one fault a line, a fault of our own in one line."""
+    # imported here, because a command that ends well has no need of it
+    from estimator.errors import InputError, LayoutError, StoppedError
 
-
-def _own_fault(error: Exception) -> None:
-    """Say in one line that the program failed, not the user."""
+    if isinstance(error, StoppedError):
+        return _stopped()
+    if isinstance(error, InputError):
+        for fault in error.faults:
+            click.echo(f"Error: {' '.join(str(fault).split())}", err=True)
+        return BAD_INPUT
+    if is_debug:
+        raise error
     what = "the checker refused the layout" if isinstance(error, LayoutError) else str(error)
     told = " ".join(f"{type(error).__name__}: {what}".split())
     click.echo(
@@ -117,3 +149,10 @@ def _own_fault(error: Exception) -> None:
         "run again with --debug to see the details.",
         err=True,
     )
+    return OUR_FAULT
+
+
+def _stopped() -> int:
+    """Say that nothing came of it."""
+    click.echo("Stopped before there was any result; nothing was written.", err=True)
+    return STOPPED

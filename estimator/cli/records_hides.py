@@ -8,6 +8,7 @@ import click
 
 from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
+from estimator.cli.listed import ListedGroup
 from estimator.cli.records_open import (
     day_of,
     day_option,
@@ -25,7 +26,11 @@ UNITS = click.option("--units", type=click.Choice(("metric", "imperial")), defau
 
 
 @click.group(
-    epilog=examples("estimator hide add hides/side-07.toml --place 'rack 2'", "estimator hide list")
+    cls=ListedGroup,
+    listed={},
+    epilog=examples(
+        "estimator hide add hides/side-07.toml --place 'rack 2'", "estimator hide list"
+    ),
 )
 def hide() -> None:
     """Keep track of hides and offcuts on the rack."""

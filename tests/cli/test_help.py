@@ -3,22 +3,12 @@
 import subprocess
 import sys
 
-import click
 import pytest
 
-from estimator.cli.main import group
+from estimator.cli.listed import ListedGroup
+from tests.cli.every_command import commands, groups
 
 HEAVY = ("numpy", "shapely", "pandas", "matplotlib", "pydantic", "fpdf", "lxml", "ezdxf", "rich")
-
-
-def commands() -> list[tuple[str, ...]]:
-    """Every command by its words."""
-    found: list[tuple[str, ...]] = [()]
-    for name, command in group.commands.items():
-        found.append((name,))
-        if isinstance(command, click.Group):
-            found += [(name, inner) for inner in command.commands]
-    return found
 
 
 def run(*words: str) -> subprocess.CompletedProcess[str]:
@@ -28,7 +18,7 @@ def run(*words: str) -> subprocess.CompletedProcess[str]:
     )
 
 
-@pytest.mark.parametrize("words", commands())
+@pytest.mark.parametrize("words", [(), *commands()])
 def test_every_command_has_help_with_examples(words: tuple[str, ...]) -> None:
     told = run(*words, "-h")
     assert told.returncode == 0
@@ -48,6 +38,32 @@ def test_help_loads_nothing_heavy() -> None:
     )
     told = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert told.stdout.splitlines()[-1] == "[]"
+
+
+def test_help_loads_no_command() -> None:
+    code = (
+        "import sys\n"
+        "from estimator.cli.main import run\n"
+        "assert run(['--help']) == 0\n"
+        "print(sorted(name for name in sys.modules if name.startswith('estimator.')))\n"
+    )
+    told = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert told.stdout.splitlines()[-1] == str(
+        [
+            f"estimator.{name}"
+            for name in ("cli", "cli.examples", "cli.exits", "cli.listed", "cli.main")
+        ]
+    )
+
+
+@pytest.mark.parametrize("width", [40, 66, 200])
+def test_lists_of_commands_say_what_the_commands_themselves_say(width: int) -> None:
+    loaded = commands()
+    for words, one in groups():
+        for name, listed in one.listed.items() if isinstance(one, ListedGroup) else ():
+            own = loaded[*words, name]
+            assert listed.get_short_help_str(width) == own.get_short_help_str(width)
+            assert own.name == name
 
 
 def test_version_is_printed() -> None:

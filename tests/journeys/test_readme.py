@@ -6,10 +6,11 @@ from pathlib import Path
 import click
 import pytest
 
-from estimator.cli.main import group, run
+from estimator.cli.main import run
 from estimator.hide.flaw_kinds import SPOIL_OF_KIND
 from estimator.workshop.order import Order
 from estimator.workshop.reader import read_order
+from tests.cli.every_command import commands, groups
 
 ROOT = Path(__file__).parents[2]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -77,15 +78,14 @@ def test_from_blade_to_paper_and_price_are_three_commands(folder: Path) -> None:
 
 
 def test_every_command_and_no_other_appears_in_the_examples() -> None:
-    groups = "|".join(
-        name for name, each in group.commands.items() if isinstance(each, click.Group)
-    )
-    words = re.compile(rf"^\$ estimator ((?:(?:{groups}) )?\w+)", re.MULTILINE)
-    shown = {found for body in blocks("console") for found in words.findall(body)}
-    known = set()
-    for name, command in group.commands.items():
-        inner = command.commands if isinstance(command, click.Group) else {"": command}
-        known |= {f"{name} {below}".strip() for below in inner}
+    named = "|".join(words[0] for words, _ in groups() if words)
+    shape = re.compile(rf"^\$ estimator ((?:(?:{named}) )?\w+)", re.MULTILINE)
+    shown = {found for body in blocks("console") for found in shape.findall(body)}
+    known = {
+        " ".join(words)
+        for words, command in commands().items()
+        if not isinstance(command, click.Group)
+    }
     assert shown == known
 
 
@@ -93,7 +93,7 @@ def test_every_option_in_the_examples_exists() -> None:
     for command, options in re.findall(r"estimator (\w+) \S+((?: --[^#>\n]+)?)", README):
         asked = re.findall(r"--([\w-]+)", options)
         if asked:
-            params = group.commands[command].params
+            params = commands()[command,].params
             assert {f"--{name}" for name in asked} <= {opt for each in params for opt in each.opts}
 
 
