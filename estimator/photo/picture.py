@@ -21,11 +21,17 @@ class Picture:
         The file it came from, for messages.
     shrunk : float
         Working pixels per pixel of the file, at most 1.
+    focal_35mm : float or None
+        Focal length that sees as much on 35 mm film, mm, if the file tells it.
+    is_whole_frame : bool
+        False if the file's own data show that the picture was cut after it was taken.
     """
 
     pixels: Pixels
     source: Path
     shrunk: float
+    focal_35mm: float | None = None
+    is_whole_frame: bool = True
 
     @property
     def size_px(self) -> tuple[int, int]:
