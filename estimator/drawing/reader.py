@@ -78,16 +78,32 @@ class Source:
         """
         if not isinstance(marks, str):
             return _polygon([self.point(position) for position in marks], (), "the outline")
-        found = self._named(marks)
-        for path in found:
+        return self.area(self._named(marks), marks)
+
+    def area(self, lines: Sequence[Path], name: str) -> Polygon:
+        """Give the area inside lines of the drawing; closed lines inside another are holes.
+
+        Parameters
+        ----------
+        lines : sequence of Path
+            One or more.
+        name : str
+            What they are called, for messages.
+
+        Raises
+        ------
+        InputError
+            If one is open, or they do not enclose an area.
+        """
+        for path in lines:
             if not path.closed:
                 raise _refusal(
-                    f'"{marks}" in {self.name} is open: it begins at {_at(path.points[0])} '
+                    f'"{name}" in {self.name} is open: it begins at {_at(path.points[0])} '
                     f"and ends at {_at(path.points[-1])}",
                     "close the path in the drawing",
                 )
-        rings = sorted((path.points for path in found), key=_size, reverse=True)
-        return _polygon(rings[0], rings[1:], f'"{marks}" in {self.name}')
+        rings = sorted((path.points for path in lines), key=_size, reverse=True)
+        return _polygon(rings[0], rings[1:], f'"{name}" in {self.name}')
 
     def line(self, marks: Marks) -> LineString:
         """Give a line; a closed one ends where it begins.

@@ -56,6 +56,29 @@ class Caption:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Underlay:
+    """A picture beneath the lines; readers of outlines pass it over.
+
+    Parameters
+    ----------
+    layer : str
+        Layer it lies on, below all others.
+    file : str
+        Its name, looked for beside the drawing.
+    at : (float, float)
+        Its lower left corner, mm, y up.
+    width_mm, height_mm : float
+        Its size, mm, above zero.
+    """
+
+    layer: str
+    file: str
+    at: Point
+    width_mm: float
+    height_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class DrawnSheet:
     """A drawing in true size, ready to be written.
 
@@ -73,6 +96,8 @@ class DrawnSheet:
         Round marks.
     captions : tuple of Caption
         Texts.
+    underlay : Underlay or None
+        A picture beneath it all.
     """
 
     title: str
@@ -82,6 +107,7 @@ class DrawnSheet:
     paths: tuple[Path, ...]
     dots: tuple[Dot, ...] = ()
     captions: tuple[Caption, ...] = ()
+    underlay: Underlay | None = None
 
 
 def shapes_in(paths: Sequence[Path]) -> tuple[tuple[Path, ...], ...]:

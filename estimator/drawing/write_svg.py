@@ -1,11 +1,20 @@
 """Drawings out as SVG: true size in mm, a group per layer, an identifier per shape."""
 
 from collections.abc import Mapping, Sequence
+from urllib.parse import quote
 
 from lxml import etree
 
 from estimator.drawing.paths import Path
-from estimator.drawing.sheets import Caption, Dot, DrawnSheet, Identifiers, printable, shapes_in
+from estimator.drawing.sheets import (
+    Caption,
+    Dot,
+    DrawnSheet,
+    Identifiers,
+    Underlay,
+    printable,
+    shapes_in,
+)
 
 DIGITS = 6
 """Decimals of a coordinate, mm: a millionth, far below what any reader tells apart."""
@@ -14,12 +23,22 @@ _SVG = "http://www.w3.org/2000/svg"
 _INKSCAPE = "http://www.inkscape.org/namespaces/inkscape"
 _LABEL = f"{{{_INKSCAPE}}}label"
 _MODE = f"{{{_INKSCAPE}}}groupmode"
+_SODIPODI = "http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd"
+_INSENSITIVE = f"{{{_SODIPODI}}}insensitive"
+_XLINK = "http://www.w3.org/1999/xlink"
+_HREF = f"{{{_XLINK}}}href"
+"""As in SVG 1.1, which all editors read; SVG 2 has dropped the prefix."""
 
 _STYLES: Mapping[str, Mapping[str, str]] = {
     "cut": {"stroke": "#000000", "stroke-width": "0.35"},
     "fold": {"stroke": "#0072b2", "stroke-width": "0.3", "stroke-dasharray": "6 2 1 2"},
     "stitch": {"stroke": "#d55e00", "stroke-width": "0.25", "stroke-dasharray": "2 1.5"},
     "mark": {"stroke": "#009e73", "stroke-width": "0.2", "stroke-dasharray": "0.6 1"},
+    "outline": {"stroke": "#d55e00", "stroke-width": "1.5"},
+    "flaws": {"stroke": "#d55e00", "stroke-width": "1"},
+    "proposed": {"stroke": "#f0e442", "stroke-width": "1", "stroke-dasharray": "4 2"},
+    "not-seen": {"stroke": "#56b4e9", "stroke-width": "1", "stroke-dasharray": "1 2"},
+    "backbone": {"stroke": "#cc79a7", "stroke-width": "1", "stroke-dasharray": "12 3 2 3"},
 }
 """Colours of Okabe and Ito (2008), Color Universal Design; told apart by their dashes as well."""
 
@@ -51,10 +70,12 @@ def svg_text(sheet: DrawnSheet) -> str:
             "height": f"{_number(sheet.height_mm)}mm",
             "viewBox": f"0 0 {_number(sheet.width_mm)} {_number(sheet.height_mm)}",
         },
-        nsmap={None: _SVG, "inkscape": _INKSCAPE},  # type: ignore[dict-item]  # stubs know no default
+        nsmap=_names(sheet),
     )
     etree.SubElement(root, f"{{{_SVG}}}title").text = printable(sheet.title)
     given = Identifiers(sheet.layers)
+    if sheet.underlay is not None:
+        _image(root, sheet.underlay, given, sheet.height_mm)
     for layer in sheet.layers:
         group = etree.SubElement(
             root,
@@ -73,6 +94,31 @@ def svg_text(sheet: DrawnSheet) -> str:
     return told.decode("utf-8")
 
 
+def _names(sheet: DrawnSheet) -> dict[str, str]:
+    """Give the prefixes that a file needs."""
+    names = {None: _SVG, "inkscape": _INKSCAPE}
+    if sheet.underlay is not None:
+        names |= {"sodipodi": _SODIPODI, "xlink": _XLINK}
+    return names  # type: ignore[return-value]  # stubs know no default namespace
+
+
+def _image(root: etree._Element, underlay: Underlay, given: Identifiers, height_mm: float) -> None:
+    """Link a picture, on a layer that editors keep locked so that it is not moved by mistake."""
+    group = etree.SubElement(
+        root,
+        f"{{{_SVG}}}g",
+        {"id": underlay.layer, _MODE: "layer", _LABEL: underlay.layer, _INSENSITIVE: "true"},
+    )
+    image = etree.SubElement(group, f"{{{_SVG}}}image", {"id": given.of("picture")})
+    left, bottom = underlay.at
+    image.set("x", _number(left))
+    image.set("y", _number(height_mm - bottom - underlay.height_mm))
+    image.set("width", _number(underlay.width_mm))
+    image.set("height", _number(underlay.height_mm))
+    image.set("preserveAspectRatio", "none")
+    image.set(_HREF, quote(underlay.file))
+
+
 def _path(
     group: etree._Element, shape: Sequence[Path], given: Identifiers, height_mm: float
 ) -> None:
@@ -81,7 +127,9 @@ def _path(
     for path in shape:
         points = [f"{_number(x)} {_number(height_mm - y)}" for x, y in path.points]
         strokes.append(f"M {' L '.join(points)}{' Z' if path.closed else ''}")
-    element = etree.SubElement(group, f"{{{_SVG}}}path", _named(shape[0].name, given))
+    element = etree.SubElement(
+        group, f"{{{_SVG}}}path", _named(shape[0].name, given, shape[0].label)
+    )
     element.set("d", " ".join(strokes))
 
 
@@ -113,10 +161,12 @@ def _text(group: etree._Element, caption: Caption, height_mm: float) -> None:
     element.text = printable(caption.text)
 
 
-def _named(name: str, given: Identifiers) -> dict[str, str]:
-    """Give identifier, and the name itself where it differs."""
+def _named(name: str, given: Identifiers, label: str = "") -> dict[str, str]:
+    """Give identifier, and the label, or the name itself where it differs."""
     shown = printable(name)
     identifier = given.of(shown)
+    if label:
+        return {"id": identifier, _LABEL: printable(label)}
     return {"id": identifier} | ({_LABEL: shown} if shown and shown != identifier else {})
 
 

@@ -19,10 +19,11 @@ class Tannage(StrEnum):
 
 
 class FlawState(StrEnum):
-    """Whether somebody has looked at a flaw."""
+    """Whether somebody has looked at a flaw; a dropped one was none, and is in no hide."""
 
     CONFIRMED = "confirmed"
     PROPOSED = "proposed"
+    DROPPED = "dropped"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,12 +75,16 @@ class HidePhoto:
     left_mm, bottom_mm : float
         Where the lower left corner of the picture lies in the hide's axes, mm; its sides run
         along x and y.
+    error_mm : float
+        How far lines taken from it may be off, mm, at 95 of 100 places; zero or more. The
+        hide's outline was drawn inside by as much.
     """
 
     file: Path
     mm_per_px: float
     left_mm: float
     bottom_mm: float
+    error_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,6 +7,7 @@ which is then the x axis; between stations the edge is taken as straight.
 from collections.abc import Sequence
 from decimal import Decimal
 from itertools import pairwise
+from math import atan2, degrees
 from pathlib import Path
 from typing import Any, Literal
 
@@ -17,33 +18,29 @@ from estimator.drawing.reader import (
     DrawingUnit,
     MarksField,
     PositionField,
-    ShapeTable,
     Source,
     read_source,
 )
 from estimator.errors import Fault, InputError
-from estimator.faults import near, refuse
+from estimator.faults import refuse
 from estimator.fields import (
     Angle,
     Area,
     Choice,
     Coordinate,
-    Count,
     FileModel,
     Length,
     Money,
     Name,
     NumberFromZero,
-    Share,
     Stamp,
     ThicknessRange,
     read_model,
 )
-from estimator.files import TomlFile, read_toml
+from estimator.files import read_toml
 from estimator.geometry.shapes import polygon_from_points
-from estimator.hide.flaw_kinds import SPOIL_OF_KIND
-from estimator.hide.hides import Flaw, FlawState, Hide, HidePhoto, Tannage
-from estimator.quality import Spoil
+from estimator.hide.flaw_reader import FlawTable, flaws_of, placed
+from estimator.hide.hides import Hide, HidePhoto, Tannage
 
 
 class StationTable(FileModel):
@@ -54,24 +51,6 @@ class StationTable(FileModel):
     right: Length = Field(description="From the backbone to the edge on the right.")
 
 
-class FlawTable(ShapeTable):
-    """A spoiled area of a hide."""
-
-    kind: Name = Field(description="In the trade's words, such as sun-fade, scar, hole.")
-    spoil: Choice[Spoil] | None = Field(
-        default=None, description="Needed where the kind does not say it."
-    )
-    note: str = ""
-    state: Choice[FlawState] = Field(
-        default=FlawState.CONFIRMED,
-        description="proposed: found in a photograph, and nobody has looked yet.",
-    )
-    confidence: Share | None = Field(
-        default=None, description="Of a proposal: how sure it is, 0 to 1."
-    )
-    number: Count | None = Field(default=None, description="As in the picture of the hide.")
-
-
 class PhotoTable(FileModel):
     """The photograph of a hide, seen straight from above."""
 
@@ -79,6 +58,9 @@ class PhotoTable(FileModel):
     mm_per_px: NumberFromZero = Field(description="mm of leather for one pixel.")
     corner: PositionField = Field(
         description="Where its lower left corner lies; its sides run along x and y."
+    )
+    error: Length = Field(
+        default=0.0, description="How far lines taken from it may be off; the outline is inside."
     )
 
     @model_validator(mode="after")
@@ -105,8 +87,16 @@ class HideFile(FileModel):
     outline: MarksField | None = Field(default=None, description="In the drawing, or typed.")
     station: tuple[StationTable, ...] = Field(default=(), description="Or measured by tape.")
     flaw: tuple[FlawTable, ...] = ()
+    flaws_as_drawn: bool = Field(
+        default=False,
+        description="The drawing's layers flaws, proposed and not-seen say which flaws there "
+        "are; [[flaw]] tables say what is known of them.",
+    )
     photo: PhotoTable | None = None
     backbone_deg: Angle = Field(default=0.0, description="Direction of the backbone from x.")
+    backbone: MarksField | None = Field(
+        default=None, description="Or a line along it, in the drawing or typed."
+    )
     thickness: ThicknessRange
     tannage: Choice[Tannage] = Tannage.VEGETABLE
     lot: str = Field(default="", description="Colour lot.")
@@ -128,6 +118,14 @@ class HideFile(FileModel):
             raise refuse(
                 "stations are measured along the backbone, which is then the x axis",
                 "leave backbone_deg out",
+            )
+        if self.backbone is not None and (self.backbone_deg or self.station):
+            raise refuse(
+                "the backbone is given in two ways", "keep one of backbone, backbone_deg, station"
+            )
+        if self.flaws_as_drawn and self.drawing is None:
+            raise refuse(
+                "flaws are to be as drawn, but no drawing is named", 'add drawing = "... .svg"'
             )
         if self.area is not None and self.stamp is not None:
             raise refuse("area and stamp are both given", "keep the one on the invoice")
@@ -174,16 +172,18 @@ def read_hide(path: Path) -> Hide:
         source = read_source(path.parent, table.drawing, table.unit, table.drawing_unit)
         keys = ("station",) if table.station else ("outline",)
         outline = _outline(table, source)
+        keys = ("backbone",)
+        backbone_deg = _backbone_deg(table, source)
     except InputError as error:
-        raise InputError(*(_placed(file, keys, fault) for fault in error.faults)) from None
-    flaws, faults = _flaws(file, table, source, outline)
+        raise InputError(*(placed(file, keys, fault) for fault in error.faults)) from None
+    flaws, faults = flaws_of(file, table.flaw, source, outline, as_drawn=table.flaws_as_drawn)
     if faults:
         raise InputError(*faults)
     return Hide(
         tag=table.tag,
         outline=outline,
         flaws=flaws,
-        backbone_deg=table.backbone_deg,
+        backbone_deg=backbone_deg,
         thickness_min_mm=table.thickness[0],
         thickness_max_mm=table.thickness[1],
         tannage=table.tannage,
@@ -243,40 +243,15 @@ def _outline(table: HideFile, source: Source) -> Polygon:
     return outline_from_stations([(each.at, each.left, each.right) for each in table.station])
 
 
-def _flaws(
-    file: TomlFile, table: HideFile, source: Source, outline: Polygon
-) -> tuple[tuple[Flaw, ...], list[Fault]]:
-    """Give the flaws, and what is wrong with them."""
-    flaws: list[Flaw] = []
-    faults: list[Fault] = []
-    for k, each in enumerate(table.flaw):
-        try:
-            flaws.append(_flaw(each, source, outline))
-        except InputError as error:
-            faults += [_placed(file, ("flaw", k), fault) for fault in error.faults]
-    return tuple(flaws), faults
-
-
-def _flaw(table: FlawTable, source: Source, outline: Polygon) -> Flaw:
-    spoil = table.spoil or SPOIL_OF_KIND.get(table.kind)
-    if spoil is None:
-        raise _refusal(
-            f'how far "{table.kind}" spoils the leather is not known',
-            f'{near(table.kind, list(SPOIL_OF_KIND))} Or add spoil = "unusable", "weak" or '
-            '"cosmetic"',
-        )
-    shape = table.polygon(source)
-    if not shape.intersects(outline):
-        raise _refusal(f"the {table.kind} lies off the hide", "check where it is measured from")
-    return Flaw(
-        outline=shape,
-        kind=table.kind,
-        spoil=spoil,
-        note=table.note,
-        state=table.state,
-        confidence=None if table.confidence is None else float(table.confidence),
-        number=table.number or 0,
-    )
+def _backbone_deg(table: HideFile, source: Source) -> float:
+    """Direction of the backbone, degrees; of a line without head or tail, from 0 to 180."""
+    if table.backbone is None:
+        return table.backbone_deg
+    (x1, y1), *_, (x2, y2) = source.line(table.backbone).coords
+    if (x1, y1) == (x2, y2):
+        raise _refusal("the backbone ends where it begins", "draw it as one open line")
+    turned = degrees(atan2(y2 - y1, x2 - x1)) % 180.0
+    return turned if turned < 180.0 - 1e-9 else 0.0
 
 
 def _photo(path: Path, table: HideFile, source: Source) -> HidePhoto | None:
@@ -288,14 +263,8 @@ def _photo(path: Path, table: HideFile, source: Source) -> HidePhoto | None:
         mm_per_px=table.photo.mm_per_px,
         left_mm=left,
         bottom_mm=bottom,
+        error_mm=table.photo.error,
     )
-
-
-def _placed(file: TomlFile, keys: tuple[str | int, ...], fault: Fault) -> Fault:
-    """Give a fault its place in the map, unless it has one in a drawing."""
-    if fault.file:
-        return fault
-    return file.fault(keys, problem=fault.problem, remedy=fault.remedy)
 
 
 def _refusal(problem: str, remedy: str) -> InputError:

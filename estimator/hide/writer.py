@@ -6,7 +6,9 @@ from decimal import Decimal
 
 from shapely import LinearRing, Polygon
 
+from estimator.hide.drawn import line_names
 from estimator.hide.hides import Flaw, FlawState, Hide
+from estimator.hide.layers import BACKBONE, OUTLINE
 
 WIDE = 96
 """Lists of points are broken at this column."""
@@ -28,6 +30,41 @@ def hide_text(hide: Hide, *, comment: str = "") -> str:
     str
         Ends with a line break.
     """
+    lines = [*_head(hide, comment), *_points(hide.outline.exterior), *_photo(hide)]
+    for ring in hide.outline.interiors:
+        lines += ["", "[[flaw]]", 'kind = "hole"', 'spoil = "unusable"', *_points(ring)]
+    for flaw in hide.flaws:
+        lines += [*_flaw(flaw), *_points(Polygon(flaw.outline.exterior).exterior)]
+    return "\n".join(lines) + "\n"
+
+
+def drawn_hide_text(hide: Hide, *, drawing: str, comment: str = "") -> str:
+    """Write a hide as TOML whose lines are in a drawing, that of :func:`hide_sheet`.
+
+    Parameters
+    ----------
+    hide : Hide
+        What to write; its photo lies beside the file, in the same folder.
+    drawing : str
+        Name of the drawing beside it.
+    comment : str
+        Lines for the top of the file, without their signs.
+
+    Returns
+    -------
+    str
+        Ends with a line break.
+    """
+    lines = _head(hide, comment, backbone=f"backbone = {_said(BACKBONE)}")
+    lines += [f"drawing = {_said(drawing)}", f"outline = {_said(OUTLINE)}", "flaws_as_drawn = true"]
+    lines += _photo(hide, is_beside=True)
+    for flaw, name in zip(hide.flaws, line_names(hide), strict=True):
+        lines += [*_flaw(flaw), f"outline = {_said(name)}"]
+    return "\n".join(lines) + "\n"
+
+
+def _head(hide: Hide, comment: str, *, backbone: str = "") -> list[str]:
+    """What a map says besides its lines."""
     low, high = _number(hide.thickness_min_mm), _number(hide.thickness_max_mm)
     lines = [f"# {line}".rstrip() for line in comment.splitlines()]
     lines += [
@@ -38,25 +75,21 @@ def hide_text(hide: Hide, *, comment: str = "") -> str:
         f"lot = {_said(hide.lot)}",
         f'price_paid = "{hide.price_paid - hide.shipping_paid:f}"',
         f'shipping = "{hide.shipping_paid:f}"',
-        f"backbone_deg = {_number(hide.backbone_deg)}",
+        backbone or f"backbone_deg = {_number(hide.backbone_deg)}",
         f"offcut = {_said(hide.is_offcut)}",
     ]
     if hide.stamped_area_mm2 is not None:
         lines.append(f'area = "{_number(hide.stamped_area_mm2)} mm2"')
-    lines += _points(hide.outline.exterior)
-    lines += _photo(hide)
-    for ring in hide.outline.interiors:
-        lines += ["", "[[flaw]]", 'kind = "hole"', 'spoil = "unusable"', *_points(ring)]
-    for flaw in hide.flaws:
-        lines += _flaw(flaw)
-    return "\n".join(lines) + "\n"
+    return lines
 
 
-def _photo(hide: Hide) -> Iterator[str]:
+def _photo(hide: Hide, *, is_beside: bool = False) -> Iterator[str]:
     if hide.photo is not None:
-        yield from ("", "[photo]", f"file = {_said(str(hide.photo.file))}")
+        file = hide.photo.file.name if is_beside else str(hide.photo.file)
+        yield from ("", "[photo]", f"file = {_said(file)}")
         yield f"mm_per_px = {_number(hide.photo.mm_per_px)}"
         yield f"corner = [{_number(hide.photo.left_mm)}, {_number(hide.photo.bottom_mm)}]"
+        yield f'error = "{_number(hide.photo.error_mm)} mm"'
 
 
 def _flaw(flaw: Flaw) -> Iterator[str]:
@@ -64,7 +97,6 @@ def _flaw(flaw: Flaw) -> Iterator[str]:
     if flaw.note:
         yield f"note = {_said(flaw.note)}"
     yield from _proposal(flaw)
-    yield from _points(Polygon(flaw.outline.exterior).exterior)
 
 
 def _proposal(flaw: Flaw) -> Iterator[str]:
