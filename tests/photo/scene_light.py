@@ -1,27 +1,44 @@
 """From an evenly lit, sharp scene to a phone's file: light, shadow, blur, noise, JPEG."""
 
+from typing import Protocol
+
 import cv2
 import numpy as np
-from shapely import Point
+from shapely import Point, Polygon
 
 from estimator.photo.picture import Pixels
 from tests.photo.scene_camera import Camera
 from tests.photo.scene_paint import GAMMA, Image, coverage
 from tests.photo.scene_shapes import blob
-from tests.photo.scene_spec import SceneSpec
 from tests.photo.scene_textures import looked_up, noise
-from tests.photo.scene_world import World
 
 COARSE = 8
 """Light is worked out at this fraction of the picture's size: it has no sharp edges."""
 
 
+class Light(Protocol):
+    """What a scene says of its light and camera; see `scene_spec.SceneSpec`."""
+
+    @property
+    def shadow(self) -> float: ...
+    @property
+    def uneven(self) -> float: ...
+    @property
+    def vignetting(self) -> float: ...
+    @property
+    def noise(self) -> float: ...
+    @property
+    def blur_px(self) -> float: ...
+    @property
+    def jpeg_quality(self) -> int: ...
+
+
 def photographed(
-    canvas: Image, spec: SceneSpec, camera: Camera, world: World, random: np.random.Generator
+    canvas: Image, spec: Light, camera: Camera, about: Polygon, random: np.random.Generator
 ) -> tuple[Pixels, bytes]:
     """Give the pixels and the file of a photograph; the canvas is used up."""
     width, height = camera.size_px
-    light = _light(spec, camera, world, random)
+    light = _light(spec, camera, about, random)
     canvas *= np.asarray(cv2.resize(light, (width, height)))[:, :, None]
     return developed(
         canvas,
@@ -54,7 +71,7 @@ def developed(
     return pixels, encoded.tobytes()
 
 
-def _light(spec: SceneSpec, camera: Camera, world: World, random: np.random.Generator) -> Image:
+def _light(spec: Light, camera: Camera, about: Polygon, random: np.random.Generator) -> Image:
     """Factors of linear light over the picture, at a fraction of its size."""
     width, height = (-(-side // COARSE) for side in camera.size_px)
     y, x = np.mgrid[0:height, 0:width].astype(np.float32)
@@ -65,16 +82,16 @@ def _light(spec: SceneSpec, camera: Camera, world: World, random: np.random.Gene
     value = 1 + np.float32(spec.uneven) * (0.7 * slope + 0.2 * spots)
     value *= 1 - np.float32(spec.vignetting) * across**2
     if spec.shadow > 0:
-        value *= 1 - np.float32(spec.shadow) * _shadow(camera, world, (width, height), random)
+        value *= 1 - np.float32(spec.shadow) * _shadow(camera, about, (width, height), random)
     value *= np.float32(random.uniform(0.88, 1.0))
     return np.clip(value, 0.05, 1.4).astype(np.float32) ** np.float32(GAMMA)
 
 
 def _shadow(
-    camera: Camera, world: World, size: tuple[int, int], random: np.random.Generator
+    camera: Camera, about: Polygon, size: tuple[int, int], random: np.random.Generator
 ) -> Image:
     """Somebody's soft shadow over part of the hide, 0 to 1."""
-    ring = world.hide.exterior
+    ring = about.exterior
     at: Point = ring.interpolate(float(random.uniform(0, ring.length)))
     reach = ring.length / 4
     figure = blob((at.x, at.y), (reach * 1.4, reach * 0.7), random)

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from shapely import Polygon, affinity, box
 from shapely.ops import unary_union
 
+from estimator.photo.marker_page import tag_corners_mm, tags_of_page
 from tests.photo.scene_paint import Image, linear, paint
 
 Floats = NDArray[np.float64]
@@ -20,10 +21,6 @@ SIZES_MM = {"a4": (297.0, 210.0), "letter": (279.4, 215.9)}
 
 PAPER = (238, 237, 232)
 INK = (38, 38, 40)
-MARKER_MM = 60.0
-"""Black square of a tag, without its white edge."""
-
-MARKERS_A_PAGE = 6
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -107,15 +104,9 @@ def corners(wide: float, high: float) -> list[tuple[float, float]]:
     return [(-x, -y), (x, -y), (x, y), (-x, y)]
 
 
-def tag_corners_mm(page: int) -> dict[int, Floats]:
-    """Corners of the tags on a page, in the page's own axes, in the order of the standard.
-
-    The first is the upper left one of the tag's picture, then clockwise as seen.
-    """
-    half = MARKER_MM / 2
-    square = np.array([(-half, half), (half, half), (half, -half), (-half, -half)])
-    places = [(x, y) for y in (55.0, -55.0) for x in (-95.0, 0.0, 95.0)]
-    return {page * MARKERS_A_PAGE + k: square + place for k, place in enumerate(places)}
+def page_tags_mm(page: int) -> dict[int, Floats]:
+    """Corners of the tags on a page, in the page's own axes, in the order of the standard."""
+    return {number: tag_corners_mm(number) for number in tags_of_page(page)}
 
 
 def tag_ink(number: int, corners_mm: Floats) -> Polygon:
@@ -156,7 +147,7 @@ def paint_laid(canvas: Image, laid: Laid, seen: Seen, random: np.random.Generato
         put(flap, np.full(3, 0.86, np.float32), soft_px=6 * scale, factor=True)
     ink = linear(np.asarray(INK[::-1]))
     if laid.page is not None:
-        for number, tag in tag_corners_mm(laid.page).items():
+        for number, tag in page_tags_mm(laid.page).items():
             put(tag_ink(number, tag), ink)
     if laid.spec.printed:
         _print(put, wide, high, random)

@@ -97,7 +97,10 @@ def _laid(spec: SceneSpec, hide: Polygon, random: np.random.Generator) -> list[L
     """Sheets first, then pages, each where it is asked for and clear of the others."""
     x0, _, x1, _ = hide.bounds
     shares = [(k + 0.5) / spec.pages for k in range(spec.pages)]
-    pages = [(SheetSpec(name=spec.page_paper), k, x0 + s * (x1 - x0)) for k, s in enumerate(shares)]
+    pages = [
+        (SheetSpec(name=spec.page_paper), k, x0 + s * (x1 - x0))
+        for k, s in enumerate(shares, start=1)
+    ]
     sheets = [(sheet, None, None) for sheet in spec.sheets]
     for _ in range(40):
         laid: list[Laid] = []

@@ -14,7 +14,7 @@ from estimator.photo.view import View
 from tests.photo.scene_camera import Camera, framed
 from tests.photo.scene_light import photographed
 from tests.photo.scene_paint import Image, linear, paint, rings_of
-from tests.photo.scene_sheets import Laid, corners, paint_laid, tag_corners_mm
+from tests.photo.scene_sheets import Laid, corners, page_tags_mm, paint_laid
 from tests.photo.scene_spec import SceneSpec
 from tests.photo.scene_textures import floor, leather
 from tests.photo.scene_world import TrueFlaw, World, make_world
@@ -196,7 +196,7 @@ def _camera(spec: SceneSpec, world: World, part: Polygon | None = None, which: i
 def _scene(spec: SceneSpec, world: World, camera: Camera, which: int) -> Scene:
     canvas = _painted(spec, world, camera)
     pixels, jpeg = photographed(
-        canvas, spec, camera, world, np.random.default_rng([spec.seed, 5, which])
+        canvas, spec, camera, world.hide, np.random.default_rng([spec.seed, 5, which])
     )
     sheets, pages = [], []
     for laid in world.laid:
@@ -205,7 +205,7 @@ def _scene(spec: SceneSpec, world: World, camera: Camera, which: int) -> Scene:
             seen = camera.seen(laid.there(own), laid.heights(own))
             sheets.append(TrueSheet(laid=laid, corners_mm=laid.there(own), corners_px=seen))
         else:
-            tags = {n: laid.there(tag) for n, tag in tag_corners_mm(laid.page).items()}
+            tags = {n: laid.there(tag) for n, tag in page_tags_mm(laid.page).items()}
             seen_tags = {n: camera.seen(tag) for n, tag in tags.items()}
             pages.append(TruePage(laid=laid, tags_mm=tags, tags_px=seen_tags))
     return Scene(

@@ -13,6 +13,7 @@ from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
 from estimator.photo.view import Floats
+from tests.photo.scene_blades import BladeScene, BladeSpec, blade_scene, random_blade_spec
 from tests.photo.scene_camera import camera
 from tests.photo.scene_light import developed
 from tests.photo.scene_paint import GAMMA, coverage, paint
@@ -180,7 +181,7 @@ def test_flaws_are_darker_or_brighter_by_what_they_say(clear: Scene) -> None:
     assert compared >= 2
 
 
-def _mean_value(scene: Scene, values: Floats, area: BaseGeometry) -> float:
+def _mean_value(scene: Scene | BladeScene, values: Floats, area: BaseGeometry) -> float:
     x0, y0, x1, y1 = area.bounds
     x, y = (a.ravel() for a in np.meshgrid(np.arange(x0, x1, 0.7), np.arange(y0, y1, 0.7)))
     inside = contains_xy(area, x, y)
@@ -249,3 +250,27 @@ def test_leather_and_floor_of_chance_can_be_told_apart() -> None:
         spec = random_spec(seed, floor="planks")
         assert spec.floor == "planks"
         assert spec.leather not in {"natural"}
+
+
+def test_a_blade_lies_where_its_truth_says() -> None:
+    spec = BladeSpec(seed=2, shape="grafting", noise=0, blur_px=0.5, jpeg_quality=98, gloss=0)
+    scene = blade_scene(replace(spec, handle="black"))
+    values = scene.pixels.mean(axis=2)
+    paper = box(-148, -104, 148, 104).difference(scene.blade.union(scene.handle).buffer(12))
+    steel = _mean_value(scene, values, scene.blade.buffer(-1.5))
+    assert steel < 0.9 * _mean_value(scene, values, paper)
+    assert _mean_value(scene, values, scene.handle.buffer(-1.5)) < 0.4 * steel
+    assert scene.own.area == pytest.approx(scene.blade.area)
+    assert scene.length_mm == pytest.approx(scene.own.bounds[2])
+
+
+def test_a_handle_may_reach_over_the_edge_of_the_sheet() -> None:
+    scene = blade_scene(BladeSpec(seed=3, megapixels=0.75, over_mm=40, turn_deg=0))
+    assert scene.handle.bounds[0] == pytest.approx(-148.5 - 40, abs=0.01)
+    assert box(-148.5, -105, 148.5, 105).contains(scene.blade)
+
+
+def test_blades_of_chance_differ_and_repeat() -> None:
+    first, again = (blade_scene(random_blade_spec(7, megapixels=0.75)) for _ in range(2))
+    assert np.array_equal(first.pixels, again.pixels)
+    assert random_blade_spec(7) != random_blade_spec(8)
