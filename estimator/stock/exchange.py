@@ -19,7 +19,7 @@ from estimator.stock.csv_cells import read, written
 from estimator.stock.database import Records, atomic
 
 TABLES = (
-    *("leather", "flaw", "item", "batch", "movement", "job", "revision"),
+    *("leather", "flaw", "photograph", "proposal", "item", "batch", "movement", "job", "revision"),
     *("planned_item", "planned_leather", "planned_offcut", "actual"),
 )
 """In an order in which each may refer to those before it."""

@@ -4,6 +4,7 @@ A tag is never used twice, so that it stays clear what was cut from what.
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
@@ -11,7 +12,7 @@ import shapely
 from shapely import Polygon
 
 from estimator.errors import Fault, InputError
-from estimator.hide.hides import Flaw, Hide
+from estimator.hide.hides import Hide
 from estimator.stock.database import Records, atomic
 from estimator.stock.leather_lots import LeatherLot, State, insert_lot, lot_of
 from estimator.stock.refusals import unknown
@@ -226,7 +227,7 @@ def _offcut(lot: LeatherLot, outline: Polygon, *, tag: str, on: date) -> Leather
             tag=tag,
             outline=outline,
             flaws=tuple(
-                Flaw(outline=piece, kind=flaw.kind, spoil=flaw.spoil, note=flaw.note)
+                replace(flaw, outline=piece)
                 for flaw in hide.flaws
                 for piece in _areas_in(flaw.outline, outline)
             ),
@@ -239,6 +240,7 @@ def _offcut(lot: LeatherLot, outline: Polygon, *, tag: str, on: date) -> Leather
             shipping_paid=_cents(hide.shipping_paid * share),
             stamped_area_mm2=None,
             is_offcut=True,
+            photo=hide.photo,
         ),
         received_on=on,
         parent=lot.hide.tag,

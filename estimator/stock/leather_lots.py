@@ -3,12 +3,13 @@
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
+from pathlib import Path
 from sqlite3 import Row
 
 import shapely
 from shapely import Polygon
 
-from estimator.hide.hides import Flaw, Hide, Tannage
+from estimator.hide.hides import Flaw, FlawState, Hide, HidePhoto, Tannage
 from estimator.quality import Spoil
 from estimator.stock.database import Records
 from estimator.stock.exact import decimal_of, millionths
@@ -102,6 +103,24 @@ def insert_lot(records: Records, lot: LeatherLot) -> None:
             "INSERT INTO flaw VALUES (?, ?, ?, ?, ?, ?)",
             (hide.tag, number, wkb, flaw.kind, str(flaw.spoil), flaw.note),
         )
+        if flaw.state is FlawState.PROPOSED or flaw.confidence is not None or flaw.number:
+            records.run(
+                "INSERT INTO proposal VALUES (?, ?, ?, ?, ?)",
+                (hide.tag, number, str(flaw.state), flaw.confidence, flaw.number),
+            )
+    if hide.photo is not None:
+        photo = hide.photo
+        records.run(
+            "INSERT INTO photograph VALUES (?, ?, ?, ?, ?, ?)",
+            (
+                hide.tag,
+                str(photo.file),
+                photo.mm_per_px,
+                photo.left_mm,
+                photo.bottom_mm,
+                photo.error_mm,
+            ),
+        )
 
 
 def lot_of(records: Records, row: Row) -> LeatherLot:
@@ -119,20 +138,11 @@ def lot_of(records: Records, row: Row) -> LeatherLot:
     LeatherLot
         As it was written.
     """
-    flaws = records.rows("SELECT * FROM flaw WHERE leather = ? ORDER BY number", (row["tag"],))
     return LeatherLot(
         hide=Hide(
             tag=row["tag"],
             outline=polygon_of(row["outline"]),
-            flaws=tuple(
-                Flaw(
-                    outline=polygon_of(flaw["outline"]),
-                    kind=flaw["kind"],
-                    spoil=Spoil(flaw["spoil"]),
-                    note=flaw["note"],
-                )
-                for flaw in flaws
-            ),
+            flaws=_flaws_of(records, row["tag"]),
             backbone_deg=row["backbone_deg"],
             thickness_min_mm=row["thickness_min_mm"],
             thickness_max_mm=row["thickness_max_mm"],
@@ -142,6 +152,7 @@ def lot_of(records: Records, row: Row) -> LeatherLot:
             shipping_paid=decimal_of(row["shipping_millionths"]),
             stamped_area_mm2=row["stamped_area_mm2"],
             is_offcut=bool(row["is_offcut"]),
+            photo=_photo_of(records, row["tag"]),
         ),
         received_on=date.fromisoformat(row["received_on"]),
         state=State(row["state"]),
@@ -152,6 +163,39 @@ def lot_of(records: Records, row: Row) -> LeatherLot:
         job=row["job"],
         left_on=date.fromisoformat(row["left_on"]) if row["left_on"] else None,
         note=row["note"],
+    )
+
+
+def _flaws_of(records: Records, tag: str) -> tuple[Flaw, ...]:
+    rows = records.rows(
+        "SELECT flaw.*, state, confidence, shown_as FROM flaw"
+        " LEFT JOIN proposal USING (leather, number) WHERE leather = ? ORDER BY number",
+        (tag,),
+    )
+    return tuple(
+        Flaw(
+            outline=polygon_of(row["outline"]),
+            kind=row["kind"],
+            spoil=Spoil(row["spoil"]),
+            note=row["note"],
+            state=FlawState(row["state"] or FlawState.CONFIRMED),
+            confidence=row["confidence"],
+            number=row["shown_as"] or 0,
+        )
+        for row in rows
+    )
+
+
+def _photo_of(records: Records, tag: str) -> HidePhoto | None:
+    row = records.row("SELECT * FROM photograph WHERE leather = ?", (tag,))
+    if row is None:
+        return None
+    return HidePhoto(
+        file=Path(row["file"]),
+        mm_per_px=row["mm_per_px"],
+        left_mm=row["left_mm"],
+        bottom_mm=row["bottom_mm"],
+        error_mm=row["error_mm"],
     )
 
 

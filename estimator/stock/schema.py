@@ -187,7 +187,27 @@ CREATE TRIGGER revision_is_not_deleted BEFORE DELETE ON revision
 BEGIN SELECT RAISE (ABORT, 'a revision stays as it was quoted'); END;
 """
 
-STEPS: tuple[str, ...] = (LEATHER, LEDGER, JOBS)
+PHOTOGRAPHS = """
+CREATE TABLE photograph (
+    leather TEXT PRIMARY KEY REFERENCES leather (tag),
+    file TEXT NOT NULL CHECK (file <> ''),
+    mm_per_px REAL NOT NULL CHECK (mm_per_px > 0),
+    left_mm REAL NOT NULL,
+    bottom_mm REAL NOT NULL,
+    error_mm REAL NOT NULL CHECK (error_mm >= 0)
+) STRICT;
+CREATE TABLE proposal (
+    leather TEXT NOT NULL,
+    number INTEGER NOT NULL,
+    state TEXT NOT NULL CHECK (state IN ('proposed', 'confirmed')),
+    confidence REAL CHECK (confidence BETWEEN 0 AND 1),
+    shown_as INTEGER NOT NULL CHECK (shown_as >= 0),
+    PRIMARY KEY (leather, number),
+    FOREIGN KEY (leather, number) REFERENCES flaw (leather, number)
+) STRICT;
+"""
+
+STEPS: tuple[str, ...] = (LEATHER, LEDGER, JOBS, PHOTOGRAPHS)
 """Step ``k`` leads from version ``k`` to ``k + 1``."""
 
 
