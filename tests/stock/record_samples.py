@@ -2,10 +2,13 @@
 
 from datetime import date
 from decimal import Decimal
+from pathlib import Path
 from typing import Any
 
 from shapely import box
 
+from estimator.hide.hides import Flaw, FlawState, Hide, HidePhoto
+from estimator.quality import Spoil
 from estimator.stock.database import Records
 from estimator.stock.job_records import PlannedItem, PlannedLeather, Revision
 from estimator.stock.leather import add_leather
@@ -60,3 +63,23 @@ def revision(reference: str, *tags: str, thread_m: str = "12.5", **others: Any) 
         "document": {"order": {"reference": reference}},
     }
     return Revision(**(given | others))
+
+
+def photographed(tag: str = "side") -> Hide:
+    """A hide with a photo, and a proposal in either half."""
+    photo = HidePhoto(
+        file=Path("/shop/side.jpg"), mm_per_px=0.5, left_mm=-9.0, bottom_mm=3.0, error_mm=1.5
+    )
+    proposals = [
+        Flaw(
+            outline=box(x, 200, x + 40, 230),
+            kind="stain",
+            spoil=Spoil.COSMETIC,
+            note="",
+            state=FlawState.PROPOSED,
+            confidence=confidence,
+            number=number,
+        )
+        for number, x, confidence in ((4, 100, 0.7), (7, 800, None))
+    ]
+    return hide(tag, box(0, 0, 1000, 500), *proposals, photo=photo)

@@ -9,7 +9,7 @@ import pytest
 from shapely import Polygon, box
 
 from estimator.errors import InputError
-from estimator.hide.hides import Flaw, FlawState, Hide, HidePhoto
+from estimator.hide.hides import FlawState, Hide
 from estimator.hide.reader import read_hide
 from estimator.hide.writer import hide_text
 from estimator.quality import Spoil
@@ -25,6 +25,7 @@ from estimator.stock.leather import (
 )
 from estimator.stock.leather_lots import LeatherLot, State
 from tests.shop import flaw, hide
+from tests.stock.record_samples import photographed
 
 DAY = date(2026, 11, 2)
 HIDES = Path(__file__).parents[2] / "data" / "demo" / "hides"
@@ -45,26 +46,6 @@ def test_a_lot_comes_back_as_it_was_put_in(tmp_path: Path) -> None:
         put(records, *asked)
         assert [leather_lot(records, one.tag).hide for one in asked] == asked
         assert leather_lot(records, "side-07").place == "rack 2"
-
-
-def photographed(tag: str = "side") -> Hide:
-    """A hide with a photo, and a proposal in either half."""
-    photo = HidePhoto(
-        file=Path("/shop/side.jpg"), mm_per_px=0.5, left_mm=-9.0, bottom_mm=3.0, error_mm=1.5
-    )
-    proposals = [
-        Flaw(
-            outline=box(x, 200, x + 40, 230),
-            kind="stain",
-            spoil=Spoil.COSMETIC,
-            note="",
-            state=FlawState.PROPOSED,
-            confidence=confidence,
-            number=number,
-        )
-        for number, x, confidence in ((4, 100, 0.7), (7, 800, None))
-    ]
-    return hide(tag, box(0, 0, 1000, 500), *proposals, photo=photo)
 
 
 def test_photo_and_proposals_come_back_and_go_with_an_offcut(tmp_path: Path) -> None:
