@@ -60,6 +60,8 @@ class SceneSpec:
     dark_flaws, faint_flaws, bleached, holes : int
         Flaws at 35 to 55 % and at 70 to 90 % of the leather's brightness, at 115 to 135 %,
         and holes that show the floor.
+    tells_focal : bool
+        The file tells the focal length, rounded to whole mm of 35 mm film.
     wrinkles, fade : float
         Of the leather, see `scene_textures.leather`.
     """
@@ -95,6 +97,12 @@ class SceneSpec:
     holes: int = 2
     wrinkles: float = 0.5
     fade: float = 0.05
+    tells_focal: bool = True
+
+    @property
+    def focal_35mm(self) -> int:
+        """Focal length on 35 mm film, by the diagonal of a 4 to 3 picture, whole mm."""
+        return round(self.focal_share / 1.25 * 43.267)
 
 
 LEAST_CONTRAST = 45.0

@@ -83,7 +83,12 @@ class Scene:
     @property
     def picture(self) -> Picture:
         """The photograph as the detectors take it."""
-        return Picture(pixels=self.pixels, source=Path(f"scene-{self.spec.seed}.jpg"), shrunk=1.0)
+        return Picture(
+            pixels=self.pixels,
+            source=Path(f"scene-{self.spec.seed}.jpg"),
+            shrunk=1.0,
+            focal_35mm=self.spec.focal_35mm if self.spec.tells_focal else None,
+        )
 
     @property
     def outline_px(self) -> Floats:
@@ -123,9 +128,7 @@ def overlapping_scenes(spec: SceneSpec, count: int = 3, overlap: float = 0.45) -
     return scenes
 
 
-def write_jpeg(
-    scene: Scene, path: Path, *, exif_orientation: int = 1, focal_35mm: int | None = None
-) -> None:
+def write_jpeg(scene: Scene, path: Path, *, exif_orientation: int = 1) -> None:
     """Write the photograph, turned as the orientation says, with EXIF data.
 
     Parameters
@@ -136,8 +139,6 @@ def write_jpeg(
         The file.
     exif_orientation : int
         1 to 8 as EXIF counts them: how the file's rows must be turned to be upright.
-    focal_35mm : int or None
-        The focal length on 35 mm film to be told, if any.
     """
     back = {
         2: PilImage.Transpose.FLIP_LEFT_RIGHT,
@@ -153,8 +154,8 @@ def write_jpeg(
         upright = upright.transpose(back[exif_orientation])
     exif = PilImage.Exif()
     exif[0x0112] = exif_orientation
-    if focal_35mm is not None:
-        exif.get_ifd(0x8769)[0xA405] = focal_35mm
+    if scene.spec.tells_focal:
+        exif.get_ifd(0x8769)[0xA405] = scene.spec.focal_35mm
     upright.save(path, "JPEG", quality=95, subsampling=0, exif=exif)
 
 

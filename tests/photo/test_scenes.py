@@ -236,10 +236,10 @@ def test_a_turned_file_is_upright_when_exif_is_obeyed(
     clear: Scene, tmp_path: Path, orientation: int
 ) -> None:
     path = tmp_path / "photo.jpg"
-    write_jpeg(clear, path, exif_orientation=orientation, focal_35mm=27)
+    write_jpeg(clear, path, exif_orientation=orientation)
     with PilImage.open(path) as file:
         assert file.getexif()[0x0112] == orientation
-        assert file.getexif().get_ifd(0x8769)[0xA405] == 27
+        assert file.getexif().get_ifd(0x8769)[0xA405] == 28
         upright = np.asarray(ImageOps.exif_transpose(file))[:, :, ::-1]
     assert upright.shape == clear.pixels.shape
     assert np.abs(upright.astype(int) - clear.pixels).mean() < 1.5
