@@ -205,7 +205,7 @@ def _layout(estimate: Estimate) -> dict[str, Any]:
 def _hide(hide: Hide, use: SheetUse, laid: tuple[Cut, ...]) -> dict[str, Any]:
     """One hide; holes in its outline are told as unusable flaws."""
     flaws = [
-        {"kind": flaw.kind, "spoil": str(flaw.spoil), "outline": ring(flaw.outline)}
+        {"kind": flaw.kind, "spoil": str(flaw.reckoned_spoil), "outline": ring(flaw.outline)}
         for flaw in hide.flaws
     ]
     gone = [

@@ -6,7 +6,8 @@ from itertools import groupby
 from estimator.costing.cost_sheet import CostSheet
 from estimator.costing.promise import Schedule
 from estimator.errors import Check, Level
-from estimator.hide.hides import Hide, Tannage
+from estimator.hide.flaw_kinds import NOT_SEEN
+from estimator.hide.hides import FlawState, Hide, Tannage
 from estimator.nesting.problem import Layout, Problem
 from estimator.nesting.score import SheetUse
 from estimator.pattern.checks import pattern_checks
@@ -194,12 +195,38 @@ def _hide_checks(order: Order, hide: Hide) -> Iterator[Check]:
                 f"{'less' if off > 0 else 'more'}",
                 remedy="measure the hide again; layout and cost follow the outline",
             )
+    yield from _unseen_checks(hide)
     if hide.price_paid == 0 and not hide.is_offcut:
         yield Check(
             level=Level.NOTE,
             code="hide-without-price",
             message=f"{hide.tag} cost nothing, so its leather is not in the price",
             remedy="write what was paid for it with shipping: price_paid",
+        )
+
+
+def _unseen_checks(hide: Hide) -> Iterator[Check]:
+    """Count what a photograph proposes and nobody has looked at, and what it does not show."""
+    proposed = sum(flaw.state is FlawState.PROPOSED for flaw in hide.flaws)
+    covered = sum(flaw.kind == NOT_SEEN for flaw in hide.flaws)
+    if proposed:
+        yield Check(
+            level=Level.NOTE,
+            code="flaws-proposed",
+            message=f"{hide.tag} has {proposed} "
+            f"{'flaw' if proposed == 1 else 'flaws'} proposed from its photograph that nobody "
+            "has looked at; the layout keeps off as if they were holes",
+            remedy="look at the leather, then say which they are: estimator hide confirm with "
+            f"the map of {hide.tag}, and --all, or --flaw and --drop with their numbers",
+        )
+    if covered:
+        yield Check(
+            level=Level.NOTE,
+            code="leather-not-seen",
+            message=f"{covered} {'place' if covered == 1 else 'places'} on {hide.tag} lay under "
+            "a sheet in its photograph; the layout keeps off",
+            remedy="if the leather there is sound: estimator hide confirm with the map of "
+            f"{hide.tag} and --clean-sheet",
         )
 
 

@@ -1,0 +1,157 @@
+"""Proposals of a hide map become flaws or go away, in the text of the map itself."""
+
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import tomlkit
+
+from estimator.errors import Fault, InputError
+from estimator.faults import near
+from estimator.files import TomlFile
+from estimator.hide.flaw_kinds import NOT_SEEN, SPOIL_OF_KIND
+from estimator.hide.hides import FlawState
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Confirmation:
+    """What somebody says after having looked at the leather.
+
+    Parameters
+    ----------
+    flaws : mapping of int to str
+        Numbers of proposals that are flaws, and of what kind; an empty text keeps the kind
+        that was proposed.
+    drops : collection of int
+        Numbers of those that are none.
+    is_rest_confirmed : bool
+        Whether all other proposals are flaws as proposed.
+    is_sheet_clean : bool
+        Whether the leather that no photograph shows is sound.
+    """
+
+    flaws: Mapping[int, str]
+    drops: Collection[int]
+    is_rest_confirmed: bool = False
+    is_sheet_clean: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ConfirmedMap:
+    """A hide map after a confirmation.
+
+    Parameters
+    ----------
+    text : str
+        The whole map; comments and order of the old one are kept.
+    confirmed, dropped : tuple of int
+        Numbers of what became a flaw, and of what went away.
+    cleaned : int
+        Covered places declared sound.
+    """
+
+    text: str
+    confirmed: tuple[int, ...]
+    dropped: tuple[int, ...]
+    cleaned: int
+
+
+def confirmed_map(file: TomlFile, said: Confirmation) -> ConfirmedMap:
+    """Give a hide map as it is after somebody has looked.
+
+    Parameters
+    ----------
+    file : TomlFile
+        A map that can be read as such. A flaw without a number of its own goes by its place
+        among the flaws, from 1.
+    said : Confirmation
+        What was found.
+
+    Returns
+    -------
+    ConfirmedMap
+        Dropped ones stay in the text, marked as such, so that they can be brought back.
+
+    Raises
+    ------
+    InputError
+        For every number that the map does not have, that is both confirmed and dropped, and
+        for every unknown kind.
+    """
+    document: Any = tomlkit.parse(file.text)
+    tables = _numbered(list(document.get("flaw", ())))
+    faults = _faults(said, sorted(tables))
+    if faults:
+        raise InputError(*faults)
+    confirmed: list[int] = []
+    dropped: list[int] = []
+    cleaned = 0
+    for number, table in sorted(tables.items()):
+        is_proposal = table.get("state") == FlawState.PROPOSED
+        if number in said.drops or (said.is_sheet_clean and _is_covered(table)):
+            table["state"] = str(FlawState.DROPPED)
+            cleaned += number not in said.drops
+            dropped += [number] if number in said.drops else []
+        elif number in said.flaws or (is_proposal and said.is_rest_confirmed):
+            table["state"] = str(FlawState.CONFIRMED)
+            confirmed.append(number)
+            _set_kind(table, said.flaws.get(number, ""))
+    return ConfirmedMap(
+        text=tomlkit.dumps(document),
+        confirmed=tuple(confirmed),
+        dropped=tuple(dropped),
+        cleaned=cleaned,
+    )
+
+
+def _numbered(tables: list[Any]) -> dict[int, Any]:
+    """The flaws by number; a place that is taken by a number of another is passed over."""
+    numbered = {int(table["number"]): table for table in tables if "number" in table}
+    for place, table in enumerate(tables, start=1):
+        if "number" not in table:
+            numbered.setdefault(place, table)
+    return numbered
+
+
+def _is_covered(table: Mapping[str, Any]) -> bool:
+    return table["kind"] == NOT_SEEN and table.get("state") != FlawState.DROPPED
+
+
+def _set_kind(table: Any, kind: str) -> None:
+    """Name the kind; how far it spoils then follows from it."""
+    if kind:
+        table["kind"] = kind
+        table.pop("spoil", None)
+
+
+def _faults(said: Confirmation, known: list[int]) -> list[Fault]:
+    """Find what cannot be meant."""
+    listed = ", ".join(map(str, known)) or "none"
+    faults = [
+        Fault(
+            problem=f"there is no flaw {number} in this map",
+            remedy=f"it has the numbers {listed}" if known else "it has no flaws",
+            place=option,
+        )
+        for option, numbers in (("--flaw", said.flaws), ("--drop", said.drops))
+        for number in sorted(numbers)
+        if number not in known
+    ]
+    faults += [
+        Fault(
+            problem=f"flaw {number} is to be confirmed and dropped",
+            remedy="keep one of the two",
+            place="--drop",
+        )
+        for number in sorted(set(said.flaws) & set(said.drops))
+    ]
+    faults += [
+        Fault(
+            problem=f'"{kind}" is no kind of flaw that is known',
+            remedy=near(kind, list(SPOIL_OF_KIND)),
+            place="--flaw",
+        )
+        for kind in said.flaws.values()
+        if kind and kind not in SPOIL_OF_KIND
+    ]
+    return faults
