@@ -104,7 +104,8 @@ def _about(axis: Floats, angle: float) -> Floats:
     """Turn about an axis, right-handed (Rodrigues' formula)."""
     x, y, z = axis
     cross = np.array([[0, -z, y], [z, 0, -x], [-y, x, 0]])
-    return np.eye(3) + np.sin(angle) * cross + (1 - np.cos(angle)) * cross @ cross
+    turn: Floats = np.eye(3) + np.sin(angle) * cross + (1 - np.cos(angle)) * cross @ cross
+    return turn
 
 
 def framed(

@@ -84,7 +84,8 @@ def _light(spec: Light, camera: Camera, about: Polygon, random: np.random.Genera
     if spec.shadow > 0:
         value *= 1 - np.float32(spec.shadow) * _shadow(camera, about, (width, height), random)
     value *= np.float32(random.uniform(0.88, 1.0))
-    return np.clip(value, 0.05, 1.4).astype(np.float32) ** np.float32(GAMMA)
+    light: Image = np.clip(value, 0.05, 1.4).astype(np.float32) ** np.float32(GAMMA)
+    return light
 
 
 def _shadow(

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
-from shapely import MultiPolygon, Point, Polygon, affinity, box
+from shapely import LinearRing, MultiPolygon, Point, Polygon, affinity, box
 
 Floats = NDArray[np.float64]
 
@@ -74,8 +74,8 @@ def hide_outline(shape: str, length_mm: float, random: np.random.Generator) -> P
             waves * along + random.uniform(0, 2 * np.pi)
         )
     made = largest(Polygon(ring + normal * wobble[:, None]).buffer(0))
-    made = largest(made.buffer(-4).buffer(8).buffer(-4)).simplify(0.05)
-    made = Polygon(made.exterior)
+    made = largest(made.buffer(-4).buffer(8).buffer(-4))
+    made = Polygon(LinearRing(made.exterior.coords).simplify(0.05).coords)
     made = affinity.translate(made, -made.centroid.x, -made.centroid.y)
     scale = length_mm / np.ptp(np.asarray(made.exterior.coords)[:, 0])
     return affinity.scale(made, scale, scale, origin=(0, 0))
@@ -159,8 +159,8 @@ def thing(kind: str, random: np.random.Generator) -> list[tuple[Polygon, tuple[i
     if kind == "cloth":
         return [(blob((0, 0), (random.uniform(120, 240), random.uniform(90, 160)), random),
                  _pick([(225, 222, 214), (120, 30, 40), (60, 80, 110)], random))]  # fmt: skip
-    size = random.uniform(60, 200), random.uniform(40, 120)
-    return [(blob((0, 0), size, random), (0, 0, 0))]
+    long, short = random.uniform(60, 200), random.uniform(40, 120)
+    return [(blob((0, 0), (long, short), random), (0, 0, 0))]
 
 
 def _pick(

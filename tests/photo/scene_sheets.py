@@ -7,6 +7,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 from shapely import Polygon, affinity, box
+from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
 from estimator.photo.marker_page import tag_corners_mm, tags_of_page
@@ -109,7 +110,7 @@ def page_tags_mm(page: int) -> dict[int, Floats]:
     return {number: tag_corners_mm(number) for number in tags_of_page(page)}
 
 
-def tag_ink(number: int, corners_mm: Floats) -> Polygon:
+def tag_ink(number: int, corners_mm: Floats) -> BaseGeometry:
     """Black area of a tag 36h11 whose black square has these corners."""
     book = cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_APRILTAG_36h11)
     bits = cv2.aruco.generateImageMarker(book, number, 8) < 128
@@ -127,7 +128,7 @@ def paint_laid(canvas: Image, laid: Laid, seen: Seen, random: np.random.Generato
     body = box(-wide / 2, -high / 2, wide / 2, high / 2)
     scale = px_per_mm(laid, seen)
 
-    def put(area: Polygon, colour: Image, **how: float | bool) -> None:
+    def put(area: BaseGeometry, colour: Image, **how: float | bool) -> None:
         pieces = getattr(area, "geoms", [area])
         for piece in pieces:
             dense = piece.segmentize(3.0)
@@ -171,8 +172,8 @@ def _smudge(
     """Finger marks: brown, soft, some over the edge."""
     for _ in range(6):
         x, y = random.uniform(-wide / 2, wide / 2), random.uniform(-high / 2, high / 2)
-        spot = box(x - 9, y - 6, x + 9, y + 6).buffer(5)
-        spot = spot.intersection(box(-wide / 2, -high / 2, wide / 2, high / 2))
+        round_spot = box(x - 9, y - 6, x + 9, y + 6).buffer(5)
+        spot = round_spot.intersection(box(-wide / 2, -high / 2, wide / 2, high / 2))
         if not spot.is_empty:
             put(spot, linear((196, 210, 222)), soft_px=0.4 * scale, strength=0.6)
 

@@ -46,7 +46,8 @@ def noise(which: int, fall: float) -> Image:
     shaped = white * radius**-fall * np.exp(-((radius / 0.35) ** 2))
     shaped[0, 0] = 0
     made = np.fft.irfft2(shaped, (TILE, TILE))
-    return (made / made.std()).astype(np.float32)
+    even: Image = (made / made.std()).astype(np.float32)
+    return even
 
 
 def looked_up(tile: Image, x: Image, y: Image) -> Image:

@@ -205,7 +205,7 @@ def _things(spec: SceneSpec, hide: Polygon, random: np.random.Generator) -> list
         kind = str(random.choice(kinds)) if k >= 2 else ("paper", "offcut")[k]
         made = thing(kind, random)
         whole = unary_union([part for part, _ in made])
-        reach = float(np.hypot(*np.ptp(np.asarray(whole.convex_hull.exterior.coords), axis=0))) / 2
+        reach = float(np.hypot(*np.ptp(np.asarray(whole.bounds).reshape(2, 2), axis=0))) / 2
         turn = float(random.uniform(0, 360))
         for _ in range(100):
             spot = ring.interpolate(float(random.uniform(0, ring.length)))
