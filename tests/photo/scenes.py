@@ -21,6 +21,17 @@ from tests.photo.scene_world import TrueFlaw, World, make_world
 
 Floats = NDArray[np.float64]
 
+TURNS_BACK = {
+    2: PilImage.Transpose.FLIP_LEFT_RIGHT,
+    3: PilImage.Transpose.ROTATE_180,
+    4: PilImage.Transpose.FLIP_TOP_BOTTOM,
+    5: PilImage.Transpose.TRANSPOSE,
+    6: PilImage.Transpose.ROTATE_90,
+    7: PilImage.Transpose.TRANSVERSE,
+    8: PilImage.Transpose.ROTATE_270,
+}
+"""From upright to the rows of a file, by EXIF orientation."""
+
 GRID_PX = 8
 """Places are worked out on a grid of this pitch and blended between: true to about 0.01 px."""
 
@@ -131,6 +142,8 @@ def overlapping_scenes(spec: SceneSpec, count: int = 3, overlap: float = 0.45) -
 def write_jpeg(scene: Scene, path: Path, *, exif_orientation: int = 1) -> None:
     """Write the photograph, turned as the orientation says, with EXIF data.
 
+    Upright, the file holds the very pixels; turned, it is encoded once more, finely.
+
     Parameters
     ----------
     scene : Scene
@@ -140,23 +153,18 @@ def write_jpeg(scene: Scene, path: Path, *, exif_orientation: int = 1) -> None:
     exif_orientation : int
         1 to 8 as EXIF counts them: how the file's rows must be turned to be upright.
     """
-    back = {
-        2: PilImage.Transpose.FLIP_LEFT_RIGHT,
-        3: PilImage.Transpose.ROTATE_180,
-        4: PilImage.Transpose.FLIP_TOP_BOTTOM,
-        5: PilImage.Transpose.TRANSPOSE,
-        6: PilImage.Transpose.ROTATE_90,
-        7: PilImage.Transpose.TRANSVERSE,
-        8: PilImage.Transpose.ROTATE_270,
-    }
-    upright = PilImage.fromarray(np.ascontiguousarray(scene.pixels[:, :, ::-1]))
-    if exif_orientation != 1:
-        upright = upright.transpose(back[exif_orientation])
     exif = PilImage.Exif()
     exif[0x0112] = exif_orientation
     if scene.spec.tells_focal:
         exif.get_ifd(0x8769)[0xA405] = scene.spec.focal_35mm
-    upright.save(path, "JPEG", quality=95, subsampling=0, exif=exif)
+    if exif_orientation == 1:
+        segment = exif.tobytes()
+        length = (len(segment) + 2).to_bytes(2, "big")
+        path.write_bytes(scene.jpeg[:2] + b"\xff\xe1" + length + segment + scene.jpeg[2:])
+        return
+    upright = PilImage.fromarray(np.ascontiguousarray(scene.pixels[:, :, ::-1]))
+    turned = upright.transpose(TURNS_BACK[exif_orientation])
+    turned.save(path, "JPEG", quality=95, subsampling=0, exif=exif)
 
 
 def places(camera: Camera) -> tuple[Image, Image]:

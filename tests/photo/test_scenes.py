@@ -242,6 +242,7 @@ def test_a_turned_file_is_upright_when_exif_is_obeyed(
         assert file.getexif().get_ifd(0x8769)[0xA405] == 28
         upright = np.asarray(ImageOps.exif_transpose(file))[:, :, ::-1]
     assert upright.shape == clear.pixels.shape
+    assert orientation != 1 or path.read_bytes().endswith(clear.jpeg[2:])
     assert np.abs(upright.astype(int) - clear.pixels).mean() < 1.5
 
 
