@@ -10,7 +10,7 @@ from shapely import Polygon, unary_union
 from shapely.geometry.base import BaseGeometry
 
 from estimator.nesting.offcuts import worth_keeping
-from estimator.nesting.problem import Keep, Layout, Problem, Sheet
+from estimator.nesting.problem import Keep, Layout, Placement, Problem, Sheet
 from estimator.quality import Spoil
 
 
@@ -54,11 +54,17 @@ def score(problem: Problem, layout: Layout) -> tuple[SheetUse, ...]:
     tuple of SheetUse
         One for each sheet, in the problem's order.
     """
+    return _uses(problem, layout.placements)
+
+
+@lru_cache(maxsize=8)
+def _uses(problem: Problem, placements: tuple[Placement, ...]) -> tuple[SheetUse, ...]:
+    """What placements take; search, progress and estimate ask for the same ones in a row."""
     outlines = {piece.key: piece.outline for piece in problem.pieces}
     spacing = problem.margins.spacing_mm
     laid: dict[str, list[Polygon]] = defaultdict(list)
     taken: dict[str, list[Polygon]] = defaultdict(list)
-    for placement in layout.placements:
+    for placement in placements:
         outline = outlines[placement.piece]
         laid[placement.sheet].append(placement.pose.of(outline))
         taken[placement.sheet].append(placement.pose.of(_grown(outline, spacing)))

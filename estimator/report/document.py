@@ -2,25 +2,16 @@
 
 from collections.abc import Iterable, Sequence
 from datetime import UTC, date, datetime
-from typing import Any
 
 from fpdf import FPDF
-from fpdf.enums import MethodReturnValue, TableBordersLayout, XPos, YPos
-from fpdf.fonts import FontFace
+from fpdf.enums import XPos, YPos
 
 from estimator.report.fonts import Fonts, is_right_to_left
 from estimator.report.paper import Paper, paper_mm
+from estimator.report.ruled_rows import FAMILY, LINE_MM_PER_PT, RULE_GREY, RuledTable, draw_rows
 
 MARGIN_MM = 18.0
 FOOT_MM = MARGIN_MM + 4.0
-FAMILY = "base"
-RULE_GREY = 150
-HEAD_FILL = (238, 238, 234)
-LINE_MM_PER_PT = 0.5
-"""Height of a line of text, mm for each point of its size."""
-CELL_PADDING_MM = (1.1, 1.6)
-MOST_LINES = 30
-"""A table cell of more lines is continued in a further row, since a row cannot be broken."""
 LETTERS = {"liga": False, "clig": False, "dlig": False}
 """Letters stay apart, so that a word can be found in the file; scripts that must join still do."""
 
@@ -237,50 +228,21 @@ class Document(FPDF):
         """
         self.set_font(FAMILY, "", size_pt)
         self.set_draw_color(RULE_GREY)
-        aligns = tuple("R" if place in right else "L" for place in range(len(head)))
-        options: dict[str, Any] = {
-            "col_widths": tuple(widths),
-            "text_align": aligns,
-            "v_align": "TOP",
-            "line_height": size_pt * LINE_MM_PER_PT,
-            "padding": CELL_PADDING_MM,
-            "borders_layout": TableBordersLayout.HORIZONTAL_LINES,
-            "headings_style": FontFace(emphasis="BOLD", fill_color=HEAD_FILL),
-            "first_row_as_headings": True,
-            "width": self.epw,
-        }
-        inner = [share / sum(widths) * self.epw - 2 * CELL_PADDING_MM[1] - 0.1 for share in widths]
         self.shape_for(*head, *(cell for row in body for cell in row))
-        with self.table(**options) as table:
-            for row in (head, *body):
-                is_sum = bold_last and row is body[-1]
-                style = FontFace(emphasis="BOLD") if is_sum else None
-                printable = [self.fonts_used.printable(cell) for cell in row]
-                for piece in self._broken(printable, inner):
-                    table.row(piece, style=style)
+        draw_rows(
+            self,
+            [self.fonts_used.printable(cell) for cell in head],
+            [[self.fonts_used.printable(cell) for cell in row] for row in body],
+            RuledTable(
+                widths=widths,
+                right=right,
+                size_pt=size_pt,
+                is_shaped=bool(self.text_shaping),
+            ),
+            bold_last=bold_last,
+        )
         self.set_draw_color(0)
         self.ln(2.0)
-
-    def _broken(self, row: list[str], widths_mm: Sequence[float]) -> list[list[str]]:
-        """A row as one row or, where a cell is too tall for any page, as several."""
-        columns = [self._chunks(cell, width) for cell, width in zip(row, widths_mm, strict=True)]
-        count = max(len(chunks) for chunks in columns)
-        filled = [chunks + [""] * (count - len(chunks)) for chunks in columns]
-        return [list(piece) for piece in zip(*filled, strict=True)]
-
-    def _chunks(self, text: str, width_mm: float) -> list[str]:
-        """A text in pieces of as many lines as a row may have."""
-        if len(text) < 4 * MOST_LINES and text.count("\n") < MOST_LINES:
-            return [text]
-        lines: Any = self.multi_cell(
-            width_mm, 4.0, text, align="L", dry_run=True, output=MethodReturnValue.LINES
-        )
-        if len(lines) <= MOST_LINES:
-            return [text]
-        return [
-            " ".join(line.strip() for line in lines[first : first + MOST_LINES])
-            for first in range(0, len(lines), MOST_LINES)
-        ]
 
     def made(self) -> bytes:
         """Give the finished document.

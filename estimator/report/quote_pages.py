@@ -5,11 +5,12 @@ from decimal import Decimal
 
 from estimator.errors import Level
 from estimator.report import wording
-from estimator.report.document import CELL_PADDING_MM, Document
+from estimator.report.document import Document
 from estimator.report.fonts import Fonts
 from estimator.report.paper import Paper
 from estimator.report.quote_lines import line_details, line_title
 from estimator.report.quote_picture import Picture, draw_picture
+from estimator.report.ruled_rows import BESIDE_MM
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Order, OrderLine, Units
 
@@ -40,7 +41,7 @@ SUM_MM = 6.0
 """Height of a line of the sums, mm."""
 LEAST_AMOUNT_MM = 20.0
 """Width of a column of amounts, mm; more where they need it."""
-CELL_ROOM_MM = 2 * CELL_PADDING_MM[1] + 0.6
+CELL_ROOM_MM = 2 * BESIDE_MM + 0.6
 """What a cell is wider than its text, mm."""
 
 
@@ -236,7 +237,7 @@ def _sums(page: Document, estimate: Estimate) -> None:
     amount_mm = page.width_of(told, size_pt=11.0, is_bold=True) + 12.0
     for (name, _, is_bold), amount in zip(rows, told, strict=True):
         page.set_font("base", "B" if is_bold else "", 11.0 if is_bold else 9.5)
-        page.cell(page.epw - amount_mm - CELL_PADDING_MM[1], SUM_MM, name, align="R")
+        page.cell(page.epw - amount_mm - BESIDE_MM, SUM_MM, name, align="R")
         page.cell(amount_mm, SUM_MM, amount, align="R", new_x="LMARGIN", new_y="NEXT")
     page.ln(1.0)
 
