@@ -1,0 +1,89 @@
+"""The outline of the leather on rendered photographs: true to a millimetre, or refused."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from shapely import Polygon, distance, points
+
+from estimator.errors import InputError
+from estimator.photo.leather import FoundLeather, find_leather
+from tests.photo.scene_sheets import SheetSpec
+from tests.photo.scene_spec import SceneSpec, random_spec
+from tests.photo.scenes import Scene, hide_scene
+
+
+def found(scene: Scene) -> FoundLeather:
+    return find_leather(scene.picture, scene.view, [sheet.corners_px for sheet in scene.sheets])
+
+
+def errors_mm(truth: Polygon, outline: Polygon) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
+    """Distances of the true edge from the found one and back, every 2 mm."""
+    there = points(np.asarray(truth.exterior.segmentize(2.0).coords))
+    back = points(np.asarray(outline.exterior.segmentize(2.0).coords))
+    away = [distance(there, outline.exterior), distance(back, truth.exterior)]
+    return np.concatenate(away).astype(np.float64)
+
+
+@pytest.mark.parametrize("seed", [1000, 1001])
+def test_an_ordinary_hide_is_outlined_to_a_millimetre(seed: int) -> None:
+    scene = hide_scene(random_spec(seed))
+    leather = found(scene)
+    errors = errors_mm(scene.outline, leather.outline)
+    assert np.percentile(errors, 95) < 1.2
+    assert errors.max() < 4
+    assert abs(leather.outline.area / scene.outline.area - 1) < 0.003
+    assert 0.2 < leather.uncertainty_mm < 2.0
+    assert leather.outline.is_valid
+    assert len(leather.covered) == 1
+
+
+def test_dark_leather_on_a_dark_floor_is_outlined() -> None:
+    scene = hide_scene(random_spec(1010, leather="black", floor="dark-planks"))
+    errors = errors_mm(scene.outline, found(scene).outline)
+    assert np.percentile(errors, 95) < 2
+
+
+@pytest.mark.parametrize(
+    ("wrong", "told"),
+    [
+        ({"fill": 1.15}, "reaches the border"),
+        ({"second_hide": True}, "reaches the border"),
+        ({"leather": "black", "floor": "black"}, "looks like it|over the edge|reaches"),
+        ({"leather": "natural", "floor": "natural"}, "looks like it|look alike|reaches"),
+    ],
+    ids=["cut", "two", "black on black", "natural on natural"],
+)
+def test_what_cannot_be_outlined_is_refused(wrong: dict[str, object], told: str) -> None:
+    scene = hide_scene(random_spec(1020, **wrong))
+    with pytest.raises(InputError, match=told) as refused:
+        found(scene)
+    fault = refused.value.faults[0]
+    assert fault.file == "scene-1020.jpg"
+    assert fault.remedy
+
+
+def test_a_sheet_beside_the_leather_is_told_apart_from_one_on_it() -> None:
+    scene = hide_scene(replace(random_spec(1030, leather="russet", floor="tiles"), fill=0.7))
+    x0, y0, _, _ = scene.outline.bounds
+    beside = Polygon([(x0, y0 - 90), (x0 + 60, y0 - 90), (x0 + 60, y0 - 50), (x0, y0 - 50)])
+    corners = scene.view.to_picture(np.asarray(beside.exterior.coords)[:-1])
+    leather = find_leather(
+        scene.picture, scene.view, [corners, *(sheet.corners_px for sheet in scene.sheets)]
+    )
+    assert [round(each.area) for each in leather.beside] == [2400]
+    assert len(leather.covered) == 1
+
+
+def test_a_sheet_over_the_edge_is_refused() -> None:
+    scene = hide_scene(SceneSpec(seed=1040))
+    middle = np.asarray(scene.outline.exterior.coords)[0]
+    over = middle + np.array([[-80, -60], [80, -60], [80, 60], [-80, 60]])
+    with pytest.raises(InputError, match="over the edge"):
+        find_leather(scene.picture, scene.view, [scene.view.to_picture(over)])
+
+
+def test_no_sheet_is_a_mistake_of_the_caller() -> None:
+    scene = hide_scene(SceneSpec(seed=1050, sheets=(SheetSpec(),)))
+    with pytest.raises(ValueError, match="covers_px"):
+        find_leather(scene.picture, scene.view, [])
