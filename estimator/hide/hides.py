@@ -137,3 +137,38 @@ class Hide:
     def thickness_mm(self) -> float:
         """Middle of the thickness range, mm."""
         return (self.thickness_min_mm + self.thickness_max_mm) / 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HideFacts:
+    """What the maker says of a hide; a photograph shows none of it.
+
+    Parameters
+    ----------
+    tag : str
+        Its name on the rack.
+    thickness_min_mm, thickness_max_mm : float
+        mm.
+    price_paid : Decimal
+        For the whole piece, with shipping.
+    shipping_paid : Decimal
+        The part of it for the way here.
+    tannage : Tannage
+        How it was tanned.
+    lot : str
+        Colour lot.
+    stamped_area_mm2 : float or None
+        mm2.
+    is_offcut : bool
+        Left over, so used up first.
+    """
+
+    tag: str
+    thickness_min_mm: float
+    thickness_max_mm: float
+    price_paid: Decimal
+    shipping_paid: Decimal = Decimal(0)
+    tannage: Tannage = Tannage.VEGETABLE
+    lot: str = ""
+    stamped_area_mm2: float | None = None
+    is_offcut: bool = False

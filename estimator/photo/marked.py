@@ -32,11 +32,14 @@ class Mark:
         In the photograph.
     text : str
         Written beside it; letters of ASCII.
+    is_inside : bool
+        Whether the text stands in its middle instead.
     """
 
     what: str
     points_px: Floats
     text: str = ""
+    is_inside: bool = False
 
 
 def marked(picture: Picture, marks: Sequence[Mark]) -> Pixels:
@@ -70,19 +73,23 @@ def marked(picture: Picture, marks: Sequence[Mark]) -> Pixels:
     for mark in marks:
         if mark.text:
             scaled = (mark.points_px + 0.5) * (size[0] / width)
-            _write(drawn, mark.text, scaled, COLOURS[mark.what], size=max(size))
+            _write(drawn, mark, scaled, size=max(size))
     return drawn
 
 
-def _write(
-    drawn: Pixels, text: str, points: Floats, colour: tuple[int, int, int], *, size: int
-) -> None:
-    """Write beside a mark, on a dark ground, within the picture."""
+def _write(drawn: Pixels, mark: Mark, points: Floats, *, size: int) -> None:
+    """Write beside a mark or in its middle, on a dark ground, within the picture."""
     scale = size / 1600
     thick = max(1, round(size / 900))
-    (wide, high), base = cv2.getTextSize(text, cv2.FONT_HERSHEY_SIMPLEX, scale, thick)
+    (wide, high), base = cv2.getTextSize(mark.text, cv2.FONT_HERSHEY_SIMPLEX, scale, thick)
     height, width = drawn.shape[:2]
-    x = int(np.clip(points[:, 0].max() + 0.006 * size, 2, max(2, width - wide - 2)))
-    y = int(np.clip(points[:, 1].min(), high + 4, max(high + 4, height - base - 2)))
+    left, top = points[:, 0].max() + 0.006 * size, points[:, 1].min()
+    if mark.is_inside:
+        left, top = points[:, 0].mean() - wide / 2, points[:, 1].mean() + high / 2
+    x = int(np.clip(left, 2, max(2, width - wide - 2)))
+    y = int(np.clip(top, high + 4, max(high + 4, height - base - 2)))
     cv2.rectangle(drawn, (x - 3, y - high - 4), (x + wide + 3, y + base), (0, 0, 0), -1)
-    cv2.putText(drawn, text, (x, y), cv2.FONT_HERSHEY_SIMPLEX, scale, colour, thick, cv2.LINE_AA)
+    colour = COLOURS[mark.what]
+    cv2.putText(
+        drawn, mark.text, (x, y), cv2.FONT_HERSHEY_SIMPLEX, scale, colour, thick, cv2.LINE_AA
+    )

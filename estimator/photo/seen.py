@@ -1,0 +1,78 @@
+"""What was found in a photograph of a hide: records only, on the plane of its view."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Protocol
+
+from shapely import LineString, Polygon
+
+from estimator.photo.picture import Picture
+from estimator.photo.view import View
+
+
+class Stretch(Protocol):
+    """A stretch of an outline that is worse known than the rest."""
+
+    @property
+    def line(self) -> LineString:
+        """Where, on the plane, mm."""
+
+    @property
+    def uncertainty_mm(self) -> float:
+        """How far it may be off, mm, at 95 of 100 places."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SeenFlaw:
+    """A place that looks like a flaw.
+
+    Parameters
+    ----------
+    outline : Polygon
+        On the plane, mm.
+    kind : str
+        In the trade's words.
+    confidence : float
+        0 to 1.
+    note : str
+        What speaks for it.
+    """
+
+    outline: Polygon
+    kind: str
+    confidence: float
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SeenHide:
+    """A hide as found in a photograph; all on the plane of the view, mm, y up.
+
+    Parameters
+    ----------
+    picture : Picture
+        The photograph.
+    view : View
+        Of the plane.
+    outline : Polygon
+        As found, without any allowance.
+    error_mm : float
+        How far the outline may be off, mm, at 95 of 100 places.
+    covered : tuple of Polygon
+        Sheets that lie on the leather.
+    flaws : tuple of SeenFlaw
+        Proposals, in the order of their numbers.
+    weak : sequence of Stretch
+        Where the outline may be further off than that.
+    backbone_deg : float
+        Direction of the backbone, degrees from the plane's x axis.
+    """
+
+    picture: Picture
+    view: View
+    outline: Polygon
+    error_mm: float
+    covered: tuple[Polygon, ...]
+    flaws: tuple[SeenFlaw, ...]
+    weak: Sequence[Stretch] = ()
+    backbone_deg: float = 0.0
