@@ -85,7 +85,7 @@ def bad_cases(first: int = FIRST_SEED, each: int = 3) -> dict[str, list[SceneSpe
         "corner lifted 12 mm": {"sheets": (SheetSpec(lifted_mm=12.0),)},
         "sheet of 74 x 52 mm": {"sheets": (SheetSpec(size_mm=(74.0, 52.0)),)},
         "blurred": {"blur_px": 6.0},
-        "another hide overlaps": {"second_hide": True, "fill": 0.6},
+        "another hide overlaps": {"second_hide": True, "fill": 0.42},
         "Letter called A4": {"sheets": (SheetSpec(name="a4", size_mm=(279.4, 215.9)),)},
     }
     cases = {}
