@@ -177,7 +177,7 @@ class _Problem:
         if seen.sides is not None:
             if there_mm is None:
                 there_mm = view.to_plane(seen.points_px)
-            return _side_residuals(view, pose, target, shape, seen, there_mm)
+            return _side_residuals(view, pose, target, shape, seen=seen, there_mm=there_mm)
         there = view.to_picture(placed(pose, _stretched(seen.own_mm, target, shape)))
         off: Floats = ((there - seen.points_px) / seen.within_px[:, None]).ravel()
         return off
@@ -247,7 +247,7 @@ def _stretched(own_mm: Floats, target: Target, shape: Floats) -> Floats:
 
 
 def _side_residuals(
-    view: View, pose: Floats, target: Target, shape: Floats, seen: Seen, there_mm: Floats
+    view: View, pose: Floats, target: Target, shape: Floats, *, seen: Seen, there_mm: Floats
 ) -> Floats:
     """Distances in the picture of points from the sides they lie on, in standard deviations.
 
