@@ -122,6 +122,35 @@ def flattened(picture: Picture, view: View, bounds_mm: Bounds, mm_per_px: float)
     return flat
 
 
+def pasted(
+    flat: Pixels, other: Pixels, area_mm: Floats, *, left_top_mm: tuple[float, float], scale: float
+) -> Pixels:
+    """Put a place of one picture from above into another of the same bounds.
+
+    Parameters
+    ----------
+    flat, other : array of uint8, shape (height, width, 3)
+        Of the same size.
+    area_mm : array, shape (n, 2)
+        Ring round the place, mm.
+    left_top_mm : (float, float)
+        Upper left corner of both, mm.
+    scale : float
+        mm for one pixel.
+
+    Returns
+    -------
+    array of uint8
+        A new picture.
+    """
+    left, top = left_top_mm
+    rings = np.column_stack([area_mm[:, 0] - left, top - area_mm[:, 1]]) / scale - 0.5
+    mask = np.zeros(flat.shape[:2], dtype=np.uint8)
+    cv2.fillPoly(mask, [np.round(rings).astype(np.int32)], 1)
+    put: Pixels = np.where(mask[:, :, None] > 0, other, flat)
+    return put
+
+
 def encoded(pixels: Pixels, suffix: str) -> bytes:
     """Encode a picture.
 

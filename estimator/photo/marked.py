@@ -10,6 +10,8 @@ from numpy.typing import NDArray
 from estimator.photo.picture import Picture, Pixels
 
 Floats = NDArray[np.float64]
+Box = tuple[int, int, int, int]
+"""Left, top, right, bottom, px."""
 
 MARKED_PX = 2400
 """Longer side of the picture: more than a screen has, so that one can look closer once."""
@@ -70,26 +72,50 @@ def marked(picture: Picture, marks: Sequence[Mark]) -> Pixels:
         line = np.round(scaled * FINE).astype(np.int32).reshape(-1, 1, 2)
         for colour, wide in (((0, 0, 0), 2 * thick + 1), (COLOURS[mark.what], thick)):
             cv2.polylines(drawn, [line], True, colour, wide, cv2.LINE_AA, shift=4)
+    taken: list[Box] = []
     for mark in marks:
         if mark.text:
             scaled = (mark.points_px + 0.5) * (size[0] / width)
-            _write(drawn, mark, scaled, size=max(size))
+            taken.append(_write(drawn, mark, scaled, taken))
     return drawn
 
 
-def _write(drawn: Pixels, mark: Mark, points: Floats, *, size: int) -> None:
-    """Write beside a mark or in its middle, on a dark ground, within the picture."""
-    scale = size / 1600
-    thick = max(1, round(size / 900))
-    (wide, high), base = cv2.getTextSize(mark.text, cv2.FONT_HERSHEY_SIMPLEX, scale, thick)
+def _write(drawn: Pixels, mark: Mark, points: Floats, taken: Sequence[Box]) -> Box:
+    """Write beside a mark or in its middle, on a dark ground, clear of other texts if possible."""
     height, width = drawn.shape[:2]
-    left, top = points[:, 0].max() + 0.006 * size, points[:, 1].min()
-    if mark.is_inside:
-        left, top = points[:, 0].mean() - wide / 2, points[:, 1].mean() + high / 2
-    x = int(np.clip(left, 2, max(2, width - wide - 2)))
-    y = int(np.clip(top, high + 4, max(high + 4, height - base - 2)))
-    cv2.rectangle(drawn, (x - 3, y - high - 4), (x + wide + 3, y + base), (0, 0, 0), -1)
+    size = max(width, height)
+    scale, thick, gap = size / 1600, max(1, round(size / 900)), 0.006 * size
+    (wide, high), base = cv2.getTextSize(mark.text, cv2.FONT_HERSHEY_SIMPLEX, scale, thick)
+    left, top = points.min(axis=0)
+    right, bottom = points.max(axis=0)
+    middle = (left + right - wide) / 2, (top + bottom + high) / 2
+    places = [
+        (right + gap, middle[1]),
+        (left - gap - wide, middle[1]),
+        (middle[0], top - gap - base),
+        (middle[0], bottom + gap + high),
+        (right + gap, top - gap - base),
+        (right + gap, bottom + gap + high),
+        (left - gap - wide, top - gap - base),
+        (left - gap - wide, bottom + gap + high),
+    ]
+    boxes = []
+    for wanted_x, wanted_y in [middle] if mark.is_inside else places:
+        x = int(np.clip(wanted_x, 4, max(4, width - wide - 4)))
+        y = int(np.clip(wanted_y, high + 5, max(high + 5, height - base - 2)))
+        boxes.append((x - 3, y - high - 4, x + wide + 3, y + base))
+    box = min(boxes, key=lambda one: sum(_shared(one, other) for other in taken))
+    x, y = box[0] + 3, box[1] + high + 4
+    cv2.rectangle(drawn, box[:2], box[2:], (0, 0, 0), -1)
     colour = COLOURS[mark.what]
     cv2.putText(
         drawn, mark.text, (x, y), cv2.FONT_HERSHEY_SIMPLEX, scale, colour, thick, cv2.LINE_AA
     )
+    return box
+
+
+def _shared(one: Box, other: Box) -> int:
+    """Area that two boxes share, px."""
+    wide = min(one[2], other[2]) - max(one[0], other[0])
+    high = min(one[3], other[3]) - max(one[1], other[1])
+    return max(wide, 0) * max(high, 0)

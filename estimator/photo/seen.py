@@ -36,12 +36,34 @@ class SeenFlaw:
         0 to 1.
     note : str
         What speaks for it.
+    error_mm : float
+        How much further off than the hide's outline it may be, mm.
     """
 
     outline: Polygon
     kind: str
     confidence: float
     note: str = ""
+    error_mm: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Patch:
+    """A place that another photograph shows better.
+
+    Parameters
+    ----------
+    picture : Picture
+        That photograph.
+    view : View
+        How it sees the same plane.
+    area : Polygon
+        The place, mm.
+    """
+
+    picture: Picture
+    view: View
+    area: Polygon
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,10 +84,14 @@ class SeenHide:
         Sheets that lie on the leather.
     flaws : tuple of SeenFlaw
         Proposals, in the order of their numbers.
+    patches : tuple of Patch
+        What other photographs show of leather that a sheet covers in this one.
     weak : sequence of Stretch
         Where the outline may be further off than that.
     backbone_deg : float
         Direction of the backbone, degrees from the plane's x axis.
+    left_out : int
+        Spots too faint to be proposed.
     """
 
     picture: Picture
@@ -74,5 +100,7 @@ class SeenHide:
     error_mm: float
     covered: tuple[Polygon, ...]
     flaws: tuple[SeenFlaw, ...]
+    patches: tuple[Patch, ...] = ()
     weak: Sequence[Stretch] = ()
     backbone_deg: float = 0.0
+    left_out: int = 0

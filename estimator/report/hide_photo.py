@@ -17,8 +17,9 @@ from estimator.hide.drawn import hide_sheet
 from estimator.hide.flaw_kinds import NOT_SEEN, SPOIL_OF_KIND
 from estimator.hide.hides import Flaw, FlawState, Hide, HideFacts, HidePhoto
 from estimator.hide.writer import drawn_hide_text
-from estimator.photo.flatten import encoded, flat_scale_mm, flattened
+from estimator.photo.flatten import Bounds, encoded, flat_scale_mm, flattened, pasted
 from estimator.photo.marked import Mark, marked
+from estimator.photo.picture import Pixels
 from estimator.photo.seen import SeenHide
 from estimator.photo.view import Floats, View
 from estimator.quality import Spoil
@@ -29,6 +30,8 @@ BORDER_MM = 20.0
 SMOOTH_MM = 0.2
 """Points nearer than this to the line between their neighbours are left out, so that a path can
 be edited by hand; it counts as error."""
+PATCH_RIM_MM = 3.0
+"""By so much a patch covers the rim of the sheet it stands for."""
 FLAT_SUFFIX, CHECK_SUFFIX = ".jpg", "-check.png"
 
 
@@ -46,12 +49,15 @@ class PhotographedHide:
         Of the outline as found, before it was drawn inside.
     mm_per_px : float
         Of the picture from above.
+    left_out : int
+        Spots too faint to be proposed.
     """
 
     hide: Hide
     files: Mapping[str, bytes | str]
     seen_area_mm2: float
     mm_per_px: float
+    left_out: int
 
 
 def photographed_hide(
@@ -111,7 +117,7 @@ def photographed_hide(
         photo=photo,
     )
     sheet = hide_sheet(hide, width_mm=width * scale, height_mm=height * scale)
-    flat = flattened(seen.picture, turned_view, bounds, scale)
+    flat = _from_above(seen, bounds, scale)
     above, check, drawing = file_names(name)
     files: dict[str, bytes | str] = {
         above: encoded(flat, FLAT_SUFFIX),
@@ -120,7 +126,11 @@ def photographed_hide(
         f"{name}.toml": drawn_hide_text(hide, drawing=drawing, comment=_comment(error_mm)),
     }
     return PhotographedHide(
-        hide=hide, files=files, seen_area_mm2=seen.outline.area, mm_per_px=scale
+        hide=hide,
+        files=files,
+        seen_area_mm2=seen.outline.area,
+        mm_per_px=scale,
+        left_out=seen.left_out,
     )
 
 
@@ -161,8 +171,22 @@ def photographed_values(made: PhotographedHide) -> dict[str, Any]:
         "area_drawn_mm2": hide.outline.area,
         "expected_error_mm": hide.photo.error_mm if hide.photo else None,
         "mm_per_px": made.mm_per_px,
+        "left_out": made.left_out,
         "flaws": flaw_values(hide),
     }
+
+
+def _from_above(seen: SeenHide, bounds: Bounds, scale: float) -> Pixels:
+    """The hide from above, with what other photographs show beneath the sheet."""
+    turn = _turn(seen.backbone_deg)
+    flat = flattened(seen.picture, _viewed(seen.view, turn), bounds, scale)
+    for patch in seen.patches:
+        other = flattened(patch.picture, _viewed(patch.view, turn), bounds, scale)
+        area = _turned(patch.area, _turn(-seen.backbone_deg))
+        grown = area.buffer(PATCH_RIM_MM, join_style="mitre")
+        ring: Floats = np.asarray(grown.exterior.coords, dtype=np.float64)[:, :2]
+        flat = pasted(flat, other, ring, left_top_mm=(bounds[0], bounds[3]), scale=scale)
+    return flat
 
 
 Turn = list[float]
@@ -202,7 +226,7 @@ def _flaws(seen: SeenHide, to_hide: Turn, error_mm: float) -> tuple[Flaw, ...]:
     for number, one in enumerate(seen.flaws, start=1):
         flaws.append(
             Flaw(
-                outline=_outside(_turned(one.outline, to_hide), error_mm),
+                outline=_outside(_turned(one.outline, to_hide), error_mm + one.error_mm),
                 kind=one.kind,
                 spoil=SPOIL_OF_KIND.get(one.kind, Spoil.UNUSABLE),
                 note=one.note,

@@ -43,7 +43,7 @@ def flaw_values(hide: Hide) -> list[dict[str, Any]]:
 
 
 def seen_told(
-    hide: Hide, units: Units, *, seen_area_mm2: float, name: str, map_name: str
+    hide: Hide, units: Units, *, seen_area_mm2: float, left_out: int, name: str, map_name: str
 ) -> RenderableType:
     """Tell what was found in a photograph, and what to do next.
 
@@ -55,6 +55,8 @@ def seen_told(
         What the reader wants.
     seen_area_mm2 : float
         Of the outline as found, mm2.
+    left_out : int
+        Faint proposals that were not taken up.
     name, map_name : str
         Of the files without their endings, and of the map, with their folder.
 
@@ -70,6 +72,8 @@ def seen_told(
         f"{wording.area(hide.outline.area, units)}.",
         f"What was found is drawn in {name}-check.png; look at it before you cut.",
     ]
+    if left_out:
+        lines.append(f"{left_out} faint spots were left out; a lower --least-sure shows them.")
     return Group(
         *(Text(line) for line in lines),
         _table(hide, units),
@@ -110,7 +114,7 @@ def flaws_told(hide: Hide, units: Units, done: ConfirmedMap, map_name: str) -> R
 def _table(hide: Hide, units: Units) -> RenderableType:
     if not hide.flaws:
         return Text("No flaws.")
-    table = plain_table("", "No", "Kind", "State", "Sure", "Area", "At x, y", "Note", right=(0, 3, 4))
+    table = plain_table("", "No", "Kind", "State", "Sure", "Area", "At x, y", right=(0, 3, 4))
     for flaw in hide.flaws:
         middle = flaw.outline.centroid
         add_row(
@@ -121,7 +125,6 @@ def _table(hide: Hide, units: Units) -> RenderableType:
             "" if flaw.confidence is None else wording.share(flaw.confidence),
             wording.part_area(flaw.outline.area, units),
             f"{wording.length(middle.x, units)}, {wording.length(middle.y, units)}",
-            flaw.note,
         )
     return table
 

@@ -99,7 +99,7 @@ def test_marks_lie_where_they_were_found_and_the_photograph_is_left_alone() -> N
     assert np.all(pixels == 128)
     assert tuple(drawn[400, 600]) == ORANGE
     assert tuple(drawn[400, 800]) == (128, 128, 128)
-    label = drawn[170:230, 1005:1200]
+    label = drawn[370:430, 1005:1200]
     assert (label == 0).all(axis=2).mean() > 0.2
 
 
@@ -109,3 +109,12 @@ def test_a_text_at_the_edge_stays_within_the_picture() -> None:
     corner: Floats = np.array([[380.0, 2.0], [398.0, 2.0], [398.0, 20.0]])
     drawn = marked(picture, [Mark(what="proposed", points_px=corner, text="12 stain 61%")])
     assert (drawn[:40, 300:] == 0).all(axis=2).sum() > 100
+
+
+def test_texts_of_neighbours_keep_clear_of_each_other() -> None:
+    pixels: Pixels = np.full((1200, 1600, 3), 128, dtype=np.uint8)
+    picture = Picture(pixels=pixels, source=Path("grey.png"), shrunk=1.0)
+    square: Floats = np.array([[0.0, 0.0], [20.0, 0.0], [20.0, 20.0], [0.0, 20.0]]) + 700.0
+    alone = (marked(picture, [Mark(what="proposed", points_px=square, text="1 scar")]) == 0).sum()
+    crowd = [Mark(what="proposed", points_px=square, text=f"{k} scar") for k in range(1, 6)]
+    assert (marked(picture, crowd) == 0).sum() > 4.2 * alone
