@@ -215,7 +215,8 @@ def blade_scene(spec: BladeSpec) -> BladeScene:
         return affinity.translate(affinity.rotate(area, turn, origin=(0, 0)), x, y)
 
     blade, handle = moved(own), moved(grip) if not grip.is_empty else grip
-    sheet = Laid(spec=spec.sheet, x_mm=0.0, y_mm=0.0, turn_deg=0.0)
+    curls = tuple(float(c) for c in np.random.default_rng([spec.seed, 14]).uniform(0, 1, 4))
+    sheet = Laid(spec=spec.sheet, x_mm=0.0, y_mm=0.0, turn_deg=0.0, curls=curls)
     camera = _camera(spec, _joined(sheet.outline, handle, hull=True), random)
     canvas = _painted(spec, (blade, handle), (turn, x, y), sheet, camera)
     pixels, jpeg = photographed(canvas, spec, camera, sheet.outline, random)

@@ -51,6 +51,9 @@ def hide_cases(first: int = FIRST_SEED, each: int = 4) -> dict[str, list[SceneSp
         "things touch the hide": {"touching": 3},
         "sheet worn, shadow 35 %": {"sheets": WORN, "shadow": 0.35},
         "file tells no focal length": {"tells_focal": False},
+        "paper curls up to 1 mm": {"sheets": (SheetSpec(curl_mm=1.0),)},
+        "paper curls up to 3 mm": {"sheets": (SheetSpec(curl_mm=3.0),)},
+        "half sheet on the floor": {"half_sheet": True, "clutter": 2},
         "Letter": {"sheets": (SheetSpec(name="letter"),)},
         "paper 0.9 mm off": {"sheets": OFF_SIZE},
         "2 m, one marker page": {"hide_length_mm": 2000.0, "sheets": (), "pages": 1},
@@ -64,7 +67,7 @@ def hide_cases(first: int = FIRST_SEED, each: int = 4) -> dict[str, list[SceneSp
     }
     cases = {}
     for place, (name, fixed) in enumerate(conditions.items()):
-        seeds = range(first + 20 * place, first + 20 * place + each)
+        seeds = range(first + 19 * place, first + 19 * place + each)
         cases[name] = _varied(seeds, **{**plain, **fixed})
     seeds = range(first + 500, first + 500 + each)
     cases["dark leather"] = [
@@ -83,7 +86,7 @@ def bad_cases(first: int = FIRST_SEED, each: int = 3) -> dict[str, list[SceneSpe
         "sheet cut by the frame": {"sheets": (SheetSpec(place="cut"),), "fill": 0.98},
         "corner lifted 30 mm": {"sheets": (SheetSpec(lifted_mm=30.0),)},
         "corner lifted 12 mm": {"sheets": (SheetSpec(lifted_mm=12.0),)},
-        "sheet of 74 x 52 mm": {"sheets": (SheetSpec(size_mm=(74.0, 52.0)),)},
+        "sheet of 74 x 52 mm": {"sheets": (SheetSpec(name="74x52", size_mm=(74.0, 52.0)),)},
         "blurred": {"blur_px": 6.0},
         "another hide overlaps": {"second_hide": True, "fill": 0.42},
         "Letter called A4": {"sheets": (SheetSpec(name="a4", size_mm=(279.4, 215.9)),)},
@@ -109,6 +112,7 @@ def blade_cases(first: int = FIRST_SEED, each: int = 4) -> dict[str, list[BladeS
         "foraging": {"shape": "foraging"},
         "bright steel": {"gloss": 1.0},
         "tilt 20": {"tilt_deg": 20.0},
+        "paper curls up to 1 mm": {"sheet": SheetSpec(curl_mm=1.0)},
         "k1 +0.1": {"k1": 0.1},
         "k1 -0.1": {"k1": -0.1},
         "shadow 35 %": {"shadow": 0.35},

@@ -145,15 +145,21 @@ def flaw_score(proposed: Sequence[Polygon], scene: Scene) -> FlawScore:
 
 
 def view_errors_mm(found: View, scene: Scene) -> tuple[Floats, Floats]:
-    """Error of a view at places on the hide's edge, in the first sheet's own axes.
+    """Error of a view at places on the hide's edge, in a sheet's or page's own axes.
 
     Returns
     -------
     tuple of array
-        Places in the found axes, shape (n, 2), and how far each is off, mm. A sheet turned by
-        half a turn looks the same, so the better of both is taken.
+        Places in the found axes, shape (n, 2), and how far each is off, mm. The view may have
+        the axes of any sheet or page, and a sheet turned by half a turn looks the same: the best
+        is taken.
     """
     edge = np.asarray(scene.outline.segmentize(20.0).exterior.coords)[:-1]
     here = found.to_plane(scene.view.to_picture(edge))
-    errors = [np.linalg.norm(here - side * edge, axis=1) for side in (1, -1)]
+    errors = []
+    for laid in [sheet.laid for sheet in scene.sheets] + [page.laid for page in scene.pages]:
+        for turn in np.radians([laid.turn_deg, laid.turn_deg + 180]):
+            c, s = np.cos(turn), np.sin(turn)
+            own = (edge - (laid.x_mm, laid.y_mm)) @ np.array([[c, -s], [s, c]])
+            errors.append(np.linalg.norm(here - own, axis=1))
     return here, min(errors, key=lambda e: float(np.median(e)))

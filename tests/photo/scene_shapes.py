@@ -153,7 +153,7 @@ def thing(kind: str, random: np.random.Generator) -> list[tuple[Polygon, tuple[i
         colour = _pick([(190, 40, 40), (40, 110, 60), (30, 60, 140), (230, 190, 40)], random)
         return [(box(0, 0, size[0], size[1]), colour)]
     if kind == "paper":
-        sizes = [(220, 110), (150, 150), (105, 74), (90, 55), (210, 148), (148, 105)]
+        sizes = [(220, 110), (150, 150), (105, 74), (90, 55), (200, 120), (148, 105)]
         wide, high = sizes[int(random.integers(len(sizes)))]
         return [(box(0, 0, wide, high), (242, 241, 238))]
     if kind == "cloth":

@@ -40,6 +40,8 @@ class SheetSpec:
         Of its longer side against the backbone; None for any.
     dirty, printed : bool
         Smudges; lines of print.
+    curl_mm : float
+        How high the corners lie above the leather, each between nothing and this.
     lifted_mm : float
         How high one corner is bent up, over a third of the sheet.
     """
@@ -50,6 +52,7 @@ class SheetSpec:
     turn_deg: float | None = None
     dirty: bool = False
     printed: bool = False
+    curl_mm: float = 0.0
     lifted_mm: float = 0.0
 
     @property
@@ -70,6 +73,8 @@ class Laid:
         Its middle and the turn of its longer side.
     page : int or None
         The number of a page of markers.
+    curls : tuple of float
+        How high each corner lies, as a share of ``spec.curl_mm``.
     """
 
     spec: SheetSpec
@@ -77,6 +82,7 @@ class Laid:
     y_mm: float
     turn_deg: float
     page: int | None = None
+    curls: tuple[float, ...] = (0.0, 0.0, 0.0, 0.0)
 
     def there(self, points_mm: Floats) -> Floats:
         """From the sheet's own axes (middle, longer side along x) to the floor's."""
@@ -92,11 +98,13 @@ class Laid:
         return Polygon(self.there(np.array(corners(wide, high))))
 
     def heights(self, own_mm: Floats) -> Floats:
-        """Height above the plane of points in the sheet's own axes: one corner is bent up."""
-        wide, high = self.spec.sides_mm
-        toward = (own_mm[:, 0] / wide + own_mm[:, 1] / high) / 1.0
-        bent: Floats = self.spec.lifted_mm * np.clip((toward - 0.34) / 0.66, 0, 1) ** 1.5
-        return bent
+        """Height above the plane of points in the sheet's own axes: its corners are bent up."""
+        heights = np.zeros(len(own_mm))
+        lifts = np.array(self.curls) * self.spec.curl_mm + (0, 0, self.spec.lifted_mm, 0)
+        for corner, lift in zip(corners(*self.spec.sides_mm), lifts, strict=True):
+            toward = (own_mm / np.array(corner)).sum(axis=1) / 2
+            heights += lift * np.clip((toward - 0.34) / 0.66, 0, 1) ** 1.5
+        return heights
 
 
 def corners(wide: float, high: float) -> list[tuple[float, float]]:

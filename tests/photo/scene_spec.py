@@ -55,6 +55,8 @@ class SceneSpec:
         As the encoder takes it.
     clutter, touching : int
         Things on the floor, and further ones that stick out from under the hide.
+    half_sheet : bool
+        A sheet of half the size and nearly the same shape lies on the floor.
     second_hide : bool
         Another hide of the same leather overlaps.
     dark_flaws, faint_flaws, bleached, holes : int
@@ -90,6 +92,7 @@ class SceneSpec:
     jpeg_quality: int = 88
     clutter: int = 6
     touching: int = 0
+    half_sheet: bool = False
     second_hide: bool = False
     dark_flaws: int = 3
     faint_flaws: int = 2

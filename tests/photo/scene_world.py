@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
-from shapely import Point, Polygon, affinity
+from shapely import Point, Polygon, affinity, box
 from shapely.ops import unary_union
 
 from tests.photo.scene_shapes import blob, hide_outline, largest, somewhere, streak, thing
@@ -75,7 +75,11 @@ def make_world(spec: SceneSpec) -> World:
     """Lay out a scene."""
     random = np.random.default_rng([spec.seed, 1])
     hide = hide_outline(spec.hide_shape, spec.hide_length_mm, random)
-    laid = _laid(spec, hide, random)
+    curls = np.random.default_rng([spec.seed, 6])
+    laid = [
+        replace(one, curls=tuple(float(c) for c in curls.uniform(0, 1, 4)))
+        for one in _laid(spec, hide, random)
+    ]
     flaws = _flaws(spec, hide, [one.outline for one in laid], random)
     second = None
     if spec.second_hide:
@@ -228,6 +232,11 @@ def _things(spec: SceneSpec, hide: Polygon, random: np.random.Generator) -> list
             base = np.asarray(colour if kind == "offcut" else own) + tint
             red, green, blue = (int(v) for v in np.clip(base, 0, 255))
             parts.append((largest(affinity.translate(turned, x, y)), (red, green, blue)))
+    if spec.half_sheet:
+        x0, y0, x1, _ = hide.bounds
+        sheet = affinity.rotate(box(0, 0, 210, 148), float(random.uniform(0, 360)))
+        where = (x0 + 0.45 * (x1 - x0), y0 - 60)
+        parts.append((affinity.translate(sheet, *where), (242, 241, 238)))
     return parts
 
 

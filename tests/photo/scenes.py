@@ -215,7 +215,8 @@ def _scene(spec: SceneSpec, world: World, camera: Camera, which: int) -> Scene:
             sheets.append(TrueSheet(laid=laid, corners_mm=laid.there(own), corners_px=seen))
         else:
             tags = {n: laid.there(tag) for n, tag in page_tags_mm(laid.page).items()}
-            seen_tags = {n: camera.seen(tag) for n, tag in tags.items()}
+            own_tags = page_tags_mm(laid.page)
+            seen_tags = {n: camera.seen(tags[n], laid.heights(own_tags[n])) for n in tags}
             pages.append(TruePage(laid=laid, tags_mm=tags, tags_px=seen_tags))
     return Scene(
         spec=spec,
