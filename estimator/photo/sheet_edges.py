@@ -80,8 +80,8 @@ class Side:
         return direction
 
 
-def whiteness(pixels: Pixels) -> Light:
-    """Give how much white light comes from each pixel, 0 to 1.
+def brightness(pixels: Pixels) -> Light:
+    """Give how much light comes from each pixel, 0 to 1.
 
     Parameters
     ----------
@@ -91,23 +91,24 @@ def whiteness(pixels: Pixels) -> Light:
     Returns
     -------
     array of float32, shape (h, w)
-        The least of the three colours, as light and not as coded (IEC 61966-2-1), since a lens
-        blurs light: an edge in coded values seems to lie to one side.
+        Luma (ITU-R BT.601), which a JPEG keeps sharper than colour, turned from coded values to
+        light (IEC 61966-2-1), since a lens blurs light: in coded values an edge seems to lie to
+        its dark side.
     """
     coded = np.arange(256) / 255
     light = np.where(coded <= 0.04045, coded / 12.92, ((coded + 0.055) / 1.055) ** 2.4)
-    least = np.minimum(np.minimum(pixels[:, :, 0], pixels[:, :, 1]), pixels[:, :, 2])
-    white: Light = np.asarray(cv2.LUT(least, light.astype(np.float32)), dtype=np.float32)
-    return white
+    luma = cv2.cvtColor(pixels, cv2.COLOR_BGR2GRAY)
+    bright: Light = np.asarray(cv2.LUT(luma, light.astype(np.float32)), dtype=np.float32)
+    return bright
 
 
-def find_side(white: Light, start_px: Floats, end_px: Floats, reach_px: float) -> Side | None:
+def find_side(bright: Light, start_px: Floats, end_px: Floats, reach_px: float) -> Side | None:
     """Look for a side near the line between two corners.
 
     Parameters
     ----------
-    white : array of float32
-        From `whiteness`.
+    bright : array of float32
+        From `brightness`.
     start_px, end_px : array, shape (2,)
         Rough corners, counter-clockwise as seen, so that the sheet is to the left on screen
         (y down) when walking; outside is to the right.
@@ -122,7 +123,7 @@ def find_side(white: Light, start_px: Floats, end_px: Floats, reach_px: float) -
     way = end_px - start_px
     length = float(np.linalg.norm(way))
     count = int(np.clip(length * (1 - 2 * END_SHARE) / LEAST_STRETCH_PX, 8, MOST_POINTS))
-    shares, offsets, profiles = _profiles(white, start_px, way, reach_px, count)
+    shares, offsets, profiles = _profiles(bright, start_px, way, reach_px, count)
     found, rises, widths = _steepest(profiles, offsets)
     is_seen = rises > max(LEAST_RISE, 0.35 * float(np.median(rises)))
     if is_seen.sum() < 6:
@@ -174,7 +175,7 @@ def _outward(along: Floats) -> Floats:
 
 
 def _profiles(
-    white: Light, start_px: Floats, way: Floats, reach_px: float, count: int
+    bright: Light, start_px: Floats, way: Floats, reach_px: float, count: int
 ) -> tuple[Floats, Floats, Floats]:
     """Brightness across the side at places along it, each averaged over its stretch."""
     length = float(np.linalg.norm(way))
@@ -186,7 +187,7 @@ def _profiles(
     x = start_px[0] + all_shares[:, None] * way[0] + offsets[None] * outward[0]
     y = start_px[1] + all_shares[:, None] * way[1] + offsets[None] * outward[1]
     sampled = cv2.remap(
-        white,
+        bright,
         x.astype(np.float32),
         y.astype(np.float32),
         cv2.INTER_LINEAR,

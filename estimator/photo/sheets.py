@@ -12,7 +12,7 @@ from estimator.photo.found import FoundSheet
 from estimator.photo.homography import homography
 from estimator.photo.picture import Picture
 from estimator.photo.sheet_candidates import Candidate, sheet_candidates
-from estimator.photo.sheet_edges import Light, Side, corner_between, find_side, whiteness
+from estimator.photo.sheet_edges import Light, Side, brightness, corner_between, find_side
 from estimator.photo.sheet_sizes import STANDARD_SIZES, SheetSize
 
 Floats = NDArray[np.float64]
@@ -34,8 +34,9 @@ MOST_WIDTH_PX = 2.1
 MOST_MISFIT = 0.035
 """How far the sides' ratio and right angles may be off, seen through any camera. A4 for Letter is
 off by 0.09."""
-CLEARLY_BETTER = 3.0
-"""Misfits apart by so many times leave no doubt which sheet is meant."""
+CLEARLY_SMALLER = 0.62
+"""Something white of the right shape but so much shorter than the largest is no such sheet; the
+next size of the standard, at 0.71, leaves doubt and is refused."""
 FOCAL_SHARES = np.linspace(0.55, 1.7, 24)
 """Focal lengths tried, of the one assumed: wide angle to a zoom of two."""
 TOLD_FOCAL_SHARES = np.linspace(0.9, 1.1, 5)
@@ -103,13 +104,10 @@ def find_sheets(picture: Picture, size: SheetSize, count: int) -> tuple[FoundShe
     InputError
         As for `find_sheet`, and if there are fewer or more.
     """
-    white = whiteness(picture.pixels)
-    judged = [_judge(picture, white, one, size) for one in sheet_candidates(picture.pixels)]
+    bright = brightness(picture.pixels)
+    judged = [_judge(picture, bright, one, size) for one in sheet_candidates(picture.pixels)]
     good = _apart_from_each_other([one for one in judged if one.sheet is not None])
-    if len(good) > count and good[count].misfit > CLEARLY_BETTER * max(
-        good[count - 1].misfit, 0.004
-    ):
-        good = good[:count]
+    good = _not_clearly_smaller(good)
     if len(good) == count:
         middle = np.asarray(picture.size_px) / 2
         sheets = [one.sheet for one in good if one.sheet is not None]
@@ -132,7 +130,7 @@ def find_sheets(picture: Picture, size: SheetSize, count: int) -> tuple[FoundShe
     raise _nearest_refusal(picture, size, judged)
 
 
-def _judge(picture: Picture, white: Light, one: Candidate, size: SheetSize) -> _Judged:
+def _judge(picture: Picture, bright: Light, one: Candidate, size: SheetSize) -> _Judged:
     """Look closely at a candidate."""
     if one.is_cut:
         return _Judged(
@@ -140,7 +138,7 @@ def _judge(picture: Picture, white: Light, one: Candidate, size: SheetSize) -> _
             remedy="photograph it again with the whole sheet and the whole hide in the picture",
             rank=1 if one.fill_share > 0.93 else 0,
         )
-    sides = _sides(white, one.corners_px)
+    sides = _sides(bright, one.corners_px)
     if sides is None:
         return _Judged()
     corners = np.array([corner_between(sides[place - 1], sides[place]) for place in range(4)])
@@ -179,7 +177,7 @@ def _judge(picture: Picture, white: Light, one: Candidate, size: SheetSize) -> _
     )
 
 
-def _sides(white: Light, rough_px: Floats) -> list[Side] | None:
+def _sides(bright: Light, rough_px: Floats) -> list[Side] | None:
     """The four sides of a candidate, looked for twice, closer the second time."""
     corners = rough_px
     for is_close in (False, True):
@@ -189,7 +187,7 @@ def _sides(white: Light, rough_px: Floats) -> list[Side] | None:
             length = float(np.linalg.norm(end - start))
             bow = MOST_BOW_SHARE * length
             reach = CLOSE_REACH_PX + bow if is_close else max(LEAST_REACH_PX, REACH_SHARE * length)
-            side = find_side(white, start, end, reach)
+            side = find_side(bright, start, end, reach)
             if side is None:
                 return None
             sides.append(side)
@@ -297,6 +295,23 @@ def _apart_from_each_other(good: list[_Judged]) -> list[_Judged]:
         if covered < 0.2 * cv2.contourArea(ring):
             kept.append(one)
     return kept
+
+
+def _not_clearly_smaller(good: list[_Judged]) -> list[_Judged]:
+    """Those that are, on the plane of the largest, not much smaller than it."""
+    sheets = [one.sheet for one in good if one.sheet is not None]
+    if len(sheets) < 2:
+        return good
+    areas = [cv2.contourArea(sheet.corners_px.astype(np.float32)) for sheet in sheets]
+    largest = sheets[int(np.argmax(areas))]
+    to_plane = homography(largest.corners_px, largest.corners_mm)
+    spans = []
+    for sheet in sheets:
+        there = np.column_stack([sheet.corners_px, np.ones(4)]) @ to_plane.T
+        ring = (there[:, :2] / there[:, 2:]).astype(np.float32)
+        spans.append(float(cv2.contourArea(ring)) ** 0.5)
+    least = CLEARLY_SMALLER * spans[int(np.argmax(areas))]
+    return [one for one, span in zip(good, spans, strict=True) if span >= least]
 
 
 def _nearest_refusal(picture: Picture, size: SheetSize, judged: list[_Judged]) -> InputError:
