@@ -32,7 +32,8 @@ SMOOTH_MM = 0.2
 be edited by hand; it counts as error."""
 PATCH_RIM_MM = 3.0
 """By so much a patch covers the rim of the sheet it stands for."""
-FLAT_SUFFIX, CHECK_SUFFIX = ".jpg", "-check.png"
+ABOVE, CHECK = "-above.jpg", "-check.png"
+"""Behind the map's name: a photo that is called as the hide is must not be written over."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,7 +96,7 @@ def photographed_hide(
     bounds = (left, bottom, left + width * scale, bottom + height * scale)
     to_hide = _turn(-seen.backbone_deg, shift=(-left, -bottom))
     photo = HidePhoto(
-        file=(folder / f"{name}{FLAT_SUFFIX}").resolve(),
+        file=(folder / f"{name}{ABOVE}").resolve(),
         mm_per_px=scale,
         left_mm=0.0,
         bottom_mm=0.0,
@@ -120,7 +121,7 @@ def photographed_hide(
     flat = _from_above(seen, bounds, scale)
     above, check, drawing = file_names(name)
     files: dict[str, bytes | str] = {
-        above: encoded(flat, FLAT_SUFFIX),
+        above: encoded(flat, ".jpg"),
         check: encoded(marked(seen.picture, _marks(seen, hide)), ".png"),
         drawing: svg_text(sheet),
         f"{name}.toml": drawn_hide_text(hide, drawing=drawing, comment=_comment(error_mm)),
@@ -147,7 +148,7 @@ def file_names(name: str) -> tuple[str, ...]:
     tuple of str
         The picture from above, that with what was found, the drawing.
     """
-    return f"{name}{FLAT_SUFFIX}", f"{name}{CHECK_SUFFIX}", f"{name}.svg"
+    return f"{name}{ABOVE}", f"{name}{CHECK}", f"{name}.svg"
 
 
 def photographed_values(made: PhotographedHide) -> dict[str, Any]:

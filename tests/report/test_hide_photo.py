@@ -44,7 +44,7 @@ def pixels(content: bytes | str) -> NDArray[np.float64]:
 
 def brightness_in(photo: PhotographedHide, area: BaseGeometry) -> float:
     """Mean of what the picture from above shows within an area of the hide's axes."""
-    shown = pixels(photo.files["side-09.jpg"])
+    shown = pixels(photo.files["side-09-above.jpg"])
     rows, columns = np.mgrid[0 : shown.shape[0], 0 : shown.shape[1]]
     x = (columns + 0.5) * photo.mm_per_px
     y = (shown.shape[0] - rows - 0.5) * photo.mm_per_px
