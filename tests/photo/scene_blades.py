@@ -122,6 +122,8 @@ class BladeScene:
         Where the camera stood and how the sheet's plane is seen.
     blade, handle : Polygon
         Outlines as they lie; the handle is empty if there is none.
+    pose : tuple of float
+        Turn in degrees and place of the blade's own axes.
     own : Polygon
         The blade in its own axes: tip right, edge down, x = 0 where the handle begins.
     corners_mm, corners_px : array, shape (4, 2)
@@ -135,6 +137,7 @@ class BladeScene:
     view: View
     blade: Polygon
     handle: Polygon
+    pose: tuple[float, float, float]
     own: Polygon
     corners_mm: Floats
     corners_px: Floats
@@ -148,6 +151,18 @@ class BladeScene:
     def length_mm(self) -> float:
         """From where the handle begins to the tip, along the blade."""
         return float(self.own.bounds[2])
+
+    @property
+    def edge_faces(self) -> str:
+        """Where the edge faces in the photograph: left, right, up or down."""
+        turn = np.radians(self.pose[0])
+        down = np.array([np.sin(turn), -np.cos(turn)])
+        middle = np.array(self.blade.centroid.coords[0])
+        seen = self.view.to_picture(np.vstack([middle, middle + down]))
+        x, y = seen[1] - seen[0]
+        if abs(x) > abs(y):
+            return "right" if x > 0 else "left"
+        return "down" if y > 0 else "up"
 
     def width_mm(self, at_mm: float) -> float:
         """Width across the blade at a place along it."""
@@ -190,6 +205,7 @@ def random_blade_spec(seed: int, **fixed: Any) -> BladeSpec:
         handle_mm=float(random.uniform(90, 112)),
         bench=str(random.choice(["planks", "dark-planks", "concrete", "green", "red-tiles"])),
         gloss=float(random.uniform(0.2, 0.9)),
+        raised_mm=float(random.uniform(0.5, 4.0)),
         tilt_deg=float(random.uniform(0, 20)),
         k1=float(random.uniform(-0.05, 0.05)),
         shadow=float(random.uniform(0, 0.25)),
@@ -229,6 +245,7 @@ def blade_scene(spec: BladeSpec) -> BladeScene:
         view=camera.view,
         blade=blade,
         handle=handle,
+        pose=(turn, x, y),
         own=own,
         corners_mm=own_corners,
         corners_px=camera.seen(own_corners, sheet.heights(own_corners)),

@@ -117,7 +117,7 @@ def blade_cases(first: int = FIRST_SEED, each: int = 4) -> dict[str, list[BladeS
         "k1 -0.1": {"k1": -0.1},
         "shadow 35 %": {"shadow": 0.35},
         "12 MP": {"megapixels": 12.0},
-        "outline 1.5 mm above the sheet": {"raised_mm": 1.5},
+        "flat on the sheet": {"raised_mm": 0.0},
     }
     return _blades(conditions, first + 1000, each)
 
