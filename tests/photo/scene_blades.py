@@ -204,7 +204,7 @@ def random_blade_spec(seed: int, **fixed: Any) -> BladeSpec:
         handle=str(random.choice(list(HANDLES))),
         handle_mm=float(random.uniform(90, 112)),
         bench=str(random.choice(["planks", "dark-planks", "concrete", "green", "red-tiles"])),
-        gloss=float(random.uniform(0.2, 0.9)),
+        gloss=float(random.uniform(0.1, 0.6)),
         raised_mm=float(random.uniform(0.5, 4.0)),
         tilt_deg=float(random.uniform(0, 20)),
         k1=float(random.uniform(-0.05, 0.05)),

@@ -110,7 +110,7 @@ def blade_cases(first: int = FIRST_SEED, each: int = 4) -> dict[str, list[BladeS
         "as it comes": {},
         "grafting": {"shape": "grafting"},
         "foraging": {"shape": "foraging"},
-        "bright steel": {"gloss": 1.0},
+        "bright steel": {"gloss": 0.9},
         "tilt 20": {"tilt_deg": 20.0},
         "paper curls up to 1 mm": {"sheet": SheetSpec(curl_mm=1.0)},
         "k1 +0.1": {"k1": 0.1},
