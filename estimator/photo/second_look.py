@@ -106,7 +106,8 @@ def _flaws_of_both(
         reach = there.buffer(error_mm)
         near = [k for k, known in enumerate(flaws) if known.outline.intersects(reach)]
         if not near:
-            flaws.append(replace(one, outline=there, error_mm=error_mm))
+            own_mm = second.error_mm if one.error_mm is None else one.error_mm
+            flaws.append(replace(one, outline=there, error_mm=own_mm + match.off_mm))
         for k in near:
             sure = max(flaws[k].confidence, one.confidence)
             flaws[k] = replace(flaws[k], confidence=sure)

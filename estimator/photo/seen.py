@@ -11,7 +11,7 @@ from estimator.photo.view import View
 
 
 class Stretch(Protocol):
-    """A stretch of an outline that is worse known than the rest."""
+    """A stretch of an outline, with how well it is known."""
 
     @property
     def line(self) -> LineString:
@@ -20,6 +20,22 @@ class Stretch(Protocol):
     @property
     def uncertainty_mm(self) -> float:
         """How far it may be off, mm, at 95 of 100 places."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EdgeStretch:
+    """A stretch of an outline as a record.
+
+    Parameters
+    ----------
+    line : LineString
+        Where, on the plane, mm.
+    uncertainty_mm : float
+        How far it may be off, mm, at 95 of 100 places.
+    """
+
+    line: LineString
+    uncertainty_mm: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,15 +52,15 @@ class SeenFlaw:
         0 to 1.
     note : str
         What speaks for it.
-    error_mm : float
-        How much further off than the hide's outline it may be, mm.
+    error_mm : float or None
+        How far it may be off, mm; None if as far as the hide's outline.
     """
 
     outline: Polygon
     kind: str
     confidence: float
     note: str = ""
-    error_mm: float = 0.0
+    error_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,8 +102,9 @@ class SeenHide:
         Proposals, in the order of their numbers.
     patches : tuple of Patch
         What other photographs show of leather that a sheet covers in this one.
-    weak : sequence of Stretch
-        Where the outline may be further off than that.
+    stretches : sequence of Stretch
+        All of the outline piece by piece, with how far each may be off; some may lie on
+        others. Empty if ``error_mm`` holds all round.
     backbone_deg : float
         Direction of the backbone, degrees from the plane's x axis.
     left_out : int
@@ -101,6 +118,6 @@ class SeenHide:
     covered: tuple[Polygon, ...]
     flaws: tuple[SeenFlaw, ...]
     patches: tuple[Patch, ...] = ()
-    weak: Sequence[Stretch] = ()
+    stretches: Sequence[Stretch] = ()
     backbone_deg: float = 0.0
     left_out: int = 0

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
-from shapely import Polygon
+from shapely import Polygon, unary_union
 from shapely.affinity import affine_transform
 from shapely.geometry.base import BaseGeometry
 
@@ -67,8 +67,9 @@ def photographed_hide(
     """Make the map, the drawing and the two pictures of a hide.
 
     The hide's axes have the backbone along x and their origin at the lower left corner of the
-    picture from above. The outline is drawn inside by the expected error, and flaws are drawn
-    outside by as much, so that a part laid on the edge of either is still on sound leather.
+    picture from above. The outline is drawn inside by the expected error, place by place, and
+    flaws are drawn outside by theirs, so that a part laid on the edge of either still lies on
+    sound leather.
 
     Parameters
     ----------
@@ -215,9 +216,12 @@ def _viewed(view: View, turn: Turn) -> View:
 
 def _inside(seen: SeenHide, error_mm: float) -> Polygon:
     """The outline with fewer points, drawn inside; what a narrow neck held is then left out."""
-    inner: BaseGeometry = seen.outline.simplify(SMOOTH_MM).buffer(-error_mm, join_style="mitre")
-    for stretch in seen.weak:
-        inner = inner.difference(stretch.line.buffer(stretch.uncertainty_mm))
+    inner: BaseGeometry = seen.outline.simplify(SMOOTH_MM)
+    if seen.stretches:
+        lost = [one.line.buffer(one.uncertainty_mm + 2 * SMOOTH_MM) for one in seen.stretches]
+        inner = inner.difference(unary_union(lost)).simplify(SMOOTH_MM)
+    else:
+        inner = inner.buffer(-error_mm, join_style="mitre")
     return Polygon(max(polygons_in(inner), key=lambda each: each.area).exterior)
 
 
@@ -225,9 +229,10 @@ def _flaws(seen: SeenHide, to_hide: Turn, error_mm: float) -> tuple[Flaw, ...]:
     """Proposals by number, then what the sheets cover."""
     flaws = []
     for number, one in enumerate(seen.flaws, start=1):
+        own_mm = error_mm if one.error_mm is None else one.error_mm + SMOOTH_MM
         flaws.append(
             Flaw(
-                outline=_outside(_turned(one.outline, to_hide), error_mm + one.error_mm),
+                outline=_outside(_turned(one.outline, to_hide), own_mm),
                 kind=one.kind,
                 spoil=SPOIL_OF_KIND.get(one.kind, Spoil.UNUSABLE),
                 note=one.note,
@@ -277,6 +282,7 @@ def _comment(error_mm: float) -> str:
     return (
         "Made from a photograph by estimator hide photo. Lines may be off by "
         f"{error_mm:.1f} mm at 95 of\n"
-        "100 places: the outline is drawn inside by as much, flaws outside. Touch up the drawing "
-        "in any\nvector editor; then say which proposals are flaws: estimator hide confirm"
+        "100 places; the outline is drawn inside by what is expected at each, flaws are drawn\n"
+        "outside. Touch up the drawing in any vector editor; then say which proposals are\n"
+        "flaws: estimator hide confirm"
     )

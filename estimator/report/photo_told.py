@@ -68,7 +68,7 @@ def seen_told(
     error = wording.fine_length(hide.photo.error_mm if hide.photo else 0.0, units)
     lines = [
         f"{hide.tag}: {wording.area(seen_area_mm2, units)}. The outline may be off by {error} at "
-        f"95 of 100 places; it is drawn inside by as much, which leaves "
+        f"95 of 100 places; it is drawn inside by what is expected, which leaves "
         f"{wording.area(hide.outline.area, units)}.",
         f"What was found is drawn in {name}-check.png; look at it before you cut.",
     ]

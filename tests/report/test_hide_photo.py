@@ -1,6 +1,6 @@
 """From what was found in a photograph to a map, a drawing and two pictures that agree."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 import cv2
@@ -14,6 +14,7 @@ from shapely.geometry.base import BaseGeometry
 from estimator.hide.hides import Hide
 from estimator.hide.reader import read_hide
 from estimator.photo.marked import COLOURS
+from estimator.photo.seen import EdgeStretch
 from estimator.report.hide_photo import (
     SMOOTH_MM,
     PhotographedHide,
@@ -87,20 +88,19 @@ def test_the_outline_lies_inside_by_the_error_and_flaws_lie_outside(tmp_path: Pa
 
 
 def test_a_stretch_that_is_hard_to_see_is_drawn_further_inside(tmp_path: Path) -> None:
-    @dataclass(frozen=True)
-    class Weak:
-        line: LineString
-        uncertainty_mm: float
+    ring = np.asarray(scene().outline.exterior.coords)
+    whole = EdgeStretch(line=LineString(ring), uncertainty_mm=ERROR_MM)
+    weak = EdgeStretch(line=LineString(ring[10:40]), uncertainty_mm=12.0)
 
-    points = np.asarray(scene().outline.exterior.coords)[10:40]
-    weak = Weak(LineString(points), 12.0)
-    plain = made(tmp_path).hide.outline
-    found = photographed_hide(
-        replace(seen(), weak=(weak,)), FACTS, folder=tmp_path, name="side-09"
-    ).hide.outline
-    assert found.difference(plain).area < 1e-6
-    expected = weak.line.length * (12.0 - ERROR_MM - SMOOTH_MM)
-    assert plain.area - found.area == pytest.approx(expected, rel=0.25)
+    def drawn(*stretches: EdgeStretch) -> Polygon:
+        told = replace(seen(), stretches=stretches)
+        return photographed_hide(told, FACTS, folder=tmp_path, name="side-09").hide.outline
+
+    plain, found = drawn(whole), drawn(whole, weak)
+    assert plain.symmetric_difference(made(tmp_path).hide.outline).area < 0.6 * plain.length
+    assert found.difference(plain.buffer(1e-6)).area < SMOOTH_MM * weak.line.length
+    expected = weak.line.length * (12.0 - ERROR_MM)
+    assert plain.area - found.area == pytest.approx(expected, rel=0.3)
 
 
 @pytest.mark.parametrize("backbone_deg", [0.0, 37.0])
