@@ -8,7 +8,7 @@ import click
 
 from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
-from estimator.cli.listed import ListedGroup
+from estimator.cli.listed import Listed, ListedGroup
 from estimator.cli.records_open import (
     day_of,
     day_option,
@@ -27,7 +27,16 @@ UNITS = click.option("--units", type=click.Choice(("metric", "imperial")), defau
 
 @click.group(
     cls=ListedGroup,
-    listed={},
+    listed={
+        "confirm": Listed(
+            "estimator.cli.photo_hide:confirm_command",
+            "Say which of the flaws proposed in MAP are some, and which are none.",
+        ),
+        "photo": Listed(
+            "estimator.cli.photo_hide:photo_command",
+            "Make a hide map from PHOTOS of a hide with a sheet of paper lying flat on it.",
+        ),
+    },
     epilog=examples(
         "estimator hide add hides/side-07.toml --place 'rack 2'", "estimator hide list"
     ),

@@ -1,6 +1,8 @@
 """The README keeps its word: its snippets are read, its commands exist, its first words work."""
 
 import re
+import shlex
+from contextlib import chdir
 from pathlib import Path
 
 import click
@@ -8,9 +10,13 @@ import pytest
 
 from estimator.cli.main import run
 from estimator.hide.flaw_kinds import SPOIL_OF_KIND
+from estimator.hide.hides import FlawState
 from estimator.workshop.order import Order
 from estimator.workshop.reader import read_order
 from tests.cli.every_command import commands, groups
+from tests.photo.scene_sheets import SheetSpec
+from tests.photo.scene_spec import SceneSpec
+from tests.photo.scenes import Scene, hide_scene
 
 ROOT = Path(__file__).parents[2]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -33,7 +39,33 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
         path = made / match[1]
         path.write_text((path.read_text("utf-8") if match[2] else "") + body, "utf-8")
     assert run(["pattern", "draft", str(made / "bud-blade.toml")]) == 0
+    (made / "side-09.jpg").write_bytes(photographed().jpeg)
+    with chdir(made):
+        for words in shown("hide photo")[:2]:
+            assert run(words) == 0
     return made
+
+
+def photographed() -> Scene:
+    """The hide of the README's picture, before a camera that tells nothing of itself."""
+    return hide_scene(
+        SceneSpec(
+            seed=4,
+            floor="grey-planks",
+            sheets=(SheetSpec(turn_deg=0.0),),
+            tilt_deg=14.0,
+            roll_deg=2.0,
+            dark_flaws=3,
+            holes=2,
+            bleached=1,
+        )
+    )
+
+
+def shown(first: str) -> list[list[str]]:
+    """The commands, as words, of the block that begins with this one."""
+    (block,) = [body for body in blocks("sh") if body.startswith(f"estimator {first} ")]
+    return [shlex.split(line, comments=True)[1:] for line in block.splitlines()]
 
 
 @pytest.fixture(scope="module")
@@ -66,15 +98,30 @@ def test_the_snippets_are_worked_out_with_every_part_laid(folder: Path) -> None:
 
 
 def test_from_blade_to_paper_and_price_are_three_commands(folder: Path) -> None:
-    shown = [body for body in blocks("sh") if body.startswith("estimator ")]
-    assert len(shown) == 1
-    commands = [line.split("#")[0].split() for line in shown[0].splitlines()]
+    commands = shown("pattern draft")
     assert len(commands) == 3
     for words in commands:
-        asked = [str(folder / word) if "." in word else word for word in words[1:]]
+        asked = [str(folder / word) if "." in word else word for word in words]
         quick = ["--effort", "quick", "--quiet"] if asked[0] == "quote" else ["--force"]
         assert run([*asked, *quick]) == 0
     assert (folder / "bud-pattern-a4.pdf").is_file()
+
+
+def test_from_photograph_to_price_are_four_commands(
+    folder: Path, order: Order, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    commands = shown("hide photo")
+    assert len(commands) == 4
+    monkeypatch.chdir(folder)
+    for words in commands:
+        more = {"hide photo": ["--force"], "quote order.toml": ["--effort", "quick", "--quiet"]}
+        assert run([*words, *more.get(" ".join(words[:2]), [])]) == 0
+    (side,) = [hide for hide in order.hides if hide.tag == "side-09"]
+    true = photographed()
+    assert side.outline.area == pytest.approx(true.outline.area, rel=0.06)
+    assert side.outline.area < true.outline.area
+    assert len(side.flaws) >= 6
+    assert all(flaw.state is FlawState.CONFIRMED for flaw in side.flaws)
 
 
 def test_every_command_and_no_other_appears_in_the_examples() -> None:

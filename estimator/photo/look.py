@@ -1,0 +1,318 @@
+"""From the file of a photograph to the hide in it: scale, outline, proposed flaws; or a refusal."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+from shapely import LineString, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from estimator.errors import Fault, InputError
+from estimator.photo.fitting import FittedView, fit_view
+from estimator.photo.flaws import propose_flaws
+from estimator.photo.found import MeasuredPoints
+from estimator.photo.leather import FoundLeather, find_leather
+from estimator.photo.picture import Picture
+from estimator.photo.reading import read_picture
+from estimator.photo.second_look import with_second_look
+from estimator.photo.seen import EdgeStretch, SeenFlaw, SeenHide
+from estimator.photo.sheet_sizes import SheetSize
+from estimator.photo.sheets import find_sheets
+from estimator.photo.view import Floats
+
+MOST_ERROR_MM = 10.0
+"""Beyond this a hide of 2 m would lose some 3 % of its area to the allowance, more than a walk
+round it with a tape; the maker may ask for another bound."""
+LEAST_SURE = 0.2
+"""Of spots below, more than four of five are grain; set on rendered scenes."""
+STRETCH_MM = 25.0
+"""So far the expected error hardly changes."""
+POINT_MM = 10.0
+"""Half the side of the square of leather that is looked at in the middle of measured points."""
+AT_SHARE = 95.0
+"""Per cent of places whose error is stated."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """How a photograph is to be read.
+
+    Parameters
+    ----------
+    size : SheetSize
+        Of the sheets on the leather.
+    sheets : int
+        How many there are, one or more.
+    points_px, points_mm : sequence of (float, float)
+        Or points in the photograph's own pixels, upright, and where they were measured, mm;
+        none, or four and more.
+    backbone_deg : float
+        From the plane's x axis: the sheet's longer side, or that of the measured points.
+    most_error_mm : float
+        Greatest expected error that is let pass, mm.
+    least_sure : float
+        Spots that are less likely to be flaws are left out, 0 to 1.
+    """
+
+    size: SheetSize
+    sheets: int = 1
+    points_px: Sequence[tuple[float, float]] = ()
+    points_mm: Sequence[tuple[float, float]] = ()
+    backbone_deg: float = 0.0
+    most_error_mm: float = MOST_ERROR_MM
+    least_sure: float = LEAST_SURE
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scale:
+    """What gives a picture its scale, and how well.
+
+    Parameters
+    ----------
+    fitted : FittedView
+        View and its error.
+    covers_px : tuple of array, shape (n, 2)
+        What says which piece of leather is meant, px.
+    is_covering : bool
+        Whether leather lies hidden beneath these.
+    """
+
+    fitted: FittedView
+    covers_px: tuple[Floats, ...]
+    is_covering: bool
+
+
+def hide_in_photos(
+    photos: Sequence[Path], asked: Asked, *, on_step: Callable[[str], None]
+) -> SeenHide:
+    """Find the hide in its photographs.
+
+    Parameters
+    ----------
+    photos : sequence of Path
+        One file, or several that show all of the same hide with the sheet in other places.
+    asked : Asked
+        What is known before.
+    on_step : callable
+        Told what is being done.
+
+    Returns
+    -------
+    SeenHide
+        Nothing of it was looked at by anybody.
+
+    Raises
+    ------
+    InputError
+        If the photograph cannot be read, gives no scale, the hide cannot be told from what is
+        round it, or its expected error is beyond what was asked for.
+    """
+    first, *others = [_hide_in(photo, asked, on_step) for photo in photos]
+    for other in others:
+        on_step("laying the photographs on each other")
+        first = with_second_look(first, other)
+    return first
+
+
+def _hide_in(photo: Path, asked: Asked, on_step: Callable[[str], None]) -> SeenHide:
+    """The hide in one photograph that shows all of it."""
+    on_step(f"reading {photo}")
+    picture = read_picture(photo)
+    on_step("looking for what gives the scale")
+    scale = find_scale(picture, asked)
+    on_step("following the edge of the leather")
+    leather = find_leather(picture, scale.fitted.view, scale.covers_px)
+    error_mm = expected_error_mm(leather, scale.fitted)
+    if error_mm > asked.most_error_mm:
+        raise _too_uncertain(picture, error_mm, asked.most_error_mm)
+    on_step("looking for flaws")
+    found = propose_flaws(picture, scale.fitted.view, leather)
+    return SeenHide(
+        picture=picture,
+        view=scale.fitted.view,
+        outline=leather.outline,
+        error_mm=error_mm,
+        covered=leather.covered if scale.is_covering else (),
+        flaws=tuple(
+            SeenFlaw(
+                outline=one.outline,
+                kind=one.kind,
+                confidence=one.confidence,
+                note=one.note,
+                error_mm=error_at_mm(one.outline, leather, scale.fitted),
+            )
+            for one in found
+            if one.confidence >= asked.least_sure
+        ),
+        left_out=sum(one.confidence < asked.least_sure for one in found),
+        stretches=(
+            *edge_stretches(leather, scale.fitted),
+            *weak_stretches(leather, scale.fitted),
+        ),
+        backbone_deg=asked.backbone_deg,
+    )
+
+
+def find_scale(picture: Picture, asked: Asked) -> Scale:
+    """Find what gives a picture its scale: points measured by hand, or else sheets.
+
+    Parameters
+    ----------
+    picture : Picture
+        The photograph.
+    asked : Asked
+        What to look for.
+
+    Returns
+    -------
+    Scale
+        With the view of the leather.
+
+    Raises
+    ------
+    InputError
+        If nothing usable is found.
+    """
+    if asked.points_px:
+        return _scale_of_points(picture, asked)
+    sheets = find_sheets(picture, asked.size, asked.sheets)
+    return Scale(
+        fitted=fit_view(picture, sheets=sheets),
+        covers_px=tuple(sheet.corners_px for sheet in sheets),
+        is_covering=True,
+    )
+
+
+def expected_error_mm(leather: FoundLeather, fitted: FittedView) -> float:
+    """Give how far the outline may be off at 95 of 100 places.
+
+    Parameters
+    ----------
+    leather : FoundLeather
+        With its edge's uncertainty.
+    fitted : FittedView
+        With its error at each place.
+
+    Returns
+    -------
+    float
+        mm.
+    """
+    errors = [one.uncertainty_mm for one in edge_stretches(leather, fitted)]
+    return float(np.percentile(errors, AT_SHARE))
+
+
+def edge_stretches(leather: FoundLeather, fitted: FittedView) -> tuple[EdgeStretch, ...]:
+    """Give the outline piece by piece, with how far each piece may be off.
+
+    What the edge itself leaves open and what the view does are independent, so they add in
+    quadrature (JCGM 100:2008, 5.1.2). The view's share grows with the distance from the sheet.
+
+    Parameters
+    ----------
+    leather : FoundLeather
+        With its edge's uncertainty.
+    fitted : FittedView
+        With its error at each place.
+
+    Returns
+    -------
+    tuple of EdgeStretch
+        Each at most ``STRETCH_MM`` long, the whole ring in order.
+    """
+    points = np.asarray(leather.outline.exterior.segmentize(STRETCH_MM).coords, dtype=np.float64)
+    errors = np.hypot(fitted.error.at_mm(points[:, :2]), leather.uncertainty_mm)
+    return tuple(
+        EdgeStretch(
+            line=LineString(points[k : k + 2, :2]),
+            uncertainty_mm=float(errors[k : k + 2].max()),
+        )
+        for k in range(len(points) - 1)
+    )
+
+
+def weak_stretches(leather: FoundLeather, fitted: FittedView) -> tuple[EdgeStretch, ...]:
+    """Give where leather and floor are hard to tell apart, with how far the edge may be off.
+
+    Parameters
+    ----------
+    leather : FoundLeather
+        With its weak stretches.
+    fitted : FittedView
+        With its error at each place.
+
+    Returns
+    -------
+    tuple of EdgeStretch
+        Often none.
+    """
+    return tuple(
+        EdgeStretch(
+            line=one.line,
+            uncertainty_mm=float(
+                np.hypot(_view_error_mm(one.line, fitted), one.uncertainty_mm),
+            ),
+        )
+        for one in leather.weak
+    )
+
+
+def error_at_mm(outline: Polygon, leather: FoundLeather, fitted: FittedView) -> float:
+    """Give how far a flaw may be off.
+
+    Parameters
+    ----------
+    outline : Polygon
+        The flaw, mm.
+    leather : FoundLeather
+        On which it lies: what its edge leaves open is taken for that of the flaw.
+    fitted : FittedView
+        With its error at each place.
+
+    Returns
+    -------
+    float
+        mm, at 95 of 100 places.
+    """
+    return float(np.hypot(_view_error_mm(outline.exterior, fitted), leather.uncertainty_mm))
+
+
+def _view_error_mm(line: BaseGeometry, fitted: FittedView) -> float:
+    """Greatest error of the view along a line."""
+    points = np.asarray(line.coords, dtype=np.float64)[:, :2]
+    return float(fitted.error.at_mm(points).max())
+
+
+def _scale_of_points(picture: Picture, asked: Asked) -> Scale:
+    """The view that measured points give; the leather is that in their middle."""
+    own = np.asarray(asked.points_px, dtype=np.float64)
+    points_px = (own + 0.5) * picture.shrunk - 0.5
+    points_mm = np.asarray(asked.points_mm, dtype=np.float64)
+    width, height = picture.size_px
+    if (points_px < -0.5).any() or (points_px > [width - 0.5, height - 0.5]).any():
+        raise InputError(
+            Fault(
+                problem="a measured point lies outside the photo",
+                remedy=f"its pixels run from 0,0 to {round(width / picture.shrunk)},"
+                f"{round(height / picture.shrunk)}",
+                file=str(picture.source),
+                place="--point",
+            )
+        )
+    fitted = fit_view(picture, points=MeasuredPoints(points_px=points_px, points_mm=points_mm))
+    middle = Polygon(points_mm).convex_hull.centroid.buffer(POINT_MM, cap_style="square")
+    corners = np.asarray(middle.exterior.coords, dtype=np.float64)[:-1, :2]
+    cover = fitted.view.to_picture(corners)
+    return Scale(fitted=fitted, covers_px=(cover,), is_covering=False)
+
+
+def _too_uncertain(picture: Picture, error_mm: float, most_mm: float) -> InputError:
+    return InputError(
+        Fault(
+            problem=f"the outline may be off by {error_mm:.1f} mm, more than {most_mm:g} mm",
+            remedy="photograph it with the sheet in the middle and the camera higher, lay a "
+            "second sheet or a marker page, or let it pass with --most-error",
+            file=str(picture.source),
+        )
+    )
