@@ -52,7 +52,7 @@ class Side:
     rise : float
         Median rise of brightness over the edge, of full light.
     width_px : float
-        Median standard deviation of the rise across the edge.
+        Standard deviation of the blur that would make the edge as soft as it is, median.
     """
 
     start_px: Floats
@@ -209,8 +209,12 @@ def _steepest(profiles: Floats, offsets: Floats) -> tuple[Floats, Floats, Floats
     core = np.where(np.abs(away) <= CORE_PX, np.maximum(fall, 0.0), 0.0)
     total = np.maximum(core.sum(axis=1), 1e-12)
     middle = (core * offsets).sum(axis=1) / total
-    spread = (core * (offsets[None] - middle[:, None]) ** 2).sum(axis=1) / total
-    return middle, total, np.sqrt(spread)
+    whole = np.maximum(smooth[:, : len(offsets) // 5], 0.0).mean(axis=1)
+    whole = np.maximum(whole - smooth[:, -(len(offsets) // 5) :].mean(axis=1), 0.0)
+    steepest = np.maximum(fall.max(axis=1), 1e-12)
+    # a step blurred by s falls by no more than 1 / (s root(2 pi)) of its height per px
+    width = whole * STEP_PX / (steepest * (2 * np.pi) ** 0.5)
+    return middle, total, width
 
 
 def _curve(

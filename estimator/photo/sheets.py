@@ -29,8 +29,8 @@ LEAST_SEEN_SHARE = 0.55
 """Of a side that must be an edge: a blade or a finger may cover the rest."""
 MOST_SCATTER_PX = 1.2
 """Of the points of a side about a smooth curve; paper cut straight scatters a tenth of this."""
-MOST_WIDTH_PX = 2.1
-"""Standard deviation of an edge's rise; a sharp picture has 0.6 to 1.3 px."""
+MOST_WIDTH_PX = 3.2
+"""Blur of the edges; a sharp picture has 1 to 1.5 px, that of a shaken camera 4 and more."""
 MOST_MISFIT = 0.035
 """How far the sides' ratio and right angles may be off, seen through any camera. A4 for Letter is
 off by 0.09."""
