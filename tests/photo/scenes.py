@@ -113,7 +113,9 @@ def hide_scene(spec: SceneSpec) -> Scene:
     return _scene(spec, world, _camera(spec, world), 0)
 
 
-def overlapping_scenes(spec: SceneSpec, count: int = 3, overlap: float = 0.45) -> list[Scene]:
+def overlapping_scenes(
+    spec: SceneSpec, count: int = 3, overlap: float = 0.45, *, fill: float = 1.05
+) -> list[Scene]:
     """Photograph one hide in parts along its length, each with its share of the next.
 
     Parameters
@@ -124,6 +126,8 @@ def overlapping_scenes(spec: SceneSpec, count: int = 3, overlap: float = 0.45) -
         How many photographs.
     overlap : float
         How much of a photograph's length the next one shows as well.
+    fill : float
+        Share of the frame that each part fills; above 1 the hide's edge may be in none.
     """
     world = make_world(spec)
     straight = affinity.rotate(world.hide, -world.backbone_deg, origin=(0, 0))
@@ -134,7 +138,7 @@ def overlapping_scenes(spec: SceneSpec, count: int = 3, overlap: float = 0.45) -
         left = x0 + k * length * (1 - overlap)
         window = Polygon([(left, y0), (left + length, y0), (left + length, y1), (left, y1)])
         seen = affinity.rotate(window, world.backbone_deg, origin=(0, 0))
-        part = replace(spec, azimuth_deg=None, roll_deg=None, fill=1.05)
+        part = replace(spec, azimuth_deg=None, roll_deg=None, fill=fill)
         scenes.append(_scene(spec, world, _camera(part, world, seen, k), k))
     return scenes
 
