@@ -49,6 +49,7 @@ def hide_cases(first: int = FIRST_SEED, each: int = 4) -> dict[str, list[SceneSp
         "12 MP": {"megapixels": 12.0},
         "much clutter": {"clutter": 14},
         "things touch the hide": {"touching": 3},
+        "deep wrinkles, uneven colour": {"wrinkles": 2.0, "fade": 0.12},
         "sheet worn, shadow 35 %": {"sheets": WORN, "shadow": 0.35},
         "file tells no focal length": {"tells_focal": False},
         "paper curls up to 1 mm": {"sheets": (SheetSpec(curl_mm=1.0),)},
@@ -69,7 +70,7 @@ def hide_cases(first: int = FIRST_SEED, each: int = 4) -> dict[str, list[SceneSp
     for place, (name, fixed) in enumerate(conditions.items()):
         seeds = range(first + 19 * place, first + 19 * place + each)
         cases[name] = _varied(seeds, **{**plain, **fixed})
-    seeds = range(first + 500, first + 500 + each)
+    seeds = range(first + 580, first + 580 + each)
     cases["dark leather"] = [
         random_spec(seed, **plain, leather=DARK[k % 3]) for k, seed in enumerate(seeds)
     ]
