@@ -353,7 +353,7 @@ def _page_part(page: FoundPage) -> Part:
         ),
         own_mm=page.corners_mm,
         points_px=page.corners_px,
-        within_px=np.full(len(page.corners_px), max(page.within_px, LEAST_WITHIN_PX)),
+        within_px=np.full(len(page.corners_px), page.within_px),
     )
 
 
