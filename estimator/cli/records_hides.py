@@ -32,6 +32,10 @@ UNITS = click.option("--units", type=click.Choice(("metric", "imperial")), defau
             "estimator.cli.photo_hide:confirm_command",
             "Say which of the flaws proposed in MAP are some, and which are none.",
         ),
+        "markers": Listed(
+            "estimator.cli.photo_markers:markers_command",
+            "Make marker pages to print, which give a photo of a hide its scale.",
+        ),
         "photo": Listed(
             "estimator.cli.photo_hide:photo_command",
             "Make a hide map from PHOTOS of a hide with a sheet of paper lying flat on it.",

@@ -8,7 +8,13 @@ from numpy.typing import NDArray
 
 from estimator.errors import Fault, InputError
 from estimator.photo.found import FoundPage
-from estimator.photo.marker_page import TAGS_PER_PAGE, page_of_tag, tag_corners_mm
+from estimator.photo.marker_page import (
+    CELLS,
+    FAMILY_SIZE,
+    TAGS_PER_PAGE,
+    page_of_tag,
+    tag_corners_mm,
+)
 from estimator.photo.picture import Picture
 from estimator.photo.sheet_edges import Light, brightness, corner_between, find_side
 
@@ -156,3 +162,29 @@ def page_outlines_px(pages: Sequence[FoundPage]) -> tuple[Floats, ...]:
 
 def _refused(picture: Picture, problem: str, remedy: str) -> InputError:
     return InputError(Fault(problem=problem, remedy=remedy, file=str(picture.source)))
+
+
+def tag_cells(tag: int) -> NDArray[np.bool_]:
+    """Give which cells of a tag are black, its frame among them.
+
+    Parameters
+    ----------
+    tag : int
+        Code of the family, counted from 0.
+
+    Returns
+    -------
+    array of bool, shape (8, 8)
+        Rows from above, each from the left.
+
+    Raises
+    ------
+    ValueError
+        If the family has no such code.
+    """
+    if not 0 <= tag < FAMILY_SIZE:
+        raise ValueError(f"tag {tag}: the family has codes 0 to {FAMILY_SIZE - 1}")
+    family = cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_APRILTAG_36h11)
+    drawn = cv2.aruco.generateImageMarker(family, tag, CELLS, borderBits=1)
+    cells: NDArray[np.bool_] = np.asarray(drawn) < 128
+    return cells
