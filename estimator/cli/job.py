@@ -35,6 +35,7 @@ class Job:
     seconds: float | None = None
     start: date | None = None
     picture: str = "none"
+    has_photos: bool = True
     as_json: bool = False
     explain: str | None = None
     is_quiet: bool = False
@@ -88,6 +89,7 @@ def run_job(job: Job) -> int:
         units=order.units,
         force=job.force,
         picture=Picture(job.picture),
+        has_photos=job.has_photos,
     )
     if job.as_json:
         from estimator.report.payload import payload

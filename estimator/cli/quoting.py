@@ -50,6 +50,13 @@ EFFORTS = ("quick", "normal", "thorough")
     show_default=True,
     help="What is drawn on the customer's quote.",
 )
+@click.option(
+    "--photo/--no-photo",
+    "has_photos",
+    default=True,
+    show_default=True,
+    help="Show photographs of hides beneath their layouts, where maps have one.",
+)
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
 @click.option("--explain", metavar="ITEM", help="Print where a figure comes from, or 'all'.")
 @click.option("--quiet", is_flag=True, help="No progress, no tables: only the list of files.")
@@ -65,6 +72,7 @@ def quote(
     seconds: float | None,
     start: datetime | None,
     picture: str,
+    has_photos: bool,
     as_json: bool,
     explain: str | None,
     quiet: bool,
@@ -91,6 +99,7 @@ def quote(
             seconds=seconds,
             start=start.date() if start else None,
             picture=picture,
+            has_photos=has_photos,
             as_json=as_json,
             explain=explain,
             is_quiet=quiet,

@@ -36,6 +36,13 @@ EFFORTS = ("quick", "normal", "thorough")
     metavar="YYYY-MM-DD",
     help="Day the work can begin, and of the quote.  [default: today]",
 )
+@click.option(
+    "--photo/--no-photo",
+    "has_photos",
+    default=True,
+    show_default=True,
+    help="Show photographs of hides beneath their layouts, where maps have one.",
+)
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
 @click.option("--quiet", is_flag=True, help="No progress, no tables: only the list of files.")
 @click.option("--force", is_flag=True, help="Replace a folder that was not made by this command.")
@@ -49,6 +56,7 @@ def quote(
     seed: int,
     effort: str,
     start: datetime | None,
+    has_photos: bool,
     as_json: bool,
     quiet: bool,
     force: bool,
@@ -98,6 +106,7 @@ def quote(
             seed=seed,
             effort=Effort(effort),
             start=start.date() if start else None,
+            has_photos=has_photos,
             as_json=as_json,
             is_quiet=quiet,
             force=force,

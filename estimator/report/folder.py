@@ -22,6 +22,7 @@ from estimator.report.payload import payload
 from estimator.report.plan import draw_plan
 from estimator.report.plan_files import PRINT_DPI, png, svg
 from estimator.report.plan_pages import plan_pdf, plan_texts
+from estimator.report.plan_photo import photos_beneath
 from estimator.report.quote_pages import quote_pdf, quote_texts
 from estimator.report.quote_picture import Picture
 from estimator.report.tables import shopping_csv
@@ -57,6 +58,7 @@ def write_outputs(
     units: Units,
     force: bool = False,
     picture: Picture = Picture.NONE,
+    has_photos: bool = True,
 ) -> Written:
     """Write every output of an estimate.
 
@@ -77,6 +79,8 @@ def write_outputs(
         Whether to replace a folder that was not made here.
     picture : Picture
         What is drawn on the quote.
+    has_photos : bool
+        Whether photographs of hides are shown beneath their layouts.
 
     Returns
     -------
@@ -89,7 +93,9 @@ def write_outputs(
         If the folder may not be replaced or cannot be written.
     """
     check_folder(folder, force=force)
-    contents, warnings = _contents(estimate, paper=paper, units=units, picture=picture)
+    contents, warnings = _contents(
+        estimate, paper=paper, units=units, picture=picture, has_photos=has_photos
+    )
     try:
         folder.parent.mkdir(parents=True, exist_ok=True)
         made = Path(tempfile.mkdtemp(prefix=f".{folder.name}-", dir=folder.parent))
@@ -128,7 +134,7 @@ def _put_in_place(made: Path, folder: Path) -> None:
 
 
 def _contents(
-    estimate: Estimate, *, paper: Paper, units: Units, picture: Picture
+    estimate: Estimate, *, paper: Paper, units: Units, picture: Picture, has_photos: bool
 ) -> tuple[dict[str, bytes | str], tuple[str, ...]]:
     """Every file by name, and warnings."""
     fonts = fonts_for(
@@ -141,9 +147,16 @@ def _contents(
     )
     hides = {hide.tag: hide for hide in estimate.order.hides}
     cut = [hides[tag] for tag in cutting_hides(estimate)]
+    photos, lost_note = photos_beneath(cut if has_photos else ())
     pictures = {
         (hide.tag, face): draw_plan(
-            estimate, hide, face=face, paper=paper, units=units, fonts=fonts
+            estimate,
+            hide,
+            face=face,
+            paper=paper,
+            units=units,
+            fonts=fonts,
+            photo=photos.get(hide.tag),
         )
         for hide in cut
         for face in Face
@@ -172,8 +185,7 @@ def _contents(
         contents["timeline.svg"] = svg(timeline, fonts)
     contents["estimate.json"] = json.dumps(payload(estimate), ensure_ascii=False) + "\n"
     contents[MARKER] = "made by: estimator quote\n"
-    note = missing_note(fonts)
-    return contents, (note,) if note else ()
+    return contents, tuple(note for note in (missing_note(fonts), lost_note) if note)
 
 
 def _timeline(estimate: Estimate, fonts: Fonts) -> Figure | None:

@@ -8,7 +8,7 @@ from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 from matplotlib.patches import PathPatch
 from matplotlib.path import Path as Outline
-from shapely import LineString, Polygon
+from shapely import LineString, Polygon, box
 from shapely.affinity import affine_transform
 from shapely.geometry.base import BaseGeometry
 
@@ -29,10 +29,12 @@ from estimator.report.labels import (
 )
 from estimator.report.paper import Paper, paper_mm
 from estimator.report.plan_key import Entry, draw_key, draw_strip, draw_title
+from estimator.report.plan_photo import Beneath, draw_beneath
 from estimator.report.plan_styles import (
     FLAW_STYLES,
     INK,
     LEATHER,
+    OVER_PHOTO,
     PIECE,
     drawing_style,
     plain_letters,
@@ -92,6 +94,7 @@ def draw_plan(
     paper: Paper,
     units: Units,
     fonts: Fonts,
+    photo: Beneath | None = None,
 ) -> Figure:
     """Draw where everything lies on one hide.
 
@@ -109,6 +112,8 @@ def draw_plan(
         What the reader wants.
     fonts : Fonts
         That cover all names.
+    photo : Beneath, optional
+        The hide as it looks, to be drawn beneath everything else.
 
     Returns
     -------
@@ -116,11 +121,18 @@ def draw_plan(
         Of the size of the paper; its axes are mm of the page.
     """
     with drawing_style(fonts):
-        return _draw(estimate, hide, face=face, paper=paper, units=units, fonts=fonts)
+        return _draw(estimate, hide, face=face, paper=paper, units=units, fonts=fonts, photo=photo)
 
 
 def _draw(
-    estimate: Estimate, hide: Hide, *, face: Face, paper: Paper, units: Units, fonts: Fonts
+    estimate: Estimate,
+    hide: Hide,
+    *,
+    face: Face,
+    paper: Paper,
+    units: Units,
+    fonts: Fonts,
+    photo: Beneath | None,
 ) -> Figure:
     """The page, under the style it needs."""
     width, height = paper_mm(paper, is_landscape=True)
@@ -128,13 +140,13 @@ def _draw(
     laid = tuple(cut for cut in cuts(estimate) if cut.hide == hide.tag)
     figure, axes = _page(width, height)
     view = view_on(hide.outline, face=face, width_mm=width, height_mm=height)
-    _draw_leather(axes, hide, view, edge_mm=estimate.problem.margins.edge_mm)
+    _draw_leather(axes, hide, view, edge_mm=estimate.problem.margins.edge_mm, photo=photo)
     offcuts = tuple(view.of(offcut) for offcut in use.offcuts)
     _draw_pieces(axes, laid, view)
     gone = [
         shape
         for flaw in hide.flaws
-        if flaw.spoil is Spoil.UNUSABLE
+        if flaw.reckoned_spoil is Spoil.UNUSABLE
         for shape in _polygons(view.of(_on_hide(flaw, hide)))
     ]
     _draw_labels(axes, laid, offcuts, use, gone=gone, view=view, units=units, fonts=fonts)
@@ -214,18 +226,27 @@ def _patch(shape: Polygon, **style: object) -> PathPatch:
     return PathPatch(path, **style)
 
 
-def _draw_leather(axes: Axes, hide: Hide, view: View, *, edge_mm: float) -> None:
-    """The hide with its flaws and the line of the edge margin."""
-    outline = view.of(hide.outline)
-    axes.add_artist(_patch(outline, facecolor=LEATHER, edgecolor=INK, linewidth=1.6, zorder=1))
+def _draw_leather(
+    axes: Axes, hide: Hide, view: View, *, edge_mm: float, photo: Beneath | None
+) -> None:
+    """The hide with its photograph, its flaws and the line of the edge margin."""
+    leather = _patch(
+        view.of(hide.outline), facecolor=LEATHER, edgecolor=INK, linewidth=1.6, zorder=1
+    )
+    axes.add_artist(leather)
+    if photo is not None:
+        shown = view.of(box(photo.left_mm, photo.bottom_mm, photo.right_mm, photo.top_mm))
+        draw_beneath(
+            axes, photo, bounds_mm=shown.bounds, is_mirrored=view.is_mirrored, within=leather
+        )
     inner = hide.outline.buffer(-edge_mm) if edge_mm else Polygon()
     for ring in _polygons(view.of(inner)):
         style = {"facecolor": "none", "edgecolor": "0.45", "linewidth": 0.5, "linestyle": ":"}
         axes.add_artist(_patch(ring, zorder=2, **style))
     for flaw in hide.flaws:
         for shape in _polygons(view.of(_on_hide(flaw, hide))):
-            style = FLAW_STYLES[flaw.spoil]
-            axes.add_artist(_patch(shape, zorder=3, linewidth=0.8, **style))
+            style = {"linewidth": 0.8, **FLAW_STYLES[flaw.reckoned_spoil]}
+            axes.add_artist(_patch(shape, zorder=3, **style | (OVER_PHOTO if photo else {})))
 
 
 def _on_hide(flaw: Flaw, hide: Hide) -> BaseGeometry:
@@ -364,4 +385,7 @@ def _facts(hide: Hide, use: SheetUse, units: Units) -> str:
     ]
     if use.consumed_mm2:
         told.append(f"yield {wording.share(use.pieces_mm2 / use.consumed_mm2)}")
+    if hide.photo and hide.photo.error_mm:
+        error = wording.fine_length(hide.photo.error_mm, units)
+        told.append(f"from a photo, lines may be off by {error}")
     return " · ".join(told)

@@ -9,7 +9,7 @@ from matplotlib.axes import Axes
 from matplotlib.lines import Line2D
 from matplotlib.patches import Circle, FancyArrowPatch, Rectangle
 
-from estimator.hide.hides import Hide
+from estimator.hide.hides import Flaw, FlawState, Hide
 from estimator.pattern.parts import Face
 from estimator.quality import Spoil
 from estimator.report import wording
@@ -123,10 +123,15 @@ def draw_key(
         told = f"edge margin {wording.length(edge_mm, units)}"
         y = _line(axes, x_mm, y, told, {"linestyle": ":", "linewidth": 0.7, "color": "0.45"})
     for spoil in Spoil:
-        kinds = sorted({flaw.kind for flaw in hide.flaws if flaw.spoil is spoil})
+        kinds = sorted({_named(flaw) for flaw in hide.flaws if flaw.reckoned_spoil is spoil})
         if kinds:
             told = f"{FLAW_WORDS[spoil]} ({', '.join(kinds)})"
             y = _swatch(axes, x_mm, y, told, {**FLAW_STYLES[spoil], "linewidth": 0.8})
+
+
+def _named(flaw: Flaw) -> str:
+    """Its kind, and whether anybody has looked at it."""
+    return f"{flaw.kind}, only proposed" if flaw.state is FlawState.PROPOSED else flaw.kind
 
 
 def draw_strip(

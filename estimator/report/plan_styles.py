@@ -24,6 +24,9 @@ FLAW_STYLES: dict[Spoil, dict[str, Any]] = {
 }
 """Vermilion crossed, blue slanted, orange dotted, each on its own pale ground."""
 
+OVER_PHOTO: dict[str, Any] = {"facecolor": (1.0, 1.0, 1.0, 0.3), "linewidth": 1.4}
+"""What a flaw differs by where a photograph shows it: its hatch lies on the leather itself."""
+
 FLAW_WORDS: dict[Spoil, str] = {
     Spoil.UNUSABLE: "unusable",
     Spoil.WEAK: "weak: no load here",
