@@ -1,0 +1,201 @@
+"""Find what is in a photograph's file as the commands do, with time and memory."""
+
+import time
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+from shapely import Polygon
+
+from estimator.errors import InputError
+from estimator.photo.blade import Told, find_blade
+from estimator.photo.blade_axis import Side
+from estimator.photo.blade_error import distance_error_mm
+from estimator.photo.fitting import FittedView, fit_view
+from estimator.photo.flaws import ProposedFlaw, propose_flaws
+from estimator.photo.leather import FoundLeather, find_leather
+from estimator.photo.look import Asked, expected_error_mm, find_scale
+from estimator.photo.reading import read_picture
+from estimator.photo.sheet_sizes import sheet_size
+from estimator.photo.sheets import find_sheet
+from estimator.photo.view import View
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Proposal:
+    """A flaw as it was proposed, in the found axes."""
+
+    outline: Polygon
+    kind: str
+    confidence: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class HideRun:
+    """What was found of a hide, or why it was refused.
+
+    Parameters
+    ----------
+    refused : str
+        The problem told; empty if something was found.
+    step : str
+        Which step refused, or "found".
+    fitted : FittedView or None
+        The view with its error.
+    view : View or None
+        The view used: the fitted one, or the true one.
+    outline : Polygon or None
+        The hide, in the found axes.
+    uncertainty_mm : float
+        What the edge's finder expects at 95 %.
+    proposals : tuple of Proposal
+        Flaws.
+    seconds, peak_mb : float
+        Time, and greatest memory of the process.
+    """
+
+    refused: str = ""
+    step: str = "found"
+    fitted: FittedView | None = None
+    view: View | None = None
+    outline: Polygon | None = None
+    uncertainty_mm: float = 0.0
+    proposals: tuple[Proposal, ...] = ()
+    seconds: float = 0.0
+    peak_mb: float = 0.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class BladeRun:
+    """What was found of a blade, or why it was refused.
+
+    Parameters
+    ----------
+    refused, step, seconds, peak_mb
+        As in `HideRun`.
+    outline : Polygon or None
+        Of all that lies on the sheet, on the sheet's plane, mm.
+    handle_starts : array, shape (2,), or None
+        A place on the line where the handle begins.
+    length_error_mm, width_error_mm : float
+        As expected.
+    """
+
+    refused: str = ""
+    step: str = "found"
+    outline: Polygon | None = None
+    handle_starts: Floats | None = None
+    length_error_mm: float = 0.0
+    width_error_mm: float = 0.0
+    seconds: float = 0.0
+    peak_mb: float = 0.0
+
+
+def run_hide(path: Path, asked: Asked, true_view: View | None = None) -> HideRun:
+    """Find a hide and its flaws, step by step as `estimator.photo.look` does.
+
+    Parameters
+    ----------
+    path : Path
+        The photograph.
+    asked : Asked
+        As the maker says.
+    true_view : View or None
+        Used instead of the fitted view, to see the errors of the edge alone.
+    """
+    cv2.setNumThreads(2)
+    started = time.perf_counter()
+    step = "reading"
+    fitted: FittedView | None = None
+    leather: FoundLeather | None = None
+    view = true_view
+    problem = ""
+    flaws: tuple[ProposedFlaw, ...] = ()
+    try:
+        picture = read_picture(path)
+        step = "scale"
+        scale = find_scale(picture, asked)
+        fitted = scale.fitted
+        view = true_view or fitted.view
+        step = "leather"
+        leather = find_leather(picture, view, scale.covers_px)
+        step = "bound"
+        error_mm = expected_error_mm(leather, fitted)
+        if error_mm > asked.most_error_mm:
+            problem = f"expected error {error_mm:.1f} mm"
+        else:
+            step = "flaws"
+            flaws = propose_flaws(picture, view, leather)
+            step = "found"
+    except InputError as error:
+        problem = error.faults[0].problem
+        leather = None
+    return HideRun(
+        refused=problem,
+        step=step,
+        fitted=fitted,
+        view=view,
+        outline=leather.outline if leather is not None else None,
+        uncertainty_mm=leather.uncertainty_mm if leather is not None else 0.0,
+        proposals=tuple(
+            Proposal(outline=f.outline, kind=f.kind, confidence=f.confidence) for f in flaws
+        ),
+        seconds=time.perf_counter() - started,
+        peak_mb=_peak_mb(),
+    )
+
+
+def run_blade(path: Path, sheet: str, edge_faces: str, lift_mm: float) -> BladeRun:
+    """Find a blade on its sheet.
+
+    Parameters
+    ----------
+    path : Path
+        The photograph.
+    sheet : str
+        The sheet's size as a maker writes it.
+    edge_faces : str
+        Where the edge faces in the photograph.
+    lift_mm : float
+        How high the blade lies above the sheet, as read off a rule.
+    """
+    cv2.setNumThreads(2)
+    started = time.perf_counter()
+    step = "reading"
+    try:
+        picture = read_picture(path)
+        step = "scale"
+        size = sheet_size(sheet)
+        found = find_sheet(picture, size)
+        fitted = fit_view(picture, sheets=[found])
+        step = "blade"
+        told = Told(edge=Side(edge_faces), spine_mm=2.5, lift_mm=lift_mm)
+        error = partial(distance_error_mm, fitted.error)
+        blade = find_blade(picture, fitted.view, size, told, distance_error=error)
+    except InputError as fault:
+        return BladeRun(
+            refused=fault.faults[0].problem,
+            step=step,
+            seconds=time.perf_counter() - started,
+            peak_mb=_peak_mb(),
+        )
+    ring = np.asarray(blade.outline.exterior.coords)[:-1]
+    return BladeRun(
+        outline=Polygon(blade.lying.to_plane(ring)),
+        handle_starts=blade.lying.to_plane(np.zeros((1, 2)))[0],
+        length_error_mm=blade.length_error_mm,
+        width_error_mm=blade.width_error_mm,
+        seconds=time.perf_counter() - started,
+        peak_mb=_peak_mb(),
+    )
+
+
+def _peak_mb() -> float:
+    """Greatest memory of this process; what getrusage tells holds that of its parent as well."""
+    status = Path("/proc/self/status").read_text(encoding="ascii")
+    return int(status.partition("VmHWM:")[2].split()[0]) / 1024
