@@ -37,9 +37,8 @@ UNITS = click.option("--units", type=click.Choice(("metric", "imperial")), defau
 @click.option(
     "--sheets",
     type=click.IntRange(1, 9),
-    default=1,
-    show_default=True,
-    help="How many such sheets lie on it; a second one far from the first steadies the measure.",
+    help="How many such sheets lie on it; a second one far from the first steadies the measure.  "
+    "[default: 1, or none if marker pages are seen]",
 )
 @click.option(
     "--point",
@@ -90,7 +89,7 @@ def photo_command(
     price: str,
     shipping: str,
     sheet: str,
-    sheets: int,
+    sheets: int | None,
     points: tuple[str, ...],
     backbone: str,
     most_error: str,

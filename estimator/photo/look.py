@@ -9,10 +9,12 @@ from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from estimator.errors import Fault, InputError
+from estimator.photo.bundle import placed
 from estimator.photo.fitting import FittedView, fit_view
 from estimator.photo.flaws import propose_flaws
-from estimator.photo.found import MeasuredPoints
+from estimator.photo.found import FoundSheet, MeasuredPoints
 from estimator.photo.leather import FoundLeather, find_leather
+from estimator.photo.markers import find_pages
 from estimator.photo.picture import Picture
 from estimator.photo.reading import read_picture
 from estimator.photo.second_look import with_second_look
@@ -30,6 +32,8 @@ STRETCH_MM = 25.0
 """So far the expected error hardly changes."""
 POINT_MM = 10.0
 """Half the side of the square of leather that is looked at in the middle of measured points."""
+PAGE_CORNERS_MM = np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]]) * [148.5, 107.95]
+"""A marker page is printed on A4 or on Letter; it hides leather as the larger of both would."""
 AT_SHARE = 95.0
 """Per cent of places whose error is stated."""
 
@@ -42,8 +46,8 @@ class Asked:
     ----------
     size : SheetSize
         Of the sheets on the leather.
-    sheets : int
-        How many there are, one or more.
+    sheets : int or None
+        How many there are; None for one, or for none if marker pages are seen.
     points_px, points_mm : sequence of (float, float)
         Or points in the photograph's own pixels, upright, and where they were measured, mm;
         none, or four and more.
@@ -56,7 +60,7 @@ class Asked:
     """
 
     size: SheetSize
-    sheets: int = 1
+    sheets: int | None = None
     points_px: Sequence[tuple[float, float]] = ()
     points_mm: Sequence[tuple[float, float]] = ()
     backbone_deg: float = 0.0
@@ -155,7 +159,7 @@ def _hide_in(photo: Path, asked: Asked, on_step: Callable[[str], None]) -> SeenH
 
 
 def find_scale(picture: Picture, asked: Asked) -> Scale:
-    """Find what gives a picture its scale: points measured by hand, or else sheets.
+    """Find what gives a picture its scale: measured points, or else marker pages and sheets.
 
     Parameters
     ----------
@@ -176,10 +180,18 @@ def find_scale(picture: Picture, asked: Asked) -> Scale:
     """
     if asked.points_px:
         return _scale_of_points(picture, asked)
-    sheets = find_sheets(picture, asked.size, asked.sheets)
+    pages = find_pages(picture)
+    sheets: tuple[FoundSheet, ...] = ()
+    if asked.sheets or not pages:
+        sheets = find_sheets(picture, asked.size, asked.sheets or 1)
+    fitted = fit_view(picture, sheets=sheets, pages=pages)
+    papers = [placed(pose, PAGE_CORNERS_MM) for pose in fitted.pages_mm]
     return Scale(
-        fitted=fit_view(picture, sheets=sheets),
-        covers_px=tuple(sheet.corners_px for sheet in sheets),
+        fitted=fitted,
+        covers_px=(
+            *(sheet.corners_px for sheet in sheets),
+            *(fitted.view.to_picture(paper) for paper in papers),
+        ),
         is_covering=True,
     )
 
