@@ -165,11 +165,13 @@ def fit_view(
             )
         ) from None
     check_shapes(picture, settled, parts)
+    if points is not None:
+        _check_points(picture, settled.residuals[-1])
     return fitted_view(settled, camera=0, parts=parts, sheets=sheets, pages=pages)
 
 
 def check_shapes(picture: Picture, settled: Settled, parts: Sequence["Part"]) -> None:
-    """Refuse sheets and pages that seem bent, and measured points that contradict each other.
+    """Refuse sheets and pages that seem bent.
 
     Parameters
     ----------
@@ -183,9 +185,9 @@ def check_shapes(picture: Picture, settled: Settled, parts: Sequence["Part"]) ->
     Raises
     ------
     InputError
-        If paper does not lie flat, or points do not agree.
+        If paper does not lie flat.
     """
-    for part, shape, off in zip(parts, settled.shapes, settled.residuals, strict=True):
+    for part, shape in zip(parts, settled.shapes, strict=True):
         if len(shape) and float(((shape / part.target.deviations) ** 2).sum()) > MOST_SHAPE:
             raise InputError(
                 Fault(
@@ -194,15 +196,19 @@ def check_shapes(picture: Picture, settled: Settled, parts: Sequence["Part"]) ->
                     file=str(picture.source),
                 )
             )
-        if not len(shape) and float(np.abs(off).max()) > MOST_POINT_OFF:
-            worst = int(np.abs(off).reshape(-1, 2).max(axis=1).argmax()) + 1
-            raise InputError(
-                Fault(
-                    problem="the measured points do not agree with each other",
-                    remedy=f"measure them again, point {worst} first",
-                    file=str(picture.source),
-                )
+
+
+def _check_points(picture: Picture, off: Floats) -> None:
+    """Refuse measured points that contradict each other; in standard deviations."""
+    if float(np.abs(off).max()) > MOST_POINT_OFF:
+        worst = int(np.abs(off).reshape(-1, 2).max(axis=1).argmax()) + 1
+        raise InputError(
+            Fault(
+                problem="the measured points do not agree with each other",
+                remedy=f"measure them again, point {worst} first",
+                file=str(picture.source),
             )
+        )
 
 
 @dataclass(frozen=True, kw_only=True)

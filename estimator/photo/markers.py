@@ -44,12 +44,13 @@ def find_pages(picture: Picture) -> tuple[FoundPage, ...]:
     Returns
     -------
     tuple of FoundPage
-        By their numbers; empty if there is none. Of each page three tags or more are seen.
+        By their numbers; empty if there is none. Of each three tags or more are seen; pages of
+        which fewer are seen, at the border of the picture, are passed over if there are others.
 
     Raises
     ------
     InputError
-        If a page is there twice, or too few of its tags are seen or too small.
+        If a page is there twice, or of none enough tags are seen, and large enough.
 
     Notes
     -----
@@ -78,7 +79,16 @@ def find_pages(picture: Picture) -> tuple[FoundPage, ...]:
     bright = brightness(picture.pixels)
     closer = {tag: _closer(bright, ring) for tag, ring in tags.items()}
     pages = sorted({page_of_tag(tag) or 0 for tag in tags})
-    return tuple(_page(picture, page, closer) for page in pages)
+    found: list[FoundPage] = []
+    faults: list[Fault] = []
+    for page in pages:
+        try:
+            found.append(_page(picture, page, closer))
+        except InputError as error:
+            faults += error.faults
+    if faults and not found:
+        raise InputError(*faults)
+    return tuple(found)
 
 
 def _choices() -> cv2.aruco.DetectorParameters:
