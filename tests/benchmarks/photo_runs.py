@@ -15,7 +15,8 @@ from estimator.photo.blade import Told, find_blade
 from estimator.photo.blade_axis import Side
 from estimator.photo.blade_error import distance_error_mm
 from estimator.photo.fitting import FittedView, fit_view
-from estimator.photo.flaws import ProposedFlaw, propose_flaws
+from estimator.photo.flaw_looks import ProposedFlaw
+from estimator.photo.flaws import propose_flaws
 from estimator.photo.leather import FoundLeather, find_leather
 from estimator.photo.look import Asked, expected_error_mm, find_scale
 from estimator.photo.reading import read_picture
