@@ -22,15 +22,24 @@ import numpy as np
 
 from estimator.photo.look import Asked
 from estimator.photo.sheet_sizes import sheet_size
-from tests.benchmarks.photo_results import blade_row, hide_row
-from tests.benchmarks.photo_runs import run_blade, run_hide
-from tests.benchmarks.photo_tables import blade_tables, hide_tables
+from tests.benchmarks.photo_results import blade_row, hide_row, joined_row
+from tests.benchmarks.photo_runs import run_blade, run_hide, run_joined
+from tests.benchmarks.photo_tables import blade_tables, hide_tables, joined_tables
 from tests.photo.scene_blades import BladeSpec, blade_scene
-from tests.photo.scene_cases import FIRST_SEED, bad_blade_cases, bad_cases, blade_cases, hide_cases
+from tests.photo.scene_cases import (
+    FIRST_SEED,
+    bad_blade_cases,
+    bad_cases,
+    blade_cases,
+    hide_cases,
+    joined_cases,
+)
 from tests.photo.scene_spec import SceneSpec
-from tests.photo.scenes import hide_scene, write_jpeg
+from tests.photo.scenes import hide_scene, overlapping_scenes, write_jpeg
 
 Row = dict[str, Any]
+
+GROUPS = ["hides", "bad", "joined", "blades", "bad-blades"]
 
 
 def main() -> None:
@@ -39,7 +48,7 @@ def main() -> None:
     parser.add_argument("--first", type=int, default=FIRST_SEED, help="first seed")
     parser.add_argument("--each", type=int, default=4, help="scenes of a condition")
     parser.add_argument("--only", default="", help="conditions whose name holds this")
-    parser.add_argument("--what", nargs="+", default=["hides", "bad", "blades", "bad-blades"])
+    parser.add_argument("--what", nargs="+", default=GROUPS)
     parser.add_argument("--true-view", action="store_true", help="skip the errors of the view")
     parser.add_argument("--raw", type=Path, help="JSON of all figures")
     options = parser.parse_args()
@@ -51,6 +60,8 @@ def main() -> None:
             rows += run.each(hide_cases(options.first, options.each), run.hide, "hides")
         if "bad" in options.what:
             rows += run.each(bad_cases(options.first, min(options.each, 3)), run.hide, "bad")
+        if "joined" in options.what:
+            rows += run.each(joined_cases(options.first, options.each), run.joined, "joined")
         if "blades" in options.what:
             rows += run.each(blade_cases(options.first, options.each), run.blade, "blades")
         if "bad-blades" in options.what:
@@ -58,7 +69,7 @@ def main() -> None:
             rows += run.each(cases, run.blade, "bad-blades")
     if options.raw:
         options.raw.write_text(json.dumps(rows, indent=1), encoding="utf-8")
-    print("\n".join([*hide_tables(rows), *blade_tables(rows)]))
+    print("\n".join([*hide_tables(rows), *joined_tables(rows), *blade_tables(rows)]))
 
 
 class Runner:
@@ -90,6 +101,14 @@ class Runner:
         asked = Asked(size=sheet_size(named), sheets=len(spec.sheets) or None)
         view = scene.view if self.options.true_view else None
         return hide_row(scene, _apart(run_hide, path, asked, view))
+
+    def joined(self, spec: SceneSpec) -> Row:
+        """Photograph a hide in three parts and join them."""
+        scenes = overlapping_scenes(spec, count=3)
+        paths = [self.folder / f"joined-{spec.seed}-{k}.jpg" for k in range(len(scenes))]
+        for scene, path in zip(scenes, paths, strict=True):
+            write_jpeg(scene, path)
+        return joined_row(scenes, _apart(run_joined, paths))
 
     def blade(self, spec: BladeSpec) -> Row:
         """Photograph a blade and find it."""

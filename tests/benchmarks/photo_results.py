@@ -1,5 +1,6 @@
 """One photograph's figures, from what was found in it and its truth."""
 
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
@@ -8,12 +9,13 @@ from shapely import LineString, Point, affinity, box, get_coordinates
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
-from tests.benchmarks.photo_runs import BladeRun, HideRun
+from tests.benchmarks.photo_runs import BladeRun, HideRun, JoinRun
 from tests.photo.scene_blades import BladeScene
 from tests.photo.scene_scores import (
     FlawScore,
     flaw_score,
     middles,
+    moved_rigidly,
     on_true_plane,
     outline_score,
     view_errors_mm,
@@ -77,6 +79,45 @@ def middles_or_centre(scene: Scene) -> Floats:
     """Where sheets and pages lie, or the hide's middle."""
     found = middles(scene)
     return found if len(found) else np.array([scene.outline.centroid.coords[0]])
+
+
+def joined_row(scenes: Sequence[Scene], run: JoinRun) -> Row:
+    """Figures of overlapping photographs: the hide's edge as the joined views place it.
+
+    Parameters
+    ----------
+    scenes : sequence of Scene
+        Of one hide.
+    run : JoinRun
+        What was found.
+    """
+    row: Row = {
+        "outcome": "refused" if run.refused else "found",
+        "step": run.step,
+        "refused": run.refused,
+        "seconds": round(run.seconds, 2),
+        "peak_mb": round(run.peak_mb),
+    }
+    if not run.views:
+        return row
+    edge = np.asarray(scenes[0].outline.segmentize(10.0).exterior.coords)[:-1]
+    true, found, expected = [], [], []
+    for scene, view, fitted in zip(scenes, run.views, run.expected, strict=True):
+        seen = scene.view.to_picture(edge)
+        inside = ((seen > 0) & (seen < np.asarray(scene.camera.size_px))).all(axis=1)
+        here = view.to_plane(seen[inside])
+        true.append(edge[inside])
+        found.append(here)
+        expected.append(fitted.error.at_mm(here))
+    there = np.concatenate(true)
+    moved = moved_rigidly(np.concatenate(found), there, np.concatenate(found))
+    errors = np.linalg.norm(moved - there, axis=1)
+    return row | {
+        "median_mm": round(float(np.median(errors)), 2),
+        "p95_mm": round(float(np.percentile(errors, 95)), 2),
+        "most_mm": round(float(errors.max()), 2),
+        "expected_mm": round(float(np.percentile(np.concatenate(expected), 95)), 2),
+    }
 
 
 def blade_row(scene: BladeScene, run: BladeRun) -> Row:

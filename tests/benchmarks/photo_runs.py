@@ -1,6 +1,7 @@
 """Find what is in a photograph's file as the commands do, with time and memory."""
 
 import time
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
@@ -17,8 +18,10 @@ from estimator.photo.blade_error import distance_error_mm
 from estimator.photo.fitting import FittedView, fit_view
 from estimator.photo.flaw_looks import ProposedFlaw
 from estimator.photo.flaws import propose_flaws
+from estimator.photo.joining import join_views
 from estimator.photo.leather import FoundLeather, find_leather
 from estimator.photo.look import Asked, expected_error_mm, find_scale
+from estimator.photo.markers import find_pages
 from estimator.photo.reading import read_picture
 from estimator.photo.sheet_sizes import sheet_size
 from estimator.photo.sheets import find_sheet
@@ -191,6 +194,40 @@ def run_blade(path: Path, sheet: str, edge_faces: str, lift_mm: float) -> BladeR
         handle_starts=blade.lying.to_plane(np.zeros((1, 2)))[0],
         length_error_mm=blade.length_error_mm,
         width_error_mm=blade.width_error_mm,
+        seconds=time.perf_counter() - started,
+        peak_mb=_peak_mb(),
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class JoinRun:
+    """Views of overlapping photographs on one plane, or why they were refused."""
+
+    refused: str = ""
+    step: str = "found"
+    views: tuple[View, ...] = ()
+    expected: tuple[FittedView, ...] = ()
+    seconds: float = 0.0
+    peak_mb: float = 0.0
+
+
+def run_joined(paths: Sequence[Path]) -> JoinRun:
+    """Bring overlapping photographs onto one plane by their marker pages."""
+    cv2.setNumThreads(2)
+    started = time.perf_counter()
+    try:
+        pictures = [read_picture(path) for path in paths]
+        joined = join_views(pictures, [find_pages(picture) for picture in pictures])
+    except InputError as error:
+        return JoinRun(
+            refused=error.faults[0].problem,
+            step="joining",
+            seconds=time.perf_counter() - started,
+            peak_mb=_peak_mb(),
+        )
+    return JoinRun(
+        views=tuple(fitted.view for fitted in joined.views),
+        expected=joined.views,
         seconds=time.perf_counter() - started,
         peak_mb=_peak_mb(),
     )

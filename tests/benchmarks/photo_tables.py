@@ -1,6 +1,7 @@
 """Tables of the accuracy of photographs."""
 
 from collections.abc import Callable, Iterable
+from operator import itemgetter
 from typing import Any
 
 import numpy as np
@@ -23,6 +24,37 @@ def hide_tables(rows: list[Row]) -> list[str]:
     if bad:
         lines += ["", "To be refused", "", *_bad_table(bad)]
     return lines
+
+
+def joined_tables(rows: list[Row]) -> list[str]:
+    """Give the table of joined photographs as lines of Markdown."""
+    joined = [row for row in rows if row["group"] == "joined"]
+    if not joined:
+        return []
+    heads = ("hides", "joined", "refused", "worst median mm", "worst 95 % mm", "most mm",
+             "expected mm, median", "s, most", "MB, most")  # fmt: skip
+    body = []
+    for name, group in _by(joined):
+        found = [row for row in group if row["outcome"] == "found"]
+        expected = [row["expected_mm"] for row in found]
+        body.append(
+            [
+                name,
+                str(len(found)),
+                str(len(group) - len(found)),
+                *(f"{_most(found, itemgetter(key)):.2f}" for key in
+                  ("median_mm", "p95_mm", "most_mm")),
+                f"{np.median(expected):.2f}" if expected else "-",
+                f"{_most(group, lambda r: r['seconds']):.1f}",
+                f"{_most(group, lambda r: r['peak_mb']):.0f}",
+            ]
+        )  # fmt: skip
+    return [
+        "",
+        "Three overlapping photographs of a hide of 2 m, its edge",
+        "",
+        *_table(heads, body),
+    ]
 
 
 def blade_tables(rows: list[Row]) -> list[str]:

@@ -105,6 +105,14 @@ def bad_cases(first: int = FIRST_SEED, each: int = 3) -> dict[str, list[SceneSpe
     return cases
 
 
+def joined_cases(first: int = FIRST_SEED, each: int = 4) -> dict[str, list[SceneSpec]]:
+    """Give hides to be photographed in parts, with pages of markers."""
+    seeds = range(first + 950, first + 950 + each)
+    return {
+        "2 m, four marker pages": _varied(seeds, hide_length_mm=2000.0, sheets=(), pages=4),
+    }
+
+
 def blade_cases(first: int = FIRST_SEED, each: int = 4) -> dict[str, list[BladeSpec]]:
     """Give the conditions under which a blade is to be found."""
     conditions: dict[str, dict[str, Any]] = {
