@@ -1,8 +1,9 @@
 """From the file of a photograph to the hide in it: scale, outline, proposed flaws; or a refusal."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import Protocol
 
 import numpy as np
 from shapely import LineString, Polygon
@@ -13,6 +14,7 @@ from estimator.photo.bundle import placed
 from estimator.photo.fitting import FittedView, fit_view
 from estimator.photo.flaws import propose_flaws
 from estimator.photo.found import FoundSheet, MeasuredPoints
+from estimator.photo.joined_look import JoinedLook, joined_look, refuse_unseen
 from estimator.photo.leather import FoundLeather, find_leather
 from estimator.photo.markers import find_pages
 from estimator.photo.picture import Picture
@@ -21,7 +23,7 @@ from estimator.photo.second_look import with_second_look
 from estimator.photo.seen import EdgeStretch, SeenFlaw, SeenHide
 from estimator.photo.sheet_sizes import SheetSize
 from estimator.photo.sheets import find_sheets
-from estimator.photo.view import Floats
+from estimator.photo.view import Floats, View
 
 MOST_ERROR_MM = 10.0
 """Beyond this a hide of 2 m would lose some 3 % of its area to the allowance, more than a walk
@@ -36,6 +38,21 @@ PAGE_CORNERS_MM = np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]])
 """A marker page is printed on A4 or on Letter; it hides leather as the larger of both would."""
 AT_SHARE = 95.0
 """Per cent of places whose error is stated."""
+
+
+class ErrorAt(Protocol):
+    """How far places on the plane may be off."""
+
+    def at_mm(self, points_mm: Floats) -> Floats:
+        """Give the error that 95 of 100 such places do not exceed, mm."""
+
+
+class Fitted(Protocol):
+    """A view of one or of several photographs, with its error."""
+
+    @property
+    def error(self) -> ErrorAt:
+        """Of places on the plane."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,7 +112,8 @@ def hide_in_photos(
     Parameters
     ----------
     photos : sequence of Path
-        One file, or several that show all of the same hide with the sheet in other places.
+        One file; or several that show all of the same hide with the sheet in other places; or
+        parts of it, with marker pages that neighbours share.
     asked : Asked
         What is known before.
     on_step : callable
@@ -112,47 +130,77 @@ def hide_in_photos(
         If the photograph cannot be read, gives no scale, the hide cannot be told from what is
         round it, or its expected error is beyond what was asked for.
     """
-    first, *others = [_hide_in(photo, asked, on_step) for photo in photos]
+    pictures = []
+    for photo in photos:
+        on_step(f"reading {photo}")
+        pictures.append(read_picture(photo))
+    if len(pictures) > 1 and not asked.points_px:
+        pages = [find_pages(picture) for picture in pictures]
+        if all(pages):
+            on_step("joining the photographs")
+            return _hide_joined(joined_look(pictures, pages, PAGE_CORNERS_MM), asked, on_step)
+    first, *others = [_hide_in(picture, asked, on_step) for picture in pictures]
     for other in others:
         on_step("laying the photographs on each other")
         first = with_second_look(first, other)
     return first
 
 
-def _hide_in(photo: Path, asked: Asked, on_step: Callable[[str], None]) -> SeenHide:
+def _hide_in(picture: Picture, asked: Asked, on_step: Callable[[str], None]) -> SeenHide:
     """The hide in one photograph that shows all of it."""
-    on_step(f"reading {photo}")
-    picture = read_picture(photo)
     on_step("looking for what gives the scale")
     scale = find_scale(picture, asked)
     on_step("following the edge of the leather")
     leather = find_leather(picture, scale.fitted.view, scale.covers_px)
-    error_mm = expected_error_mm(leather, scale.fitted)
+    if not scale.is_covering:
+        leather = replace(leather, covered=())
+    return _seen(picture, scale.fitted.view, leather, scale.fitted, asked=asked, on_step=on_step)
+
+
+def _hide_joined(look: JoinedLook, asked: Asked, on_step: Callable[[str], None]) -> SeenHide:
+    """The hide in photographs that were joined."""
+    on_step("following the edge of the leather")
+    leather = find_leather(look.picture, look.view, look.papers_px)
+    refuse_unseen(look, leather)
+    return _seen(look.picture, look.view, leather, look, asked=asked, on_step=on_step)
+
+
+def _seen(
+    picture: Picture,
+    view: View,
+    leather: FoundLeather,
+    fitted: Fitted,
+    *,
+    asked: Asked,
+    on_step: Callable[[str], None],
+) -> SeenHide:
+    """What is seen of leather whose outline is known, unless it is known too badly."""
+    error_mm = expected_error_mm(leather, fitted)
     if error_mm > asked.most_error_mm:
         raise _too_uncertain(picture, error_mm, asked.most_error_mm)
     on_step("looking for flaws")
-    found = propose_flaws(picture, scale.fitted.view, leather)
+    found = propose_flaws(picture, view, leather)
     return SeenHide(
         picture=picture,
-        view=scale.fitted.view,
+        view=view,
         outline=leather.outline,
         error_mm=error_mm,
-        covered=leather.covered if scale.is_covering else (),
+        covered=leather.covered,
         flaws=tuple(
             SeenFlaw(
                 outline=one.outline,
                 kind=one.kind,
                 confidence=one.confidence,
                 note=one.note,
-                error_mm=error_at_mm(one.outline, leather, scale.fitted),
+                error_mm=error_at_mm(one.outline, leather, fitted),
             )
             for one in found
             if one.confidence >= asked.least_sure
         ),
         left_out=sum(one.confidence < asked.least_sure for one in found),
         stretches=(
-            *edge_stretches(leather, scale.fitted),
-            *weak_stretches(leather, scale.fitted),
+            *edge_stretches(leather, fitted),
+            *weak_stretches(leather, fitted),
         ),
         backbone_deg=asked.backbone_deg,
     )
@@ -196,14 +244,14 @@ def find_scale(picture: Picture, asked: Asked) -> Scale:
     )
 
 
-def expected_error_mm(leather: FoundLeather, fitted: FittedView) -> float:
+def expected_error_mm(leather: FoundLeather, fitted: Fitted) -> float:
     """Give how far the outline may be off at 95 of 100 places.
 
     Parameters
     ----------
     leather : FoundLeather
         With its edge's uncertainty.
-    fitted : FittedView
+    fitted : Fitted
         With its error at each place.
 
     Returns
@@ -215,7 +263,7 @@ def expected_error_mm(leather: FoundLeather, fitted: FittedView) -> float:
     return float(np.percentile(errors, AT_SHARE))
 
 
-def edge_stretches(leather: FoundLeather, fitted: FittedView) -> tuple[EdgeStretch, ...]:
+def edge_stretches(leather: FoundLeather, fitted: Fitted) -> tuple[EdgeStretch, ...]:
     """Give the outline piece by piece, with how far each piece may be off.
 
     What the edge itself leaves open and what the view does are independent, so they add in
@@ -225,7 +273,7 @@ def edge_stretches(leather: FoundLeather, fitted: FittedView) -> tuple[EdgeStret
     ----------
     leather : FoundLeather
         With its edge's uncertainty.
-    fitted : FittedView
+    fitted : Fitted
         With its error at each place.
 
     Returns
@@ -244,14 +292,14 @@ def edge_stretches(leather: FoundLeather, fitted: FittedView) -> tuple[EdgeStret
     )
 
 
-def weak_stretches(leather: FoundLeather, fitted: FittedView) -> tuple[EdgeStretch, ...]:
+def weak_stretches(leather: FoundLeather, fitted: Fitted) -> tuple[EdgeStretch, ...]:
     """Give where leather and floor are hard to tell apart, with how far the edge may be off.
 
     Parameters
     ----------
     leather : FoundLeather
         With its weak stretches.
-    fitted : FittedView
+    fitted : Fitted
         With its error at each place.
 
     Returns
@@ -270,7 +318,7 @@ def weak_stretches(leather: FoundLeather, fitted: FittedView) -> tuple[EdgeStret
     )
 
 
-def error_at_mm(outline: Polygon, leather: FoundLeather, fitted: FittedView) -> float:
+def error_at_mm(outline: Polygon, leather: FoundLeather, fitted: Fitted) -> float:
     """Give how far a flaw may be off.
 
     Parameters
@@ -279,7 +327,7 @@ def error_at_mm(outline: Polygon, leather: FoundLeather, fitted: FittedView) -> 
         The flaw, mm.
     leather : FoundLeather
         On which it lies: what its edge leaves open is taken for that of the flaw.
-    fitted : FittedView
+    fitted : Fitted
         With its error at each place.
 
     Returns
@@ -290,7 +338,7 @@ def error_at_mm(outline: Polygon, leather: FoundLeather, fitted: FittedView) -> 
     return float(np.hypot(_view_error_mm(outline.exterior, fitted), leather.uncertainty_mm))
 
 
-def _view_error_mm(line: BaseGeometry, fitted: FittedView) -> float:
+def _view_error_mm(line: BaseGeometry, fitted: Fitted) -> float:
     """Greatest error of the view along a line."""
     points = np.asarray(line.coords, dtype=np.float64)[:, :2]
     return float(fitted.error.at_mm(points).max())

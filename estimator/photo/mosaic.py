@@ -3,12 +3,15 @@
 from collections.abc import Sequence
 
 import numpy as np
+from numpy.typing import NDArray
 from shapely import Polygon, unary_union
 from shapely.geometry.base import BaseGeometry
 
 from estimator.photo.flatten import Bounds, flattened
 from estimator.photo.picture import Picture, Pixels
-from estimator.photo.view import Floats, Lens, View
+from estimator.photo.view import Lens, View
+
+Light = NDArray[np.float32]
 
 SHARPNESS = 6
 """Power to which a picture's claim to a place is raised: where two overlap one gives way to the
@@ -47,15 +50,12 @@ def laid_together(
     """
     if not pictures:
         raise ValueError("there is no photograph")
-    total: Floats | None = None
-    claims: Floats | None = None
+    total, claims = np.zeros(0, np.float32), np.zeros(0, np.float32)
     for picture, view in zip(pictures, views, strict=True):
         shown = flattened(picture, view, bounds_mm, mm_per_px).astype(np.float32)
         claim = _claim(picture, view, bounds_mm, mm_per_px)[:, :, None]
-        total = shown * claim if total is None else total + shown * claim
-        claims = claim if claims is None else claims + claim
-    assert total is not None  # noqa: S101  (there is one)
-    assert claims is not None  # noqa: S101
+        shown *= claim
+        total, claims = (total + shown, claims + claim) if total.size else (shown, claim)
     mixed = np.divide(total, claims, out=np.full_like(total, 255.0), where=claims > 0)
     pixels: Pixels = np.round(mixed).astype(np.uint8)
     left, _, _, top = bounds_mm
@@ -102,7 +102,7 @@ def _frame(picture: Picture, view: View) -> Polygon:
     return outline
 
 
-def _claim(picture: Picture, view: View, bounds_mm: Bounds, mm_per_px: float) -> Floats:
+def _claim(picture: Picture, view: View, bounds_mm: Bounds, mm_per_px: float) -> Light:
     """How well a photograph shows each place: 1 in its middle, 0 at its border and beyond."""
     left, bottom, right, top = bounds_mm
     columns = round((right - left) / mm_per_px)
@@ -110,7 +110,7 @@ def _claim(picture: Picture, view: View, bounds_mm: Bounds, mm_per_px: float) ->
     x = left + (np.arange(columns) + 0.5) * mm_per_px
     y = bottom + (rows - np.arange(rows) - 0.5) * mm_per_px
     width, height = picture.size_px
-    claims: Floats = np.empty((rows, columns))
+    claims: Light = np.empty((rows, columns), dtype=np.float32)
     for row in range(rows):
         spots = view.to_picture(np.column_stack([x, np.full_like(x, y[row])]))
         inside_x = np.minimum(spots[:, 0], width - 1 - spots[:, 0]) - BORDER_PX

@@ -15,7 +15,7 @@ from estimator.photo.seen import SeenHide
 from estimator.photo.sheet_sizes import A4
 from tests.photo.scene_sheets import SheetSpec
 from tests.photo.scene_spec import SceneSpec
-from tests.photo.scenes import Scene, hide_scene, write_jpeg
+from tests.photo.scenes import Scene, hide_scene, overlapping_scenes, write_jpeg
 
 SPEC = SceneSpec(seed=4, megapixels=2.0, floor="grey-planks", tilt_deg=12.0, clutter=0)
 LAID_ANEW = replace(SPEC, sheets=(SheetSpec(place="end"),), azimuth_deg=120.0, tilt_deg=8.0)
@@ -107,3 +107,23 @@ def test_a_photo_of_another_hide_is_refused(tmp_path: Path) -> None:
     other = scene(replace(SPEC, seed=6))
     with pytest.raises(InputError, match=r"photo-1.jpg: does not show the same hide"):
         look(tmp_path, [scene(), other], Asked(size=A4, most_error_mm=15.0))
+
+
+@cache
+def parts() -> tuple[Scene, ...]:
+    spec = replace(SPEC, sheets=(), pages=3, shadow=0.1, megapixels=1.5)
+    return tuple(overlapping_scenes(spec, count=3, overlap=0.5, fill=0.92))
+
+
+def test_parts_are_joined_by_the_marker_pages_they_share(tmp_path: Path) -> None:
+    seen = look(tmp_path, parts(), Asked(size=A4))
+    true = parts()[0]
+    assert seen.outline.area == pytest.approx(true.outline.area, rel=0.007)
+    assert seen.error_mm < 6
+    assert len(seen.covered) == 3
+    assert len(seen.flaws) >= 2
+
+
+def test_parts_that_leave_an_edge_out_are_refused(tmp_path: Path) -> None:
+    with pytest.raises(InputError):
+        look(tmp_path, parts()[:2], Asked(size=A4))
