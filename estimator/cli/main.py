@@ -68,7 +68,7 @@ COMMANDS = {
 }
 """Each command or group with the first sentence of its help; a test compares the two."""
 
-GARBAGE_EVERY = 200_000
+GARBAGE_EVERY = 500_000
 """Objects made between two searches for unreachable cycles: at Python's own 700 they cost some
 per cent of a quote's time, in a process that ends soon anyway."""
 

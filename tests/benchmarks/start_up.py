@@ -1,7 +1,8 @@
 """How long the command takes to start, and the demo to run, cold and warm.
 
 Run it with the Python that has the package: ``python tests/benchmarks/start_up.py``.
-It prints medians of wall times as measured, one line each; nothing is judged.
+It prints medians of wall and CPU times as measured, one line each; nothing is judged. CPU
+times are the ones to compare while other work goes on.
 Cold means: the package's own files copied without compiled bytecode, and empty
 caches for fonts and compiled kernels, as after a fresh install.
 """
@@ -9,6 +10,7 @@ caches for fonts and compiled kernels, as after a fresh install.
 import argparse
 import os
 import platform
+import resource
 import shutil
 import statistics
 import subprocess
@@ -17,15 +19,28 @@ import tempfile
 from collections.abc import Iterable
 from pathlib import Path
 from time import perf_counter
+from typing import NamedTuple
 
 ROOT = Path(__file__).parents[2]
 
 
-def seconds(command: list[str], *, cwd: Path, environment: dict[str, str]) -> float:
-    """Wall time of a command that must succeed, s."""
-    began = perf_counter()
+class Took(NamedTuple):
+    """What a command took: wall time and CPU time of all its threads, s."""
+
+    wall: float
+    cpu: float
+
+    def __str__(self) -> str:
+        return f"{self.wall:.3f} s, {self.cpu:.3f} CPU s"
+
+
+def took(command: list[str], *, cwd: Path, environment: dict[str, str]) -> Took:
+    """Time a command that must succeed."""
+    before, began = resource.getrusage(resource.RUSAGE_CHILDREN), perf_counter()
     subprocess.run(command, cwd=cwd, env=environment, stdout=subprocess.DEVNULL, check=True)
-    return perf_counter() - began
+    wall, after = perf_counter() - began, resource.getrusage(resource.RUSAGE_CHILDREN)
+    cpu = after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
+    return Took(wall, cpu)
 
 
 def main() -> None:
@@ -43,25 +58,27 @@ def measure(folder: Path, *, repeats: int, demos: int) -> None:
     warm = fresh(folder / "warm")
     run = [sys.executable, "-c", "from estimator.__main__ import main; main()"]
     print(f"machine: {platform.platform()}, Python {platform.python_version()}, {os.cpu_count()}")
-    bare = median(
-        seconds([sys.executable, "-c", "pass"], cwd=folder, environment=warm)
-        for _ in range(repeats)
+    python = [sys.executable, "-c"]
+    bare, click = (
+        median(took([*python, code], cwd=folder, environment=warm) for _ in range(repeats))
+        for code in ("pass", "import click")
     )
-    seconds([*run, "--help"], cwd=folder, environment=warm)
-    told = median(seconds([*run, "--help"], cwd=folder, environment=warm) for _ in range(repeats))
-    print(f"bare interpreter: {bare:.3f} s")
-    print(f"estimator --help: {told:.3f} s, {told / bare:.1f} times the bare interpreter")
+    took([*run, "--help"], cwd=folder, environment=warm)
+    told = median(took([*run, "--help"], cwd=folder, environment=warm) for _ in range(repeats))
+    print(f"bare interpreter: {bare}")
+    print(f"it and the library of commands: {click}, {click.cpu / bare.cpu:.1f} times the CPU time")
+    print(f"estimator --help: {told}, {told.cpu / bare.cpu:.1f} times the CPU time")
     cold = median(
-        seconds([*run, "demo", str(folder / f"cold-{n}-shop")], cwd=folder, environment=place)
+        took([*run, "demo", str(folder / f"cold-{n}-shop")], cwd=folder, environment=place)
         for n, place in ((n, fresh(folder / f"cold-{n}")) for n in range(demos))
     )
-    print(f"demo, cold: {cold:.2f} s (median of {demos})")
-    seconds([*run, "demo", str(folder / "first-shop")], cwd=folder, environment=warm)
+    print(f"demo, cold: {cold} (median of {demos})")
+    took([*run, "demo", str(folder / "first-shop")], cwd=folder, environment=warm)
     again = median(
-        seconds([*run, "demo", str(folder / f"warm-{n}-shop")], cwd=folder, environment=warm)
+        took([*run, "demo", str(folder / f"warm-{n}-shop")], cwd=folder, environment=warm)
         for n in range(demos)
     )
-    print(f"demo, warm: {again:.2f} s (median of {demos})")
+    print(f"demo, warm: {again} (median of {demos})")
 
 
 def fresh(folder: Path) -> dict[str, str]:
@@ -79,9 +96,10 @@ def fresh(folder: Path) -> dict[str, str]:
     }
 
 
-def median(values: Iterable[float]) -> float:
-    """Middle of some measurements, s."""
-    return statistics.median(list(values))
+def median(values: Iterable[Took]) -> Took:
+    """Middles of some measurements."""
+    walls, cpus = zip(*values, strict=True)
+    return Took(statistics.median(walls), statistics.median(cpus))
 
 
 if __name__ == "__main__":
