@@ -177,7 +177,7 @@ def _flaw_table(rows: list[Row]) -> list[str]:
 
 
 def _bad_table(rows: list[Row]) -> list[str]:
-    heads = ("scene", "refused", "returned", "by", "worst returned")
+    heads = ("scene", "refused", "returned", "of these gross", "by", "worst returned")
     body = []
     for name, group in _by(rows):
         refused = [row for row in group if row["outcome"] == "refused"]
@@ -190,7 +190,8 @@ def _bad_table(rows: list[Row]) -> list[str]:
         elif rest:
             top = max(rest, key=lambda row: abs(row["length_off_mm"]))
             worst = f"length {top['length_off_mm']:+.2f} mm"
-        body.append([name, str(len(refused)), str(len(rest)), steps, worst])
+        gross = sum(row.get("gross", False) for row in rest)
+        body.append([name, str(len(refused)), str(len(rest)), str(gross), steps, worst])
     return _table(heads, body)
 
 
