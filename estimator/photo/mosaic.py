@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 from shapely import Polygon, unary_union
 from shapely.geometry.base import BaseGeometry
 
-from estimator.photo.flatten import Bounds, flattened
+from estimator.photo.flatten import Bounds, flattened, seen_from_above
 from estimator.photo.picture import Picture, Pixels
 from estimator.photo.view import Lens, View
 
@@ -104,17 +104,10 @@ def _frame(picture: Picture, view: View) -> Polygon:
 
 def _claim(picture: Picture, view: View, bounds_mm: Bounds, mm_per_px: float) -> Light:
     """How well a photograph shows each place: 1 in its middle, 0 at its border and beyond."""
-    left, bottom, right, top = bounds_mm
-    columns = round((right - left) / mm_per_px)
-    rows = round((top - bottom) / mm_per_px)
-    x = left + (np.arange(columns) + 0.5) * mm_per_px
-    y = bottom + (rows - np.arange(rows) - 0.5) * mm_per_px
+    seen = seen_from_above(view, bounds_mm, mm_per_px)
     width, height = picture.size_px
-    claims: Light = np.empty((rows, columns), dtype=np.float32)
-    for row in range(rows):
-        spots = view.to_picture(np.column_stack([x, np.full_like(x, y[row])]))
-        inside_x = np.minimum(spots[:, 0], width - 1 - spots[:, 0]) - BORDER_PX
-        inside_y = np.minimum(spots[:, 1], height - 1 - spots[:, 1]) - BORDER_PX
-        near = np.minimum(inside_x / (width / 2), inside_y / (height / 2))
-        claims[row] = np.clip(near, 0.0, 1.0) ** SHARPNESS
-    return claims
+    inside_x = np.minimum(seen[:, :, 0], width - 1 - seen[:, :, 0]) - BORDER_PX
+    inside_y = np.minimum(seen[:, :, 1], height - 1 - seen[:, :, 1]) - BORDER_PX
+    near = np.minimum(inside_x / (width / 2), inside_y / (height / 2))
+    claim: Light = np.clip(near, 0.0, 1.0).astype(np.float32) ** SHARPNESS
+    return claim

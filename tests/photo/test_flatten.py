@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from estimator.photo.flatten import encoded, flat_scale_mm, flattened, mm_per_px_at
+from estimator.photo.flatten import encoded, flat_scale_mm, flattened, mm_per_px_at, seen_from_above
 from estimator.photo.marked import MARKED_PX, ORANGE, Mark, marked
 from estimator.photo.picture import Picture, Pixels
 from estimator.photo.view import Floats, Lens, View
@@ -57,6 +57,18 @@ def test_squares_are_square_and_where_they_are(k1: float, scale: float) -> None:
     wanted = 60 + 140 * light
     off = np.abs(flat[:, :, 0].astype(float) - wanted)[inside]
     assert np.percentile(off, 99) < 12
+
+
+@pytest.mark.parametrize("k1", [0.0, 0.1, -0.1])
+def test_places_between_the_grid_are_true_to_a_hundredth_of_a_pixel(k1: float) -> None:
+    view, scale = tilted(k1), 0.7
+    seen = seen_from_above(view, (-100.0, -77.0, 96.0, 77.0), scale)
+    assert seen.shape == (220, 280, 2)
+    columns, rows = np.meshgrid(np.arange(280), np.arange(220))
+    spots = np.column_stack(
+        [-100 + (columns.ravel() + 0.5) * scale, 77 - (rows.ravel() + 0.5) * scale]
+    )
+    assert np.abs(seen.reshape(-1, 2) - view.to_picture(spots)).max() < 0.01
 
 
 def test_what_the_photograph_does_not_show_is_white() -> None:
