@@ -137,11 +137,19 @@ def test_every_command_and_no_other_appears_in_the_examples() -> None:
 
 
 def test_every_option_in_the_examples_exists() -> None:
-    for command, options in re.findall(r"estimator (\w+) \S+((?: --[^#>\n]+)?)", README):
-        asked = re.findall(r"--([\w-]+)", options)
-        if asked:
-            params = commands()[command,].params
-            assert {f"--{name}" for name in asked} <= {opt for each in params for opt in each.opts}
+    known = commands()
+    checked = 0
+    for body in blocks("console", "sh"):
+        for line in body.splitlines():
+            program, *words = shlex.split(line.removeprefix("$ "), comments=True)
+            if program != "estimator":
+                continue
+            command = known.get(tuple(words[:2])) or known[(words[0],)]
+            allowed = {option for each in command.params for option in each.opts}
+            asked = {word for word in words if word.startswith("--")}
+            assert asked <= allowed, line
+            checked += len(asked)
+    assert checked > 20
 
 
 def test_there_are_two_shell_commands_of_one_line_each() -> None:
