@@ -85,7 +85,8 @@ def join_views(pictures: Sequence[Picture], found: Sequence[Sequence[FoundPage]]
         cameras=cameras,
         poses=[poses[page] for page in pages],
     )
-    check_shapes(pictures[0], settled, [parts[page] for page in pages])
+    moved = "a marker page does not lie flat, or was moved between the photos"
+    check_shapes(pictures[0], settled, [parts[page] for page in pages], problem=moved)
     views = _views(settled, found, pages, sights)
     return JoinedViews(
         views=views,

@@ -134,7 +134,8 @@ def _judge(picture: Picture, bright: Light, one: Candidate, size: SheetSize) -> 
     """Look closely at a candidate."""
     if one.is_cut:
         return _Judged(
-            reason="the sheet is cut by the border of the picture",
+            reason=f"no whole sheet of {size.name} is found, and something bright is cut by the "
+            "border of the picture",
             remedy="photograph it again with the whole sheet and the whole hide in the picture",
             rank=1 if one.fill_share > 0.93 else 0,
         )
