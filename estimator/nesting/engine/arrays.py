@@ -144,6 +144,16 @@ class State(NamedTuple):
     random: NDArray[np.uint64]
 
 
+def placed_copy(state: State) -> State:
+    """A copy of where the items are; weights, limits and random numbers stay shared."""
+    return state._replace(
+        choice=state.choice.copy(),
+        shape=state.shape.copy(),
+        sheet=state.sheet.copy(),
+        place=state.place.copy(),
+    )
+
+
 class Room(NamedTuple):
     """Working room of one search, so that kernels need not ask for any.
 

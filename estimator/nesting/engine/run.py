@@ -11,6 +11,7 @@ from estimator.nesting.engine.settings import (
     CONSTRUCT_SHARE,
     FIRST_TRIES,
     REORDER_SHARE,
+    STRIP_ARRANGEMENTS,
     STRIP_CONSTRUCT_SHARE,
     Budget,
     Settings,
@@ -70,10 +71,11 @@ def _constructed(course: Course) -> Iterator[list[Laid]]:
     """Arrangements, each better than the one before; all of them are kept, best first."""
     problem, settings = course.problem, course.settings
     arranger = Arranger(course.bank, course.bank.pinned())
-    most_share = 1.0
-    if settings.is_searching:
-        is_strip = problem.objective is Objective.LENGTH
-        most_share = STRIP_CONSTRUCT_SHARE if is_strip else CONSTRUCT_SHARE
+    most_share, most = 1.0, settings.arrangements
+    if settings.is_searching and problem.objective is Objective.LENGTH:
+        most_share, most = STRIP_CONSTRUCT_SHARE, min(most, STRIP_ARRANGEMENTS)
+    elif settings.is_searching:
+        most_share = CONSTRUCT_SHARE
     first = next(attempts(problem, settings.seed))
     best: Value | None = None
     boxed = rectangle_layout(course.bank, first.items, first.sheets)
@@ -96,6 +98,6 @@ def _constructed(course: Course) -> Iterator[list[Laid]]:
         if best is None or value < best:
             best = value
             yield laid
-        if course.share >= most_share or count >= settings.arrangements:
+        if course.share >= most_share or count >= most:
             break
     course.found.sort()

@@ -35,6 +35,9 @@ CONSTRUCT_SHARE = 0.2
 STRIP_CONSTRUCT_SHARE = 0.08
 """The same on a strip, where the search makes up for a poor start within a second."""
 
+STRIP_ARRANGEMENTS = 10
+"""Most arrangements constructed on a strip, likewise."""
+
 REORDER_SHARE = 0.7
 """Share of the budget at which orders have been changed enough, and the search begins."""
 

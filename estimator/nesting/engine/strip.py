@@ -1,14 +1,16 @@
 """Shorten the length that a layout takes of a strip: explore, then tighten.
 
-Shrink, separate, and on failure shrink less or swap two large pieces:
-Gardeyn, Vanden Berghe and Wauters 2025, arXiv:2509.13329, sections 4 and 5.
+Shrink, separate, and on failure shrink less; where that fails too, go on from a failure that
+left little, with two large pieces swapped; in the end, tighten at a random cut: Gardeyn, Vanden
+Berghe and Wauters 2025, arXiv:2509.13329, sections 4 and 5.
 """
 
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
 
 import numpy as np
 
-from estimator.nesting.engine.arrays import Floats, State
+from estimator.nesting.engine.arrays import State
 from estimator.nesting.engine.board import Board
 from estimator.nesting.engine.ground import open_front
 from estimator.nesting.engine.shapes import Laid
@@ -21,6 +23,31 @@ FIRST_SHRINK = 0.006
 LEAST_SHRINK = 0.001
 TIGHTEN_FROM = 0.0005
 TIGHTEN_TO = 0.00002
+MOST_FAILURES = 1000
+"""Failures kept to go on from; more than a minute of tries at one length makes."""
+NEAR_SPREAD = 0.25
+"""Standard deviation of the place taken among failures, best first, as a share of them all."""
+
+
+@dataclass(slots=True)
+class _Failures:
+    """Tries at the present length that left some overlap, least first.
+
+    Going on from them, not always from the best layout, lets changes add up.
+    """
+
+    ranked: list[tuple[float, State]] = field(default_factory=list)
+
+    def keep(self, tries: list[Try]) -> None:
+        """Add how far these came."""
+        self.ranked += [(e.lowest_loss, e.lowest) for e in tries if e.lowest is not None]
+        self.ranked.sort(key=lambda each: each[0])
+        del self.ranked[MOST_FAILURES:]
+
+    def one(self, random: np.random.Generator) -> State:
+        """One of them, those that left little more often."""
+        at = abs(random.normal(0.0, NEAR_SPREAD))
+        return self.ranked[int(min(at, 0.999) * len(self.ranked))][1]
 
 
 def shorten(
@@ -46,7 +73,8 @@ def shorten(
     """
     random = np.random.default_rng([seed, 1])
     best = board.state(laid, random)
-    shrink, is_stuck, share = FIRST_SHRINK, False, 0.0
+    shrink, share = FIRST_SHRINK, 0.0
+    failures = _Failures()
     with Workers() as pair:
         while share < 1.0:
             is_tightening = share > EXPLORE_SHARE
@@ -57,10 +85,21 @@ def shorten(
             length = board.reaches(best)[0, 0] - left_edge
             window = board.open_window()
             window[0, 0] = left_edge + length * (1.0 - shrink)
-            tries = [
-                Try(board.ground, _squeezed(board, best, window, random, swap=is_stuck))
-                for _ in range(WORKERS)
-            ]
+            tries = []
+            for _ in range(WORKERS):
+                is_stuck = bool(failures.ranked) and not is_tightening
+                start = board.retry(
+                    failures.one(random) if is_stuck else best,
+                    window,
+                    open_front(board.ground),
+                    random,
+                )
+                if is_tightening:
+                    _close_up(board, start, random)
+                _push_in(board, start)
+                if is_stuck:
+                    swap_large(board, start, random)
+                tries.append(Try(board.ground, start))
             while share < 1.0:
                 pair.round([each.step for each in tries])
                 share = spend()
@@ -70,25 +109,28 @@ def shorten(
             if done:
                 best = done[0].state
                 yield board.laid(best)
-                is_stuck = False
+                failures.ranked.clear()
                 shrink = min(FIRST_SHRINK, shrink * 1.3)
             else:
                 shrink /= 2
                 if shrink < LEAST_SHRINK:
-                    is_stuck = not is_tightening
                     shrink = LEAST_SHRINK
+                    failures.keep(tries)
 
 
-def _squeezed(
-    board: Board, state: State, window: Floats, random: np.random.Generator, *, swap: bool
-) -> State:
-    """The state under a shorter window: what sticks out is pushed in, two large items may swap."""
-    fresh = board.retry(state, window, open_front(board.ground), random)
-    over = fresh.place[:, 0] + board.ground.extent[fresh.shape, 0] - window[0, 0]
-    fresh.place[:, 0] -= np.where(fresh.fixed == 0, np.maximum(over, 0.0), 0.0)
-    if swap:
-        swap_large(board, fresh, random)
-    return fresh
+def _close_up(board: Board, state: State, random: np.random.Generator) -> None:
+    """Shift what lies beyond a random cut by as much as the state is too long, in place."""
+    extent = board.ground.extent[state.shape]
+    middle = state.place[:, 0] + (extent[:, 0] - extent[:, 1]) / 2
+    over = (state.place[:, 0] + extent[:, 0]).max() - state.window[0, 0]
+    cut = random.uniform(middle.min(), middle.max())
+    state.place[(state.fixed == 0) & (middle > cut), 0] -= max(over, 0.0)
+
+
+def _push_in(board: Board, state: State) -> None:
+    """Push in what sticks out of the window, in place."""
+    over = state.place[:, 0] + board.ground.extent[state.shape, 0] - state.window[0, 0]
+    state.place[:, 0] -= np.where(state.fixed == 0, np.maximum(over, 0.0), 0.0)
 
 
 def swap_large(board: Board, state: State, random: np.random.Generator) -> None:

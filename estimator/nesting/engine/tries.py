@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field
 
-from estimator.nesting.engine.arrays import Ground, Room, State, room_for
+from estimator.nesting.engine.arrays import Ground, Room, State, placed_copy, room_for
 from estimator.nesting.engine.separate import sweep
 
 SWEEPS = 16
@@ -30,9 +30,13 @@ class Try:
     room : Room
         To work in.
     loss, least : float
-        What is left, and the least so far.
+        What is left, and the least when there was progress.
     stalled : int
         Rounds without progress.
+    lowest : State or None
+        A copy as it stood after the round that left the least.
+    lowest_loss : float
+        What was left then.
     """
 
     ground: Ground
@@ -42,6 +46,8 @@ class Try:
     loss: float = 1e300
     least: float = 1e300
     stalled: int = 0
+    lowest: State | None = None
+    lowest_loss: float = 1e300
 
     def __post_init__(self) -> None:
         """Make the working room."""
@@ -60,6 +66,8 @@ class Try:
     def step(self) -> None:
         """One round of sweeps."""
         self.loss = sweep(self.ground, self.state, self.room, SWEEPS)
+        if 0.0 < self.loss < self.lowest_loss:
+            self.lowest, self.lowest_loss = placed_copy(self.state), self.loss
         if self.loss < PROGRESS * self.least:
             self.least = self.loss
             self.stalled = 0
