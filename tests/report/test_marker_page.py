@@ -33,9 +33,10 @@ def test_pages_that_are_printed_are_read_in_true_size(paper: Paper) -> None:
         picture = Picture(pixels=pixels, source=Path("page.png"), shrunk=1.0)
         (found,) = find_pages(picture)
         assert (found.page, found.tags) == (page, tags_of_page(page))
-        across, down = ((found.corners_px + 0.5) * 25.4 / DPI).T
+        # whole pixels make the page drawn a little larger or smaller than the paper
+        across, down = ((found.corners_px + 0.5) * (width, height) / image.size).T
         read = np.column_stack([across - width / 2, height / 2 - down])
-        assert read == pytest.approx(found.corners_mm, abs=0.1)
+        assert read == pytest.approx(found.corners_mm, abs=0.15)
 
 
 def test_the_line_to_be_measured_is_as_long_as_it_says() -> None:
