@@ -19,6 +19,7 @@ from tests.photo.scenes import Scene, hide_scene, overlapping_scenes, write_jpeg
 
 SPEC = SceneSpec(seed=4, megapixels=2.0, floor="grey-planks", tilt_deg=12.0, clutter=0)
 LAID_ANEW = replace(SPEC, sheets=(SheetSpec(place="end"),), azimuth_deg=120.0, tilt_deg=8.0)
+BARE = replace(SPEC, sheets=())
 WITH_PAGE = replace(SPEC, sheets=(), pages=1)
 
 
@@ -73,7 +74,7 @@ def test_a_marker_page_takes_the_place_of_the_sheet_and_is_better(tmp_path: Path
 
 
 def test_measured_points_take_the_place_of_the_sheet(tmp_path: Path) -> None:
-    true = scene()
+    true = scene(BARE)
     left, bottom, right, top = true.outline.bounds
     points = [
         (left + x * (right - left), bottom + y * (top - bottom))
