@@ -16,6 +16,7 @@ from estimator.photo.leather_checks import (
     ON_SHARE,
     refusal,
     refuse_misplaced,
+    refuse_seams,
     refuse_unlike,
     refuse_weak,
     share_on,
@@ -115,6 +116,7 @@ def find_leather(
     small, mask, on = _told(picture, view, covers)
     edge = _edge(picture, mask, small.scale)
     refuse_weak(picture, edge)
+    refuse_seams(picture, small, mask, edge)
     ring_mm = view.to_plane(edge.points_px)
     whole = Polygon(largest(Polygon(ring_mm).buffer(0)).exterior)
     outline = polygons_in(whole.simplify(SIMPLIFY_MM))[0]

@@ -10,6 +10,7 @@ from estimator.errors import Fault, InputError
 from estimator.photo.leather_mask import RING_NEAR_MM, Mask, Reduced, filled
 from estimator.photo.outline import Traced
 from estimator.photo.picture import Picture
+from estimator.photo.seams import longest_line_share, strongest_seam
 from estimator.photo.view import Floats, View
 
 ON_SHARE = 0.97
@@ -23,6 +24,11 @@ FEWEST_DEVIATIONS = 4.0
 """Where the sides differ less than this the edge was found by its neighbours alone."""
 WEAK_SHARE = 0.04
 """Greatest share of such an edge: about 15 cm of a hide of 1.1 m."""
+
+
+MOST_LINE_SHARE = 0.33
+"""Longest line across plain leather, share of its diagonal: on rendered photographs of one hide up
+to 0.26 (seeds 0 to 70), of two from 0.24 on."""
 
 
 def share_on(small: Reduced, mask: Mask, view: View, cover: Polygon) -> float:
@@ -146,6 +152,42 @@ def refuse_weak(picture: Picture, edge: Traced) -> None:
             f"leather and floor look alike{'' if place is None else _at(picture, place)}: "
             f"{weak.mean():.0%} of the edge cannot be seen",
             "put the leather on a floor that is lighter, darker or of another colour",
+        )
+
+
+def refuse_seams(picture: Picture, small: Reduced, mask: Mask, edge: Traced) -> None:
+    """Refuse an outline that holds more than one piece.
+
+    Parameters
+    ----------
+    picture : Picture
+        The photograph.
+    small : Reduced
+        The picture made small.
+    mask : array of bool
+        Leather in it.
+    edge : Traced
+        Its edge.
+
+    Raises
+    ------
+    InputError
+        With the place.
+    """
+    share, middle = longest_line_share(small, mask)
+    if share > MOST_LINE_SHARE:
+        raise refusal(
+            picture,
+            f"a line runs across the leather{_at(picture, (middle + 0.5) / small.scale - 0.5)}, "
+            "as if there were two pieces, or a fold",
+            "photograph one piece at a time, flat",
+        )
+    seam = strongest_seam(picture.pixels, edge.points_px, mask, ~small.near, small.scale)
+    if seam is not None:
+        raise refusal(
+            picture,
+            f"something seems to touch the leather{_at(picture, seam.middle_px)}",
+            "clear the floor around the leather and take the photo again",
         )
 
 

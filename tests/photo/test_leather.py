@@ -63,6 +63,30 @@ def test_what_cannot_be_outlined_is_refused(wrong: dict[str, object], told: str)
     assert fault.remedy
 
 
+def test_another_hide_of_its_colour_is_seen_by_the_line_between() -> None:
+    scene = hide_scene(random_spec(77, second_hide=True, fill=0.6))
+    with pytest.raises(InputError, match="a line runs across the leather"):
+        found(scene)
+
+
+def test_an_offcut_of_its_colour_is_seen_by_its_corners_and_its_seam() -> None:
+    scene = hide_scene(random_spec(64, touching=3, clutter=10))
+    with pytest.raises(InputError, match="seems to touch the leather in the upper left"):
+        found(scene)
+
+
+@pytest.mark.parametrize("seed", [1060, 1061])
+def test_things_that_touch_the_hide_do_not_become_leather(seed: int) -> None:
+    scene = hide_scene(random_spec(seed, touching=2, leather="natural", floor="tiles"))
+    try:
+        leather = found(scene)
+    except InputError as refused:
+        told = str(refused)
+    else:
+        told = "" if errors_mm(scene.outline, leather.outline).max() < 15 else "a gross failure"
+    assert told == "" or "seems to touch" in told or "looks like it" in told
+
+
 def test_a_sheet_beside_the_leather_is_told_apart_from_one_on_it() -> None:
     scene = hide_scene(replace(random_spec(1030, leather="russet", floor="tiles"), fill=0.7))
     x0, y0, _, _ = scene.outline.bounds
