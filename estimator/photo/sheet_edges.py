@@ -147,6 +147,33 @@ def find_side(bright: Light, start_px: Floats, end_px: Floats, reach_px: float) 
     )
 
 
+def side_profile(bright: Light, side: Side, reach_px: float) -> tuple[Floats, Floats]:
+    """Give the mean brightness across a side, along its curve.
+
+    Parameters
+    ----------
+    bright : array of float32
+        From `brightness`.
+    side : Side
+        As found.
+    reach_px : float
+        How far to both sides.
+
+    Returns
+    -------
+    tuple of array, shape (n,)
+        Offsets from the curve to the outside, px, and the median brightness there.
+    """
+    way = side.along * side.length_px
+    bent = max(abs(float(np.polyval(side.curve, share))) for share in (0.0, 0.5, 1.0))
+    reach = np.ceil(reach_px + bent)
+    shares, offsets, profiles = _profiles(bright, side.start_px, way, reach, MOST_POINTS)
+    wanted = np.arange(-reach_px, reach_px + STEP_PX / 2, STEP_PX)
+    curve = np.polyval(side.curve, shares)
+    rows = [np.interp(wanted + at, offsets, row) for at, row in zip(curve, profiles, strict=True)]
+    return wanted, np.median(rows, axis=0)
+
+
 def corner_between(before: Side, after: Side) -> Floats:
     """Give where two sides' curves meet, px.
 

@@ -13,6 +13,7 @@ from estimator.photo.homography import homography
 from estimator.photo.picture import Picture
 from estimator.photo.sheet_candidates import Candidate, sheet_candidates
 from estimator.photo.sheet_edges import Light, Side, brightness, corner_between, find_side
+from estimator.photo.sheet_shadow import without_shadow
 from estimator.photo.sheet_sizes import STANDARD_SIZES, SheetSize
 
 Floats = NDArray[np.float64]
@@ -146,6 +147,8 @@ def _judge(picture: Picture, bright: Light, one: Candidate, size: SheetSize) -> 
     flaw = _flaw_of_sides(picture, sides, corners)
     if flaw is not None:
         return flaw
+    sides = without_shadow(bright, sides)
+    corners = np.array([corner_between(sides[place - 1], sides[place]) for place in range(4)])
     turn, misfit = _best_turn(picture, corners, size)
     if misfit > MOST_MISFIT:
         return _Judged(

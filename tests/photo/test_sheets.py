@@ -2,6 +2,7 @@
 
 from functools import lru_cache
 
+import cv2
 import numpy as np
 import pytest
 
@@ -9,6 +10,7 @@ from estimator.errors import InputError
 from estimator.photo.fitting import fit_view
 from estimator.photo.found import FoundSheet
 from estimator.photo.sheet_edges import brightness, corner_between, find_side
+from estimator.photo.sheet_shadow import without_shadow
 from estimator.photo.sheet_sizes import A4, A5, LETTER, SheetSize
 from estimator.photo.sheets import find_sheet, find_sheets
 from tests.photo.scene_sheets import SheetSpec
@@ -132,6 +134,26 @@ def test_an_edge_is_found_where_light_is_at_half() -> None:
     assert side is not None
     assert side.points_px[:, 0] == pytest.approx(30.8, abs=0.05)
     assert side.within_px < 0.05
+
+
+@pytest.mark.parametrize("depth", [0.0, 0.3, 0.6])
+def test_the_shadow_beside_a_sheet_does_not_move_its_edge(depth: float) -> None:
+    """A sheet on pale leather; beside its edges, at 20 and 100.0 px, light falls short."""
+    fine = np.arange(0, 120, 0.05) - 0.475  # places in tenths of pixels, centres at whole numbers
+    outside = np.maximum(19.5 - fine, fine - 99.5)
+    across = np.maximum.outer(outside, outside)[::20]
+    leather = 0.45 * (1 - depth * np.exp(-np.maximum(across, 0) / 1.2))
+    light = np.where(across < 0, 0.75, leather)
+    light = np.asarray(cv2.GaussianBlur(light, (0, 0), sigmaX=16.0, sigmaY=0.8))
+    light = light.reshape(120, 120, 20).mean(axis=2).astype(np.float32)
+    ring = np.array([[20.0, 99.0], [99.0, 99.0], [99.0, 20.0], [20.0, 20.0]])
+    found = [find_side(light, ring[k], ring[(k + 1) % 4], 6.0) for k in range(4)]
+    seen = [side for side in found if side is not None]
+    assert len(seen) == 4
+    left = without_shadow(light, seen)[3].points_px[:, 0]
+    assert left == pytest.approx(19.5, abs=0.1)
+    if depth:
+        assert abs(seen[3].points_px[:, 0].mean() - 19.5) > 0.12
 
 
 def test_a_side_covered_in_part_is_still_a_line() -> None:
