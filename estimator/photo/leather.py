@@ -15,6 +15,7 @@ from estimator.geometry.shapes import largest, polygons_in
 from estimator.photo.leather_checks import (
     ON_SHARE,
     refusal,
+    refuse_giant,
     refuse_misplaced,
     refuse_seams,
     refuse_unlike,
@@ -120,6 +121,7 @@ def find_leather(
     ring_mm = view.to_plane(edge.points_px)
     whole = Polygon(largest(Polygon(ring_mm).buffer(0)).exterior)
     outline = polygons_in(whole.simplify(SIMPLIFY_MM))[0]
+    refuse_giant(picture, outline)
     errors_mm = _errors_mm(view, edge)
     return FoundLeather(
         outline=outline,

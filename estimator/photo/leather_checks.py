@@ -31,6 +31,10 @@ MOST_LINE_SHARE = 0.33
 to 0.26 (seeds 0 to 70), of two from 0.24 on."""
 
 
+MOST_LENGTH_MM, MOST_AREA_MM2 = 3200.0, 6_500_000.0
+"""No hide is larger; common practice, no source."""
+
+
 def share_on(small: Reduced, mask: Mask, view: View, cover: Polygon) -> float:
     """Give how much of a sheet with a narrow rim lies in a mask.
 
@@ -188,6 +192,32 @@ def refuse_seams(picture: Picture, small: Reduced, mask: Mask, edge: Traced) -> 
             picture,
             f"something seems to touch the leather{_at(picture, seam.middle_px)}",
             "clear the floor around the leather and take the photo again",
+        )
+
+
+def refuse_giant(picture: Picture, outline: Polygon) -> None:
+    """Refuse leather larger than any hide.
+
+    Parameters
+    ----------
+    picture : Picture
+        For messages.
+    outline : Polygon
+        As found, mm.
+
+    Raises
+    ------
+    InputError
+        With both sizes.
+    """
+    x0, y0, x1, y1 = outline.bounds
+    length_mm = max(x1 - x0, y1 - y0)
+    if length_mm > MOST_LENGTH_MM or outline.area > MOST_AREA_MM2:
+        raise refusal(
+            picture,
+            f"the leather would be {length_mm / 1000:.1f} m long and "
+            f"{outline.area / 1e6:.1f} m2 large, more than any hide",
+            "state the size of the sheet that lies on it with --sheet",
         )
 
 

@@ -111,3 +111,10 @@ def test_no_sheet_is_a_mistake_of_the_caller() -> None:
     scene = hide_scene(SceneSpec(seed=1050, sheets=(SheetSpec(),)))
     with pytest.raises(ValueError, match="covers_px"):
         find_leather(scene.picture, scene.view, [])
+
+
+def test_leather_larger_than_any_hide_is_refused_with_its_size() -> None:
+    scene = hide_scene(random_spec(1001))
+    wide = replace(scene.view, homography=scene.view.homography @ np.diag([0.25, 0.25, 1.0]))
+    with pytest.raises(InputError, match=r"4\.\d m long .* --sheet"):
+        find_leather(scene.picture, wide, [sheet.corners_px for sheet in scene.sheets])
