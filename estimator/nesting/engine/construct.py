@@ -26,6 +26,10 @@ OFF_MM = 1e-3
 MOST_MENDS = 3
 """Rooms worked out anew for one item before it is left over."""
 
+MANY_ROOMS = 150
+"""Kinds of pieces times sheets above which finer turns wait until no sheet has room without: the
+rooms of every turn on every sheet that is full by then would take most of the time."""
+
 
 @dataclass(frozen=True, slots=True)
 class Anchor:
@@ -71,9 +75,14 @@ class Table:
         self.step_deg = step_deg
         self.laid = list(laid)
         self._room: dict[tuple[int, int], list[tuple[int, BaseGeometry]]] = {}
+        problem = bank.problem
+        self._is_crowded = len(problem.pieces) * len(problem.sheets) > MANY_ROOMS
 
     def lay(self, item: Item, sheets: Sequence[int]) -> bool:
         """Lay an item on the first of these sheets that has room for it.
+
+        Finer turns are tried only where there is no room else: on each sheet before the next
+        one, or, where kinds and sheets are many, after all sheets.
 
         Parameters
         ----------
@@ -87,17 +96,24 @@ class Table:
         bool
             False if there is no room on any.
         """
-        for sheet in sheets:
-            best = self._best_place(item, sheet)
-            for _ in range(MOST_MENDS):
-                if best is None or self._is_clear(best):
-                    break
-                self._mend(best.shape, sheet)
-                best = self._best_place(item, sheet)
-            if best is not None and self._is_clear(best):
-                self.laid.append(best)
-                return True
-        return False
+        levels = (self._coarse, self._fine, self.bank.along_edges)
+        tries = [(sheet, level) for sheet in sheets for level in levels]
+        if self._is_crowded:
+            tries = [(sheet, level) for level in levels for sheet in sheets]
+        return any(self._is_laid(item, sheet, level(item.piece, sheet)) for sheet, level in tries)
+
+    def _is_laid(self, item: Item, sheet: int, shapes: Sequence[int]) -> bool:
+        """Lay an item in one of some shapes on a sheet, if there is room."""
+        best = self._best_of(item, sheet, shapes)
+        for _ in range(MOST_MENDS):
+            if best is None or self._is_clear(best):
+                break
+            self._mend(best.shape, sheet)
+            best = self._best_of(item, sheet, shapes)
+        if best is None or not self._is_clear(best):
+            return False
+        self.laid.append(best)
+        return True
 
     def undo_to(self, count: int) -> None:
         """Take off everything laid after the first ``count`` items."""
@@ -150,17 +166,16 @@ class Table:
         room = left_of(self.bank.free(shape, sheet), taken, is_snapped=True)
         stages.append((len(self.laid), room))
 
-    def _best_place(self, item: Item, sheet: int) -> Laid | None:
-        """Where an item pushes the layout out least; finer turns only if there is no room else."""
-        shapes = self.bank.orientations(item.piece, sheet, self.step_deg)
-        shapes += [shape for piece, on, shape in self.extra if (piece, on) == (item.piece, sheet)]
-        best = self._best_of(item, sheet, shapes)
-        if best is None and self.step_deg > FINE_STEP_DEG:
-            finer = self.bank.orientations(item.piece, sheet, FINE_STEP_DEG)
-            best = self._best_of(item, sheet, finer)
-        if best is None:
-            best = self._best_of(item, sheet, self.bank.along_edges(item.piece, sheet))
-        return best
+    def _coarse(self, piece: int, sheet: int) -> list[int]:
+        """The shapes of a piece that are tried first on a sheet."""
+        asked = [shape for of, on, shape in self.extra if (of, on) == (piece, sheet)]
+        return self.bank.orientations(piece, sheet, self.step_deg) + asked
+
+    def _fine(self, piece: int, sheet: int) -> list[int]:
+        """The shapes that are tried where there is no room for those."""
+        if self.step_deg <= FINE_STEP_DEG:
+            return []
+        return self.bank.orientations(piece, sheet, FINE_STEP_DEG)
 
     def _best_of(self, item: Item, sheet: int, shapes: Sequence[int]) -> Laid | None:
         best: Laid | None = None
