@@ -72,16 +72,22 @@ def marked(picture: Picture, marks: Sequence[Mark]) -> Pixels:
         line = np.round(scaled * FINE).astype(np.int32).reshape(-1, 1, 2)
         for colour, wide in (((0, 0, 0), 2 * thick + 1), (COLOURS[mark.what], thick)):
             cv2.polylines(drawn, [line], True, colour, wide, cv2.LINE_AA, shift=4)
-    taken: list[Box] = []
-    for mark in marks:
-        if mark.text:
-            scaled = (mark.points_px + 0.5) * (size[0] / width)
-            taken.append(_write(drawn, mark, scaled, taken))
+    told = [(mark, (mark.points_px + 0.5) * (size[0] / width)) for mark in marks if mark.text]
+    taken = [_box(points) for mark, points in told if not mark.is_inside]
+    for mark, points in told:
+        taken.append(_write(drawn, mark, points, taken))
     return drawn
 
 
+def _box(points: Floats) -> Box:
+    """The box round some points, px."""
+    left, top = np.floor(points.min(axis=0)).astype(int)
+    right, bottom = np.ceil(points.max(axis=0)).astype(int)
+    return int(left), int(top), int(right), int(bottom)
+
+
 def _write(drawn: Pixels, mark: Mark, points: Floats, taken: Sequence[Box]) -> Box:
-    """Write beside a mark or in its middle, on a dark ground, clear of other texts if possible."""
+    """Write beside a mark or in its middle, on a dark ground, clear of all else if possible."""
     height, width = drawn.shape[:2]
     size = max(width, height)
     scale, thick, gap = size / 1600, max(1, round(size / 900)), 0.006 * size
