@@ -17,6 +17,10 @@ COMMANDS = {
         "estimator.cli.batching:batch",
         "Tell what a sheath of ORDER costs in batches of 1, 2, 5, 10 and 25.",
     ),
+    "blade": Listed(
+        "estimator.cli.blade_photo:blade",
+        "Measure a blade in a photograph.",
+    ),
     "capacity": Listed(
         "estimator.cli.looking:capacity",
         "Tell how many complete sheaths of each pattern the hides of ORDER yield.",

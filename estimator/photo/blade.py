@@ -2,6 +2,8 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import partial
+from pathlib import Path
 
 import numpy as np
 from shapely import Polygon
@@ -19,12 +21,16 @@ from estimator.photo.blade_axis import (
 )
 from estimator.photo.blade_checks import check_edge, check_knife
 from estimator.photo.blade_edge import Edge, find_edge
+from estimator.photo.blade_error import distance_error_mm
 from estimator.photo.blade_height import CameraPlace, Lift, camera_place, lift_of
 from estimator.photo.blade_mask import find_region
 from estimator.photo.blade_outline import Outline, smooth_outline
 from estimator.photo.blade_sheet import INSET_MM, native_px_per_mm, refused, seen_from_above
+from estimator.photo.fitting import fit_view
 from estimator.photo.picture import Picture
+from estimator.photo.reading import read_picture
 from estimator.photo.sheet_sizes import SheetSize
+from estimator.photo.sheets import find_sheet
 from estimator.photo.view import Floats, View
 
 MOST_ERROR_MM = 2.5
@@ -339,3 +345,31 @@ def _soft_at(edge: Edge, lies: Lying, camera: CameraPlace, lift: Lift, places_mm
     near = np.argsort(apart, axis=1)[:, :9]
     share: Floats = is_soft[near].mean(axis=1)
     return share
+
+
+def blade_in_photo(path: Path, sheet: SheetSize, told: Told) -> tuple[Picture, FoundBlade]:
+    """Read a photograph, find the sheet in it, and measure the knife that lies on it.
+
+    Parameters
+    ----------
+    path : Path
+        The photograph.
+    sheet : SheetSize
+        What the knife lies on.
+    told : Told
+        What a photograph cannot tell.
+
+    Returns
+    -------
+    (picture, blade)
+        The photograph as it was worked on, and what was measured.
+
+    Raises
+    ------
+    InputError
+        If the photograph, the sheet or the knife cannot be used.
+    """
+    picture = read_picture(path)
+    fitted = fit_view(picture, sheets=[find_sheet(picture, sheet)])
+    error = partial(distance_error_mm, fitted.error)
+    return picture, find_blade(picture, fitted.view, sheet, told, distance_error=error)

@@ -25,8 +25,8 @@ NEAR_MM, FAR_MM = 0.5, 2.0
 """The turn is taken between chords from so near to so far on either side."""
 APART_MM = 2.0
 """Corners are at least so far apart."""
-JOG_MM = 2.6
-"""Two that turn opposite ways and are nearer than this are a jog, and no corners."""
+JOG_MM = 3.5
+"""Two that turn opposite ways, nearer than this, with no sharp edge between: a jog, no corners."""
 SPOILED_MM = 0.5
 """Points so near to a corner are not believed: the search for edges rounds it."""
 WINDOW_MM = 2.0
@@ -76,7 +76,7 @@ def smooth_outline(edge: Edge, picture: Picture, view: View) -> Outline:
     """
     ring = edge.ring_mm
     count = len(ring)
-    corners = _corners(ring, edge.clear)
+    corners = _corners(ring, edge.clear, edge.clear & ~edge.soft)
     if not corners:
         corners = [0]  # cut a smooth ring anywhere
     spoiled = round(SPOILED_MM / STEP_MM)
@@ -109,7 +109,7 @@ def _polygon(ring: Floats) -> Polygon:
     return largest(Polygon(simple.exterior))
 
 
-def _corners(ring: Floats, clear: Truths) -> list[int]:
+def _corners(ring: Floats, clear: Truths, sharp: Truths) -> list[int]:
     """Numbers of the points at which the outline turns sharply."""
     near, far = round(NEAR_MM / STEP_MM), round(FAR_MM / STEP_MM)
     ahead = np.roll(ring, -far, axis=0) - np.roll(ring, -near, axis=0)
@@ -132,7 +132,9 @@ def _corners(ring: Floats, clear: Truths) -> list[int]:
         each
         for k, here in enumerate(kept)
         for there in [kept[(k + 1) % len(kept)]]
-        if (there - here) % count <= jog and signed[here] * signed[there] < 0
+        if (there - here) % count <= jog
+        and signed[here] * signed[there] < 0
+        and not sharp[(here + np.arange((there - here) % count + 1)) % count].all()
         for each in (here, there)
     }
     return [each for each in kept if each not in jogs]
