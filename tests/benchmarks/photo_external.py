@@ -18,7 +18,7 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 import cv2
 import numpy as np
 from numpy.typing import NDArray
-from skimage import data, transform
+from skimage import data, io, transform
 
 from estimator.photo.fitting import fit_view
 from estimator.photo.found import MeasuredPoints
@@ -41,10 +41,8 @@ def main() -> None:
 
 def _seen(random: np.random.Generator) -> dict[str, float | bool]:
     """Errors on one view, mm."""
-    board = data.data_dir + "/chessboard_GRAY.png"
-    flat = cv2.copyMakeBorder(
-        cv2.imread(board, cv2.IMREAD_GRAYSCALE), 25, 25, 25, 25, cv2.BORDER_CONSTANT, value=255
-    )
+    board = np.asarray(io.imread(data.data_dir + "/chessboard_GRAY.png"), dtype=np.uint8)
+    flat = np.pad(board, 25, constant_values=255)
     height, width = flat.shape
     scale = SQUARE_MM / 25
     sheet = np.array([(scale, 0, -width * scale / 2), (0, scale, -height * scale / 2), (0, 0, 1)])
