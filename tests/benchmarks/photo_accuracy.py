@@ -1,7 +1,7 @@
 """How true outlines, flaws and blades from photographs are, on scenes whose truth is known.
 
 Every photograph is written to a file and read in a process of its own, as a command would; the
-scenes are rendered by tests/photo. Tables go to the screen; `--raw FILE` keeps every figure.
+scenes are rendered by tests/photo. Tables go to the screen; `--raw FILE` keeps every figure, scene by scene.
 """
 
 import argparse
@@ -50,10 +50,14 @@ def main() -> None:
     parser.add_argument("--only", default="", help="conditions whose name holds this")
     parser.add_argument("--what", nargs="+", default=GROUPS)
     parser.add_argument("--true-view", action="store_true", help="skip the errors of the view")
-    parser.add_argument("--raw", type=Path, help="JSON of all figures")
+    parser.add_argument("--raw", type=Path, help="all figures, a line of JSON for each scene")
+    parser.add_argument("--tables", type=Path, nargs="+", help="only print tables of such files")
     options = parser.parse_args()
     cv2.setNumThreads(2)
     rows: list[Row] = []
+    if options.tables:
+        lines = [line for path in options.tables for line in path.read_text("utf-8").splitlines()]
+        rows, options.what = [json.loads(line) for line in lines], []
     with tempfile.TemporaryDirectory() as folder:
         run = Runner(Path(folder), options)
         if "hides" in options.what:
@@ -67,8 +71,6 @@ def main() -> None:
         if "bad-blades" in options.what:
             cases = bad_blade_cases(options.first, min(options.each, 3))
             rows += run.each(cases, run.blade, "bad-blades")
-    if options.raw:
-        options.raw.write_text(json.dumps(rows, indent=1), encoding="utf-8")
     print("\n".join([*hide_tables(rows), *joined_tables(rows), *blade_tables(rows)]))
 
 
@@ -88,6 +90,9 @@ class Runner:
             for spec in specs:
                 row = {"group": group, "condition": name, "seed": spec.seed, **one(spec)}
                 rows.append(row)
+                if self.options.raw:
+                    with self.options.raw.open("a", encoding="utf-8") as kept:
+                        kept.write(json.dumps(row) + "\n")
                 told = {k: v for k, v in row.items() if not isinstance(v, list | dict)}
                 print(json.dumps(told), file=sys.stderr, flush=True)
         return rows
