@@ -1,7 +1,8 @@
 """How true outlines, flaws and blades from photographs are, on scenes whose truth is known.
 
 Every photograph is written to a file and read in a process of its own, as a command would; the
-scenes are rendered by tests/photo. Tables go to the screen; `--raw FILE` keeps every figure, scene by scene.
+scenes are rendered by tests/photo. Tables go to the screen; `--raw FILE` keeps every figure,
+scene by scene.
 """
 
 import argparse
