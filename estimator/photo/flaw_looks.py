@@ -22,6 +22,9 @@ OWN_TINT, OWN_TINT_BROAD = 0.012, 0.008
 left in that of a broad patch. Tuned on rendered photographs, seeds 0 to 23."""
 LEAST_CONFIDENCE = 0.15
 """Below this more was imagined than real on rendered photographs, seeds 0 to 23."""
+LEAST_COLOUR_CONFIDENCE = 0.55
+"""The same for a place that differs in colour alone: encoders blur colour in blocks, and dark
+leather shows them; tuned on rendered photographs, seeds 0 to 57."""
 LONG = 2.5
 """Longer than so many widths is a scar, rounder is a stain."""
 
@@ -106,6 +109,8 @@ def proposal(look: Look, shape: Polygon) -> ProposedFlaw | None:
     if confidence < LEAST_CONFIDENCE:
         return None
     kind = _kind(look, shape)
+    if kind == "uneven-colour" and confidence < LEAST_COLOUR_CONFIDENCE:
+        return None
     return ProposedFlaw(
         outline=shape,
         kind=kind,

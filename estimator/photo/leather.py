@@ -23,7 +23,14 @@ from estimator.photo.leather_checks import (
     share_on,
 )
 from estimator.photo.leather_mask import Mask, Reduced, filled, mask_by_colour, mask_by_cut, reduced
-from estimator.photo.outline import Traced, rough_contour, smoothed, spaced, traced
+from estimator.photo.outline import (
+    Traced,
+    edge_blur,
+    rough_contour,
+    smoothed,
+    spaced,
+    traced,
+)
 from estimator.photo.picture import Picture
 from estimator.photo.view import Floats, View
 
@@ -33,6 +40,13 @@ LEAST_TIMES = 1.3
 """Leather that carries a sheet with a rim is larger than the sheet by so much."""
 EDGE_PX = 1.0
 """Expected error of a clear edge at 95 %, px: tuned on rendered photographs, seeds 0 to 63."""
+BLUR_REACH_PX = 7.0
+"""How far to either side of the edge its blur is looked at, reduced px."""
+SHADE_MM, SHARP_PX = 1.5, 1.0
+"""How wide the edge of a sharp photo is: the narrow shadow in its corner, and the lens."""
+BLUR_TIMES = 1.5
+"""What each mm that an edge is wider adds to the expected error: a photo blurred by 2.5 to 6 px was
+wrong by 0.8 to 1.5 of it. Tuned on rendered photographs, seeds 20 to 23 and 720."""
 FURRY_MM = 0.3
 """What a cut edge itself leaves open, mm; common practice, no source."""
 WEAK_EDGE = 8.0
@@ -122,7 +136,8 @@ def find_leather(
     whole = Polygon(largest(Polygon(ring_mm).buffer(0)).exterior)
     outline = polygons_in(whole.simplify(SIMPLIFY_MM))[0]
     refuse_giant(picture, outline)
-    errors_mm = _errors_mm(view, edge)
+    blur_px = edge_blur(picture.pixels, edge.points_px, reach_px=BLUR_REACH_PX / small.scale)
+    errors_mm = _errors_mm(view, edge, float(np.median(blur_px)))
     return FoundLeather(
         outline=outline,
         uncertainty_mm=float(np.percentile(errors_mm, 95)),
@@ -177,12 +192,13 @@ def _edge(picture: Picture, mask: Mask, scale: float) -> Traced:
     return traced(picture.pixels, again, reach_px=2.5 / scale)
 
 
-def _errors_mm(view: View, edge: Traced) -> Floats:
-    """Expected error of each point at 95 %, mm: its pixels on the plane, more where weak."""
+def _errors_mm(view: View, edge: Traced, blur_px: float) -> Floats:
+    """Expected error of each point at 95 %, mm: its pixels on the plane, more if weak or wide."""
     beside = view.to_plane(edge.points_px + 1.0)
     pixel_mm = np.linalg.norm(beside - view.to_plane(edge.points_px), axis=1) / 2**0.5
     unclear = np.maximum(1.0, WEAK_EDGE / np.maximum(edge.strength, 1e-3))
-    errors: Floats = np.hypot(EDGE_PX * pixel_mm * unclear, FURRY_MM)
+    wider = np.maximum(0.0, blur_px * pixel_mm - np.hypot(SHADE_MM, SHARP_PX * pixel_mm))
+    errors: Floats = np.hypot(EDGE_PX * pixel_mm * unclear, FURRY_MM) + BLUR_TIMES * wider
     return errors
 
 

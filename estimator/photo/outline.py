@@ -36,6 +36,8 @@ NEAR_PX = (1.5, 4.0)
 sharp photo, and near enough that the leather's own shadow on the floor has not faded."""
 NEIGHBOURS = 8
 """Lines on either side whose colours are taken together."""
+BLUR_STEPS = 14
+"""Samples on either side of an edge whose width is looked at."""
 TRACE_SIGMA = 1.0
 """Smoothing along the contour, lines: below what a bay of 10 mm shows."""
 
@@ -107,6 +109,41 @@ def traced(pixels: Pixels, ring_px: Floats, *, reach_px: float) -> Traced:
     offset_px = _crossing(strip, chosen, offsets)
     offset_px = smoothed(offset_px[:, None], TRACE_SIGMA)[:, 0]
     return Traced(points_px=ring_px + offset_px[:, None] * across, strength=strength)
+
+
+def edge_blur(pixels: Pixels, ring_px: Floats, *, reach_px: float) -> Floats:
+    """Give how wide an edge is, as one standard deviation of a blur.
+
+    With the share s of light from inside, s (1 - s) summed across an edge that a normal
+    distribution blurs is its standard deviation over the root of pi.
+
+    Parameters
+    ----------
+    pixels : array of uint8, shape (height, width, 3)
+        The picture.
+    ring_px : array, shape (n, 2)
+        The edge, closed, px.
+    reach_px : float
+        How far to either side it is looked at, px.
+
+    Returns
+    -------
+    array, shape (n,)
+        px. The leather's own narrow shadow counts as blur, and more than a third of the reach is
+        not told apart.
+    """
+    step_px = reach_px / BLUR_STEPS
+    offsets: Floats = np.arange(-BLUR_STEPS, BLUR_STEPS + 1, dtype=np.float64) * step_px
+    light = ((np.arange(256) / 255) ** GAMMA)[
+        _strip(pixels, ring_px, outward(smoothed(ring_px, 4.0)), offsets)
+    ]
+    soft = _along(light.reshape(len(light), -1)).reshape(light.shape)
+    inner, outer = soft[:, :3].mean(axis=1), soft[:, -3:].mean(axis=1)
+    weights = _weights(inner - outer, outer)
+    share = ((soft - outer[:, None, :]) * weights[:, None, :]).sum(axis=2)
+    mixed = np.clip(share * (1 - share), 0, None).sum(axis=1)
+    blur: Floats = np.sqrt(np.pi) * mixed * step_px
+    return blur
 
 
 def smoothed(ring: Floats, sigma: float) -> Floats:

@@ -1,41 +1,54 @@
 """Does something of the leather's own colour touch it? Its outline has corners there, and a seam.
 
-A thing under the edge or beside it makes two hollow corners in the common outline, and between
-them runs a seam: a narrow shade, or a slight change of colour. It may be too faint to see at any
-place, but not along its whole length, so the strongest way from corner to corner is compared with
-the strongest ways between places on plain leather (dynamic programming, as in `outline`).
+A thing under the edge or beside it makes a hollow corner in the common outline, mostly two, and
+from it runs a seam: a narrow shade, or a slight change of colour. It may be too faint to see at
+any place, but not along its whole length, so the strongest line from a corner to another, or to
+any place of the outline, is compared with what is found on plain leather (`ways`).
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import combinations
 
 import cv2
 import numpy as np
 
-from estimator.photo.leather_mask import LIGHTNESS_WEIGHT, Floats32, Mask, Reduced, colours_of
+from estimator.photo.leather_mask import LIGHTNESS_WEIGHT, Floats32, Mask, Reduced
 from estimator.photo.outline import spaced
 from estimator.photo.picture import Pixels
 from estimator.photo.view import Floats
+from estimator.photo.ways import Ground, grain, is_on, strengths
 
 ARM_PX = 7
 """Length of the arms of a corner, reduced px: 8 mm on a hide of 1.1 m, longer than it is rough."""
 SHARP_DEG, CORNER_DEG = 34.0, 20.0
 """One hollow corner must be as sharp as the first, the other as the second: bays of leather are
 rounder, and a thing may lie askew to the edge at one end."""
-MOST_PAIRS = 20
+ALONE_DEG, MOST_ALONE = 45.0, 4
+"""From so sharp a corner, and the sharpest of them, a seam may lead to any place: the other end of
+a thing whose edge runs into the leather's has no corner."""
+ALONE_STEP, MOST_ALONE_PX = 16, 200.0
+"""Between such places along the outline, and how far they are, reduced px."""
+MOST_PAIRS = 24
 LEAST_WAY = 1.25
 """The outline between two corners is longer than the seam by so much, or nothing sticks out."""
-LEAST_SEAM_PX, MOST_SEAM_PX = 12, 220
-"""Length of a seam, reduced px: longer ones are those of `longest_line_share`."""
-BAND_SHARE, MOST_BAND_PX = 0.3, 30
-"""How far a seam may leave the straight line, share of its length and reduced px."""
-PLAIN_WAYS = 10
-SEAM_TIMES = 1.65
-"""A seam is so much stronger than what was found on plain leather; tuned on rendered photographs,
-seeds 0 to 99."""
-LEAST_ON = 0.4
-"""Least part of the straight line between the ends that lies on leather."""
-MOST_STRENGTH = 8.0
-"""A strong place counts no more than this, lest a scar across the way makes a seam."""
+LEAST_SEAM_PX, MOST_SEAM_PX = 12.0, 450.0
+"""Length of a seam, reduced px."""
+BOWS = (-0.38, -0.2, 0.0, 0.2, 0.38)
+"""Heights of the arcs along which a seam is looked for, share of its length: it may bend round
+the end of a leg."""
+PLAIN_WAYS, TRIES = 12, 80
+LEAST_USUAL = 1.3
+"""Strength that the strongest of many lines has by chance, where plain leather has less."""
+SEAM_TIMES, WAIST_TIMES = 2.36, 1.1
+"""A seam is so much stronger than what was found on plain leather, and a line across a waist, which
+no single hide had, hardly. Tuned on rendered photographs: one hide had up to 2.31 (seeds 0 to 9
+and 720 to 739), one with an offcut of its colour from 2.40 on."""
+WAIST_SHARE, WAIST_LENGTH = 0.25, 1.25
+"""Two pieces that overlap meet at a waist: on either side lies at least the first share of the
+area, and across it is at most the second, of the area's root."""
+WAIST_SHARP_DEG, WAIST_CORNER_DEG = 50.0, 30.0
+"""A waist has corners at least as sharp as these: two outlines cross there."""
 
 
 STROKE_PX, STROKES = 81, 18
@@ -54,10 +67,26 @@ class Seam:
     middle_px : array, shape (2,)
         Between its ends in the picture, px.
     times : float
-        How much stronger it is than ways over plain leather.
+        How much stronger it is than a seam must be to be taken for one.
     """
 
     middle_px: Floats
+    times: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Course:
+    """Where a seam might run.
+
+    Parameters
+    ----------
+    ends : array, shape (2, 2)
+        Reduced px.
+    times : float
+        How much stronger than usual it must be.
+    """
+
+    ends: Floats
     times: float
 
 
@@ -80,28 +109,32 @@ def strongest_seam(
     Returns
     -------
     Seam or None
-        None if no two hollow corners have one between them.
+        None if no hollow corner has one.
     """
     ring = spaced((ring_px + 0.5) * scale - 0.5, 1.0)
-    pairs = _pairs(ring, _hollow_corners(ring))
+    corners = _hollow_corners(ring)
     rim = np.ones((5, 5), np.uint8)
     inner = cv2.erode((mask & plain).astype(np.uint8), rim).astype(np.uint8)
-    noise = _noise(pixels, inner, scale)
+    if not corners or not inner.any():
+        return None
+    ground = Ground(pixels=pixels, inner=inner, scale=scale)
+    varies = grain(ground)
     strongest: Seam | None = None
-    usual: dict[int, float] = {}
-    for first, second in pairs:
-        ends = ring[[first, second]]
-        length = float(np.linalg.norm(ends[1] - ends[0]))
-        strength = _strength(pixels, inner, ends, scale, noise)
-        if strength is None:
-            continue
+    usual: dict[tuple[int, float], Floats] = {}
+    for course in _courses(ring, corners):
+        length = float(np.linalg.norm(course.ends[1] - course.ends[0]))
         size = round(np.log2(length) * 2)
-        if size not in usual:
-            usual[size] = _usual(pixels, inner, length, scale, noise)
-        times = strength / usual[size]
-        if times > SEAM_TIMES and (strongest is None or times > strongest.times):
-            middle = (ends.mean(axis=0) + 0.5) / scale - 0.5
-            strongest = Seam(middle_px=middle, times=times)
+        found = strengths(ground, [(course.ends, bow) for bow in BOWS], varies)
+        for bow, strength in zip(BOWS, found, strict=True):
+            if strength is None or strength.max() < course.times * LEAST_USUAL:
+                continue
+            key = size, abs(bow)
+            if key not in usual:
+                usual[key] = _usual(ground, length, abs(bow), varies)
+            times = float((strength / np.maximum(usual[key], LEAST_USUAL)).max()) / course.times
+            if times > 1 and (strongest is None or times > strongest.times):
+                middle = (course.ends.mean(axis=0) + 0.5) / scale - 0.5
+                strongest = Seam(middle_px=middle, times=times)
     return strongest
 
 
@@ -179,89 +212,70 @@ def _hollow_corners(ring: Floats) -> list[tuple[int, float]]:
     return found
 
 
-def _pairs(ring: Floats, corners: list[tuple[int, float]]) -> list[tuple[int, int]]:
-    """Give pairs of corners between which something sticks out, sharpest first."""
-    pairs = []
-    for k, (first, turn) in enumerate(corners):
-        if turn < SHARP_DEG:
+def _courses(ring: Floats, corners: list[tuple[int, float]]) -> Iterator[_Course]:
+    """Give where seams might run: from corner to corner, and from sharp corners to any place."""
+    whole = _area(ring)
+    pairs = 0
+    for (first, turn), (second, other) in combinations(corners, 2):
+        ends = ring[[first, second]]
+        length = float(np.linalg.norm(ends[1] - ends[0]))
+        sticks_out = _way(ring, first, second) > LEAST_WAY * length
+        if turn < SHARP_DEG or not (LEAST_SEAM_PX <= length <= MOST_SEAM_PX and sticks_out):
+            continue
+        low, high = sorted((first, second))
+        part = _area(ring[low : high + 1])
+        is_waist = (
+            min(part, whole - part) > WAIST_SHARE * whole
+            and length < WAIST_LENGTH * whole**0.5
+            and turn >= WAIST_SHARP_DEG
+            and other >= WAIST_CORNER_DEG
+        )
+        pairs += 1
+        if is_waist or pairs <= MOST_PAIRS:
+            yield _Course(ends=ends, times=WAIST_TIMES if is_waist else SEAM_TIMES)
+    yield from _courses_alone(ring, corners)
+
+
+def _courses_alone(ring: Floats, corners: list[tuple[int, float]]) -> Iterator[_Course]:
+    """Give where seams might run from the sharpest corners to any place of the outline."""
+    for first, turn in corners[:MOST_ALONE]:
+        if turn < ALONE_DEG:
             break
-        for second, _ in corners[k + 1 :]:
-            steps = abs(first - second)
-            way = min(steps, len(ring) - steps)
-            length = float(np.linalg.norm(ring[first] - ring[second]))
-            if LEAST_SEAM_PX <= length <= MOST_SEAM_PX and way > LEAST_WAY * length:
-                pairs.append((first, second))
-    return pairs[:MOST_PAIRS]
+        for second in range(first + ALONE_STEP, first + len(ring) - ALONE_STEP, ALONE_STEP):
+            ends = ring[[first, second % len(ring)]]
+            if LEAST_SEAM_PX <= np.linalg.norm(ends[1] - ends[0]) <= MOST_ALONE_PX:
+                yield _Course(ends=ends, times=SEAM_TIMES)
 
 
-def _usual(pixels: Pixels, inner: Pixels, length: float, scale: float, noise: Floats) -> float:
-    """Give how strong the strongest way over plain leather is, in most places."""
+def _way(ring: Floats, first: int, second: int) -> int:
+    """Give the length of the shorter way along a ring, points 1 apart."""
+    steps = abs(first - second)
+    return min(steps, len(ring) - steps)
+
+
+def _area(ring: Floats) -> float:
+    """Give the area of a ring."""
+    x, y = ring[:, 0], ring[:, 1]
+    return abs(float((x * np.roll(y, -1) - np.roll(x, -1) * y).sum())) / 2
+
+
+def _usual(ground: Ground, length: float, bow: float, varies: tuple[Floats, Floats]) -> Floats:
+    """Give how strong the strongest line over plain leather is, in most places; by kind."""
     random = np.random.default_rng(1)
-    places = np.argwhere(inner > 0)[:, ::-1].astype(np.float64)
-    found: list[float] = []
-    for _ in range(6 * PLAIN_WAYS):
+    places = np.argwhere(ground.inner > 0)[:, ::-1].astype(np.float64)
+    ways: list[tuple[Floats, float]] = []
+    for _ in range(TRIES):
         middle = places[random.integers(len(places))]
         angle = random.uniform(0, np.pi)
         along = np.array([np.cos(angle), np.sin(angle)]) * length / 2
-        strength = _strength(
-            pixels, inner, np.stack([middle - along, middle + along]), scale, noise
-        )
-        if strength is not None:
-            found.append(strength)
-        if len(found) == PLAIN_WAYS:
+        ends = np.stack([middle - along, middle + along])
+        if is_on(ground, ends, bow):
+            ways.append((ends, bow))
+        if len(ways) == PLAIN_WAYS:
             break
-    return float(np.percentile(found, 75)) if len(found) >= 3 else np.inf
-
-
-def _noise(pixels: Pixels, inner: Pixels, scale: float) -> Floats:
-    """Give how much colours change from sample to sample on plain leather; shape (3,)."""
-    random = np.random.default_rng(2)
-    places = np.argwhere(inner > 0)[:, ::-1].astype(np.float64)
-    found = []
-    for middle in places[random.integers(len(places), size=PLAIN_WAYS)]:
-        change, seen = _changes(pixels, inner, middle + np.array([[-20.0, 0], [20.0, 0]]), scale)
-        if seen.sum() > 20:
-            found.append(1.4826 * np.median(np.abs(change[seen]), axis=0))
-    noise: Floats = np.median(found, axis=0) + 1e-4 if found else np.ones(3)
-    return noise
-
-
-def _strength(
-    pixels: Pixels, inner: Pixels, ends: Floats, scale: float, noise: Floats
-) -> float | None:
-    """Give the mean strength of the strongest way between two places; None if off the leather."""
-    change, seen = _changes(pixels, inner, ends, scale)
-    if seen[:, seen.shape[1] // 2].mean() < LEAST_ON or seen.sum() < 20:
-        return None
-    strong = np.sqrt(((change / noise) ** 2).mean(axis=2))
-    strong = np.where(seen, np.minimum(strong, MOST_STRENGTH), 0)
-    best = _best_way(strong)
-    return best / max(1, int(seen.any(axis=1).sum()))
-
-
-def _changes(pixels: Pixels, inner: Pixels, ends: Floats, scale: float) -> tuple[Floats32, Mask]:
-    """Give how colours change across a line, on lines beside it, and what of that is leather."""
-    length = float(np.linalg.norm(ends[1] - ends[0]))
-    along = (ends[1] - ends[0]) / length
-    across = np.array([-along[1], along[0]])
-    band = min(MOST_BAND_PX, BAND_SHARE * length)
-    fine = max(scale, 0.5)  # at most two samples for a reduced pixel
-    steps = np.arange(0, length, fine)
-    sides = np.arange(-band - 3, band + 3 + fine, fine)
-    places = ends[0] + steps[:, None, None] * along + sides[None, :, None] * across
-    there = places.astype(np.float32)
-    seen = cv2.remap(inner, there[..., 0], there[..., 1], cv2.INTER_NEAREST) > 0
-    in_px = ((places + 0.5) / scale - 0.5).astype(np.float32)
-    read = cv2.remap(pixels, in_px[..., 0], in_px[..., 1], cv2.INTER_LINEAR)
-    colours = colours_of(read.astype(np.uint8))
-    soft = cv2.GaussianBlur(colours, (5, 9), sigmaX=1.0, sigmaY=2.0)
-    return (soft[:, 2:] - soft[:, :-2]).astype(np.float32), seen[:, 1:-1]
-
-
-def _best_way(strong: Floats) -> float:
-    """Give the sum along the strongest way from the first line to the last, one step aside each."""
-    total = strong[0].astype(np.float64)
-    for line in strong[1:]:
-        padded = np.pad(total, 1, constant_values=-np.inf)
-        total = np.maximum(np.maximum(padded[:-2], padded[2:]), padded[1:-1]) + line
-    return float(total.max())
+    found = [each for each in strengths(ground, ways, varies) if each is not None] if ways else []
+    if len(found) < 3:
+        # too little leather to compare with: what grain alone makes is known
+        return np.full(len(varies[0]), LEAST_USUAL)
+    usual: Floats = np.percentile(found, 75, axis=0)
+    return usual

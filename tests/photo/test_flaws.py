@@ -91,7 +91,7 @@ LOOK = Look(
         (replace(LOOK, floor_tint_off=0.01, tint=0.2), SHAPE, "hole"),
         (replace(LOOK, step=0.3, floor_tint_off=0.01), SHAPE, "hole"),
         (replace(LOOK, step=0.2, tint=0.05), SHAPE, "sun-fade"),
-        (replace(LOOK, step=0.01, tint=0.2), SHAPE, "uneven-colour"),
+        (replace(LOOK, step=0.01, tint=0.25), SHAPE, "uneven-colour"),
     ],
     ids=["long", "round", "floor's colour", "light and sharp", "lighter", "colour alone"],
 )
@@ -108,8 +108,9 @@ def test_a_place_is_named_by_its_looks(look: Look, shape: Polygon, kind: str) ->
         (replace(LOOK, step=-0.06, edge_mm=8.0, tint=0.02), SHAPE),
         (LOOK, Polygon([(0, 0), (3, 0), (3, 3), (0, 3)])),
         (replace(LOOK, step=-0.03, grain=0.02), SHAPE),
+        (replace(LOOK, step=-0.01, tint=0.12), SHAPE),
     ],
-    ids=["shadow", "unevenness", "speck", "grain"],
+    ids=["shadow", "unevenness", "speck", "grain", "block of an encoder"],
 )
 def test_what_is_no_flaw_is_not_proposed(look: Look, shape: Polygon) -> None:
     assert proposal(look, shape) is None

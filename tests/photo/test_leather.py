@@ -75,6 +75,43 @@ def test_an_offcut_of_its_colour_is_seen_by_its_corners_and_its_seam() -> None:
         found(scene)
 
 
+@pytest.mark.parametrize(
+    ("seed", "fixed", "place"),
+    [
+        (249, {"touching": 3}, "the lower left"),
+        (72, {"touching": 3, "clutter": 10}, "the middle right"),
+        (782, {"second_hide": True, "fill": 0.42}, "the middle"),
+    ],
+    ids=["a seam round a leg", "one corner only", "no seam but a waist"],
+)
+def test_things_of_its_colour_are_seen_by_faint_signs(
+    seed: int, fixed: dict[str, object], place: str
+) -> None:
+    sheets = {} if seed == 72 else {"sheets": (SheetSpec(),)}
+    scene = hide_scene(random_spec(seed, **sheets, **fixed))
+    with pytest.raises(InputError, match=f"seems to touch the leather in {place}"):
+        found(scene)
+
+
+@pytest.mark.parametrize("seed", [4, 1221])
+def test_a_hide_with_hollow_corners_and_nothing_beside_it_is_not_refused(seed: int) -> None:
+    sheets = {"sheets": (SheetSpec(),)} if seed == 1221 else {}
+    scene = hide_scene(random_spec(seed, **sheets))
+    assert errors_mm(scene.outline, found(scene).outline).max() < 4
+
+
+def test_the_expected_error_grows_with_the_blur() -> None:
+    told, true = [], []
+    for blur_px in (0.7, 2.5, 4.0):
+        scene = hide_scene(random_spec(21, sheets=(SheetSpec(),), blur_px=blur_px))
+        leather = found(scene)
+        told.append(leather.uncertainty_mm)
+        true.append(float(np.percentile(errors_mm(scene.outline, leather.outline), 95)))
+    assert told[0] < 1.2
+    assert told[0] < told[1] < told[2]
+    assert all(expected > error for expected, error in zip(told, true, strict=True))
+
+
 @pytest.mark.parametrize("seed", [1060, 1061])
 def test_things_that_touch_the_hide_do_not_become_leather(seed: int) -> None:
     scene = hide_scene(random_spec(seed, touching=2, leather="natural", floor="tiles"))
