@@ -11,7 +11,7 @@ from estimator.photo.blade_sheet import refused
 from estimator.photo.picture import Picture
 from estimator.photo.view import View
 
-FAINT_RUN_MM = 15.0
+FAINT_RUN_MM = 12.0
 """An outline that is not seen for longer than this is not believed."""
 BLUR_MM = 0.4
 """Blur, as a standard deviation, from which on a width is not true to 0.3 mm."""

@@ -23,15 +23,16 @@ Places = NDArray[np.intp]
 
 STEP_MM = 0.25
 """Distance between the lines on which an edge is looked for."""
-BANDS_MM = (1.3, 0.5)
-"""How far to either side: first from the rough outline, then from the first result."""
+BANDS_MM = ((2.5, 1.3), (0.6, 0.5))
+"""How far inward and outward: first from the rough outline, which may hold the dark foot of a
+shadow, then from the first result."""
 EDGE_PX = 0.7
 """Standard deviation of the smoothing along a line, in pixels of the photograph."""
 SOFT_MM = 0.3
 """Standard deviation of what counts as the surroundings of an edge."""
-SOFT_SHARE = 0.26
-"""An edge that is steeper than its surroundings by less than this share of itself is soft; a step
-with the blur of a good photograph comes to 0.4."""
+CLEAR_SHARE, SOFT_SHARE = 0.6, 0.8
+"""How crisp an edge must be to be believed, and to be believed to a fraction of a pixel: in shares
+of a clean step with the blur of this photograph. The foot of a shadow comes to a third."""
 CLEAR_MM = 0.3
 """An edge further out than this speaks against one further in."""
 AGAINST = 0.5
@@ -104,13 +105,13 @@ def find_edge(
     light, shift = _light(picture, view, rough_mm)
     native = native_px_per_mm(view, (float(rough_mm[:, 0].mean()), float(rough_mm[:, 1].mean())))
     ring, least = rough_mm, 0.0
-    for k, band in enumerate(BANDS_MM):
+    for k, (inward, outward) in enumerate(BANDS_MM):
         ring = _spaced(ring)
         cut = np.any(np.abs(ring) > np.asarray(within_mm) - CUT_MM, axis=1)
         smooth = _rounded(ring)
         normal = _outward(smooth)
         step = 0.5 / native
-        offsets = np.arange(-band, band + step / 2, step)
+        offsets = np.arange(-inward, outward + step / 2, step)
         lines = smooth[:, None, :] + offsets[None, :, None] * normal[:, None, :]
         seen = sampled(light, view.to_picture(lines.reshape(-1, 2)) - shift, lines.shape[:2])
         change = _change(seen, EDGE_PX * 2)
@@ -121,14 +122,14 @@ def find_edge(
         peak, fraction = _peaks(change, chosen)
         moved = offsets[chosen] + fraction * step
         ring = np.where(cut[:, None], ring, smooth + moved[:, None] * normal)
-        clear = (peak > least) & ~cut
+        wide = _blur(change, chosen, (peak > least) & ~cut) * step
+        crisp = _crispness(change, chosen, peak, step) / _step_crispness(wide)
+        clear = (peak > least) & (crisp > CLEAR_SHARE) & ~cut
         if k + 1 < len(BANDS_MM):
             ring = _bridged(ring, clear | cut)
-    wide = _blur(change, chosen, clear) * step
     blur = max(wide**2 - (EDGE_PX / native) ** 2, (0.3 / native) ** 2) ** 0.5
-    sharp = _sharpness(change, step)[np.arange(len(chosen)), chosen]
-    soft = sharp < SOFT_SHARE * np.maximum(peak, least)
-    return Edge(ring_mm=ring, clear=clear, cut=cut, soft=soft & ~cut, blur_mm=blur)
+    soft = (crisp < SOFT_SHARE) & ~cut
+    return Edge(ring_mm=ring, clear=clear, cut=cut, soft=soft, blur_mm=blur)
 
 
 def _bridged(ring: Floats, clear: Truths) -> Floats:
@@ -246,6 +247,19 @@ def _sharpness(change: Floats, step_mm: float) -> Floats:
     )
     sharpness: Floats = np.maximum(change - np.asarray(around, np.float64), 0.0)
     return sharpness
+
+
+def _crispness(change: Floats, chosen: Places, peak: Floats, step_mm: float) -> Floats:
+    """How much steeper than its surroundings the edge is on each line, in shares of itself."""
+    rows = np.arange(len(chosen))[:, None]
+    near = np.clip(chosen[:, None] + np.arange(-1, 2), 0, change.shape[1] - 1)
+    crispness: Floats = _sharpness(change, step_mm)[rows, near].max(axis=1) / np.maximum(peak, 1e-9)
+    return crispness
+
+
+def _step_crispness(blur_mm: float) -> float:
+    """The same for a clean step with this blur, as a standard deviation."""
+    return max(0.1, 1 - blur_mm / float(np.hypot(blur_mm, SOFT_MM)))
 
 
 def _way_round(worth: Floats) -> Places:

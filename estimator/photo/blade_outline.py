@@ -184,9 +184,9 @@ def _met(before: Floats, after: Floats, edge: Edge, picture: Picture, view: View
         return [corner[None]]
     seen = _reach(corner, (corner - middle) / reach, reach, picture, view)
     sharp = min(0.67 * edge.blur_mm / tan(half), MOST_FADED_MM)
-    if seen is None or reach - seen <= 1.5 * sharp + 0.15:
+    if seen is None or reach - seen <= sharp:
         return [corner[None]]
-    return [(middle + (corner - middle) * (seen + sharp / 2) / reach)[None]]
+    return [(middle + (corner - middle) * (seen + sharp) / reach)[None]]
 
 
 def _led(piece: Floats) -> tuple[Floats, Floats]:
