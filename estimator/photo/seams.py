@@ -47,8 +47,12 @@ and 720 to 739), one with an offcut of its colour from 2.40 on."""
 WAIST_SHARE, WAIST_LENGTH = 0.25, 1.25
 """Two pieces that overlap meet at a waist: on either side lies at least the first share of the
 area, and across it is at most the second, of the area's root."""
-WAIST_SHARP_DEG, WAIST_CORNER_DEG = 50.0, 30.0
-"""A waist has corners at least as sharp as these: two outlines cross there."""
+WAIST_SHARP_DEG, COMPACT_SHARP_DEG, WAIST_CORNER_DEG = 50.0, 40.0, 30.0
+"""A waist has one corner at least as sharp as the first and another as the last: two outlines
+cross there. The second serves instead of the first for an outline that is compact."""
+COMPACT = 1.35
+"""Greatest length over width of a compact outline: two rendered sides that overlapped had 1.1 to
+1.2, one alone has about 2."""
 
 
 STROKE_PX, STROKES = 81, 18
@@ -215,6 +219,9 @@ def _hollow_corners(ring: Floats) -> list[tuple[int, float]]:
 def _courses(ring: Floats, corners: list[tuple[int, float]]) -> Iterator[_Course]:
     """Give where seams might run: from corner to corner, and from sharp corners to any place."""
     whole = _area(ring)
+    across = cv2.minAreaRect(ring.astype(np.float32))[1]
+    is_compact = max(across) < COMPACT * min(across)
+    waist_deg = COMPACT_SHARP_DEG if is_compact else WAIST_SHARP_DEG
     pairs = 0
     for (first, turn), (second, other) in combinations(corners, 2):
         ends = ring[[first, second]]
@@ -227,7 +234,7 @@ def _courses(ring: Floats, corners: list[tuple[int, float]]) -> Iterator[_Course
         is_waist = (
             min(part, whole - part) > WAIST_SHARE * whole
             and length < WAIST_LENGTH * whole**0.5
-            and turn >= WAIST_SHARP_DEG
+            and turn >= waist_deg
             and other >= WAIST_CORNER_DEG
         )
         pairs += 1
