@@ -243,6 +243,8 @@ def _measured(
             "sheet",
         )
     flat = Polygon(camera.lowered(np.asarray(smooth.polygon.exterior.coords), lift.middle_mm))
+    if guess is not None:  # seen on the raised outline
+        handle_at *= 1 - lift.middle_mm / camera.height_mm
     lies = lying(flat, direction, below=below, handle_at_mm=handle_at)
     if guess is not None:
         place = camera.lowered(np.array([guess.place_mm]), lift.middle_mm)

@@ -11,6 +11,7 @@ from math import atan2, cos, pi, sin
 
 import numpy as np
 from shapely import LineString, Polygon, affinity
+from shapely.geometry.polygon import orient
 
 from estimator.photo.picture import Picture
 from estimator.photo.view import Floats, View
@@ -89,7 +90,7 @@ class Lying:
         carried = affinity.affine_transform(shape, [c, -s, f * s, f * c, *self.shift_mm])
         if not isinstance(carried, Polygon):
             raise TypeError("a polygon is carried to a polygon")
-        return carried
+        return orient(carried)
 
     def to_axes(self, points_mm: Floats) -> Floats:
         """Carry points, shape (n, 2), from the plane to the blade's axes."""
@@ -303,7 +304,7 @@ def stations(blade: Polygon, length_mm: float) -> tuple[Station, ...]:
         Each 10 mm from the tip, and half a millimetre before the handle.
     """
     _, _, right, _ = blade.bounds
-    places = [*np.arange(STATION_MM, length_mm - 0.6 * STATION_MM, STATION_MM), length_mm - 0.5]
+    places = [*np.arange(STATION_MM, length_mm - 2.0, STATION_MM), length_mm - 0.5]
     found = []
     for at in places:
         low, high = _reach(blade, right - float(at))

@@ -63,15 +63,13 @@ class Lift:
     ----------
     low_mm, high_mm : float
         Between these, mm.
+    middle_mm : float
+        What is reckoned with, mm.
     """
 
     low_mm: float
+    middle_mm: float
     high_mm: float
-
-    @property
-    def middle_mm(self) -> float:
-        """What is reckoned with, mm."""
-        return (self.low_mm + self.high_mm) / 2
 
 
 def lift_of(
@@ -97,12 +95,15 @@ def lift_of(
         handle is level, or its tip rests on the sheet: both are within the bounds.
     """
     if lift_mm is not None:
-        return Lift(low_mm=max(0.0, lift_mm - READ_MM), high_mm=lift_mm + READ_MM)
+        return Lift(
+            low_mm=max(0.0, lift_mm - READ_MM), middle_mm=lift_mm, high_mm=lift_mm + READ_MM
+        )
     if not handle_on_sheet:
-        return Lift(low_mm=0.0, high_mm=spine_mm)
+        return Lift(low_mm=0.0, middle_mm=spine_mm / 2, high_mm=spine_mm)
     if handle_mm is None:
         return None
-    return Lift(low_mm=spine_mm / 2, high_mm=max(spine_mm, handle_mm) / 2)
+    low, high = spine_mm / 2, max(spine_mm, handle_mm) / 2
+    return Lift(low_mm=low, middle_mm=(low + high) / 2, high_mm=high)
 
 
 def camera_place(view: View) -> CameraPlace:

@@ -18,6 +18,7 @@ from estimator.report.fonts import Fonts
 from estimator.report.plan_styles import drawing_style, plain_letters
 from estimator.report.tables import add_row, plain_table
 from estimator.report.wording import fine_length, plain_number
+from estimator.units import inches_from_mm
 from estimator.workshop.order import Units
 
 WIDTH_IN = 11.0
@@ -142,7 +143,7 @@ def blade_told(found: FoundBlade, units: Units) -> Group:
         add_row(table, _length(each.at_mm, units), _length(each.width_mm, units))
     lines = [
         f"{_length_told(found, units)}; widths within "
-        f"{fine_length(round(found.width_error_mm, 1), units)}, 95 of 100.",
+        f"{_within(found.width_error_mm, units)}, 95 of 100.",
     ]
     if found.handle is not None:
         lines.append(
@@ -165,12 +166,18 @@ def blade_told(found: FoundBlade, units: Units) -> Group:
 
 def _length_told(found: FoundBlade, units: Units) -> str:
     return (
-        f"blade {_length(found.length_mm, units)}, within "
-        f"{fine_length(round(found.length_error_mm, 1), units)}"
+        f"blade {_length(found.length_mm, units)}, within {_within(found.length_error_mm, units)}"
     )
 
 
 def _length(mm: float, units: Units) -> str:
+    return fine_length(round(mm, 1), units)
+
+
+def _within(mm: float, units: Units) -> str:
+    """An error, in one figure."""
+    if units is Units.IMPERIAL:
+        return f"{plain_number(inches_from_mm(mm), digits=1)} in"
     return fine_length(round(mm, 1), units)
 
 
