@@ -147,7 +147,9 @@ def run_hide(path: Path, asked: Asked, true_view: View | None = None) -> HideRun
         outline=leather.outline if leather is not None else None,
         uncertainty_mm=leather.uncertainty_mm if leather is not None else 0.0,
         proposals=tuple(
-            Proposal(outline=f.outline, kind=f.kind, confidence=f.confidence) for f in flaws
+            Proposal(outline=f.outline, kind=f.kind, confidence=f.confidence)
+            for f in flaws
+            if f.confidence >= asked.least_sure
         ),
         seconds=time.perf_counter() - started,
         peak_mb=_peak_mb(),

@@ -163,7 +163,10 @@ def _flaw_table(rows: list[Row]) -> list[str]:
     heads = ("proposals", "photos", *GROUPS, "false alarms", "median overlap")
     body = []
     found = [row for row in rows if row["outcome"] == "found" and not row["gross"]]
-    for name, key in (("all", "flaws"), ("confidence 0.5 and more", "sure_flaws")):
+    for name, key in (
+        ("as written to the map", "flaws"),
+        ("confidence 0.5 and more", "sure_flaws"),
+    ):
         told = []
         for group in GROUPS:
             there = sum(row[key]["there"].get(group, 0) for row in found)
