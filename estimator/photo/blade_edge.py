@@ -45,6 +45,8 @@ FAINT_TIMES = 4.0
 """An edge less than so many times as steep as bare paper (the median of its noise) is faint."""
 SURE_MM = 1.5
 """Shorter stretches of clear edge between faint ones are not believed."""
+INSIDE_MM, MOST_ISLANDS = 0.4, 4
+"""Nor are those, up to so many at once, that lie so far inside the smooth way past them."""
 BRIDGE_MM = 20.0
 """Longer faint stretches are not bridged."""
 BRIDGE_RAD = 0.9
@@ -133,34 +135,57 @@ def find_edge(
 
 
 def _bridged(ring: Floats, clear: Truths) -> Floats:
-    """Lead the outline smoothly past stretches where no edge is seen, by Hermite's cubic."""
-    count = len(ring)
+    """Lead the outline smoothly past stretches where no edge is seen.
+
+    An edge between two such stretches that is far inside the smooth way past both is another
+    edge, a reflection's in the steel.
+    """
+    count, outward = len(ring), _outward(_rounded(ring))
     sure = clear.copy()
     for first, length in _runs(clear):
         if length * STEP_MM < SURE_MM:
             sure[(first + np.arange(length)) % count] = False
-    lead = round(LEAD_MM / STEP_MM)
+    faint = _runs(~sure)
+    for k, (first, _) in enumerate(faint):
+        for m in range(1, min(MOST_ISLANDS, len(faint) - 1) + 1):
+            after, more = faint[(k + m) % len(faint)]
+            whole = (after - first) % count + more
+            past = _bridge(ring, first, whole)
+            if past is None:
+                continue
+            rows = (first + np.arange(whole)) % count
+            inside = ((past[1:-1] - ring[rows]) * outward[rows]).sum(axis=1)[sure[rows]]
+            if inside.max(initial=0.0) > INSIDE_MM and inside.min(initial=0.0) > -INSIDE_MM / 4:
+                sure[rows] = False
     bridged = ring.copy()
     for first, length in _runs(~sure):
-        rows = (first + np.arange(-1, length + 1)) % count
-        p, q = ring[rows[0]], ring[rows[-1]]
-        away = p - ring[(first - 1 - lead) % count]
-        on = ring[(first + length + lead) % count] - q
-        if length >= count - 2 * lead or length * STEP_MM > BRIDGE_MM:
-            continue
-        turn = abs(np.arctan2(away[0] * on[1] - away[1] * on[0], away @ on))
-        if turn > BRIDGE_RAD:
-            continue
-        chord = float(np.hypot(*(q - p)))
-        d, e = (v * chord / max(float(np.hypot(*v)), 1e-9) for v in (away, on))
-        t = np.linspace(0.0, 1.0, length + 2)[:, None]
-        bridged[rows] = (
-            (2 * t**3 - 3 * t**2 + 1) * p
-            + (t**3 - 2 * t**2 + t) * d
-            + (3 * t**2 - 2 * t**3) * q
-            + (t**3 - t**2) * e
-        )
+        past = _bridge(ring, first, length)
+        if past is not None:
+            bridged[(first + np.arange(-1, length + 1)) % count] = past
     return bridged
+
+
+def _bridge(ring: Floats, first: int, length: int) -> Floats | None:
+    """Hermite's cubic past a stretch, with the points before and after it; none round corners."""
+    count, lead = len(ring), round(LEAD_MM / STEP_MM)
+    if length >= count - 2 * lead or length * STEP_MM > BRIDGE_MM:
+        return None
+    p, q = ring[(first - 1) % count], ring[(first + length) % count]
+    away = p - ring[(first - 1 - lead) % count]
+    on = ring[(first + length + lead) % count] - q
+    turn = abs(np.arctan2(away[0] * on[1] - away[1] * on[0], away @ on))
+    if turn > BRIDGE_RAD:
+        return None
+    chord = float(np.hypot(*(q - p)))
+    d, e = (v * chord / max(float(np.hypot(*v)), 1e-9) for v in (away, on))
+    t = np.linspace(0.0, 1.0, length + 2)[:, None]
+    past: Floats = (
+        (2 * t**3 - 3 * t**2 + 1) * p
+        + (t**3 - 2 * t**2 + t) * d
+        + (3 * t**2 - 2 * t**3) * q
+        + (t**3 - t**2) * e
+    )
+    return past
 
 
 def _runs(truth: Truths) -> list[tuple[int, int]]:
