@@ -36,9 +36,9 @@ from estimator.photo.view import Floats, View
 MOST_ERROR_MM = 2.5
 """Expected error of the length from which on nothing is written: the clearance round a blade in a
 sheath is 3 to 4 mm."""
-EDGE_PX = 0.6
+EDGE_PX = 1.2
 """An edge is found within so many pixels, 95 times of 100; set on rendered photographs."""
-SOFT_WITHIN_MM = 0.6
+SOFT_WITHIN_MM = 0.8
 """A side whose edge fades into the shadow at its foot may be off by this; set on rendered
 photographs."""
 HANDLE_WITHIN_MM = 0.5
