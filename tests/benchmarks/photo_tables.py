@@ -91,7 +91,7 @@ def _pooled(rows: list[Row], percent: float, key: str = "errors_mm") -> str:
 
 
 def _most(rows: list[Row], value: Callable[[Row], float]) -> float:
-    return max((value(row) for row in rows), default=float("nan"))
+    return max((value(row) for row in rows), default=0.0)
 
 
 def _outline_table(rows: list[Row]) -> list[str]:
