@@ -145,12 +145,19 @@ class State(NamedTuple):
 
 
 def placed_copy(state: State) -> State:
-    """A copy of where the items are; weights, limits and random numbers stay shared."""
+    """A copy of where the items are, to start again from; all that a retry makes anew is empty."""
+    none = np.empty(0)
     return state._replace(
         choice=state.choice.copy(),
         shape=state.shape.copy(),
         sheet=state.sheet.copy(),
         place=state.place.copy(),
+        overlap=none,
+        outside=none,
+        pair_weight=none,
+        outside_weight=none,
+        window=none,
+        front=none,
     )
 
 
