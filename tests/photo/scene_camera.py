@@ -128,7 +128,7 @@ def framed(
     goal = (size - 1) / 2 + np.asarray(shift_px)
     aim, away = points_mm.mean(axis=0), 3 * float(np.ptp(points_mm, axis=0).max())
     for _ in range(40):
-        made = camera(aim_mm=(aim[0], aim[1]), away_mm=away, **choices)  # type: ignore[arg-type]
+        made = camera(aim_mm=(aim[0], aim[1]), away_mm=away, **choices)  # type: ignore[arg-type]  # mixed keywords
         seen = made.seen(points_mm)
         share = float((np.ptp(seen, axis=0) / size).max())
         middle = (seen.max(axis=0) + seen.min(axis=0)) / 2

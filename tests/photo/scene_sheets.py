@@ -142,7 +142,7 @@ def paint_laid(canvas: Image, laid: Laid, seen: Seen, random: np.random.Generato
             dense = piece.segmentize(3.0)
             rings = [np.asarray(r.coords)[:-1] for r in (dense.exterior, *dense.interiors)]
             where = [seen(laid.there(r), laid.heights(r)) for r in rings]
-            paint(canvas, where, colour, **how)  # type: ignore[arg-type]
+            paint(canvas, where, colour, **how)  # type: ignore[arg-type]  # mixed keywords
 
     shade = np.full(3, 0.72, np.float32)
     put(affinity.translate(body, 0.4, -0.5), shade, soft_px=0.8 * scale, factor=True)

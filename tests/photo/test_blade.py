@@ -33,7 +33,7 @@ def found() -> FoundBlade:
 def measured(scene: BladeScene, **changed: object) -> FoundBlade:
     """Measure with the true view, as if the blade were thin and lay flat."""
     told = Told(edge=Side(scene.edge_faces), spine_mm=0.01, lift_mm=0.0)
-    return find_blade(scene.picture, scene.view, A4, replace(told, **changed))  # type: ignore[arg-type]
+    return find_blade(scene.picture, scene.view, A4, replace(told, **changed))  # type: ignore[arg-type]  # mixed keywords
 
 
 def refused(scene: BladeScene, **changed: object) -> str:
@@ -139,7 +139,7 @@ def test_axes_and_plane_undo_each_other() -> None:
 
 def small(**changed: object) -> BladeScene:
     """The same knife in a smaller photograph."""
-    return blade_scene(replace(SPEC, megapixels=2.0, **changed))  # type: ignore[arg-type]
+    return blade_scene(replace(SPEC, megapixels=2.0, **changed))  # type: ignore[arg-type]  # mixed keywords
 
 
 def test_a_handle_may_hang_over_only_if_that_is_told() -> None:

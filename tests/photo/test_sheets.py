@@ -20,7 +20,7 @@ from tests.photo.scenes import Scene, TrueSheet, hide_scene
 
 @lru_cache(maxsize=4)
 def scene(**choices: object) -> Scene:
-    return hide_scene(SceneSpec(**({"seed": 3, "leather": "russet", "megapixels": 2.0} | choices)))  # type: ignore[arg-type]
+    return hide_scene(SceneSpec(**({"seed": 3, "leather": "russet", "megapixels": 2.0} | choices)))  # type: ignore[arg-type]  # mixed keywords
 
 
 def corner_error_px(found: FoundSheet, true: TrueSheet) -> float:

@@ -85,9 +85,9 @@ def shorten(
             length = board.reaches(best)[0, 0] - left_edge
             window = board.open_window()
             window[0, 0] = left_edge + length * (1.0 - shrink)
+            is_stuck = bool(failures.ranked) and not is_tightening
             tries = []
             for _ in range(WORKERS):
-                is_stuck = bool(failures.ranked) and not is_tightening
                 start = board.retry(
                     failures.one(random) if is_stuck else best,
                     window,
