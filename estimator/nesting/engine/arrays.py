@@ -12,57 +12,64 @@ DIRECTIONS: Floats = np.array([(1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0)]
 """Outward normals of the sides of a window."""
 
 
+COSINE, SINE, SIZE, REACH, EXTENT, SPACED = 0, 1, 2, 3, 4, 8
+"""Columns of ``Ground.shape``; ``EXTENT`` and ``SPACED`` are the first of four."""
+NO_FIT, SWAPPED = 0, 1
+"""Last index of ``Ground.pair``."""
+FIRST, LAST, IS_CONVEX, IS_BOX = 0, 1, 2, 2
+"""Columns of ``Ground.no_fit`` and ``Ground.region``."""
+CELL = 4
+"""Column of ``Ground.region_box``, behind the four bounds."""
+NODE, COLUMNS, ROWS = 0, 1, 2
+"""Columns of ``Ground.region_grid`` and ``Ground.front_grid``."""
+SHAPE, SHEET, REGION = 0, 1, 2
+"""Columns of ``Ground.choice``."""
+
+
 class Ground(NamedTuple):
     """What does not change during a search.
 
-    K no-fit polygons, S shapes, Q regions, T kinds of item, H sheets, E edges.
+    K no-fit polygons, S shapes, Q regions, T kinds of item, H sheets, E edges. Few arrays with
+    named columns, since every array costs the compiler time and each call of a kernel, too.
 
     Parameters
     ----------
-    pair : (S, S) int
-        No-fit polygon of a pair of shapes.
-    swapped : (S, S) int
-        1 where the polygon is that of the pair in the other order.
-    turn : (S, 2) float
-        Cosine and sine of each shape's angle.
-    size : (S,) float
-        Square root of each shape's area, mm.
-    pair_box : (S, S, 4) float
-        Bounds of the no-fit polygon of a pair in the sheet's axes: left, low, right, high.
-    extent : (S, 4) float
-        How far each shape reaches in each of ``DIRECTIONS``, mm.
-    reach : (S,) float
-        Greatest distance from each shape's centre, mm.
+    shape : (S, 12) float
+        Cosine and sine of each shape's angle; square root of its area, mm; greatest distance
+        from its centre, mm; how far it reaches in each of ``DIRECTIONS``, mm, and the same
+        with half the spacing all round.
     spot_first : (S + 1,) int
         Where the spots of each shape start.
     spots : (P, 2) float
         Points on the outline of each shape, about its centre, mm.
-    edge_first : (K + 1,) int
-        Where the edges of each no-fit polygon start in ``edges``.
-    edges : (7, E) float
+    pair : (S, S, 2) int
+        No-fit polygon of a pair of shapes, and 1 where it is that of the pair in the other order.
+    no_fit : (K, 3) int
+        Where the edges of each no-fit polygon start in ``edges`` and end, and 1 where it is
+        convex, so that depth is depth below its sides.
+    edges : (10, E) float
         Start x, y, end x, y, vector x, y, and one over the squared length, about the
-        fixed shape unturned.
-    region_first : (Q + 1,) int
-        Where the edges of each region start in ``region_edges``.
-    region_edges : (7, E) float
+        fixed shape unturned; then the normal x, y to the right of the edge, and how far out
+        along it the edge lies.
+    region : (Q, 3) int
+        Where the edges of each region start in ``region_edges`` and end, and 1 where it is a
+        rectangle along the sheet's axes.
+    region_edges : (10, E) float
         As ``edges``, in the sheet's axes.
-    region_box : (Q, 4) float
-        Bounds of each region.
-    grid_first : (Q,) int
-        Where the grid of each region starts in ``grid``.
-    grid_shape : (Q, 2) int
-        Its columns and rows.
-    grid_cell : (Q,) float
-        Its spacing, mm; its first node is the region's lower left bound less one cell.
+    region_box : (Q, 5) float
+        Bounds of each region, and the spacing of its grid, mm, whose first node is the lower
+        left bound less one cell.
+    region_grid : (Q, 3) int
+        Where the grid of each region starts in ``grid``; its columns and rows.
     grid : (G,) float
         Signed distance to the region at each node, mm; negative inside.
-    front_first, front_shape, front_origin, front_cell
-        Where the nodes of each sheet start in a state's ``front``, (H,) int; their
-        columns and rows, (H, 2) int; the first node, (H, 2) float; and the
-        spacing, (H,) float, mm.
+    front_grid : (H, 3) int
+        Where the nodes of each sheet start in a state's ``front``; their columns and rows.
+    front_frame : (H, 3) float
+        The first node x, y, and the spacing, mm.
     choice_first : (T + 1,) int
         Where the choices of each kind of item start.
-    choice_shape, choice_sheet, choice_region : (C,) int
+    choice : (C, 3) int
         A shape, on a sheet, in a region.
     kind : (n,) int
         Kind of each item.
@@ -70,34 +77,28 @@ class Ground(NamedTuple):
         Depths and distances up to this count as none, mm.
     """
 
-    pair: Ints
-    swapped: Ints
-    turn: Floats
-    size: Floats
-    pair_box: Floats
-    extent: Floats
-    reach: Floats
+    shape: Floats
     spot_first: Ints
     spots: Floats
-    edge_first: Ints
+    pair: Ints
+    no_fit: Ints
     edges: Floats
-    region_first: Ints
+    region: Ints
     region_edges: Floats
     region_box: Floats
-    grid_first: Ints
-    grid_shape: Ints
-    grid_cell: Floats
+    region_grid: Ints
     grid: Floats
-    front_first: Ints
-    front_shape: Ints
-    front_origin: Floats
-    front_cell: Floats
+    front_grid: Ints
+    front_frame: Floats
     choice_first: Ints
-    choice_shape: Ints
-    choice_sheet: Ints
-    choice_region: Ints
+    choice: Ints
     kind: Ints
     tolerance: float
+
+    @property
+    def extent(self) -> Floats:
+        """How far each shape reaches in each of ``DIRECTIONS``, (S, 4), mm."""
+        return self.shape[:, EXTENT : EXTENT + 4]
 
 
 class State(NamedTuple):
@@ -111,6 +112,10 @@ class State(NamedTuple):
         Those of the item's choice, kept at hand.
     place : (n, 2) float
         Centre of each item, mm.
+    box : (4, n) float
+        Bounds of each item where it lies: left, low, right, high, mm.
+    gap, near : (n,) float and int
+        Working room: how far an item's box reaches into each other one, and which ones it meets.
     fixed : (n,) int
         1 for an item that may not be moved.
     overlap : (n, n) float
@@ -125,7 +130,7 @@ class State(NamedTuple):
         How far out each sheet may be used in each of ``DIRECTIONS``, mm.
     front : (F,) float
         Ground to be kept free: at each node of each sheet's grid, how deep it lies
-        within that ground, negative outside, mm.
+        within that ground, negative outside, mm; empty to keep none free.
     random : (1,) uint64
         State of the random numbers.
     """
@@ -134,6 +139,9 @@ class State(NamedTuple):
     shape: Ints
     sheet: Ints
     place: Floats
+    box: Floats
+    gap: Floats
+    near: Ints
     fixed: Ints
     overlap: Floats
     outside: Floats
@@ -152,6 +160,7 @@ def placed_copy(state: State) -> State:
         shape=state.shape.copy(),
         sheet=state.sheet.copy(),
         place=state.place.copy(),
+        box=none,
         overlap=none,
         outside=none,
         pair_weight=none,

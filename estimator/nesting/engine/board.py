@@ -5,8 +5,8 @@ from collections.abc import Collection, Sequence
 import numpy as np
 from shapely import Point
 
-from estimator.nesting.engine.arrays import DIRECTIONS, Floats, Ground, State
-from estimator.nesting.engine.ground import OPEN_MM, Kind, ground_of, open_front
+from estimator.nesting.engine.arrays import DIRECTIONS, REGION, SHAPE, SHEET, Floats, Ground, State
+from estimator.nesting.engine.ground import OPEN_MM, Kind, ground_of
 from estimator.nesting.engine.shapes import Choice, Item, Laid, ShapeBank
 
 
@@ -55,11 +55,11 @@ class Board:
             each = lies.get(item)
             if each is None:
                 choice[index] = random.integers(first, last)
-                box = ground.region_box[ground.choice_region[choice[index]]]
-                place[index] = random.uniform(box[:2], box[2:])
+                box = ground.region_box[ground.choice[choice[index], REGION]]
+                place[index] = random.uniform(box[:2], box[2:4])
                 continue
-            matches = (ground.choice_shape[first:last] == each.shape) & (
-                ground.choice_sheet[first:last] == each.sheet
+            matches = (ground.choice[first:last, SHAPE] == each.shape) & (
+                ground.choice[first:last, SHEET] == each.sheet
             )
             choice[index] = first + int(np.argmax(matches))
             place[index] = each.x_mm, each.y_mm
@@ -67,16 +67,19 @@ class Board:
         fixed[: self.pinned] = 1
         return State(
             choice=choice,
-            shape=ground.choice_shape[choice],
-            sheet=ground.choice_sheet[choice],
+            shape=ground.choice[choice, SHAPE],
+            sheet=ground.choice[choice, SHEET],
             place=place,
+            box=np.zeros((4, n)),
+            gap=np.zeros(n),
+            near=np.zeros(n, dtype=np.int64),
             fixed=fixed,
             overlap=np.zeros((n, n)),
             outside=np.zeros(n),
             pair_weight=np.ones((n, n)),
             outside_weight=np.ones(n),
             window=self.open_window(),
-            front=open_front(ground),
+            front=np.empty(0),
             random=random.integers(1, 2**63, size=1, dtype=np.uint64),
         )
 
@@ -90,6 +93,9 @@ class Board:
             shape=state.shape.copy(),
             sheet=state.sheet.copy(),
             place=state.place.copy(),
+            box=np.zeros((4, n)),
+            gap=np.zeros(n),
+            near=np.zeros(n, dtype=np.int64),
             fixed=state.fixed,
             overlap=np.zeros((n, n)),
             outside=np.zeros(n),

@@ -17,7 +17,14 @@ from typing import Any, ParamSpec, TypeVar
 P = ParamSpec("P")
 R = TypeVar("R")
 
-KERNEL_MODULES = ("arrays.py", "compiled.py", "lines.py", "overlap.py", "separate.py")
+KERNEL_MODULES = (
+    "arrays.py",
+    "compiled.py",
+    "distances.py",
+    "lines.py",
+    "overlap.py",
+    "separate.py",
+)
 
 
 def _numba() -> Any:
@@ -87,8 +94,27 @@ def kernel(function: Callable[P, R]) -> Callable[P, R]:
     return _compiled(function, no_cpython_wrapper=True, no_cfunc_wrapper=True)
 
 
+def inner_kernel(function: Callable[P, R]) -> Callable[P, R]:
+    """Compile like :func:`kernel`, to be woven into each kernel that calls it.
+
+    A call hands on every array word by word; for the innermost, that takes longer than
+    their work. Woven in, the search is half as fast again.
+
+    Parameters
+    ----------
+    function : callable
+        As for :func:`kernel`.
+
+    Returns
+    -------
+    callable
+        As for :func:`kernel`.
+    """
+    return _compiled(function, no_cpython_wrapper=True, no_cfunc_wrapper=True, forceinline=True)
+
+
 def fast_kernel(function: Callable[P, R]) -> Callable[P, R]:
-    """Compile like :func:`kernel`, letting sums and minima be reordered into vector code.
+    """Compile like :func:`inner_kernel`, letting sums and minima be reordered into vector code.
 
     Parameters
     ----------
@@ -100,7 +126,9 @@ def fast_kernel(function: Callable[P, R]) -> Callable[P, R]:
     callable
         As for :func:`kernel`.
     """
-    return _compiled(function, no_cpython_wrapper=True, no_cfunc_wrapper=True, fastmath=True)
+    return _compiled(
+        function, no_cpython_wrapper=True, no_cfunc_wrapper=True, forceinline=True, fastmath=True
+    )
 
 
 def entry_kernel(function: Callable[P, R]) -> Callable[P, R]:
@@ -126,7 +154,11 @@ def _compiled(function: Callable[P, R], **how: Any) -> Callable[P, R]:
     _NUMBA.config.CACHE_DIR = str(_FOLDER) if _FOLDER else before
     try:
         compiled: Callable[P, R] = _NUMBA.njit(
-            nogil=True, cache=_FOLDER is not None, _nrt=False, **how
+            nogil=True,
+            cache=_FOLDER is not None,
+            error_model="numpy",  # no test for a division by zero: none is made
+            _nrt=False,
+            **how,
         )(function)
     finally:
         _NUMBA.config.CACHE_DIR = before

@@ -5,7 +5,6 @@ from collections.abc import Callable, Sequence
 import numpy as np
 
 from estimator.nesting.engine.board import Board
-from estimator.nesting.engine.ground import open_front
 from estimator.nesting.engine.shapes import Item, Laid
 from estimator.nesting.engine.tries import Try
 from estimator.nesting.engine.workers import WORKERS, Workers
@@ -34,7 +33,7 @@ def fitted(
         None if the search gave up or the budget ended.
     """
     random = np.random.default_rng(seed)
-    window, front = board.open_window(), open_front(board.ground)
+    window, front = board.open_window(), np.empty(0)
     with Workers() as pair:
         tries = [
             Try(board.ground, board.retry(board.state(laid, random), window, front, random))

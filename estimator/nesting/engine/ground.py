@@ -9,7 +9,8 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from estimator.nesting.engine.arrays import DIRECTIONS, Floats, Ground, Ints
-from estimator.nesting.engine.overlap import signed_distances
+from estimator.nesting.engine.distances import signed_distances
+from estimator.nesting.engine.forms import turned
 from estimator.nesting.engine.shapes import Choice, ShapeBank
 
 GRID_NODES = 4000
@@ -27,6 +28,12 @@ FRONT_GRACE = 0.3
 
 SPOT_SHARE = 0.04
 """Spots on an outline are this share of its length apart, or closer."""
+
+CONVEX_SHARE = 1e-9
+"""A no-fit area off its convex hull by less than this share of its length is convex."""
+
+QUARTER_TURN: Floats = np.array([(0.0, -1.0), (1.0, 0.0)])
+"""Turns a row vector clockwise: the outward normal of an edge that runs counter-clockwise."""
 
 OPEN_MM = 1e9
 """So far out that it closes nothing."""
@@ -95,72 +102,94 @@ def ground_of(
                 choices.append((shape, sheet, region_of[key]))
         choice_first.append(len(choices))
     used = sorted({shape for shape, _, _ in choices})
-    pair, swapped, pair_box, areas = _relations(bank, used)
-    edges, edge_first, _ = _edge_arrays(areas)
-    region_edges, region_first, region_box = _edge_arrays(regions)
-    grid, grid_first, grid_shape, grid_cell = _grids(region_edges, region_first, region_box)
+    pair, areas = _relations(bank, used)
+    no_fit, edges = _no_fits(areas)
+    spans, region_edges = _edge_arrays(regions)
+    region_box, region_grid, grid = _grids(spans, region_edges, regions)
     spots, spot_first = _spots(bank)
-    front_first, front_shape, front_origin, front_cell = _fronts(bank)
-    table = np.array(choices, dtype=np.int64).reshape(-1, 3)
-    turns = np.radians([shape.angle_deg for shape in bank.shapes])
+    front_grid, front_frame = _fronts(bank)
     return Ground(
-        pair=pair,
-        swapped=swapped,
-        turn=np.column_stack([np.cos(turns), np.sin(turns)]),
-        size=np.array([sqrt(bank.forms[s.form].outline.area) for s in bank.shapes]),
-        pair_box=pair_box,
-        extent=np.array(
-            [(bank.corners(s) @ DIRECTIONS.T).max(axis=0) for s in range(len(bank.shapes))]
-        ),
-        reach=np.array([np.hypot(*bank.corners(s).T).max() for s in range(len(bank.shapes))]),
+        shape=np.array([_measures(bank, shape) for shape in range(len(bank.shapes))]),
         spot_first=spot_first,
         spots=spots,
-        edge_first=edge_first,
+        pair=pair,
+        no_fit=no_fit,
         edges=edges,
-        region_first=region_first,
+        region=np.column_stack([spans, [_is_box(each) for each in regions]]),
         region_edges=region_edges,
         region_box=region_box,
-        grid_first=grid_first,
-        grid_shape=grid_shape,
-        grid_cell=grid_cell,
+        region_grid=region_grid,
         grid=grid,
-        front_first=front_first,
-        front_shape=front_shape,
-        front_origin=front_origin,
-        front_cell=front_cell,
+        front_grid=front_grid,
+        front_frame=front_frame,
         choice_first=np.array(choice_first, dtype=np.int64),
-        choice_shape=np.ascontiguousarray(table[:, 0]),
-        choice_sheet=np.ascontiguousarray(table[:, 1]),
-        choice_region=np.ascontiguousarray(table[:, 2]),
+        choice=np.array(choices, dtype=np.int64).reshape(-1, 3),
         kind=np.empty(0, dtype=np.int64),
         tolerance=tolerance_mm,
     )
 
 
-def _relations(bank: ShapeBank, used: list[int]) -> tuple[Ints, Ints, Floats, list[BaseGeometry]]:
-    """No-fit areas of all pairs of the shapes in use, each stored once, and their bounds."""
+def _relations(bank: ShapeBank, used: list[int]) -> tuple[Ints, list[BaseGeometry]]:
+    """No-fit areas of all pairs of the shapes in use, each stored once."""
     count = len(bank.shapes)
-    pair = np.full((count, count), -1, dtype=np.int64)
-    swapped = np.zeros((count, count), dtype=np.int64)
-    pair_box = np.zeros((count, count, 4))
+    pair = np.full((count, count, 2), -1, dtype=np.int64)
     number: dict[tuple[int, int, float], int] = {}
     areas: list[BaseGeometry] = []
-    corners: list[Floats] = []
     for fixed in used:
         for moving in used:
             key, is_swapped = bank.relation(fixed, moving)
             if key not in number:
                 number[key] = len(areas)
                 areas.append(bank.no_fit_unturned(key))
-                corners.append(shapely.get_coordinates(areas[-1].convex_hull))
-            pair[fixed, moving] = number[key]
-            swapped[fixed, moving] = is_swapped
-            turn = np.radians(bank.shapes[moving if is_swapped else fixed].angle_deg)
-            sign = -1.0 if is_swapped else 1.0
-            c, s = sign * np.cos(turn), sign * np.sin(turn)
-            turned = corners[number[key]] @ np.array([[c, s], [-s, c]])
-            pair_box[fixed, moving] = (*turned.min(axis=0), *turned.max(axis=0))
-    return pair, swapped, pair_box, areas
+            pair[fixed, moving] = number[key], is_swapped
+    return pair, areas
+
+
+def _no_fits(areas: Sequence[BaseGeometry]) -> tuple[Ints, Floats]:
+    """Where the edges of each no-fit area lie, and whether it is convex; the edges."""
+    convex = [_is_convex(area) for area in areas]
+    spans, edges = _edge_arrays(
+        [
+            shapely.orient_polygons(area.convex_hull) if is_convex else area
+            for area, is_convex in zip(areas, convex, strict=True)
+        ]
+    )
+    return np.column_stack([spans, convex]), edges
+
+
+def _is_convex(area: BaseGeometry) -> bool:
+    """Whether an area is convex, rounding apart."""
+    parts = _areas(area)
+    if len(parts) != 1 or len(shapely.get_rings(parts[0])) != 1:
+        return False
+    hull = parts[0].convex_hull.boundary
+    off = shapely.hausdorff_distance(hull, parts[0].boundary)
+    return bool(off < CONVEX_SHARE * hull.length)
+
+
+def _is_box(region: BaseGeometry) -> bool:
+    """Whether a region is a rectangle along the axes."""
+    box = shapely.box(*region.bounds)
+    return bool(box.area > 0 and box.difference(region).area <= 1e-12 * box.area)
+
+
+def _measures(bank: ShapeBank, shape: int) -> Floats:
+    """A row of ``Ground.shape``."""
+    oriented = bank.shapes[shape]
+    form = bank.forms[oriented.form]
+    turn = np.radians(oriented.angle_deg)
+    corners = bank.corners(shape)
+    spaced = np.concatenate(turned(form.spaced, oriented.angle_deg))
+    return np.array(
+        [
+            np.cos(turn),
+            np.sin(turn),
+            sqrt(form.outline.area),
+            np.hypot(*corners.T).max(),
+            *(corners @ DIRECTIONS.T).max(axis=0),
+            *(spaced @ DIRECTIONS.T).max(axis=0),
+        ]
+    )
 
 
 def _spots(bank: ShapeBank) -> tuple[Floats, Ints]:
@@ -175,42 +204,35 @@ def _spots(bank: ShapeBank) -> tuple[Floats, Ints]:
     return np.concatenate(blocks), np.array(first, dtype=np.int64)
 
 
-def _fronts(bank: ShapeBank) -> tuple[Ints, Ints, Floats, Floats]:
-    """Where the front grid of each sheet starts, its columns and rows, origin and spacing."""
-    starts, shapes, origins, cells = [], [], [], []
+def _fronts(bank: ShapeBank) -> tuple[Ints, Floats]:
+    """Where the front grid of each sheet starts, its columns and rows; origin and spacing."""
+    grids, frames = [], []
     start = 0
     for sheet in bank.problem.sheets:
         left, low, right, high = sheet.outline.bounds
         cell = sqrt((right - left) * (high - low) / FRONT_NODES)
         columns, rows = ceil((right - left) / cell) + 2, ceil((high - low) / cell) + 2
-        starts.append(start)
-        shapes.append((columns, rows))
-        origins.append((left, low))
-        cells.append(cell)
+        grids.append((start, columns, rows))
+        frames.append((left, low, cell))
         start += columns * rows
-    return (
-        np.array(starts, dtype=np.int64),
-        np.array(shapes, dtype=np.int64),
-        np.array(origins, dtype=np.float64),
-        np.array(cells, dtype=np.float64),
-    )
+    return np.array(grids, dtype=np.int64), np.array(frames, dtype=np.float64)
 
 
 def open_front(ground: Ground) -> Floats:
     """A front that keeps nothing free, mm."""
-    last = ground.front_shape[-1]
-    return np.full(int(ground.front_first[-1] + last[0] * last[1]), -OPEN_MM)
+    first, columns, rows = ground.front_grid[-1]
+    return np.full(int(first + columns * rows), -OPEN_MM)
 
 
 def front_span(ground: Ground, sheet: int) -> slice:
     """Where the nodes of a sheet lie in a front."""
-    first, (columns, rows) = int(ground.front_first[sheet]), ground.front_shape[sheet]
-    return slice(first, first + int(columns * rows))
+    first, columns, rows = (int(v) for v in ground.front_grid[sheet])
+    return slice(first, first + columns * rows)
 
 
 def front_grace_mm(ground: Ground, sheet: int) -> float:
     """How much closer to a front than the spacing items may come, mm."""
-    return FRONT_GRACE * float(ground.front_cell[sheet])
+    return FRONT_GRACE * float(ground.front_frame[sheet, 2])
 
 
 def set_front(
@@ -235,12 +257,11 @@ def set_front(
     if free is None:
         front[span] = OPEN_MM
         return
-    columns, rows = (int(v) for v in ground.front_shape[sheet])
-    edges, edge_first, _ = _edge_arrays([free.simplify(FRONT_SIMPLIFY_MM)])
-    left, low = ground.front_origin[sheet]
+    _, columns, rows = (int(v) for v in ground.front_grid[sheet])
+    left, low, cell = ground.front_frame[sheet]
+    spans, edges = _edge_arrays([free.simplify(FRONT_SIMPLIFY_MM)])
     grid = np.empty(columns * rows)
-    cell = ground.front_cell[sheet]
-    signed_distances(edges, 0, int(edge_first[1]), left, low, cell, columns, rows, grid)
+    signed_distances(edges, 0, int(spans[0, 1]), left, low, cell, columns, rows, grid)
     front[span] = spacing_mm - front_grace_mm(ground, sheet) - grid
 
 
@@ -248,49 +269,52 @@ def _areas(geometry: BaseGeometry) -> list[BaseGeometry]:
     return [part for part in shapely.get_parts(geometry) if part.area > 0]
 
 
-def _edge_arrays(geometries: Sequence[BaseGeometry]) -> tuple[Floats, Ints, Floats]:
-    """Edges of all rings of each geometry, where they start, and their bounds."""
+def _edge_arrays(geometries: Sequence[BaseGeometry]) -> tuple[Ints, Floats]:
+    """Where the edges of each geometry start and end, and the edges of all their rings."""
     blocks = []
-    first = [0]
-    boxes = np.empty((len(geometries), 4))
+    spans = np.zeros((len(geometries), 2), dtype=np.int64)
+    count = 0
     for index, geometry in enumerate(geometries):
-        boxes[index] = geometry.bounds
-        count = 0
+        spans[index] = count
         for area in _areas(geometry):
             for ring in shapely.get_rings(area):
                 points = shapely.get_coordinates(ring)
                 vectors = np.diff(points, axis=0)
                 squares = (vectors**2).sum(axis=1)
                 solid = squares > 0
-                inverse = 1.0 / np.where(solid, squares, 1.0)
-                block = np.column_stack([points[:-1], points[1:], vectors, inverse])
+                squares = np.where(solid, squares, 1.0)
+                normals = (vectors @ QUARTER_TURN) / np.sqrt(squares)[:, None]
+                out = (normals * points[:-1]).sum(axis=1)
+                block = np.column_stack(
+                    [points[:-1], points[1:], vectors, 1.0 / squares, normals, out]
+                )
                 blocks.append(block[solid].T)
                 count += int(solid.sum())
-        first.append(first[-1] + count)
-    edges = np.concatenate(blocks, axis=1) if blocks else np.empty((7, 0))
-    return np.ascontiguousarray(edges), np.array(first, dtype=np.int64), boxes
+        spans[index, 1] = count
+    edges = np.concatenate(blocks, axis=1) if blocks else np.empty((10, 0))
+    return spans, np.ascontiguousarray(edges)
 
 
-def _grids(edges: Floats, first: Ints, boxes: Floats) -> tuple[Floats, Ints, Ints, Floats]:
-    """Signed distance grids of all regions, one cell wider than their bounds."""
-    blocks: list[Floats] = []
-    starts, shapes, cells = [], [], []
+def _grids(
+    spans: Ints, edges: Floats, regions: Sequence[BaseGeometry]
+) -> tuple[Floats, Ints, Floats]:
+    """Bounds and spacing, place and size, and signed distances of the grids of all regions."""
+    boxes, places, blocks = np.empty((len(regions), 5)), [], []
     start = 0
-    for region, (left, low, right, high) in enumerate(boxes):
+    for index, region in enumerate(regions):
+        left, low, right, high = region.bounds
         width, height = max(right - left, 1e-9), max(high - low, 1e-9)
         cell = max(sqrt(width * height / GRID_NODES), max(width, height) / 400)
         columns, rows = ceil(width / cell) + 3, ceil(height / cell) + 3
         grid = np.empty(columns * rows)
-        span = (int(first[region]), int(first[region + 1]))
-        signed_distances(edges, *span, left - cell, low - cell, cell, columns, rows, grid)
+        first, last = (int(v) for v in spans[index])
+        signed_distances(edges, first, last, left - cell, low - cell, cell, columns, rows, grid)
+        boxes[index] = left, low, right, high, cell
+        places.append((start, columns, rows))
         blocks.append(grid)
-        starts.append(start)
-        shapes.append((columns, rows))
-        cells.append(cell)
         start += columns * rows
     return (
+        boxes,
+        np.array(places, dtype=np.int64).reshape(-1, 3),
         np.concatenate(blocks) if blocks else np.empty(0),
-        np.array(starts, dtype=np.int64),
-        np.array(shapes, dtype=np.int64).reshape(-1, 2),
-        np.array(cells, dtype=np.float64),
     )

@@ -9,14 +9,25 @@ nesting problems*, EJOR 183.
 import numpy as np
 
 from estimator.nesting.engine.arrays import (
+    COSINE,
+    EXTENT,
+    FIRST,
+    LAST,
     MOST_CROSSINGS,
     MOST_INTERVALS,
+    NO_FIT,
+    REGION,
+    SHAPE,
+    SHEET,
+    SINE,
+    SPACED,
+    SWAPPED,
     Floats,
     Ground,
     Room,
     State,
 )
-from estimator.nesting.engine.compiled import FAR, kernel
+from estimator.nesting.engine.compiled import FAR, inner_kernel, kernel
 
 
 @kernel
@@ -42,7 +53,23 @@ def crossings(
     return count - count % 2
 
 
-@kernel
+@inner_kernel
+def items_on_line(ground: Ground, state: State, shape: int, upright: bool, at: float) -> int:
+    """Write into ``state.near`` the items that a shape on a line may meet; how many."""
+    axis = 0 if upright else 1
+    side = 0 if upright else 2
+    low = at - ground.shape[shape, SPACED + side + 1]
+    high = at + ground.shape[shape, SPACED + side]
+    near = state.near
+    count = 0
+    for other in range(np.uint64(len(state.shape))):
+        gap = min(state.box[axis + 2, other] - low, high - state.box[axis, other])
+        near[count] = other
+        count += 1 if gap > 0.0 else 0
+    return count
+
+
+@inner_kernel
 def blocked_on_line(
     ground: Ground,
     state: State,
@@ -57,30 +84,25 @@ def blocked_on_line(
     intervals = room.intervals
     found = room.found
     count = 0
-    axis = 1 if upright else 0
     nx = 1.0 if upright else 0.0
     ny = 0.0 if upright else 1.0
-    for other in range(np.uint64(len(state.shape))):
+    for met in range(items_on_line(ground, state, shape, upright, at)):
+        other = state.near[met]
+        if other == item or state.sheet[other] != sheet:
+            continue
         theirs = state.shape[other]
         ox = state.place[other, 0]
         oy = state.place[other, 1]
         c = at - (ox if upright else oy)
-        if (
-            c <= ground.pair_box[theirs, shape, 1 - axis]
-            or c >= ground.pair_box[theirs, shape, 3 - axis]
-            or state.sheet[other] != sheet
-            or other == item
-        ):
-            continue
-        flip = -1.0 if ground.swapped[theirs, shape] else 1.0
+        flip = -1.0 if ground.pair[theirs, shape, SWAPPED] else 1.0
         fixed = shape if flip < 0.0 else theirs
-        cosine = ground.turn[fixed, 0]
-        sine = ground.turn[fixed, 1]
-        k = ground.pair[theirs, shape]
+        cosine = ground.shape[fixed, COSINE]
+        sine = ground.shape[fixed, SINE]
+        k = ground.pair[theirs, shape, NO_FIT]
         mx = flip * (cosine * nx + sine * ny)
         my = flip * (cosine * ny - sine * nx)
         ends = crossings(
-            ground.edges, ground.edge_first[k], ground.edge_first[k + 1], mx, my, c, found
+            ground.edges, ground.no_fit[k, FIRST], ground.no_fit[k, LAST], mx, my, c, found
         )
         # the line runs along (ny, -nx): to the right across, downward upright
         offset = oy if upright else ox
@@ -106,7 +128,7 @@ def blocked_on_line(
     return count
 
 
-@kernel
+@inner_kernel
 def least_on_line(
     ground: Ground, state: State, shape: int, sheet: int, upright: bool, at: float
 ) -> float:
@@ -114,14 +136,15 @@ def least_on_line(
     along = 2 if upright else 0
     across = 0 if upright else 2
     window = state.window
-    high = at + ground.extent[shape, across] - window[sheet, across]
-    low = ground.extent[shape, across + 1] - at - window[sheet, across + 1]
+    reach = ground.shape
+    high = at + reach[shape, EXTENT + across] - window[sheet, across]
+    low = reach[shape, EXTENT + across + 1] - at - window[sheet, across + 1]
     if max(high, low) > ground.tolerance:
         return FAR
-    return ground.extent[shape, along + 1] - window[sheet, along + 1]
+    return float(reach[shape, EXTENT + along + 1] - window[sheet, along + 1])
 
 
-@kernel
+@inner_kernel
 def gap_on_line(
     ground: Ground,
     state: State,
@@ -138,13 +161,13 @@ def gap_on_line(
     allowed = room.allowed
     intervals = room.intervals
     luck = room.luck
-    shape = ground.choice_shape[choice]
-    sheet = ground.choice_sheet[choice]
-    region = ground.choice_region[choice]
+    shape = ground.choice[choice, SHAPE]
+    sheet = ground.choice[choice, SHEET]
+    region = ground.choice[choice, REGION]
     ends = crossings(
         ground.region_edges,
-        ground.region_first[region],
-        ground.region_first[region + 1],
+        ground.region[region, FIRST],
+        ground.region[region, LAST],
         1.0 if upright else 0.0,
         0.0 if upright else 1.0,
         at,
@@ -154,7 +177,7 @@ def gap_on_line(
         return FAR
     low = least_on_line(ground, state, shape, sheet, upright, at)
     side = 2 if upright else 0
-    high = state.window[sheet, side] - ground.extent[shape, side]
+    high = state.window[sheet, side] - ground.shape[shape, EXTENT + side]
     if low > high:
         return FAR
     blocked = blocked_on_line(ground, state, item, shape, sheet, upright, at, room)

@@ -9,134 +9,99 @@ Gardeyn, Vanden Berghe and Wauters 2025, arXiv:2509.13329.
 
 import numpy as np
 
-from estimator.nesting.engine.arrays import Floats, Ground, Ints, State
-from estimator.nesting.engine.compiled import FAR, entry_kernel, fast_kernel, kernel
+from estimator.nesting.engine.arrays import (
+    CELL,
+    COLUMNS,
+    COSINE,
+    EXTENT,
+    FIRST,
+    IS_BOX,
+    IS_CONVEX,
+    LAST,
+    NO_FIT,
+    NODE,
+    REACH,
+    REGION,
+    ROWS,
+    SHAPE,
+    SHEET,
+    SINE,
+    SIZE,
+    SPACED,
+    SWAPPED,
+    Floats,
+    Ground,
+    Ints,
+    State,
+)
+from estimator.nesting.engine.compiled import FAR, fast_kernel, inner_kernel, kernel
+from estimator.nesting.engine.distances import (
+    depth_at,
+    depth_below_sides,
+    depth_within,
+    distance_outside,
+)
 
 GRID_BAND = 0.75
 """Cells from a border within which a grid of distances, 1-Lipschitz, cannot tell the side."""
-BLOCK = 4
-"""Nodes along a side of a block of a distance grid that is worked out as one."""
 
 
-@fast_kernel
-def is_inside(edges: Floats, first: int, last: int, x: float, y: float) -> bool:
-    """Whether a point lies inside rings, by the even-odd rule.
+@inner_kernel
+def region_distance(ground: Ground, region: int, x: float, y: float) -> float:
+    """Distance from a place to a region, mm; 0 inside."""
+    box = ground.region_box
+    # beyond its grid, the distance to a region is at least that to its bounds
+    across = max(0.0, box[region, 0] - x, x - box[region, 2])
+    along = max(0.0, box[region, 1] - y, y - box[region, 3])
+    off = np.sqrt(across * across + along * along)
+    if ground.region[region, IS_BOX]:
+        return float(off)
+    cell = box[region, CELL]
+    around = depth_at(
+        ground.grid,
+        ground.region_grid[region, NODE],
+        ground.region_grid[region, COLUMNS],
+        ground.region_grid[region, ROWS],
+        (x - box[region, 0]) / cell + 1.0,
+        (y - box[region, 1]) / cell + 1.0,
+    )
+    if across > cell or along > cell:
+        around = max(around, off)
+    return distance_outside(
+        ground.region_edges,
+        ground.region[region, FIRST],
+        ground.region[region, LAST],
+        around,
+        GRID_BAND * cell,
+        x,
+        y,
+    )
 
-    The ends of edges are compared as stored, so that rings stay closed under
-    rounding; truths are numbers and indices unsigned, so that the loop becomes
-    vector code.
+
+@kernel
+def front_depth(
+    front: Floats, grid: Ints, frame: Floats, spots: Floats, reach: float, x: float, y: float
+) -> float:
+    """How deep the deepest spot of a shape at a place lies in ground to be kept free, mm.
+
+    ``grid`` and ``frame`` are rows of ``Ground.front_grid`` and ``Ground.front_frame``.
     """
-    crossed = 0.0
-    for e in range(np.uint64(first), np.uint64(last)):
-        starts_above = 1.0 if edges[1, e] > y else 0.0
-        ends_above = 1.0 if edges[3, e] > y else 0.0
-        across = (x - edges[0, e]) * edges[5, e] - (y - edges[1, e]) * edges[4, e]
-        left = 1.0 if across < 0.0 else 0.0
-        change = ends_above - starts_above
-        crossed += change * change * (ends_above * left + starts_above * (1.0 - left))
-    return int(crossed) & 1 == 1
-
-
-@fast_kernel
-def distance_to(edges: Floats, first: int, last: int, x: float, y: float) -> float:
-    """Distance from a point to the nearest of some edges."""
-    nearest = FAR
-    for e in range(np.uint64(first), np.uint64(last)):
-        ax = x - edges[0, e]
-        ay = y - edges[1, e]
-        t = min(max((ax * edges[4, e] + ay * edges[5, e]) * edges[6, e], 0.0), 1.0)
-        px = ax - t * edges[4, e]
-        py = ay - t * edges[5, e]
-        nearest = min(nearest, px * px + py * py)
-    return float(np.sqrt(nearest))
-
-
-@kernel
-def depth_within(edges: Floats, first: int, last: int, x: float, y: float) -> float:
-    """How deep a point lies inside rings; 0 for a point outside."""
-    if is_inside(edges, first, last, x, y):
-        return distance_to(edges, first, last, x, y)
-    return 0.0
-
-
-@kernel
-def pair_depth(
-    pair: Ints,
-    swapped: Ints,
-    turn: Floats,
-    edge_first: Ints,
-    edges: Floats,
-    one: int,
-    other: int,
-    dx: float,
-    dy: float,
-) -> float:
-    """Depth of two shapes in each other, the other one at ``dx, dy`` from the first, mm.
-
-    Takes only the arrays it needs: passing all of them on costs more than the sum.
-    """
-    fixed = one
-    if swapped[one, other]:
-        fixed = other
-        dx = -dx
-        dy = -dy
-    k = pair[one, other]
-    x = turn[fixed, 0] * dx + turn[fixed, 1] * dy
-    y = turn[fixed, 0] * dy - turn[fixed, 1] * dx
-    return depth_within(edges, edge_first[k], edge_first[k + 1], x, y)
-
-
-@kernel
-def depth_at(grid: Floats, first: int, columns: int, rows: int, gx: float, gy: float) -> float:
-    """A value between the nodes of a grid, ``gx`` columns and ``gy`` rows from its first node."""
-    gx = min(max(gx, 0.0), columns - 1.001)
-    gy = min(max(gy, 0.0), rows - 1.001)
-    column = int(gx)
-    row = int(gy)
-    at = first + row * columns + column
-    fx = gx - column
-    fy = gy - row
-    near = grid[at] * (1.0 - fx) + grid[at + 1] * fx
-    far = grid[at + columns] * (1.0 - fx) + grid[at + columns + 1] * fx
-    return near * (1.0 - fy) + far * fy
-
-
-@kernel
-def distance_outside(
-    edges: Floats, first: int, last: int, around: float, band: float, x: float, y: float
-) -> float:
-    """Distance from a place to a region, 0 inside; ``around`` is what its grid tells."""
-    if around > band:
-        return around
-    if around < -band or is_inside(edges, first, last, x, y):
-        return 0.0
-    return distance_to(edges, first, last, x, y)
-
-
-@kernel
-def deepest_spot(
-    front: Floats,
-    first: int,
-    columns: int,
-    rows: int,
-    spots: Floats,
-    start: int,
-    stop: int,
-    gx: float,
-    gy: float,
-    cell: float,
-) -> float:
-    """How deep the deepest of some spots lies in ground to be kept free, mm."""
+    first = grid[NODE]
+    columns = grid[COLUMNS]
+    rows = grid[ROWS]
+    cell = frame[2]
+    gx = (x - frame[0]) / cell
+    gy = (y - frame[1]) / cell
     deepest = 0.0
-    for spot in range(start, stop):
-        depth = depth_at(
-            front, first, columns, rows, gx + spots[spot, 0] / cell, gy + spots[spot, 1] / cell
-        )
-        deepest = max(deepest, depth)
+    if depth_at(front, first, columns, rows, gx, gy) + reach > 0.0:
+        for spot in range(len(spots)):
+            sx = gx + spots[spot, 0] / cell
+            sy = gy + spots[spot, 1] / cell
+            deepest = max(deepest, depth_at(front, first, columns, rows, sx, sy))
     return deepest
 
 
-@kernel
+@inner_kernel
 def outside_loss(
     ground: Ground, state: State, choice: int, x: float, y: float, bound: float
 ) -> float:
@@ -144,67 +109,94 @@ def outside_loss(
 
     Stops early, with what it has, once that exceeds ``bound``.
     """
-    shape = ground.choice_shape[choice]
-    sheet = ground.choice_sheet[choice]
-    region = ground.choice_region[choice]
-    twice = 2.0 * ground.size[shape]
-    beyond = max(0.0, x + ground.extent[shape, 0] - state.window[sheet, 0] - ground.tolerance)
-    beyond += max(0.0, ground.extent[shape, 1] - x - state.window[sheet, 1] - ground.tolerance)
-    beyond += max(0.0, y + ground.extent[shape, 2] - state.window[sheet, 2] - ground.tolerance)
-    beyond += max(0.0, ground.extent[shape, 3] - y - state.window[sheet, 3] - ground.tolerance)
+    shape = ground.choice[choice, SHAPE]
+    sheet = ground.choice[choice, SHEET]
+    slack = ground.tolerance
+    beyond = max(0.0, x + ground.shape[shape, EXTENT] - state.window[sheet, 0] - slack)
+    beyond += max(0.0, ground.shape[shape, EXTENT + 1] - x - state.window[sheet, 1] - slack)
+    beyond += max(0.0, y + ground.shape[shape, EXTENT + 2] - state.window[sheet, 2] - slack)
+    beyond += max(0.0, ground.shape[shape, EXTENT + 3] - y - state.window[sheet, 3] - slack)
+    twice = 2.0 * ground.shape[shape, SIZE]
     if twice * beyond > bound:
         return twice * beyond
-    cell = ground.grid_cell[region]
-    around = depth_at(
-        ground.grid,
-        ground.grid_first[region],
-        ground.grid_shape[region, 0],
-        ground.grid_shape[region, 1],
-        (x - ground.region_box[region, 0]) / cell + 1.0,
-        (y - ground.region_box[region, 1]) / cell + 1.0,
-    )
-    # beyond its grid, the distance to a region is at least that to its bounds
-    ox = max(0.0, ground.region_box[region, 0] - x, x - ground.region_box[region, 2])
-    oy = max(0.0, ground.region_box[region, 1] - y, y - ground.region_box[region, 3])
-    if ox > cell or oy > cell:
-        around = max(around, np.sqrt(ox * ox + oy * oy))
-    distance = distance_outside(
-        ground.region_edges,
-        ground.region_first[region],
-        ground.region_first[region + 1],
-        around,
-        GRID_BAND * cell,
+    distance = region_distance(ground, ground.choice[choice, REGION], x, y)
+    if distance > slack:
+        beyond += distance
+    if twice * beyond > bound or len(state.front) == 0:
+        return twice * beyond
+    beyond += front_depth(
+        state.front,
+        ground.front_grid[sheet],
+        ground.front_frame[sheet],
+        ground.spots[ground.spot_first[shape] : ground.spot_first[shape + 1]],
+        ground.shape[shape, REACH],
         x,
         y,
     )
-    if distance > ground.tolerance:
-        beyond += distance
-    if twice * beyond > bound:
-        return twice * beyond
-    cell = ground.front_cell[sheet]
-    gx = (x - ground.front_origin[sheet, 0]) / cell
-    gy = (y - ground.front_origin[sheet, 1]) / cell
-    first = ground.front_first[sheet]
-    columns = ground.front_shape[sheet, 0]
-    rows = ground.front_shape[sheet, 1]
-    if depth_at(state.front, first, columns, rows, gx, gy) + ground.reach[shape] > 0.0:
-        depth = deepest_spot(
-            state.front,
-            first,
-            columns,
-            rows,
-            ground.spots,
-            ground.spot_first[shape],
-            ground.spot_first[shape + 1],
-            gx,
-            gy,
-            cell,
-        )
-        beyond += depth
     return twice * beyond
 
 
-@kernel
+@fast_kernel
+def reaches(box: Floats, left: float, low: float, right: float, high: float, gap: Floats) -> None:
+    """Write how far a box reaches into each of some others; below 0 where it does not."""
+    for other in range(np.uint64(len(gap))):
+        across = min(box[2, other] - left, right - box[0, other])
+        along = min(box[3, other] - low, high - box[1, other])
+        gap[other] = min(across, along)
+
+
+@inner_kernel
+def items_near(ground: Ground, state: State, shape: int, x: float, y: float) -> int:
+    """Write into ``state.near`` whose boxes a shape at a place meets; how many.
+
+    Its loops do not branch: whose boxes are met is too random to be foretold.
+    """
+    gap = state.gap
+    near = state.near
+    spaced = ground.shape
+    reaches(
+        state.box,
+        x - spaced[shape, SPACED + 1],
+        y - spaced[shape, SPACED + 3],
+        x + spaced[shape, SPACED],
+        y + spaced[shape, SPACED + 2],
+        gap,
+    )
+    count = 0
+    for other in range(np.uint64(len(gap))):
+        near[count] = other
+        count += 1 if gap[other] > 0.0 else 0
+    return count
+
+
+@inner_kernel
+def pair_loss(ground: Ground, state: State, shape: int, other: int, x: float, y: float) -> float:
+    """Loss of a shape at a place with an item on the same sheet, unweighted."""
+    theirs = state.shape[other]
+    dx = state.place[other, 0] - x
+    dy = state.place[other, 1] - y
+    fixed = shape
+    if ground.pair[shape, theirs, SWAPPED]:
+        fixed = theirs
+        dx = -dx
+        dy = -dy
+    cosine = ground.shape[fixed, COSINE]
+    sine = ground.shape[fixed, SINE]
+    px = cosine * dx + sine * dy
+    py = cosine * dy - sine * dx
+    k = ground.pair[shape, theirs, NO_FIT]
+    first = ground.no_fit[k, FIRST]
+    last = ground.no_fit[k, LAST]
+    if ground.no_fit[k, IS_CONVEX]:
+        depth = depth_below_sides(ground.edges, first, last, px, py)
+    else:
+        depth = depth_within(ground.edges, first, last, px, py)
+    if depth <= ground.tolerance:
+        return 0.0
+    return float(depth * np.sqrt(ground.shape[shape, SIZE] * ground.shape[theirs, SIZE]))
+
+
+@inner_kernel
 def loss_at(
     ground: Ground, state: State, item: int, choice: int, x: float, y: float, bound: float
 ) -> float:
@@ -213,74 +205,47 @@ def loss_at(
     loss = weight * outside_loss(ground, state, choice, x, y, bound / weight)
     if loss > bound:
         return loss
-    shape = ground.choice_shape[choice]
-    sheet = ground.choice_sheet[choice]
-    for other in range(np.uint64(len(state.shape))):
-        theirs = state.shape[other]
-        dx = state.place[other, 0] - x
-        dy = state.place[other, 1] - y
-        if (
-            dx <= ground.pair_box[shape, theirs, 0]
-            or dx >= ground.pair_box[shape, theirs, 2]
-            or dy <= ground.pair_box[shape, theirs, 1]
-            or dy >= ground.pair_box[shape, theirs, 3]
-            or state.sheet[other] != sheet
-            or other == item
-        ):
+    shape = ground.choice[choice, SHAPE]
+    sheet = ground.choice[choice, SHEET]
+    for k in range(items_near(ground, state, shape, x, y)):
+        other = state.near[k]
+        if other == item or state.sheet[other] != sheet:
             continue
-        depth = pair_depth(
-            ground.pair,
-            ground.swapped,
-            ground.turn,
-            ground.edge_first,
-            ground.edges,
-            shape,
-            theirs,
-            dx,
-            dy,
-        )
-        if depth > ground.tolerance:
-            factor = np.sqrt(ground.size[shape] * ground.size[theirs])
-            loss += depth * factor * state.pair_weight[item, other]
-            if loss > bound:
-                return loss
+        loss += pair_loss(ground, state, shape, other, x, y) * state.pair_weight[item, other]
+        if loss > bound:
+            return loss
     return loss
+
+
+@kernel
+def set_place(ground: Ground, state: State, item: int, choice: int, x: float, y: float) -> None:
+    """Note where an item lies; losses are left as they are."""
+    shape = ground.choice[choice, SHAPE]
+    state.choice[item] = choice
+    state.shape[item] = shape
+    state.sheet[item] = ground.choice[choice, SHEET]
+    state.place[item, 0] = x
+    state.place[item, 1] = y
+    state.box[0, item] = x - ground.shape[shape, SPACED + 1]
+    state.box[1, item] = y - ground.shape[shape, SPACED + 3]
+    state.box[2, item] = x + ground.shape[shape, SPACED]
+    state.box[3, item] = y + ground.shape[shape, SPACED + 2]
 
 
 @kernel
 def put(ground: Ground, state: State, item: int, choice: int, x: float, y: float) -> None:
     """Lay an item at a place and bring its losses up to date."""
-    shape = ground.choice_shape[choice]
-    state.choice[item] = choice
-    state.shape[item] = shape
-    state.sheet[item] = ground.choice_sheet[choice]
-    state.place[item, 0] = x
-    state.place[item, 1] = y
+    set_place(ground, state, item, choice, x, y)
     state.outside[item] = outside_loss(ground, state, choice, x, y, FAR)
-    for other in range(np.uint64(len(state.shape))):
-        loss = 0.0
-        theirs = state.shape[other]
-        dx = state.place[other, 0] - x
-        dy = state.place[other, 1] - y
-        if (
-            ground.pair_box[shape, theirs, 0] < dx < ground.pair_box[shape, theirs, 2]
-            and ground.pair_box[shape, theirs, 1] < dy < ground.pair_box[shape, theirs, 3]
-            and state.sheet[other] == state.sheet[item]
-            and other != item
-        ):
-            depth = pair_depth(
-                ground.pair,
-                ground.swapped,
-                ground.turn,
-                ground.edge_first,
-                ground.edges,
-                shape,
-                theirs,
-                dx,
-                dy,
-            )
-            if depth > ground.tolerance:
-                loss = depth * np.sqrt(ground.size[shape] * ground.size[theirs])
+    for other in range(len(state.shape)):
+        state.overlap[item, other] = 0.0
+        state.overlap[other, item] = 0.0
+    shape = state.shape[item]
+    for k in range(items_near(ground, state, shape, x, y)):
+        other = state.near[k]
+        if other == item or state.sheet[other] != state.sheet[item]:
+            continue
+        loss = pair_loss(ground, state, shape, other, x, y)
         state.overlap[item, other] = loss
         state.overlap[other, item] = loss
 
@@ -288,70 +253,24 @@ def put(ground: Ground, state: State, item: int, choice: int, x: float, y: float
 @kernel
 def update_all(ground: Ground, state: State) -> float:
     """Bring all losses up to date and give their sum."""
-    total = 0.0
-    for item in range(len(ground.kind)):
-        choice = state.choice[item]
-        put(ground, state, item, choice, state.place[item, 0], state.place[item, 1])
-    for item in range(len(ground.kind)):
-        total += state.outside[item]
-        for other in range(item):
-            total += state.overlap[item, other]
-    return total
+    n = len(state.choice)
+    for item in range(n):
+        x = state.place[item, 0]
+        y = state.place[item, 1]
+        set_place(ground, state, item, state.choice[item], x, y)
+    for item in range(n):
+        x = state.place[item, 0]
+        y = state.place[item, 1]
+        put(ground, state, item, state.choice[item], x, y)
+    return total_loss(state.outside, state.overlap)
 
 
 @kernel
-def signed_distance(edges: Floats, first: int, last: int, x: float, y: float) -> float:
-    """Distance to rings, negative inside."""
-    distance = distance_to(edges, first, last, x, y)
-    return -distance if is_inside(edges, first, last, x, y) else distance
-
-
-@entry_kernel
-def signed_distances(
-    edges: Floats,
-    first: int,
-    last: int,
-    origin_x: float,
-    origin_y: float,
-    cell: float,
-    columns: int,
-    rows: int,
-    grid: Floats,
-) -> None:
-    """Write the signed distance to rings at each node of a grid, row by row; negative inside.
-
-    Blocks of nodes that lie far from any edge, by the distances at their
-    corners, are filled in between these: a distance is 1-Lipschitz, so the sign
-    holds, and so far away nobody asks for more than a direction.
-    """
-    far = 1.5 * BLOCK * cell
-    for row in range(0, rows, BLOCK):
-        for column in range(0, columns, BLOCK):
-            down = min(row + BLOCK, rows - 1)
-            right = min(column + BLOCK, columns - 1)
-            x0 = origin_x + column * cell
-            y0 = origin_y + row * cell
-            x1 = origin_x + right * cell
-            y1 = origin_y + down * cell
-            low = signed_distance(edges, first, last, x0, y0)
-            is_far = abs(low) > far
-            near = low
-            high = low
-            other = low
-            if is_far:
-                near = signed_distance(edges, first, last, x1, y0)
-                high = signed_distance(edges, first, last, x0, y1)
-                other = signed_distance(edges, first, last, x1, y1)
-            for r in range(row, min(row + BLOCK, rows)):
-                for c in range(column, min(column + BLOCK, columns)):
-                    if is_far:
-                        fx = (c - column) / max(right - column, 1)
-                        fy = (r - row) / max(down - row, 1)
-                        above = low * (1.0 - fx) + near * fx
-                        below = high * (1.0 - fx) + other * fx
-                        value = above * (1.0 - fy) + below * fy
-                    else:
-                        value = signed_distance(
-                            edges, first, last, origin_x + c * cell, origin_y + r * cell
-                        )
-                    grid[r * columns + c] = value
+def total_loss(outside: Floats, overlap: Floats) -> float:
+    """Sum of all losses, unweighted."""
+    total = 0.0
+    for item in range(len(outside)):
+        total += outside[item]
+        for other in range(item):
+            total += overlap[item, other]
+    return total

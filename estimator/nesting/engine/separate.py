@@ -10,10 +10,22 @@ EJOR 183; sampling and weight rule after Gardeyn, Vanden Berghe and Wauters
 
 import numpy as np
 
-from estimator.nesting.engine.arrays import KEPT_SAMPLES, Floats, Ground, Room, State
-from estimator.nesting.engine.compiled import FAR, entry_kernel, kernel
+from estimator.nesting.engine.arrays import (
+    EXTENT,
+    KEPT_SAMPLES,
+    REGION,
+    SHAPE,
+    SHEET,
+    SIZE,
+    SPACED,
+    Floats,
+    Ground,
+    Room,
+    State,
+)
+from estimator.nesting.engine.compiled import FAR, entry_kernel, inner_kernel, kernel
 from estimator.nesting.engine.lines import gap_on_line
-from estimator.nesting.engine.overlap import loss_at, put, update_all
+from estimator.nesting.engine.overlap import loss_at, put, total_loss, update_all
 
 LINES = 12
 """Lines searched for a gap before places are sampled: a fifth of the time of the sampling."""
@@ -35,7 +47,7 @@ FALL = 0.95
 """Factor by which a weight falls back where there is no overlap."""
 
 
-@kernel
+@inner_kernel
 def uniform(state: State) -> float:
     """Next random number in 0 to 1 (Marsaglia 2003, *Xorshift RNGs*, J. Stat. Softw. 8)."""
     word = state.random[0]
@@ -46,7 +58,7 @@ def uniform(state: State) -> float:
     return float(word >> np.uint64(11)) / 9007199254740992.0
 
 
-@kernel
+@inner_kernel
 def descend(
     ground: Ground,
     state: State,
@@ -98,7 +110,7 @@ def slide_into_gap(ground: Ground, state: State, item: int, room: Room) -> bool:
         if uniform(state) < 0.3:
             choice = state.choice[item]
         upright = uniform(state) < 0.5
-        region = ground.choice_region[choice]
+        region = ground.choice[choice, REGION]
         low = ground.region_box[region, 0 if upright else 1]
         high = ground.region_box[region, 2 if upright else 3]
         how = uniform(state)
@@ -107,11 +119,12 @@ def slide_into_gap(ground: Ground, state: State, item: int, room: Room) -> bool:
             at = low + ground.tolerance if how < 0.15 else high - ground.tolerance
         elif how < 0.8:
             other = min(int(uniform(state) * len(state.shape)), len(state.shape) - 1)
-            shape = ground.choice_shape[choice]
-            theirs = state.shape[other]
+            shape = ground.choice[choice, SHAPE]
             axis = 0 if upright else 1
-            side = axis if uniform(state) < 0.5 else axis + 2
-            at = state.place[other, axis] + ground.pair_box[theirs, shape, side]
+            if uniform(state) < 0.5:
+                at = state.box[axis, other] - ground.shape[shape, SPACED + 2 * axis]
+            else:
+                at = state.box[axis + 2, other] + ground.shape[shape, SPACED + 2 * axis + 1]
             if at < low or at > high:
                 continue
         luck[0] = uniform(state)
@@ -146,22 +159,23 @@ def move_item(ground: Ground, state: State, item: int, room: Room) -> bool:
     kind = ground.kind[item]
     first = ground.choice_first[kind]
     count = ground.choice_first[kind + 1] - first
-    size = ground.size[ground.choice_shape[here]]
+    size = ground.shape[ground.choice[here, SHAPE], SIZE]
     for sample in range(-1, WIDE_SAMPLES + NEAR_SAMPLES):
         choice = here
         x = x0
         y = y0
         if 0 <= sample < WIDE_SAMPLES:
             choice = first + min(int(uniform(state) * count), count - 1)
-            shape = ground.choice_shape[choice]
-            sheet = ground.choice_sheet[choice]
-            region = ground.choice_region[choice]
+            shape = ground.choice[choice, SHAPE]
+            sheet = ground.choice[choice, SHEET]
+            region = ground.choice[choice, REGION]
             box = ground.region_box
+            reach = ground.shape
             window = state.window
-            left = max(box[region, 0], ground.extent[shape, 1] - window[sheet, 1])
-            right = min(box[region, 2], window[sheet, 0] - ground.extent[shape, 0])
-            low = max(box[region, 1], ground.extent[shape, 3] - window[sheet, 3])
-            high = min(box[region, 3], window[sheet, 2] - ground.extent[shape, 2])
+            left = max(box[region, 0], reach[shape, EXTENT + 1] - window[sheet, 1])
+            right = min(box[region, 2], window[sheet, 0] - reach[shape, EXTENT])
+            low = max(box[region, 1], reach[shape, EXTENT + 3] - window[sheet, 3])
+            high = min(box[region, 3], window[sheet, 2] - reach[shape, EXTENT + 2])
             if right < left or high < low:
                 continue
             x = left + (right - left) * uniform(state)
@@ -188,7 +202,7 @@ def move_item(ground: Ground, state: State, item: int, room: Room) -> bool:
         row = k if k < KEPT_SAMPLES else best
         if kept[row, 2] >= FAR:
             continue
-        side = ground.size[ground.choice_shape[chosen[row]]]
+        side = ground.shape[ground.choice[chosen[row], SHAPE], SIZE]
         step = COARSE_STEP if k < KEPT_SAMPLES else FINE_STEP
         last = FINE_STEP if k < KEPT_SAMPLES else LAST_STEP
         descend(ground, state, item, chosen[row], kept, row, step * side, last * side)
@@ -223,17 +237,6 @@ def raise_weights(state: State) -> None:
             state.pair_weight[other, item] = weight
 
 
-@kernel
-def total_loss(state: State) -> float:
-    """Sum of all losses, unweighted."""
-    total = 0.0
-    for item in range(len(state.choice)):
-        total += state.outside[item]
-        for other in range(item):
-            total += state.overlap[item, other]
-    return total
-
-
 @entry_kernel
 def sweep(ground: Ground, state: State, room: Room, sweeps: int) -> float:
     """Do some sweeps over the items in trouble, in random order; give the loss that is left.
@@ -263,5 +266,5 @@ def sweep(ground: Ground, state: State, room: Room, sweeps: int) -> float:
             if trouble > 0.0 and not slide_into_gap(ground, state, item, room):
                 move_item(ground, state, item, room)
         raise_weights(state)
-        total = total_loss(state)
+        total = total_loss(state.outside, state.overlap)
     return total

@@ -10,9 +10,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from estimator.nesting.engine.arrays import State
+from estimator.nesting.engine.arrays import SIZE, State
 from estimator.nesting.engine.board import Board
-from estimator.nesting.engine.ground import open_front
 from estimator.nesting.engine.shapes import Laid
 from estimator.nesting.engine.tries import Try
 from estimator.nesting.engine.workers import WORKERS, Workers
@@ -91,7 +90,7 @@ def shorten(
                 start = board.retry(
                     failures.one(random) if is_stuck else best,
                     window,
-                    open_front(board.ground),
+                    np.empty(0),
                     random,
                 )
                 if is_tightening:
@@ -135,7 +134,7 @@ def _push_in(board: Board, state: State) -> None:
 
 def swap_large(board: Board, state: State, random: np.random.Generator) -> None:
     """Let two large items of different kinds change places, in place."""
-    sizes = board.ground.size[state.shape] * (state.fixed == 0)
+    sizes = board.ground.shape[state.shape, SIZE] * (state.fixed == 0)
     large = np.argsort(-sizes, kind="stable")[: max(4, len(sizes) // 2)]
     if len(large) < 2:
         return
