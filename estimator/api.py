@@ -21,7 +21,7 @@ from estimator.errors import (
     StoppedError,
 )
 from estimator.geometry.pose import Pose
-from estimator.hide.hides import Flaw, Hide, Tannage
+from estimator.hide.hides import Flaw, FlawState, Hide, HidePhoto, Tannage
 from estimator.hide.reader import read_hide
 from estimator.nesting.capacity import capacity
 from estimator.nesting.checker import faults, verify
@@ -126,8 +126,10 @@ __all__ = [
     "Fault",
     "FlatRate",
     "Flaw",
+    "FlawState",
     "Hand",
     "Hide",
+    "HidePhoto",
     "Influence",
     "InputError",
     "Keep",

@@ -170,6 +170,14 @@ def placed_copy(state: State) -> State:
     )
 
 
+def place_as(state: State, other: State) -> None:
+    """Put the items where they are in another state, in place; losses are left as they are."""
+    state.choice[:] = other.choice
+    state.shape[:] = other.shape
+    state.sheet[:] = other.sheet
+    state.place[:] = other.place
+
+
 class Room(NamedTuple):
     """Working room of one search, so that kernels need not ask for any.
 

@@ -32,7 +32,7 @@ SWAP_CHANCE = 0.15
 """Chance that two large items swap places besides."""
 MOST_IDLE = 6
 """Pushes tried that meet nothing before one is taken all the same."""
-PATIENCE = 3
+PATIENCE, RETURNS = 3, 1
 """Rounds without progress after which a push is given up: another one may be easier."""
 MOVES = ("push", "bulge", "vacate", "empty", "open")
 """Ways to free ground: whole front, a spot of it, an item's place, a sheet, a new leftover."""
@@ -131,7 +131,7 @@ def push_of(line: Line, random: np.random.Generator) -> Push:
     fresh = board.retry(line.state, window, front, random)
     if random.random() < SWAP_CHANCE:
         swap_large(board, fresh, random)
-    return Push(line, aim.move, Try(board.ground, fresh, patience=PATIENCE))
+    return Push(line, aim.move, Try(board.ground, fresh, patience=PATIENCE, returns=RETURNS))
 
 
 def _keep_front(line: Line, front: Floats, sheet: int) -> None:

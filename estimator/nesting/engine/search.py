@@ -74,7 +74,7 @@ def improved(course: Course) -> Iterator[list[Laid]]:
     best = course.found[0]
     if course.share >= 1.0 or not best.laid or best.value.area_missing_mm2:
         return
-    complete = [each.laid for each in course.found if not each.value.area_missing_mm2]
+    complete = _distinct([each for each in course.found if not each.value.area_missing_mm2])
     seed = course.settings.seed
     if course.problem.objective is Objective.LENGTH:
         laid = complete[0]
@@ -83,6 +83,14 @@ def improved(course: Course) -> Iterator[list[Laid]]:
     lines = complete[:LINES]
     boards = _boards(course, lines, [])
     yield from shrink(list(zip(boards, lines, strict=True)), course.cost, seed, course.spend)
+
+
+def _distinct(found: list[Found]) -> list[list[Laid]]:
+    """Layouts of different cost, in their order: the same one may have been found twice."""
+    by_cost: dict[float, list[Laid]] = {}
+    for each in found:
+        by_cost.setdefault(each.value.cost, each.laid)
+    return list(by_cost.values())
 
 
 def _may_be_laid(course: Course, piece: int) -> bool:

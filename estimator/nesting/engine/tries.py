@@ -2,14 +2,20 @@
 
 from dataclasses import dataclass, field
 
-from estimator.nesting.engine.arrays import Ground, Room, State, placed_copy, room_for
+from estimator.nesting.engine.arrays import Ground, Room, State, place_as, placed_copy, room_for
 from estimator.nesting.engine.separate import sweep
 
 SWEEPS = 16
 """Sweeps in a round: short enough to stop soon, long enough to outweigh its start."""
 
-PATIENCE = 20
-"""Rounds without progress after which a try is given up, unless it says otherwise."""
+PATIENCE = 4
+"""Rounds without progress after which the best place so far is gone back to."""
+
+RETURNS = 6
+"""Times in a row that this may bring no progress before a try is given up.
+
+Tried on strips at lengths hard to reach: 8 rounds and 4 returns, or 4 and 8, reach them as often
+as each other, and three times as often as 20 rounds and none."""
 
 PROGRESS = 0.98
 """Progress is a loss below this share of the least so far."""
@@ -19,6 +25,9 @@ PROGRESS = 0.98
 class Try:
     """A state on its way to no overlap.
 
+    Where there is no progress it goes back to where least was left, with the weights it has
+    learned: Gardeyn, Vanden Berghe and Wauters 2025, arXiv:2509.13329.
+
     Parameters
     ----------
     ground : Ground
@@ -26,13 +35,17 @@ class Try:
     state : State
         Changed in place.
     patience : int
-        Rounds without progress after which it is given up.
+        Rounds without progress after which it goes back.
+    returns : int
+        Times in a row that it may go back before it is given up.
     room : Room
         To work in.
     loss, least : float
         What is left, and the least when there was progress.
     stalled : int
-        Rounds without progress.
+        Rounds without progress since it went back.
+    returned : int
+        Times it went back without progress.
     lowest : State or None
         A copy as it stood after the round that left the least.
     lowest_loss : float
@@ -42,10 +55,12 @@ class Try:
     ground: Ground
     state: State
     patience: int = PATIENCE
+    returns: int = RETURNS
     room: Room = field(init=False)
     loss: float = 1e300
     least: float = 1e300
     stalled: int = 0
+    returned: int = 0
     lowest: State | None = None
     lowest_loss: float = 1e300
 
@@ -61,15 +76,19 @@ class Try:
     @property
     def is_lost(self) -> bool:
         """No progress for too long."""
-        return self.stalled >= self.patience
+        return self.returned >= self.returns
 
     def step(self) -> None:
-        """One round of sweeps."""
+        """One round of sweeps, from where least was left if there has been no progress."""
+        if self.stalled >= self.patience and self.lowest is not None:
+            place_as(self.state, self.lowest)
+            self.stalled = 0
         self.loss = sweep(self.ground, self.state, self.room, SWEEPS)
         if 0.0 < self.loss < self.lowest_loss:
             self.lowest, self.lowest_loss = placed_copy(self.state), self.loss
         if self.loss < PROGRESS * self.least:
             self.least = self.loss
-            self.stalled = 0
+            self.stalled = self.returned = 0
         else:
             self.stalled += 1
+            self.returned += self.stalled == self.patience
