@@ -8,14 +8,8 @@ from estimator.nesting.engine.separate import sweep
 SWEEPS = 16
 """Sweeps in a round: short enough to stop soon, long enough to outweigh its start."""
 
-PATIENCE = 4
-"""Rounds without progress after which the best place so far is gone back to."""
-
-RETURNS = 6
-"""Times in a row that this may bring no progress before a try is given up.
-
-Tried on strips at lengths hard to reach: 8 rounds and 4 returns, or 4 and 8, reach them as often
-as each other, and three times as often as 20 rounds and none."""
+PATIENCE = 20
+"""Rounds without progress after which a try is given up, unless it says otherwise."""
 
 PROGRESS = 0.98
 """Progress is a loss below this share of the least so far."""
@@ -37,7 +31,7 @@ class Try:
     patience : int
         Rounds without progress after which it goes back.
     returns : int
-        Times in a row that it may go back before it is given up.
+        Times in a row that this may bring no progress; then it is given up.
     room : Room
         To work in.
     loss, least : float
@@ -55,7 +49,7 @@ class Try:
     ground: Ground
     state: State
     patience: int = PATIENCE
-    returns: int = RETURNS
+    returns: int = 1
     room: Room = field(init=False)
     loss: float = 1e300
     least: float = 1e300
