@@ -112,6 +112,25 @@ def test_one_piece_within_another_overlaps_it() -> None:
     assert found == "body 1 and disc 1 overlap by 100.000 mm2 on side"
 
 
+def test_pieces_with_an_edge_almost_in_common_do_not_overlap() -> None:
+    """Found by the soak (problem 6083): GEOS 3.13 gives all of the one as what they share."""
+    outline = Polygon(
+        [
+            (-21.882617587610326, -30.465309816466114),
+            (0.5598088152538754, -67.84467338719303),
+            (25.195998247098522, -41.5824567071481),
+            (26.504953374325737, -24.99118215827009),
+            (11.341833986125529, -20.804851750610617),
+        ]
+    )
+    asked = problem(piece("body", outline, copies=2, turns=FREE), sheet(box(-50, -50, 150, 150)))
+    one = put(48.36527322890469, 1.0663978920379513, 225.0)
+    other = put(-6.072879875860998, 85.65955635055818, 45.0, copy=1)
+    assert faults(asked, layout(one, other)) == ()
+    nearer = put(-6.072879875860998, 85.63955635055818, 45.0, copy=1)
+    assert len(faults(asked, layout(one, nearer))) == 1
+
+
 def test_a_piece_in_the_hole_of_another_is_judged_by_its_distance() -> None:
     ring = without(box(0, 0, 80, 80), box(20, 20, 60, 60))
     tight = problem(piece("ring", ring), piece("disc", box(25, 25, 55, 55)), SIDE)
