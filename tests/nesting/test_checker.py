@@ -113,7 +113,7 @@ def test_one_piece_within_another_overlaps_it() -> None:
 
 
 def test_pieces_with_an_edge_almost_in_common_do_not_overlap() -> None:
-    """Found by the soak (problem 6083): GEOS 3.13 gives all of the one as what they share."""
+    """Found by the soak (problem 6083): GEOS 3.14 gives all of the one as what they share."""
     outline = Polygon(
         [
             (-21.882617587610326, -30.465309816466114),
