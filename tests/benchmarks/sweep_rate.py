@@ -2,6 +2,8 @@
 
 One thread. A state that stays in trouble is swept for some CPU seconds, begun anew from
 time to time; the first layout is constructed, and the strip cut to the density told.
+Its front is an open grid, as in versions before there was none on a strip, so that the
+same script runs on these; the search itself is a little quicker.
 """
 
 import argparse
@@ -46,9 +48,9 @@ def sweeps_a_second(file: Path, cpu_seconds: float, density: float) -> float:
     bank = ShapeBank(problem)
     laid = Arranger(bank, []).arrange(next(attempts(problem, 1)))
     tolerance = tolerance_mm(problem)
-    board = boards_for(bank, [laid], [], pinned=0, step_deg=FINE_STEP_DEG, tolerance_mm=tolerance)[
-        0
-    ]
+    (board,) = boards_for(
+        bank, [laid], [], pinned=0, step_deg=FINE_STEP_DEG, tolerance_mm=tolerance
+    )
     left, low, _, high = problem.sheets[0].outline.bounds
     area = sum(piece.outline.area * piece.copies for piece in problem.pieces)
     window = board.open_window()

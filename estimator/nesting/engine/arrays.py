@@ -11,6 +11,9 @@ Ints = NDArray[np.int64]
 DIRECTIONS: Floats = np.array([(1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0)])
 """Outward normals of the sides of a window."""
 
+NO_FRONT: Floats = np.empty(0)
+"""A state's front that keeps no ground free."""
+
 
 COSINE, SINE, SIZE, REACH, EXTENT, SPACED = 0, 1, 2, 3, 4, 8
 """Columns of ``Ground.shape``; ``EXTENT`` and ``SPACED`` are the first of four."""
@@ -130,7 +133,7 @@ class State(NamedTuple):
         How far out each sheet may be used in each of ``DIRECTIONS``, mm.
     front : (F,) float
         Ground to be kept free: at each node of each sheet's grid, how deep it lies
-        within that ground, negative outside, mm; empty to keep none free.
+        within that ground, negative outside, mm; ``NO_FRONT`` to keep none free.
     random : (1,) uint64
         State of the random numbers.
     """

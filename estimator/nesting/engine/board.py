@@ -5,7 +5,16 @@ from collections.abc import Collection, Sequence
 import numpy as np
 from shapely import Point
 
-from estimator.nesting.engine.arrays import DIRECTIONS, REGION, SHAPE, SHEET, Floats, Ground, State
+from estimator.nesting.engine.arrays import (
+    DIRECTIONS,
+    NO_FRONT,
+    REGION,
+    SHAPE,
+    SHEET,
+    Floats,
+    Ground,
+    State,
+)
 from estimator.nesting.engine.ground import OPEN_MM, Kind, ground_of
 from estimator.nesting.engine.shapes import Choice, Item, Laid, ShapeBank
 
@@ -79,7 +88,7 @@ class Board:
             pair_weight=np.ones((n, n)),
             outside_weight=np.ones(n),
             window=self.open_window(),
-            front=np.empty(0),
+            front=NO_FRONT,
             random=random.integers(1, 2**63, size=1, dtype=np.uint64),
         )
 

@@ -98,7 +98,7 @@ def inner_kernel(function: Callable[P, R]) -> Callable[P, R]:
     """Compile like :func:`kernel`, to be woven into each kernel that calls it.
 
     A call hands on every array word by word; for the innermost, that takes longer than
-    their work. Woven in, the search is half as fast again.
+    their work.
 
     Parameters
     ----------

@@ -4,6 +4,7 @@ from collections.abc import Callable, Sequence
 
 import numpy as np
 
+from estimator.nesting.engine.arrays import NO_FRONT
 from estimator.nesting.engine.board import Board
 from estimator.nesting.engine.shapes import Item, Laid
 from estimator.nesting.engine.tries import Try
@@ -33,7 +34,7 @@ def fitted(
         None if the search gave up or the budget ended.
     """
     random = np.random.default_rng(seed)
-    window, front = board.open_window(), np.empty(0)
+    window, front = board.open_window(), NO_FRONT
     with Workers() as pair:
         tries = [
             Try(board.ground, board.retry(board.state(laid, random), window, front, random))
