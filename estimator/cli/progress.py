@@ -42,6 +42,11 @@ class Watched:
         """Whether somebody asked to stop early."""
         return self._budget.stopped
 
+    @property
+    def is_over(self) -> bool:
+        """Whether nothing is left."""
+        return self._budget.is_over
+
     def stop(self) -> None:
         """Ask the search to end with its best layout so far."""
         self._budget.stop()

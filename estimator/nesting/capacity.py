@@ -71,10 +71,14 @@ class _Slice:
     def stopped(self) -> bool:
         return self._whole.stopped
 
+    @property
+    def is_over(self) -> bool:
+        return self.stopped or self._spent >= self._moves
+
     def stop(self) -> None:
         self._whole.stop()
 
     def spend(self) -> float:
         self._spent += 1
         self._whole.spend()
-        return 1.0 if self.stopped else min(1.0, self._spent / self._moves)
+        return 1.0 if self.is_over else self._spent / self._moves

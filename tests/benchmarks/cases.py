@@ -42,13 +42,18 @@ class CpuSeconds:
         self._seconds = seconds
         self.stopped = False
 
+    @property
+    def is_over(self) -> bool:
+        """Whether it was stopped or the time is up."""
+        return self.stopped or process_time() >= self._seconds
+
     def stop(self) -> None:
         """End at the next move."""
         self.stopped = True
 
     def spend(self) -> float:
         """Count one move and give the share used."""
-        return 1.0 if self.stopped else min(1.0, process_time() / self._seconds)
+        return 1.0 if self.is_over else min(1.0, process_time() / self._seconds)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -15,7 +15,7 @@ from shapely import affinity
 from shapely.geometry.base import BaseGeometry
 
 from estimator.geometry.nofit import left_of
-from estimator.nesting.engine.settings import FINE_STEP_DEG
+from estimator.nesting.engine.settings import FINE_STEP_DEG, is_crowded
 from estimator.nesting.engine.shapes import Choice, Item, Laid, ShapeBank
 
 Floats = NDArray[np.float64]
@@ -25,10 +25,6 @@ OFF_MM = 1e-3
 
 MOST_MENDS = 3
 """Rooms worked out anew for one item before it is left over."""
-
-MANY_ROOMS = 150
-"""Kinds of pieces times sheets above which finer turns wait until no sheet has room without: the
-rooms of every turn on every sheet that is full by then would take most of the time."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,8 +71,7 @@ class Table:
         self.step_deg = step_deg
         self.laid = list(laid)
         self._room: dict[tuple[int, int], list[tuple[int, BaseGeometry]]] = {}
-        problem = bank.problem
-        self._is_crowded = len(problem.pieces) * len(problem.sheets) > MANY_ROOMS
+        self._is_crowded = is_crowded(bank.problem)
 
     def lay(self, item: Item, sheets: Sequence[int]) -> bool:
         """Lay an item on the first of these sheets that has room for it.
@@ -96,6 +91,7 @@ class Table:
         bool
             False if there is no room on any.
         """
+        self.bank.check()
         levels = (self._coarse, self._fine, self.bank.along_edges)
         tries = [(sheet, level) for sheet in sheets for level in levels]
         if self._is_crowded:

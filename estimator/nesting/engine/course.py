@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 
 from estimator.nesting.engine.arrange import Attempt
-from estimator.nesting.engine.settings import Budget, Settings
+from estimator.nesting.engine.settings import Budget, BudgetSpentError, Settings
 from estimator.nesting.engine.shapes import Laid, ShapeBank
 from estimator.nesting.engine.value import Value, layout_of, value_of
 from estimator.nesting.problem import Layout, Problem
@@ -35,7 +35,7 @@ class Course:
     def __init__(self, problem: Problem, settings: Settings, budget: Budget) -> None:
         self.problem = problem
         self.settings = settings
-        self.bank = ShapeBank(problem)
+        self.bank = ShapeBank(problem, self.check)
         self.moves = 0
         self.share = 0.0
         self.found: list[Found] = []
@@ -46,6 +46,17 @@ class Course:
         self.moves += 1
         self.share = self._budget.spend()
         return self.share
+
+    def check(self) -> None:
+        """Give up the move under way if the budget has ended and there is a layout.
+
+        Raises
+        ------
+        BudgetSpentError
+            To be caught where layouts are given out.
+        """
+        if self.found and self._budget.is_over:
+            raise BudgetSpentError
 
     def layout(self, laid: list[Laid]) -> Layout:
         """Laid items as a layout."""

@@ -91,6 +91,7 @@ def ground_of(
                 if (piece, on) == (kind.piece, sheet) and shape not in shapes
             )
             for shape in shapes:
+                bank.check()
                 key = (shape, sheet, kind.piece if kind.on_poor else -1)
                 if key not in region_of:
                     region = bank.free(shape, sheet)
@@ -139,6 +140,7 @@ def _relations(bank: ShapeBank, used: list[int]) -> tuple[Ints, list[BaseGeometr
         for moving in used:
             key, is_swapped = bank.relation(fixed, moving)
             if key not in number:
+                bank.check()
                 number[key] = len(areas)
                 areas.append(bank.no_fit_unturned(key))
             pair[fixed, moving] = number[key], is_swapped

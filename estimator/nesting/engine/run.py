@@ -14,6 +14,7 @@ from estimator.nesting.engine.settings import (
     STRIP_ARRANGEMENTS,
     STRIP_CONSTRUCT_SHARE,
     Budget,
+    BudgetSpentError,
     Settings,
 )
 from estimator.nesting.engine.shapes import Laid
@@ -40,12 +41,14 @@ def layouts(problem: Problem, settings: Settings, budget: Budget) -> Iterator[tu
         Each better than the one before, with the share of the budget used.
     """
     course = Course(problem, settings, budget)
-    for laid in _constructed(course):
-        yield course.layout(laid), course.share
-    if not settings.is_searching:
+    try:
+        for laid in _constructed(course):
+            yield course.layout(laid), course.share
+        if settings.is_searching:
+            for laid in _searched(course):
+                yield course.layout(laid), course.share
+    except BudgetSpentError:
         return
-    for laid in _searched(course):
-        yield course.layout(laid), course.share
 
 
 def _searched(course: Course) -> Iterator[list[Laid]]:

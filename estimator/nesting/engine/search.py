@@ -6,7 +6,13 @@ from estimator.nesting.engine.arrange import items_by_size
 from estimator.nesting.engine.board import Board, boards_for
 from estimator.nesting.engine.complete import fitted, next_set
 from estimator.nesting.engine.course import Course, Found
-from estimator.nesting.engine.settings import COARSE_STEP_DEG, FINE_STEP_DEG, LINES, tolerance_mm
+from estimator.nesting.engine.settings import (
+    COARSE_STEP_DEG,
+    FINE_STEP_DEG,
+    LINES,
+    is_crowded,
+    tolerance_mm,
+)
 from estimator.nesting.engine.shapes import Item, Laid
 from estimator.nesting.engine.shrink import shrink
 from estimator.nesting.engine.strip import shorten
@@ -113,6 +119,6 @@ def _boards(course: Course, lines: list[list[Laid]], waiting: list[Item]) -> lis
         lines,
         waiting,
         pinned=len(course.problem.pinned),
-        step_deg=FINE_STEP_DEG,
+        step_deg=COARSE_STEP_DEG if is_crowded(course.problem) else FINE_STEP_DEG,
         tolerance_mm=tolerance_mm(course.problem),
     )

@@ -47,11 +47,24 @@ FIRST_TRIES = 3
 LINES = 3
 """Constructed layouts that the search works on side by side."""
 
+MANY_ROOMS = 150
+"""Kinds of pieces times sheets above which finer turns are left until no sheet has room without:
+the rooms of every turn on every sheet would take most of the time."""
+
 TOLERANCE_MM = 0.001
 """Overlap up to this depth counts as none; slack and all, it stays below the checker's."""
 
 STRIP_TOLERANCE_SHARE = 1e-6
 """The same in a strip of any unit, as a share of the side of a mean piece."""
+
+
+class BudgetSpentError(Exception):
+    """The budget ended in the middle of a move, which is given up."""
+
+
+def is_crowded(problem: Problem) -> bool:
+    """Whether kinds of pieces and sheets are too many to try every turn on every sheet."""
+    return len(problem.pieces) * len(problem.sheets) > MANY_ROOMS
 
 
 def slack_mm(problem: Problem) -> float:
@@ -96,6 +109,11 @@ class Budget(Protocol):
         """Whether somebody asked to stop early."""
         ...
 
+    @property
+    def is_over(self) -> bool:
+        """Whether nothing is left, so that a move under way is to be given up."""
+        ...
+
     def stop(self) -> None:
         """Ask the search to end with its best layout so far."""
         ...
@@ -119,6 +137,11 @@ class Moves:
         self._spent = 0
         self.stopped = False
 
+    @property
+    def is_over(self) -> bool:
+        """Whether it was stopped or all moves are spent."""
+        return self.stopped or self._spent >= self._count
+
     def stop(self) -> None:
         """End at the next move."""
         self.stopped = True
@@ -126,9 +149,7 @@ class Moves:
     def spend(self) -> float:
         """Count one move and give the share used."""
         self._spent += 1
-        if self.stopped or self._spent >= self._count:
-            return 1.0
-        return self._spent / self._count
+        return 1.0 if self.is_over else self._spent / self._count
 
 
 class Seconds:
@@ -145,15 +166,26 @@ class Seconds:
         self._start: float | None = None
         self.stopped = False
 
+    @property
+    def is_over(self) -> bool:
+        """Whether it was stopped or the time is up."""
+        return self._share() >= 1.0
+
     def stop(self) -> None:
         """End at the next move."""
         self.stopped = True
 
     def spend(self) -> float:
         """Count one move and give the share used."""
-        now = monotonic()
         if self._start is None:
-            self._start = now
-        if self.stopped or self._seconds <= 0:
+            self._start = monotonic()
+        return self._share()
+
+    def _share(self) -> float:
+        if self.stopped:
             return 1.0
-        return min(1.0, (now - self._start) / self._seconds)
+        if self._start is None:
+            return 0.0
+        if self._seconds <= 0:
+            return 1.0
+        return min(1.0, (monotonic() - self._start) / self._seconds)

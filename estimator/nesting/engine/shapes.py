@@ -4,7 +4,7 @@ All work that depends on shape alone is done here, once, when first asked for.
 Places are places of a shape's centre, the centroid of its outline.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -63,6 +63,10 @@ class Oriented:
     angle_deg: float
 
 
+def _go_on() -> None:
+    """Give nothing up."""
+
+
 class ShapeBank:
     """Oriented shapes of a problem with their no-fit areas and free regions, made on demand.
 
@@ -70,10 +74,13 @@ class ShapeBank:
     ----------
     problem : Problem
         What is to be laid.
+    check : callable, optional
+        To be called between steps of long work; it raises to give the work up.
     """
 
-    def __init__(self, problem: Problem) -> None:
+    def __init__(self, problem: Problem, check: Callable[[], None] = _go_on) -> None:
         self.problem = problem
+        self.check = check
         self.slack_mm = slack_mm(problem)
         self.forms: list[Form] = []
         self.shapes: list[Oriented] = []
