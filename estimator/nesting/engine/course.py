@@ -1,5 +1,6 @@
 """What one run of the engine has at hand: shapes, budget, and the layouts found so far."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from estimator.nesting.engine.arrange import Attempt
@@ -17,6 +18,40 @@ class Found:
     value: Value
     laid: list[Laid] = field(compare=False)
     attempt: Attempt | None = field(default=None, compare=False)
+
+
+def distinct(found: Iterable[Found]) -> list[Found]:
+    """Layouts of different cost, best first: the same one may have been found twice."""
+    by_cost: dict[float, Found] = {}
+    for each in sorted(found):
+        by_cost.setdefault(each.value.cost, each)
+    return list(by_cost.values())
+
+
+def varied(found: Iterable[Found], most: int) -> list[Found]:
+    """Some good layouts that differ, on as many sets of sheets as can be.
+
+    Which sheets are cut decides much, and changing an order seldom changes it.
+
+    Parameters
+    ----------
+    found : iterable of Found
+        Any layouts.
+    most : int
+        How many at most.
+
+    Returns
+    -------
+    list of Found
+        Best first: the best on each set of sheets, then the best of the others.
+    """
+    by_sheets: dict[frozenset[int], Found] = {}
+    others = []
+    for each in distinct(found):
+        sheets = frozenset(laid.sheet for laid in each.laid)
+        if by_sheets.setdefault(sheets, each) is not each:
+            others.append(each)
+    return sorted([*by_sheets.values(), *others][:most])
 
 
 class Course:

@@ -1,8 +1,8 @@
 """Which ground a try is to free.
 
 Leftovers worth keeping are ground to stay out of. A try lets them grow a
-little, along their whole front, round one spot of it, or over one item's
-place; that makes overlap, which the guided local search removes or not.
+little, along their whole front, round one spot of it, or to what would be kept
+without some item; that makes overlap, which the guided local search removes or not.
 """
 
 from dataclasses import dataclass, field
@@ -13,7 +13,7 @@ import shapely
 from shapely import Polygon, affinity
 from shapely.geometry.base import BaseGeometry
 
-from estimator.nesting.engine.arrays import Floats, State
+from estimator.nesting.engine.arrays import SIZE, Floats, State
 from estimator.nesting.engine.board import Board
 from estimator.nesting.engine.ground import (
     OPEN_MM,
@@ -24,6 +24,7 @@ from estimator.nesting.engine.ground import (
 )
 from estimator.nesting.engine.strip import swap_large
 from estimator.nesting.engine.tries import Try
+from estimator.nesting.engine.vacancies import Vacancy, vacancies
 from estimator.nesting.score import SheetUse
 
 PUSHES = (0.002, 0.004, 0.008, 0.016)
@@ -56,6 +57,8 @@ class Line:
         How often each way to free ground paid, by its name.
     fronts : dict
         Front of each sheet's kept leftovers in this state, by its number, once asked for.
+    vacant : dict
+        What there is to gain at the places of its items, likewise.
     """
 
     board: Board
@@ -65,12 +68,14 @@ class Line:
     uses: tuple[SheetUse, ...]
     luck: dict[str, float] = field(default_factory=dict)
     fronts: dict[int, Floats] = field(default_factory=dict)
+    vacant: dict[int, list[Vacancy]] = field(default_factory=dict)
 
     def take(self, state: State, cost: float, uses: tuple[SheetUse, ...]) -> None:
         """Go on from another state."""
         self.state, self.cost, self.uses = state, cost, uses
         self.least = min(self.least, cost)
         self.fronts = {}
+        self.vacant = {}
 
     @property
     def used(self) -> list[int]:
@@ -202,13 +207,7 @@ def _grown(
     skin = board.bank.problem.sheets[sheet].outline
     freed = float(random.choice(PUSHES)) * line.uses[sheet].consumed_mm2
     if move == "vacate":
-        items = np.flatnonzero((line.state.sheet == sheet) & (line.state.fixed == 0))
-        distances = shapely.distance(kept, shapely.points(line.state.place[items]))
-        near = items[np.argsort(distances, kind="stable")[: max(3, len(items) // 3)]]
-        item = int(random.choice(near))
-        x, y = line.state.place[item]
-        ground = affinity.translate(board.bank.outline(int(line.state.shape[item])), x, y)
-        return kept.union(ground.buffer(-2.0))
+        return _vacated(line, sheet, kept, random)
     front = kept.boundary.difference(skin.boundary.buffer(5.0))
     length = max(front.length, 50.0)
     if move == "push":
@@ -220,6 +219,24 @@ def _grown(
     radius = random.uniform(0.1, 0.5) * length
     step = min(freed / (2 * min(radius, length / 2)), 60.0)
     return kept.union(kept.buffer(step).intersection(spot.buffer(radius))).intersection(skin)
+
+
+def _vacated(
+    line: Line, sheet: int, kept: BaseGeometry, random: np.random.Generator
+) -> BaseGeometry:
+    """What a sheet would keep without some item; small ones that gain much more often than others.
+
+    Small ones find another place more easily.
+    """
+    if sheet not in line.vacant:
+        line.vacant[sheet] = vacancies(line.board, line.state, sheet, line.uses[sheet])
+    vacant = line.vacant[sheet]
+    if not vacant:
+        return kept
+    shapes = line.state.shape[[each.item for each in vacant]]
+    gains = np.array([each.gain_mm2 for each in vacant])
+    chances = gains / line.board.ground.shape[shapes, SIZE] ** 2
+    return vacant[int(random.choice(len(vacant), p=chances / chances.sum()))].kept
 
 
 def _new_leftover(board: Board, sheet: int, random: np.random.Generator) -> BaseGeometry:

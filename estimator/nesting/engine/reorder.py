@@ -11,7 +11,7 @@ from functools import partial
 import numpy as np
 
 from estimator.nesting.engine.arrange import Arranger, Attempt
-from estimator.nesting.engine.course import Course, Found
+from estimator.nesting.engine.course import Course, Found, varied
 from estimator.nesting.engine.settings import COARSE_STEP_DEG, FINE_STEP_DEG, FIRST_STEP_DEG
 from estimator.nesting.engine.shapes import FLIPS, Choice, Item, Laid
 from estimator.nesting.engine.turns import random_angle
@@ -49,7 +49,7 @@ def reordered(course: Course, until_share: float) -> Iterator[list[Laid]]:
     list of Laid
         Each better than any before.
     """
-    seeds = [each for each in sorted(course.found) if each.attempt is not None][:POOL]
+    seeds = varied((each for each in course.found if each.attempt is not None), POOL)
     if not seeds or len(seeds[0].laid) - len(course.problem.pinned) < 2:
         return
     _name_all_shapes(course)

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from estimator.nesting.engine.arrange import items_by_size
 from estimator.nesting.engine.board import Board, boards_for
 from estimator.nesting.engine.complete import fitted, next_set
-from estimator.nesting.engine.course import Course, Found
+from estimator.nesting.engine.course import Course, Found, distinct
 from estimator.nesting.engine.settings import (
     COARSE_STEP_DEG,
     FINE_STEP_DEG,
@@ -80,23 +80,15 @@ def improved(course: Course) -> Iterator[list[Laid]]:
     best = course.found[0]
     if course.share >= 1.0 or not best.laid or best.value.area_missing_mm2:
         return
-    complete = _distinct([each for each in course.found if not each.value.area_missing_mm2])
+    complete = distinct(each for each in course.found if not each.value.area_missing_mm2)
     seed = course.settings.seed
     if course.problem.objective is Objective.LENGTH:
-        laid = complete[0]
+        laid = best.laid
         yield from shorten(_boards(course, [laid], [])[0], laid, seed, course.spend)
         return
-    lines = complete[:LINES]
+    lines = [each.laid for each in complete[:LINES]]
     boards = _boards(course, lines, [])
     yield from shrink(list(zip(boards, lines, strict=True)), course.cost, seed, course.spend)
-
-
-def _distinct(found: list[Found]) -> list[list[Laid]]:
-    """Layouts of different cost, in their order: the same one may have been found twice."""
-    by_cost: dict[float, list[Laid]] = {}
-    for each in found:
-        by_cost.setdefault(each.value.cost, each.laid)
-    return list(by_cost.values())
 
 
 def _may_be_laid(course: Course, piece: int) -> bool:

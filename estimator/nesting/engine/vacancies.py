@@ -1,0 +1,79 @@
+"""What a sheet would keep if one of the items at its front were not there."""
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely import affinity
+from shapely.geometry.base import BaseGeometry
+
+from estimator.nesting.engine.arrays import State
+from estimator.nesting.engine.board import Board
+from estimator.nesting.offcuts import worth_keeping
+from estimator.nesting.score import SheetUse
+from estimator.quality import Spoil
+
+TOUCH_MM = 1.0
+"""Items no further than this beyond the spacing from what is kept are at the front."""
+
+
+@dataclass(frozen=True, slots=True)
+class Vacancy:
+    """What there is to gain at one item's place.
+
+    Parameters
+    ----------
+    item : int
+        Its number on the board.
+    gain_mm2 : float
+        By how much more would be kept, mm2.
+    kept : shapely geometry
+        All that would be kept of the sheet then, mm.
+    """
+
+    item: int
+    gain_mm2: float
+    kept: BaseGeometry
+
+
+def vacancies(board: Board, state: State, sheet: int, use: SheetUse) -> list[Vacancy]:
+    """The items of a sheet whose absence would let more of it be kept.
+
+    Parameters
+    ----------
+    board : Board
+        Holds the items.
+    state : State
+        Where they lie, without overlap.
+    sheet : int
+        Number of the sheet.
+    use : SheetUse
+        What they take of it.
+
+    Returns
+    -------
+    list of Vacancy
+        In the order of the items; pinned ones are left out.
+    """
+    problem = board.bank.problem
+    rules = problem.sheets[sheet]
+    spacing = problem.margins.spacing_mm
+    items = np.flatnonzero(state.sheet == sheet)
+    outlines = np.array(
+        [
+            affinity.translate(board.bank.outline(int(state.shape[k])), *state.place[k])
+            for k in items
+        ]
+    )
+    grown = shapely.buffer(outlines, spacing)
+    unusable = [each.outline for each in rules.blemishes if each.spoil is Spoil.UNUSABLE]
+    kept_now = shapely.union_all(use.offcuts)
+    is_near = shapely.distance(outlines, kept_now) < spacing + TOUCH_MM
+    found = []
+    for k in np.flatnonzero(is_near & (state.fixed[items] == 0)):
+        rest = rules.outline.difference(shapely.union_all([*np.delete(grown, k), *unusable]))
+        kept = worth_keeping(rest, rules.outline, keep=problem.keep, axis_deg=rules.axis_deg)
+        gain = sum(each.area for each in kept) - sum(each.area for each in use.offcuts)
+        if gain > 0.0:
+            found.append(Vacancy(int(items[k]), gain, shapely.union_all(kept)))
+    return found
