@@ -7,7 +7,7 @@ import numpy as np
 
 from estimator.nesting.engine.arrange import Attempt, items_by_size
 from estimator.nesting.engine.construct import Anchor
-from estimator.nesting.engine.settings import COARSE_STEP_DEG, FIRST_STEP_DEG
+from estimator.nesting.engine.settings import FIRST_STEP_DEG, coarse_step_deg
 from estimator.nesting.problem import Objective, Problem
 
 
@@ -43,7 +43,7 @@ def attempts(problem: Problem, seed: int) -> Iterator[Attempt]:
         anchor = anchors[int(random.integers(len(anchors)))]
         by_set = bool(random.integers(2))
         turned = sheets if random.random() < 0.5 else [int(k) for k in random.permutation(sheets)]
-        yield Attempt(shuffled, turned, anchor, COARSE_STEP_DEG, by_set=by_set)
+        yield Attempt(shuffled, turned, anchor, coarse_step_deg(problem), by_set=by_set)
 
 
 def _anchors(problem: Problem) -> list[Anchor]:

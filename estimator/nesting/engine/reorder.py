@@ -12,7 +12,12 @@ import numpy as np
 
 from estimator.nesting.engine.arrange import Arranger, Attempt
 from estimator.nesting.engine.course import Course, Found, varied
-from estimator.nesting.engine.settings import COARSE_STEP_DEG, FINE_STEP_DEG, FIRST_STEP_DEG
+from estimator.nesting.engine.settings import (
+    COARSE_STEP_DEG,
+    FINE_STEP_DEG,
+    FIRST_STEP_DEG,
+    coarse_step_deg,
+)
 from estimator.nesting.engine.shapes import FLIPS, Choice, Item, Laid
 from estimator.nesting.engine.turns import random_angle
 from estimator.nesting.engine.value import Value
@@ -102,6 +107,7 @@ class _Worker:
             attempt = _changed(spot.attempt, self._random)
         else:
             attempt = _turned(spot.attempt, fresh)
+        attempt = replace(attempt, step_deg=coarse_step_deg(self._course.problem))
         laid = self._arrangers[number].arrange(attempt)
         return spot, _Spot(Found(self._course.value(laid), laid, attempt), attempt)
 
@@ -124,7 +130,7 @@ def _changed(attempt: Attempt, random: np.random.Generator) -> Attempt:
             items[one], items[other] = items[other], items[one]
         else:
             items.insert(other, items.pop(one))
-    return replace(attempt, items=_counted(items), step_deg=COARSE_STEP_DEG)
+    return replace(attempt, items=_counted(items))
 
 
 def _turned(attempt: Attempt, fresh: Choice) -> Attempt:
@@ -132,7 +138,7 @@ def _turned(attempt: Attempt, fresh: Choice) -> Attempt:
     same = [each for each in attempt.extra if each[:2] == fresh[:2]]
     rest = [each for each in attempt.extra if each[:2] != fresh[:2]]
     kept = [each for each in same if each != fresh][-(MOST_TURNS - 1) :]
-    return replace(attempt, extra=(*rest, *kept, fresh), step_deg=COARSE_STEP_DEG)
+    return replace(attempt, extra=(*rest, *kept, fresh))
 
 
 def _fresh_turn(course: Course, random: np.random.Generator) -> Choice | None:

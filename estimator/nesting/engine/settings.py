@@ -67,6 +67,11 @@ def is_crowded(problem: Problem) -> bool:
     return len(problem.pieces) * len(problem.sheets) > MANY_ROOMS
 
 
+def coarse_step_deg(problem: Problem) -> float:
+    """Spacing of the turns that arrangements after the first ones try, degrees."""
+    return FIRST_STEP_DEG if is_crowded(problem) else COARSE_STEP_DEG
+
+
 def slack_mm(problem: Problem) -> float:
     """How much of the checker's tolerance the engine grants itself, mm."""
     if problem.objective is Objective.LENGTH:
