@@ -78,8 +78,9 @@ def free_region(
     shapely geometry
         Areas of allowed places, empty if there are none, mm.
     """
-    taken = [area for fixed, moving in obstacles for area in _sums(fixed, moving)]
-    free = left_of(frame, [_proved_union(taken)] if taken else [])
+    sums = [area for fixed, moving in obstacles for area in _sums(fixed, moving)]
+    taken = _in_reach(sums, frame)
+    free = left_of(frame, taken)
     x, y = _witnesses(taken)
     if shapely.contains_xy(free, x, y).any():
         return left_of(frame, taken, is_snapped=True)
@@ -135,6 +136,14 @@ def _proved_union(parts: Sequence[Polygon]) -> BaseGeometry:
 
 def _snapped_union(areas: Sequence[BaseGeometry]) -> BaseGeometry:
     return shapely.union_all(shapely.make_valid(areas), grid_size=SNAP_MM)
+
+
+def _in_reach(areas: Sequence[Polygon], frame: Polygon) -> list[Polygon]:
+    """The areas whose box meets that of a frame; the others take nothing of it."""
+    found = np.array(areas, dtype=np.object_)
+    left, low, right, high = frame.bounds
+    x_from, y_from, x_to, y_to = shapely.bounds(found).reshape(-1, 4).T
+    return list(found[(x_from <= right) & (x_to >= left) & (y_from <= high) & (y_to >= low)])
 
 
 def _witnesses(parts: Sequence[Polygon]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
