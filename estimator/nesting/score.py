@@ -113,10 +113,7 @@ def _use(sheet: Sheet, laid: Sequence[Polygon], grown: Sequence[Polygon], keep: 
             consumed_mm2=0.0,
             offcuts=(),
         )
-    taken: list[BaseGeometry] = [*grown]
-    taken += [b.outline for b in sheet.blemishes if b.spoil is Spoil.UNUSABLE]
-    rest = sheet.outline.difference(unary_union(taken))
-    offcuts = worth_keeping(rest, sheet.outline, keep=keep, axis_deg=sheet.axis_deg)
+    offcuts = offcuts_beside(sheet, grown, keep)
     return SheetUse(
         sheet=sheet.key,
         area_mm2=sheet.outline.area,
@@ -124,6 +121,29 @@ def _use(sheet: Sheet, laid: Sequence[Polygon], grown: Sequence[Polygon], keep: 
         consumed_mm2=max(0.0, sheet.outline.area - sum(offcut.area for offcut in offcuts)),
         offcuts=offcuts,
     )
+
+
+def offcuts_beside(sheet: Sheet, grown: Sequence[Polygon], keep: Keep) -> tuple[Polygon, ...]:
+    """Give the leftovers of a sheet that are worth keeping, largest first.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        The sheet cut into.
+    grown : sequence of Polygon
+        What lies on it, with the spacing round it, in the sheet's axes.
+    keep : Keep
+        Which leftovers are kept.
+
+    Returns
+    -------
+    tuple of Polygon
+        In the sheet's axes.
+    """
+    taken: list[BaseGeometry] = [*grown]
+    taken += [b.outline for b in sheet.blemishes if b.spoil is Spoil.UNUSABLE]
+    rest = sheet.outline.difference(unary_union(taken))
+    return worth_keeping(rest, sheet.outline, keep=keep, axis_deg=sheet.axis_deg)
 
 
 def complete_kits(problem: Problem, layout: Layout) -> dict[str, int]:

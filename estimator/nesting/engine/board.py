@@ -3,7 +3,7 @@
 from collections.abc import Collection, Sequence
 
 import numpy as np
-from shapely import Point
+from shapely import Point, Polygon, affinity
 
 from estimator.nesting.engine.arrays import (
     DIRECTIONS,
@@ -121,6 +121,11 @@ class Board:
         far = state.place @ DIRECTIONS.T + self.ground.extent[state.shape]
         np.maximum.at(reach, state.sheet, far)
         return reach
+
+    def outline(self, state: State, item: int) -> Polygon:
+        """True outline of an item where it lies in a state, mm."""
+        x, y = (float(v) for v in state.place[item])
+        return affinity.translate(self.bank.outline(int(state.shape[item])), x, y)
 
     def laid(self, state: State) -> list[Laid]:
         """The items of a state where they lie."""

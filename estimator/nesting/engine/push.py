@@ -188,13 +188,11 @@ def _aim(line: Line, random: np.random.Generator) -> _Aim:
 
 def _meets(line: Line, sheet: int, free: BaseGeometry) -> bool:
     """Whether anything lies on ground that is to be free."""
-    state, bank = line.state, line.board.bank
+    state = line.state
     reach = _spacing_mm(line.board) - front_grace_mm(line.board.ground, sheet)
     shapely.prepare(free)
     for item in np.flatnonzero(state.sheet == sheet):
-        x, y = state.place[item]
-        outline = affinity.translate(bank.outline(int(state.shape[item])), x, y)
-        if free.distance(outline) < reach:
+        if free.distance(line.board.outline(state, int(item))) < reach:
             return True
     return False
 

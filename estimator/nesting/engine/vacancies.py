@@ -4,14 +4,11 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from shapely import affinity
 from shapely.geometry.base import BaseGeometry
 
 from estimator.nesting.engine.arrays import State
 from estimator.nesting.engine.board import Board
-from estimator.nesting.offcuts import worth_keeping
-from estimator.nesting.score import SheetUse
-from estimator.quality import Spoil
+from estimator.nesting.score import SheetUse, offcuts_beside
 
 TOUCH_MM = 1.0
 """Items no further than this beyond the spacing from what is kept are at the front."""
@@ -56,23 +53,15 @@ def vacancies(board: Board, state: State, sheet: int, use: SheetUse) -> list[Vac
         In the order of the items; pinned ones are left out.
     """
     problem = board.bank.problem
-    rules = problem.sheets[sheet]
     spacing = problem.margins.spacing_mm
     items = np.flatnonzero(state.sheet == sheet)
-    outlines = np.array(
-        [
-            affinity.translate(board.bank.outline(int(state.shape[k])), *state.place[k])
-            for k in items
-        ]
-    )
+    outlines = np.array([board.outline(state, int(item)) for item in items])
     grown = shapely.buffer(outlines, spacing)
-    unusable = [each.outline for each in rules.blemishes if each.spoil is Spoil.UNUSABLE]
     kept_now = shapely.union_all(use.offcuts)
     is_near = shapely.distance(outlines, kept_now) < spacing + TOUCH_MM
     found = []
     for k in np.flatnonzero(is_near & (state.fixed[items] == 0)):
-        rest = rules.outline.difference(shapely.union_all([*np.delete(grown, k), *unusable]))
-        kept = worth_keeping(rest, rules.outline, keep=problem.keep, axis_deg=rules.axis_deg)
+        kept = offcuts_beside(problem.sheets[sheet], list(np.delete(grown, k)), problem.keep)
         gain = sum(each.area for each in kept) - sum(each.area for each in use.offcuts)
         if gain > 0.0:
             found.append(Vacancy(int(items[k]), gain, shapely.union_all(kept)))
