@@ -46,7 +46,7 @@ def test_in_a_row_the_last_one_alone_has_something_to_gain() -> None:
 
 
 def test_one_that_is_pinned_is_not_to_be_vacated() -> None:
-    course, board, state, laid = constructed(ROW, pinned=len(ROW.pieces) * 4)
+    course, board, state, laid = constructed(ROW, pinned=4)
     _, (use,) = course.cost(laid)
     assert vacancies(board, state, 0, use) == []
 

@@ -58,7 +58,8 @@ def reordered(course: Course, until_share: float) -> Iterator[list[Laid]]:
     if not seeds or len(seeds[0].laid) - len(course.problem.pinned) < 2:
         return
     _name_all_shapes(course)
-    pool = [_Spot(each, each.attempt) for each in seeds if each.attempt]
+    step = coarse_step_deg(course.problem)
+    pool = [_Spot(each, replace(each.attempt, step_deg=step)) for each in seeds if each.attempt]
     best = min(course.found).value
     random = np.random.default_rng([course.settings.seed, 5])
     with Workers() as pair:
@@ -107,7 +108,6 @@ class _Worker:
             attempt = _changed(spot.attempt, self._random)
         else:
             attempt = _turned(spot.attempt, fresh)
-        attempt = replace(attempt, step_deg=coarse_step_deg(self._course.problem))
         laid = self._arrangers[number].arrange(attempt)
         return spot, _Spot(Found(self._course.value(laid), laid, attempt), attempt)
 
