@@ -100,7 +100,7 @@ def nest(
 
 
 def _consumed_mm2(problem: Problem, layout: Layout) -> float:
-    if problem.objective is Objective.SHEET:
+    if problem.objective is not Objective.LENGTH:
         return sum(use.consumed_mm2 for use in score(problem, layout))
     _, low, _, high = problem.sheets[0].outline.bounds
     return used_length_mm(problem, layout) * (high - low)

@@ -1,5 +1,7 @@
 """What is left of a sheet and still useful."""
 
+from dataclasses import dataclass
+
 import numpy as np
 import shapely
 from shapely import MultiPolygon, Polygon, affinity, unary_union
@@ -46,13 +48,39 @@ def worth_keeping(
     Opening is erosion followed by dilation: Serra, *Image Analysis and
     Mathematical Morphology*, 1982.
     """
+    kept = kept_of(rest, sheet, keep=keep, axis_deg=axis_deg)
+    return tuple(sorted((*kept.swept, *kept.strips), key=lambda polygon: -polygon.area))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kept:
+    """What goes back on the rack: ground that the disc sweeps, and strips beside it."""
+
+    swept: tuple[Polygon, ...]
+    strips: tuple[Polygon, ...]
+
+
+def kept_of(rest: BaseGeometry, sheet: Polygon, *, keep: Keep, axis_deg: float) -> Kept:
+    """Give the leftovers that go back on the rack by what keeps them.
+
+    Parameters
+    ----------
+    rest, sheet, keep, axis_deg
+        As for :func:`worth_keeping`.
+
+    Returns
+    -------
+    Kept
+        In no order.
+    """
     radius = keep.disc_radius_mm
     swept = rest.buffer(-radius).buffer(radius).intersection(sheet)
-    kept = [polygon for polygon in _polygons(swept) if polygon.area >= keep.area_mm2]
+    kept = [polygon for polygon in areas_of(swept) if polygon.area >= keep.area_mm2]
+    strips: list[Polygon] = []
     if keep.strip_length_mm > 0 and keep.strip_width_mm > 0:
         remaining = rest.difference(unary_union(kept)) if kept else rest
-        kept += _strips(remaining, keep=keep, axis_deg=axis_deg)
-    return tuple(sorted(kept, key=lambda polygon: -polygon.area))
+        strips = _strips(remaining, keep=keep, axis_deg=axis_deg)
+    return Kept(swept=tuple(kept), strips=tuple(strips))
 
 
 def _strips(rest: BaseGeometry, *, keep: Keep, axis_deg: float) -> list[Polygon]:
@@ -60,7 +88,7 @@ def _strips(rest: BaseGeometry, *, keep: Keep, axis_deg: float) -> list[Polygon]
     level = affinity.rotate(rest, -axis_deg, origin=(0.0, 0.0))
     strips: list[Polygon] = []
     length_mm, width_mm = keep.strip_length_mm - GRACE_MM, keep.strip_width_mm - GRACE_MM
-    for polygon in _polygons(level):
+    for polygon in areas_of(level):
         left, low, right, high = polygon.bounds
         if right - left < length_mm or high - low < width_mm:
             continue
@@ -68,7 +96,7 @@ def _strips(rest: BaseGeometry, *, keep: Keep, axis_deg: float) -> list[Polygon]
             continue
         smooth = polygon.simplify(SMOOTH_MM)
         opened = _opened(smooth, length_mm=length_mm, width_mm=width_mm).intersection(polygon)
-        strips += _polygons(opened)
+        strips += areas_of(opened)
     return [affinity.rotate(strip, axis_deg, origin=(0.0, 0.0)) for strip in strips]
 
 
@@ -93,7 +121,7 @@ def _slid(shape: BaseGeometry, dx_mm: float, dy_mm: float) -> BaseGeometry:
         affinity.translate(shape, -dx_mm, -dy_mm),
         affinity.translate(shape, dx_mm, dy_mm),
     ]
-    for polygon in _polygons(shape):
+    for polygon in areas_of(shape):
         for ring in shapely.get_rings(polygon):
             points = shapely.get_coordinates(ring)
             start, end = points[:-1], points[1:]
@@ -104,10 +132,10 @@ def _slid(shape: BaseGeometry, dx_mm: float, dy_mm: float) -> BaseGeometry:
     return shapely.union_all(parts)
 
 
-def _polygons(shape: BaseGeometry) -> list[Polygon]:
-    """The areas in a geometry, without lines and points."""
+def areas_of(shape: BaseGeometry) -> list[Polygon]:
+    """Give the areas in a geometry, without lines and points."""
     if isinstance(shape, Polygon):
         return [] if shape.is_empty else [shape]
     if isinstance(shape, MultiPolygon):
         return [polygon for polygon in shape.geoms if not polygon.is_empty]
-    return [polygon for part in getattr(shape, "geoms", ()) for polygon in _polygons(part)]
+    return [polygon for part in getattr(shape, "geoms", ()) for polygon in areas_of(part)]

@@ -13,11 +13,26 @@ from estimator.geometry.pose import Pose
 from estimator.quality import Need, Spoil
 
 
+RIM_MM = 15.0
+"""How far from an edge leather begins to count; measured by tests/benchmarks/rim.py."""
+
+STRIP_RIM_MM = 3.0
+"""The same in a strip, of which the whole width is used. Common practice, no source."""
+
+WEAK_SHARE = 0.5
+"""Worth of loose or stretchy leather beside sound leather. Common practice, no source."""
+
+COSMETIC_SHARE = 0.7
+"""Worth of faded or stained leather beside sound leather. Common practice, no source."""
+
+
 class Objective(StrEnum):
     """What a good layout saves."""
 
+    WORTH = "worth"
+    """Least share of every sheet's worth used up, at what the sheet costs."""
     SHEET = "sheet"
-    """Least sheet consumed, weighed by what the sheet is worth."""
+    """Least sheet area consumed, by the rule that leftovers count by area alone."""
     LENGTH = "length"
     """Shortest stretch in x of one strip."""
 
@@ -36,6 +51,12 @@ def _refuse_crossed(outline: Polygon, name: str) -> None:
         raise ValueError(f"{name}: the outline encloses no area")
     if not outline.is_valid:
         raise ValueError(f"{name}: the outline is not a simple polygon: {is_valid_reason(outline)}")
+
+
+def _refuse_share(share: float, name: str) -> None:
+    """Raise ValueError for what is no share."""
+    if not 0.0 <= share <= 1.0:
+        raise ValueError(f"{name}: {share} is not between 0 and 1")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,15 +141,42 @@ class Piece:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Blemish:
-    """A spoiled area of a sheet; may reach over its edge. ``kind`` is what a piece may ignore."""
+    """A spoiled area of a sheet; may reach over its edge.
+
+    Parameters
+    ----------
+    outline : Polygon
+        A simple polygon.
+    spoil : Spoil
+        How far it spoils the ground.
+    kind : str
+        What a piece may ignore.
+    lowers_worth : bool
+        False for ground that is only kept free this time: what is left of it is worth as
+        much as before.
+    """
 
     outline: Polygon
     spoil: Spoil
     kind: str = ""
+    lowers_worth: bool = True
 
     def __post_init__(self) -> None:
         """Refuse an outline that crosses itself."""
         _refuse_crossed(self.outline, "blemish")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Grade:
+    """An area of a sheet that is worth ``share`` of the best ground, 0 to 1."""
+
+    outline: Polygon
+    share: float
+
+    def __post_init__(self) -> None:
+        """Refuse an outline that crosses itself, and a share out of range."""
+        _refuse_crossed(self.outline, "grade")
+        _refuse_share(self.share, "grade")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -149,6 +197,8 @@ class Sheet:
         A weight that says which sheet to use up first (low) and which to spare (high).
     lot : str
         Sheets of one lot match in colour; empty means a lot of its own.
+    grades : tuple of Grade
+        Areas worth less than the best ground; the lowest counts where they overlap.
     """
 
     key: str
@@ -157,6 +207,7 @@ class Sheet:
     axis_deg: float
     worth_per_mm2: float
     lot: str
+    grades: tuple[Grade, ...] = ()
 
     def __post_init__(self) -> None:
         """Refuse an outline that crosses itself."""
@@ -184,17 +235,32 @@ class Margins:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Keep:
-    """Which leftovers go back on the rack.
+    """Which leftovers go back on the rack, and what they are worth there.
 
     A leftover is kept where a disc of ``disc_radius_mm`` can travel and the
     area so swept is at least ``area_mm2``; so is a straight strip of at least
     ``strip_length_mm`` by ``strip_width_mm``, unless one of the two is 0.
+
+    Ground counts from ``rim_mm`` inside an edge, a hole or an unusable flaw on, in a strip
+    from ``strip_rim_mm`` on; weak and cosmetically spoiled ground counts by
+    ``weak_share`` and ``cosmetic_share`` of sound ground.
     """
 
     disc_radius_mm: float
     area_mm2: float
     strip_width_mm: float
     strip_length_mm: float
+    rim_mm: float = RIM_MM
+    strip_rim_mm: float = STRIP_RIM_MM
+    weak_share: float = WEAK_SHARE
+    cosmetic_share: float = COSMETIC_SHARE
+
+    def __post_init__(self) -> None:
+        """Refuse rims below zero and shares out of range."""
+        if min(self.rim_mm, self.strip_rim_mm) < 0:
+            raise ValueError("rims must be zero or more")
+        _refuse_share(self.weak_share, "weak_share")
+        _refuse_share(self.cosmetic_share, "cosmetic_share")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -225,7 +291,8 @@ class Problem:
         What a good layout saves.
     poor_share : float
         Worth of ground spoiled cosmetically or weak, as a share of clean
-        ground, 0 to 1. Below 1, pieces that may lie on poor ground are sent there.
+        ground, 0 to 1. Below 1, pieces that may lie on poor ground are sent there; by
+        worth, this is only tried, and what it costs decides.
     pinned : tuple of Placement
         Copies that lie where they lie: cut already, or wanted there.
     """
@@ -263,6 +330,9 @@ class Layout:
     refused : tuple of str
         Faults of a later layout that the checker refused, so that this, the
         one proved before it, is given instead. Empty unless the engine is at fault.
+    island_saving : float or None
+        Share of the leather's cost that islands save against the cheapest layout found
+        without any: pieces cut out of the middle of what is left. None if there are none.
     """
 
     placements: tuple[Placement, ...]
@@ -270,3 +340,4 @@ class Layout:
     seed: int
     moves: int
     refused: tuple[str, ...] = ()
+    island_saving: float | None = None

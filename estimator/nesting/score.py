@@ -1,4 +1,4 @@
-"""What a layout uses: consumed area, leftovers worth keeping, complete kits, length."""
+"""What a layout uses: leftovers worth keeping, worth used up, complete kits, length."""
 
 from collections import defaultdict
 from collections.abc import Sequence
@@ -10,7 +10,15 @@ from shapely import Polygon, unary_union
 from shapely.geometry.base import BaseGeometry
 
 from estimator.nesting.offcuts import worth_keeping
-from estimator.nesting.problem import Keep, Layout, Placement, Problem, Sheet
+from estimator.nesting.problem import Keep, Layout, Objective, Placement, Problem, Sheet
+from estimator.nesting.worth import (
+    NOTHING_LEFT,
+    Left,
+    left_of_sheet,
+    used_share,
+    worth_before_mm2,
+    worth_shares,
+)
 from estimator.quality import Spoil
 
 
@@ -30,6 +38,12 @@ class SheetUse:
         The sheet less the leftovers kept, mm2; 0 if nothing is laid on it.
     offcuts : tuple of Polygon
         The leftovers kept, in the sheet's axes, largest first.
+    worth_before_mm2 : float
+        What the sheet was worth, mm2 of the best ground; by the rule of areas, its area.
+    offcut_worths_mm2 : tuple of float
+        What each leftover is worth; by the rule of areas, its area.
+    islands : tuple of Polygon
+        Holes in the leftovers that parts are cut out of; by the rule of areas, not looked for.
     """
 
     sheet: str
@@ -37,6 +51,38 @@ class SheetUse:
     pieces_mm2: float
     consumed_mm2: float
     offcuts: tuple[Polygon, ...]
+    worth_before_mm2: float
+    offcut_worths_mm2: tuple[float, ...]
+    islands: tuple[Polygon, ...] = ()
+
+    @property
+    def is_cut(self) -> bool:
+        """Whether anything is laid on it."""
+        return self.consumed_mm2 > 0
+
+    @property
+    def worth_after_mm2(self) -> float:
+        """What is left of its worth, mm2; never more than there was."""
+        if not self.is_cut:
+            return self.worth_before_mm2
+        return min(self.worth_before_mm2, sum(self.offcut_worths_mm2))
+
+    @property
+    def used_share(self) -> float:
+        """Share of its worth that is used up, 0 to 1."""
+        if not self.is_cut:
+            return 0.0
+        return used_share(before_mm2=self.worth_before_mm2, after_mm2=self.worth_after_mm2)
+
+    @property
+    def charged_mm2(self) -> float:
+        """The area that is paid for: its own, by the share used up, mm2."""
+        return self.area_mm2 * self.used_share
+
+    @property
+    def offcut_shares(self) -> tuple[float, ...]:
+        """Share of what the sheet cost that each leftover carries on; with the share used, 1."""
+        return worth_shares(self.offcut_worths_mm2, before_mm2=self.worth_before_mm2)
 
 
 def score(problem: Problem, layout: Layout) -> tuple[SheetUse, ...]:
@@ -62,6 +108,7 @@ def _uses(problem: Problem, placements: tuple[Placement, ...]) -> tuple[SheetUse
     """What placements take; search, progress and estimate ask for the same ones in a row."""
     outlines = {piece.key: piece.outline for piece in problem.pieces}
     spacing = problem.margins.spacing_mm
+    by_worth = problem.objective is Objective.WORTH
     laid: dict[str, list[Polygon]] = defaultdict(list)
     taken: dict[str, list[Polygon]] = defaultdict(list)
     for placement in placements:
@@ -69,7 +116,8 @@ def _uses(problem: Problem, placements: tuple[Placement, ...]) -> tuple[SheetUse
         laid[placement.sheet].append(placement.pose.of(outline))
         taken[placement.sheet].append(placement.pose.of(_grown(outline, spacing)))
     return tuple(
-        _use(sheet, laid[sheet.key], taken[sheet.key], problem.keep) for sheet in problem.sheets
+        _use(sheet, laid[sheet.key], taken[sheet.key], problem.keep, by_worth=by_worth)
+        for sheet in problem.sheets
     )
 
 
@@ -80,7 +128,7 @@ def _grown(outline: Polygon, by_mm: float) -> Polygon:
 
 
 def sheet_use(sheet: Sheet, laid: Sequence[Polygon], *, keep: Keep, spacing_mm: float) -> SheetUse:
-    """Measure what placed outlines take from one sheet.
+    """Measure what placed outlines take from one sheet, by the rule of areas.
 
     Consumed is the sheet's area less the leftovers worth keeping; leftovers
     lie outside the pieces grown by the spacing and outside unusable ground.
@@ -101,30 +149,35 @@ def sheet_use(sheet: Sheet, laid: Sequence[Polygon], *, keep: Keep, spacing_mm: 
     SheetUse
         Zero consumed if ``laid`` is empty.
     """
-    return _use(sheet, laid, [outline.buffer(spacing_mm) for outline in laid], keep)
+    grown = [outline.buffer(spacing_mm) for outline in laid]
+    return _use(sheet, laid, grown, keep, by_worth=False)
 
 
-def _use(sheet: Sheet, laid: Sequence[Polygon], grown: Sequence[Polygon], keep: Keep) -> SheetUse:
-    if not laid:
-        return SheetUse(
-            sheet=sheet.key,
-            area_mm2=sheet.outline.area,
-            pieces_mm2=0.0,
-            consumed_mm2=0.0,
-            offcuts=(),
-        )
-    offcuts = offcuts_beside(sheet, grown, keep)
+def _use(
+    sheet: Sheet,
+    laid: Sequence[Polygon],
+    grown: Sequence[Polygon],
+    keep: Keep,
+    *,
+    by_worth: bool,
+) -> SheetUse:
+    left = left_beside(sheet, grown, keep, by_worth=by_worth) if laid else NOTHING_LEFT
+    area_mm2 = sheet.outline.area
+    kept_mm2 = sum(offcut.area for offcut in left.offcuts)
     return SheetUse(
         sheet=sheet.key,
-        area_mm2=sheet.outline.area,
+        area_mm2=area_mm2,
         pieces_mm2=sum(outline.area for outline in laid),
-        consumed_mm2=max(0.0, sheet.outline.area - sum(offcut.area for offcut in offcuts)),
-        offcuts=offcuts,
+        consumed_mm2=max(0.0, area_mm2 - kept_mm2) if laid else 0.0,
+        offcuts=left.offcuts,
+        worth_before_mm2=worth_before_mm2(sheet, keep) if by_worth else area_mm2,
+        offcut_worths_mm2=left.worths_mm2,
+        islands=left.islands,
     )
 
 
-def offcuts_beside(sheet: Sheet, grown: Sequence[Polygon], keep: Keep) -> tuple[Polygon, ...]:
-    """Give the leftovers of a sheet that are worth keeping, largest first.
+def left_beside(sheet: Sheet, grown: Sequence[Polygon], keep: Keep, *, by_worth: bool) -> Left:
+    """Give the leftovers of a sheet that are kept, largest first, with what they are worth.
 
     Parameters
     ----------
@@ -134,16 +187,22 @@ def offcuts_beside(sheet: Sheet, grown: Sequence[Polygon], keep: Keep) -> tuple[
         What lies on it, with the spacing round it, in the sheet's axes.
     keep : Keep
         Which leftovers are kept.
+    by_worth : bool
+        Whether they count by worth; by the rule of areas, each counts by its area, and what
+        is unusable in it is left out.
 
     Returns
     -------
-    tuple of Polygon
+    Left
         In the sheet's axes.
     """
+    if by_worth:
+        return left_of_sheet(sheet, grown, keep)
     taken: list[BaseGeometry] = [*grown]
     taken += [b.outline for b in sheet.blemishes if b.spoil is Spoil.UNUSABLE]
     rest = sheet.outline.difference(unary_union(taken))
-    return worth_keeping(rest, sheet.outline, keep=keep, axis_deg=sheet.axis_deg)
+    offcuts = worth_keeping(rest, sheet.outline, keep=keep, axis_deg=sheet.axis_deg)
+    return Left(offcuts=offcuts, worths_mm2=tuple(offcut.area for offcut in offcuts))
 
 
 def complete_kits(problem: Problem, layout: Layout) -> dict[str, int]:

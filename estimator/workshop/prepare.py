@@ -124,7 +124,7 @@ def nesting_problem(order: Order) -> Problem:
         ),
         margins=order.prices.margins,
         keep=order.prices.keep,
-        objective=Objective.SHEET,
+        objective=Objective.WORTH,
         poor_share=POOR_SHARE,
         pinned=order.pinned,
     )

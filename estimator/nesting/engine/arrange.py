@@ -12,7 +12,8 @@ from estimator.nesting.problem import Problem
 class Attempt:
     """One arrangement to construct: items and sheets in order, turns, and where to grow from.
 
-    ``extra`` are shapes to try besides those of ``step_deg``.
+    ``extra`` are shapes to try besides those of ``step_deg``; ``on_poor`` sends pieces that
+    may lie on poor ground there.
     """
 
     items: list[Item]
@@ -21,6 +22,7 @@ class Attempt:
     step_deg: float
     by_set: bool
     extra: tuple[Choice, ...] = ()
+    on_poor: bool = True
 
 
 def items_by_size(problem: Problem) -> list[Item]:
@@ -92,7 +94,14 @@ class Arranger:
         return list(table.laid)
 
     def _fresh(self, attempt: Attempt) -> Table:
-        return Table(self._bank, attempt.anchor, attempt.step_deg, self._pinned, attempt.extra)
+        return Table(
+            self._bank,
+            attempt.anchor,
+            attempt.step_deg,
+            self._pinned,
+            attempt.extra,
+            on_poor=attempt.on_poor,
+        )
 
     def _begun(self, attempt: Attempt, items: Sequence[Item]) -> tuple[Table, int]:
         """A table with the first items laid, as far as the last order began alike; how many."""
@@ -100,8 +109,8 @@ class Arranger:
         if (
             last is None
             or table is None
-            or (last.anchor, last.step_deg, last.sheets, last.extra)
-            != (attempt.anchor, attempt.step_deg, attempt.sheets, attempt.extra)
+            or (last.anchor, last.step_deg, last.sheets, last.extra, last.on_poor)
+            != (attempt.anchor, attempt.step_deg, attempt.sheets, attempt.extra, attempt.on_poor)
         ):
             self._table = self._fresh(attempt)
             self._counts = []

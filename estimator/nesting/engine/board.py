@@ -17,6 +17,7 @@ from estimator.nesting.engine.arrays import (
 )
 from estimator.nesting.engine.ground import OPEN_MM, Kind, ground_of
 from estimator.nesting.engine.shapes import Choice, Item, Laid, ShapeBank
+from estimator.nesting.problem import Objective
 
 
 class Board:
@@ -219,7 +220,7 @@ def _kind(bank: ShapeBank, item: Item, lots: dict[tuple[str, int], str], *, on_p
 
 def _on_poor(bank: ShapeBank, each: Laid) -> bool:
     """Whether an undemanding piece lies on poor ground, where it shall stay."""
-    if bank.problem.poor_share >= 1.0:
+    if bank.problem.poor_share >= 1.0 or bank.problem.objective is Objective.WORTH:
         return False
     poor = bank.poor(each.item.piece, each.sheet)
     if poor.is_empty:

@@ -55,6 +55,8 @@ class Table:
         What lies there already.
     extra : sequence of Choice
         Shapes to try besides those that ``step_deg`` gives.
+    on_poor : bool
+        Whether pieces that may lie on poor ground are sent there.
     """
 
     def __init__(
@@ -64,8 +66,11 @@ class Table:
         step_deg: float,
         laid: Sequence[Laid],
         extra: Sequence[Choice] = (),
+        *,
+        on_poor: bool = True,
     ) -> None:
         self.bank = bank
+        self._on_poor = on_poor and bank.problem.poor_share < 1.0
         self.extra = extra
         self.anchor = anchor
         self.step_deg = step_deg
@@ -193,7 +198,7 @@ class Table:
 
     def _poor_room(self, piece: int, sheet: int, room: BaseGeometry) -> BaseGeometry | None:
         """The part of the room that puts an undemanding piece on poor ground, if any."""
-        if self.bank.problem.poor_share >= 1.0:
+        if not self._on_poor:
             return None
         poor = self.bank.poor(piece, sheet)
         if poor.is_empty:

@@ -1,12 +1,14 @@
 """What one run of the engine has at hand: shapes, budget, and the layouts found so far."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from math import inf
+from threading import Lock
 
 from estimator.nesting.engine.arrange import Attempt
 from estimator.nesting.engine.settings import Budget, BudgetSpentError, Settings
 from estimator.nesting.engine.shapes import Laid, ShapeBank
-from estimator.nesting.engine.value import Value, layout_of, value_of
+from estimator.nesting.engine.value import Value, layout_of, leather_cost, value_of
 from estimator.nesting.problem import Layout, Problem
 from estimator.nesting.score import SheetUse, score
 
@@ -75,6 +77,8 @@ class Course:
         self.share = 0.0
         self.found: list[Found] = []
         self._budget = budget
+        self._plain = inf
+        self._lock = Lock()
 
     def spend(self) -> float:
         """Count one move, and give the share of the budget used."""
@@ -94,15 +98,29 @@ class Course:
             raise BudgetSpentError
 
     def layout(self, laid: list[Laid]) -> Layout:
-        """Laid items as a layout."""
-        return layout_of(self.bank, laid, seed=self.settings.seed, moves=self.moves)
+        """Laid items as a layout; if it has islands, with what they save."""
+        layout = self._layout(laid)
+        uses = score(self.problem, layout)
+        if self._plain == inf or not any(use.islands for use in uses):
+            return layout
+        return replace(layout, island_saving=1.0 - leather_cost(self.problem, uses) / self._plain)
 
     def value(self, laid: list[Laid]) -> Value:
         """How good laid items are."""
-        return value_of(self.bank, self.layout(laid))
+        return self._valued(laid)[0]
 
     def cost(self, laid: list[Laid]) -> tuple[float, tuple[SheetUse, ...]]:
         """Cost of laid items, and what they take of each sheet."""
-        layout = self.layout(laid)
+        value, uses = self._valued(laid)
+        return value.cost, uses
+
+    def _layout(self, laid: list[Laid]) -> Layout:
+        return layout_of(self.bank, laid, seed=self.settings.seed, moves=self.moves)
+
+    def _valued(self, laid: list[Laid]) -> tuple[Value, tuple[SheetUse, ...]]:
+        layout = self._layout(laid)
         uses = score(self.problem, layout)
-        return value_of(self.bank, layout, uses).cost, uses
+        if not layout.unplaced and not any(use.islands for use in uses):
+            with self._lock:
+                self._plain = min(self._plain, leather_cost(self.problem, uses))
+        return value_of(self.bank, layout, uses), uses

@@ -61,7 +61,7 @@ def _searched(course: Course) -> Iterator[list[Laid]]:
         from estimator.nesting.engine.search import completed  # noqa: PLC0415  (loads the compiler)
 
         yield from completed(course, most_tries=FIRST_TRIES)
-    if course.problem.objective is Objective.SHEET and course.found[0].attempt is not None:
+    if course.problem.objective is not Objective.LENGTH and course.found[0].attempt is not None:
         yield from reordered(course, REORDER_SHARE)
     if course.share < 1.0:
         from estimator.nesting.engine.search import completed, improved  # noqa: PLC0415  (likewise)

@@ -81,7 +81,7 @@ def slack_mm(problem: Problem) -> float:
 
 def tolerance_mm(problem: Problem) -> float:
     """Depth of overlap that counts as none, mm."""
-    if problem.objective is Objective.SHEET:
+    if problem.objective is not Objective.LENGTH:
         return TOLERANCE_MM
     areas = [piece.outline.area for piece in problem.pieces]
     return STRIP_TOLERANCE_SHARE * sqrt(sum(areas) / len(areas))

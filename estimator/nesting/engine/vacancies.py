@@ -8,7 +8,8 @@ from shapely.geometry.base import BaseGeometry
 
 from estimator.nesting.engine.arrays import State
 from estimator.nesting.engine.board import Board
-from estimator.nesting.score import SheetUse, offcuts_beside
+from estimator.nesting.problem import Objective
+from estimator.nesting.score import SheetUse, left_beside
 
 TOUCH_MM = 1.0
 """Items no further than this beyond the spacing from what is kept are at the front."""
@@ -23,7 +24,7 @@ class Vacancy:
     item : int
         Its number on the board.
     gain_mm2 : float
-        By how much more would be kept, mm2.
+        By how much more worth would be kept, mm2.
     kept : shapely geometry
         All that would be kept of the sheet then, mm.
     """
@@ -61,8 +62,13 @@ def vacancies(board: Board, state: State, sheet: int, use: SheetUse) -> list[Vac
     is_near = shapely.distance(outlines, kept_now) < spacing + TOUCH_MM
     found = []
     for k in np.flatnonzero(is_near & (state.fixed[items] == 0)):
-        kept = offcuts_beside(problem.sheets[sheet], list(np.delete(grown, k)), problem.keep)
-        gain = sum(each.area for each in kept) - sum(each.area for each in use.offcuts)
+        left = left_beside(
+            problem.sheets[sheet],
+            list(np.delete(grown, k)),
+            problem.keep,
+            by_worth=problem.objective is Objective.WORTH,
+        )
+        gain = left.worth_mm2 - sum(use.offcut_worths_mm2)
         if gain > 0.0:
-            found.append(Vacancy(int(items[k]), gain, shapely.union_all(kept)))
+            found.append(Vacancy(int(items[k]), gain, shapely.union_all(left.offcuts)))
     return found

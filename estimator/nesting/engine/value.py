@@ -4,14 +4,23 @@ from dataclasses import dataclass
 
 import shapely
 
+from estimator.nesting.engine.preference import dislike
 from estimator.nesting.engine.shapes import Laid, ShapeBank
 from estimator.nesting.problem import (
     Layout,
     Objective,
     Placement,
+    Problem,
     Unplaced,
 )
 from estimator.nesting.score import SheetUse, complete_kits, score, used_length_mm
+
+EQUAL_SHARE = 0.01
+"""Costs that differ by less count as equal, and what a cutter likes decides: the dislike of a
+layout counts for up to this share of its cost. A firm bound would not do: of three layouts, the
+first could equal the second and the second the third, but not the first the third."""
+ISLAND_SHARE = 0.01
+"""What one island counts for besides: it is laid only where it saves more."""
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -25,7 +34,8 @@ class Value:
     area_missing_mm2 : float
         Area of pieces that found no place, mm2.
     cost : float
-        Sheet consumed, weighed by worth, mm2; or length used, mm.
+        Leather used up at its price, a little more where a cutter likes it less; by the rule
+        of areas, sheet consumed, mm2; or length used, mm.
     """
 
     sets_missing: int
@@ -106,11 +116,34 @@ def value_of(bank: ShapeBank, layout: Layout, uses: tuple[SheetUse, ...] | None 
     )
 
 
+def leather_cost(problem: Problem, uses: tuple[SheetUse, ...]) -> float:
+    """What the leather costs that a layout uses up, at what each sheet is worth.
+
+    Parameters
+    ----------
+    problem : Problem
+        With the sheets.
+    uses : tuple of SheetUse
+        One for each of them.
+
+    Returns
+    -------
+    float
+        In the units of ``worth_per_mm2`` times mm2.
+    """
+    pairs = zip(problem.sheets, uses, strict=True)
+    return sum(sheet.worth_per_mm2 * use.charged_mm2 for sheet, use in pairs)
+
+
 def _cost(bank: ShapeBank, layout: Layout, uses: tuple[SheetUse, ...] | None) -> float:
     problem = bank.problem
     if problem.objective is Objective.LENGTH:
         return used_length_mm(problem, layout)
     uses = score(problem, layout) if uses is None else uses
+    if problem.objective is Objective.WORTH:
+        islands = sum(len(use.islands) for use in uses)
+        dislikes = EQUAL_SHARE * dislike(problem, layout, uses) + ISLAND_SHARE * islands
+        return leather_cost(problem, uses) * (1.0 + dislikes)
     saved_share = 1.0 - problem.poor_share
     cost = 0.0
     for index, (sheet, use) in enumerate(zip(problem.sheets, uses, strict=True)):
