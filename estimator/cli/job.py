@@ -11,10 +11,10 @@ import click
 from rich.console import Console
 
 from estimator.cli.exits import DOES_NOT_FIT, DONE, STOPPED
-from estimator.cli.progress import stoppable, tell_of_preparation
+from estimator.cli.progress import going_on, stoppable, tell_of_preparation
 from estimator.cli.records_rack import rack as shop_rack
 from estimator.errors import Fault, InputError, Level
-from estimator.nesting.effort import Effort, moves_for, settings_for
+from estimator.nesting.effort import Effort, Efforts
 from estimator.nesting.engine.settings import Budget, Seconds
 from estimator.workshop.estimate import Estimate, estimate
 from estimator.workshop.offers import Rack
@@ -71,7 +71,8 @@ def run_job(job: Job) -> int:
         order = replace(order, units=Units(job.units))
     if job.prepare:
         order = job.prepare(order)
-    budget: Budget = moves_for(job.effort) if job.seconds is None else Seconds(job.seconds)
+    efforts = Efforts(job.effort, seed=job.seed)
+    budget: Budget = efforts if job.seconds is None else Seconds(job.seconds)
     # matplotlib and the PDF writer load here, after the input proved usable
     from estimator.report.folder import write_outputs
     from estimator.report.outputs import check_folder, file_name
@@ -80,7 +81,7 @@ def run_job(job: Job) -> int:
 
     folder = job.out or job.order.parent / f"{file_name(order.reference)}-estimate"
     check_folder(folder, force=job.force)
-    result = _worked_out(job, order, budget)
+    result = _worked_out(job, order, efforts, budget)
     explained = _explained(result, job.explain) if job.explain else ""
     written = write_outputs(
         result,
@@ -127,11 +128,14 @@ def exit_code(result: Estimate) -> int:
     return DOES_NOT_FIT if says_stop or result.layout.unplaced else DONE
 
 
-def _worked_out(job: Job, order: Order, budget: Budget) -> Estimate:
-    """The estimate, with progress on a terminal and Ctrl-C ending the search."""
+def _worked_out(job: Job, order: Order, efforts: Efforts, budget: Budget) -> Estimate:
+    """The estimate, with progress on a terminal and Ctrl-C ending the search.
+
+    It goes on at the next effort while parts are left over, unless a time is set.
+    """
     start = job.start or datetime.now().astimezone().date()
     is_shown = sys.stderr.isatty() and not job.is_quiet
-    settings = settings_for(job.effort, seed=job.seed)
+    settings = efforts.settings
     if settings.is_searching and not job.is_quiet:
         tell_of_preparation()
     with stoppable(budget, is_shown=is_shown) as watched:
@@ -140,6 +144,9 @@ def _worked_out(job: Job, order: Order, budget: Budget) -> Estimate:
             settings=settings,
             budget=watched,
             start=start,
+            further=(lambda: going_on(efforts, is_quiet=job.is_quiet))
+            if budget is efforts
+            else None,
             on_progress=watched.report,
         )
 

@@ -11,7 +11,8 @@ import click
 from rich.console import Console
 from rich.progress import BarColumn, Progress, TaskID, TextColumn, TimeElapsedColumn
 
-from estimator.nesting.engine.settings import Budget
+from estimator.nesting.effort import Efforts
+from estimator.nesting.engine.settings import Budget, Settings
 from estimator.nesting.nest import Progress as Reached
 
 QUIET_S = 1.0
@@ -116,6 +117,35 @@ def stoppable(budget: Budget, *, is_shown: bool) -> Iterator[Watched]:
     finally:
         signal.signal(signal.SIGINT, former)
         watched.close()
+
+
+def going_on(efforts: Efforts, *, is_quiet: bool = False) -> Settings | None:
+    """Go on at the next effort, since parts are left over, and say so on standard error.
+
+    Parameters
+    ----------
+    efforts : Efforts
+        The budget; it is filled for the next effort.
+    is_quiet : bool
+        Whether to say nothing.
+
+    Returns
+    -------
+    Settings or None
+        None after the longest effort.
+    """
+    was = efforts.effort
+    settings = efforts.further()
+    if settings is None:
+        return None
+    if not is_quiet:
+        click.echo(
+            f"Not everything found a place at {was} effort; looking on at {efforts.effort} effort.",
+            err=True,
+        )
+        if settings.is_searching:
+            tell_of_preparation()
+    return settings
 
 
 def tell_of_preparation() -> None:

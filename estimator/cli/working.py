@@ -4,8 +4,8 @@ import sys
 from dataclasses import dataclass
 from datetime import date
 
-from estimator.cli.progress import stoppable, tell_of_preparation
-from estimator.nesting.effort import Effort, moves_for, settings_for
+from estimator.cli.progress import going_on, stoppable, tell_of_preparation
+from estimator.nesting.effort import Effort, Efforts
 from estimator.workshop.estimate import Estimate, estimate
 from estimator.workshop.order import Order
 
@@ -44,16 +44,16 @@ class Work:
         Estimate
             Proved, whether stopped or not.
         """
-        settings = settings_for(self.effort, seed=self.seed)
-        if settings.is_searching:
+        budget = Efforts(self.effort, seed=self.seed)
+        if budget.settings.is_searching:
             tell_of_preparation()
-        budget = moves_for(self.effort)
         with stoppable(budget, is_shown=sys.stderr.isatty()) as watched:
             done = estimate(
                 order,
-                settings=settings,
+                settings=budget.settings,
                 budget=watched,
                 start=self.start,
+                further=lambda: going_on(budget),
                 on_progress=watched.report,
             )
         self.is_stopped = self.is_stopped or budget.stopped

@@ -43,6 +43,7 @@ def nest(
     *,
     budget: Budget,
     on_progress: Callable[[Progress], None] | None = None,
+    is_enough: Callable[[Layout], bool] | None = None,
 ) -> Layout:
     """Lay the pieces of a problem; every layout is proved before anyone sees it.
 
@@ -56,6 +57,8 @@ def nest(
         When to stop.
     on_progress : callable, optional
         Told after the first layout and after every better one.
+    is_enough : callable, optional
+        Whether a proved layout will do, so that the search ends with it.
 
     Returns
     -------
@@ -80,20 +83,21 @@ def nest(
             refused = found
             continue
         best = layout
-        if on_progress is None:
-            continue
-        consumed = _consumed_mm2(problem, layout)
-        first_consumed = first_consumed or consumed
-        on_progress(
-            Progress(
-                placed=len(layout.placements),
-                wanted=wanted,
-                consumed_mm2=consumed,
-                saved_share=1.0 - consumed / first_consumed if first_consumed else 0.0,
-                spent_share=spent_share,
-                layout=layout,
+        if on_progress is not None:
+            consumed = _consumed_mm2(problem, layout)
+            first_consumed = first_consumed or consumed
+            on_progress(
+                Progress(
+                    placed=len(layout.placements),
+                    wanted=wanted,
+                    consumed_mm2=consumed,
+                    saved_share=1.0 - consumed / first_consumed if first_consumed else 0.0,
+                    spent_share=spent_share,
+                    layout=layout,
+                )
             )
-        )
+        if is_enough is not None and is_enough(layout):
+            break
     if best is None:
         raise LayoutError(*refused)
     return replace(best, refused=refused) if refused else best

@@ -233,7 +233,7 @@ def _lesser_ground(
         if each.lowers_worth and each.spoil in shares
     ]
     apart: list[tuple[float, BaseGeometry]] = []
-    before = shapely.union_all([])
+    before: BaseGeometry = shapely.union_all([])
     for share in sorted({share for share, _ in found if share < 1.0}):
         ground = shapely.union_all([shape for of, shape in found if of == share])
         apart.append((share, ground.difference(before)))

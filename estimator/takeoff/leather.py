@@ -147,6 +147,8 @@ def leather_quantities(
             pieces_mm2=sum(use.pieces_mm2 for use in cut),
             consumed_mm2=sum(use.consumed_mm2 for use in cut),
             offcuts=(),
+            worth_before_mm2=0.0,
+            offcut_worths_mm2=(),
         )
         rows += [_net("leather", whole), _all_consumed(whole), _yield("", whole)]
         rows += _shares(jobs, whole)

@@ -8,8 +8,9 @@ from estimator.costing.promise import Schedule
 from estimator.errors import Check, Level
 from estimator.hide.flaw_kinds import NOT_SEEN
 from estimator.hide.hides import FlawState, Hide, Tannage
-from estimator.nesting.problem import Layout, Problem
+from estimator.nesting.problem import Problem
 from estimator.nesting.score import SheetUse
+from estimator.nesting.until_laid import Search
 from estimator.pattern.checks import pattern_checks
 from estimator.units import display_area
 from estimator.workshop.dates import due_checks
@@ -63,7 +64,7 @@ def order_checks(
 
 
 def layout_checks(
-    order: Order, problem: Problem, layout: Layout, uses: tuple[SheetUse, ...]
+    order: Order, problem: Problem, search: Search, uses: tuple[SheetUse, ...]
 ) -> tuple[Check, ...]:
     """Give the findings about a layout.
 
@@ -73,8 +74,8 @@ def layout_checks(
         What was ordered.
     problem : Problem
         The nesting problem made of it.
-    layout : Layout
-        Its answer, proved.
+    search : Search
+        Its answer, proved, and how the search for it ended.
     uses : tuple of SheetUse
         What it takes from each hide.
 
@@ -83,7 +84,7 @@ def layout_checks(
     tuple of Check
         What does not fit, and what is cut into for little.
     """
-    return (*room_checks(order, problem, layout), *yield_checks(uses))
+    return (*room_checks(order, problem, search), *yield_checks(uses))
 
 
 def money_and_date_checks(order: Order, cost: CostSheet, schedule: Schedule) -> tuple[Check, ...]:

@@ -10,9 +10,10 @@ from estimator.costing.quote import Price
 from estimator.errors import Check
 from estimator.nesting.checker import verify
 from estimator.nesting.engine.settings import Budget, Settings
-from estimator.nesting.nest import Progress, nest
+from estimator.nesting.nest import Progress
 from estimator.nesting.problem import Layout, Problem
 from estimator.nesting.score import SheetUse, score
+from estimator.nesting.until_laid import Ending, nest_until_laid
 from estimator.takeoff.quantity import TakeOff
 from estimator.workshop.book import BookEstimate, book_estimates
 from estimator.workshop.cautions import cautions
@@ -49,6 +50,8 @@ class Estimate:
         Findings, worst first.
     cautions : tuple of str
         Safety notes that concern this job.
+    ending : Ending
+        Whether everything is laid; if not, whether it is proved that it cannot be.
     book : tuple of BookEstimate
         What the trade's rule of thumb would have said.
     start : date or None
@@ -65,6 +68,7 @@ class Estimate:
     schedule: Schedule
     checks: tuple[Check, ...]
     cautions: tuple[str, ...]
+    ending: Ending = Ending.LAID
     book: tuple[BookEstimate, ...] = ()
     start: date | None = None
 
@@ -75,6 +79,7 @@ def estimate(
     settings: Settings,
     budget: Budget,
     start: date,
+    further: Callable[[], Settings | None] | None = None,
     on_progress: Callable[[Progress], None] | None = None,
 ) -> Estimate:
     """Work an order out: layout, take-off, cost, price, promise, findings.
@@ -89,6 +94,9 @@ def estimate(
         When the search stops.
     start : date
         The day work can begin.
+    further : callable, optional
+        Fills the budget again where parts are left over, and gives the settings of a longer
+        search; None once there is none.
     on_progress : callable, optional
         Told how the search goes.
 
@@ -103,7 +111,10 @@ def estimate(
         If the checker refuses the layout; an unproved layout goes no further.
     """
     problem = nesting_problem(order)
-    layout = nest(problem, settings, budget=budget, on_progress=on_progress)
+    search = nest_until_laid(
+        problem, settings, budget=budget, further=further, on_progress=on_progress
+    )
+    layout = search.layout
     verify(problem, layout)
     uses = score(problem, layout)
     thickness_mm = laid_thickness_mm(order, layout)
@@ -121,13 +132,14 @@ def estimate(
         checks=worst_first(
             (
                 *order_checks(order, thickness_mm=thickness_mm, cut_from=cut_from),
-                *layout_checks(order, problem, layout, uses),
+                *layout_checks(order, problem, search, uses),
                 *money_and_date_checks(order, found.cost, found.schedule),
                 *buying_checks(order, found.takeoff, found.schedule, start=start),
                 *thread_checks(order, found.takeoff),
             )
         ),
         cautions=cautions(order, hides_used=frozenset[str]().union(*cut_from.values())),
+        ending=search.ending,
         book=book_estimates(order, found.cost, found.price),
         start=start,
     )

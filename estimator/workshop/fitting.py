@@ -1,17 +1,15 @@
 """Findings about parts and leather: too thick or thin, too large, no room, much waste."""
 
-from collections.abc import Iterator
-from math import ceil, radians
-
-from shapely import Polygon, get_parts
+from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from estimator.errors import Check, Level
-from estimator.geometry.pose import Pose
 from estimator.hide.hides import Hide
 from estimator.nesting.boxes import rectangle_for
-from estimator.nesting.problem import Layout, Mirror, Piece, Problem, Sheet, Turn
+from estimator.nesting.problem import Piece, Problem, Sheet
 from estimator.nesting.score import SheetUse, complete_kits
+from estimator.nesting.shortage import may_fit
+from estimator.nesting.until_laid import Ending, Search
 from estimator.takeoff.leather import gross_mm2
 from estimator.units import display_area, display_length, display_thickness
 from estimator.workshop.order import Order, Units
@@ -23,14 +21,6 @@ gross = net / yield, "Leather cutting yield explained", a tannery's trade page (
 
 LOW_YIELD = 0.30
 """Well below every published yield: worth a second look at the leather chosen."""
-
-STEP_DEG = 1.0
-"""Turns are tried this finely when sizes are compared."""
-
-TOUCH_MM = 1e-6
-"""A part as large as its hide fits, whatever the last digit says."""
-
-_MIRRORED = {Mirror.NEVER: (False,), Mirror.ALWAYS: (True,), Mirror.MAY: (False, True)}
 
 
 def fitting_checks(order: Order) -> tuple[Check, ...]:
@@ -58,48 +48,8 @@ def fitting_checks(order: Order) -> tuple[Check, ...]:
     return tuple(found)
 
 
-def may_fit(piece: Piece, sheet: Sheet, edge_mm: float) -> bool:
-    """Say whether a piece could lie on a sheet by its size, in some allowed turn.
-
-    A piece that fits has no more area than the sheet inside its edge margin, and in its turn
-    is neither wider nor higher. This refuses only what surely does not fit.
-
-    Parameters
-    ----------
-    piece : Piece
-        What is to be laid.
-    sheet : Sheet
-        What it would be laid on.
-    edge_mm : float
-        Edge margin, mm.
-
-    Returns
-    -------
-    bool
-        False only if it cannot fit.
-    """
-    shape = piece.outline.convex_hull
-    diameter_mm = 2.0 * shape.hausdorff_distance(shape.centroid)
-    poses = [
-        (Pose(rotation_deg=sheet.axis_deg + turn_deg, mirrored=is_mirrored), slack_mm)
-        for is_mirrored in _MIRRORED[piece.mirror]
-        for turn_deg, slack_mm in _turns(piece.turns, diameter_mm)
-    ]
-    sizes = [(_size_mm(pose.of(shape)), slack_mm) for pose, slack_mm in poses]
-    for ground in get_parts(sheet.outline.buffer(-edge_mm)):
-        if piece.outline.area > ground.area * (1.0 + 1e-9):
-            continue
-        room = _size_mm(ground)
-        if any(
-            size[0] <= room[0] + slack_mm and size[1] <= room[1] + slack_mm
-            for size, slack_mm in sizes
-        ):
-            return True
-    return False
-
-
-def room_checks(order: Order, problem: Problem, layout: Layout) -> tuple[Check, ...]:
-    """Say which parts found no place, and how much more leather they ask for.
+def room_checks(order: Order, problem: Problem, search: Search) -> tuple[Check, ...]:
+    """Say which parts found no place, whether they could, and what more leather they ask for.
 
     Parameters
     ----------
@@ -107,14 +57,15 @@ def room_checks(order: Order, problem: Problem, layout: Layout) -> tuple[Check, 
         What was ordered.
     problem : Problem
         The nesting problem made of it.
-    layout : Layout
-        Its answer.
+    search : Search
+        Its answer, and how the search for it ended.
 
     Returns
     -------
     tuple of Check
         Empty, or one ``does-not-fit`` that names everything missing.
     """
+    layout = search.layout
     missing = [unplaced for unplaced in layout.unplaced if unplaced.copies]
     if not missing:
         return ()
@@ -139,14 +90,26 @@ def room_checks(order: Order, problem: Problem, layout: Layout) -> tuple[Check, 
         Check(
             level=Level.STOP,
             code="does-not-fit",
-            message=f"no place for {parts}; complete sheaths: {sheaths}; the price lacks the "
-            "leather for what is missing",
+            message=f"{_certainty(search)}: no place for {parts}; complete sheaths: {sheaths}; "
+            "the price lacks the leather for what is missing",
             remedy=f"offer about {more} more leather of the right thickness "
             f"(parts of {display_area(area_mm2, imperial=imperial)} at yields of 70 to 50 %), "
             f"with clear room for {_told_size(largest.outline, imperial)}; a clear rectangle of "
             f"{_told_sides(clear, imperial)} would hold them all; or order fewer sheaths",
         ),
     )
+
+
+def _certainty(search: Search) -> str:
+    """How sure it is that not everything fits."""
+    if search.ending is Ending.PROVED:
+        return f"it cannot all fit, {search.proof}"
+    if search.ending is Ending.SPENT:
+        return (
+            "the longest search found no layout of all parts, though nothing proves that there "
+            "is none"
+        )
+    return "the search was ended before it found a layout of all parts, and there may be one"
 
 
 def yield_checks(uses: tuple[SheetUse, ...]) -> tuple[Check, ...]:
@@ -234,16 +197,3 @@ def _told_sides(size_mm: tuple[float, float], imperial: bool) -> str:
 def _size_mm(shape: BaseGeometry) -> tuple[float, float]:
     left, low, right, high = shape.bounds
     return right - left, high - low
-
-
-def _turns(turns: tuple[Turn, ...], diameter_mm: float) -> Iterator[tuple[float, float]]:
-    """Give allowed turns at most a degree apart, and how far a size may differ between them.
-
-    A width changes by no more than the diameter for each radian of turn.
-    """
-    for turn in turns:
-        span = min(turn.to_deg - turn.from_deg, 360.0)
-        count = ceil(span / STEP_DEG)
-        slack_mm = diameter_mm * radians(STEP_DEG / 2.0) if count else TOUCH_MM
-        for index in range(count + 1):
-            yield turn.from_deg + (span * index / count if count else 0.0), slack_mm
