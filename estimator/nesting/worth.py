@@ -191,7 +191,7 @@ def _holds_part(ring: Polygon, parts: BaseGeometry) -> bool:
 
 def _worth_mm2(piece: Polygon, sheet: Sheet, keep: Keep, rim_mm: float) -> float:
     """Area of a piece from a rim inside its edges and unusable flaws on, weighted."""
-    inner = piece.buffer(-rim_mm)
+    inner: BaseGeometry = piece.buffer(-rim_mm)
     if inner.is_empty:
         return 0.0
     rimmed = _unusable_with_rim(sheet, rim_mm)

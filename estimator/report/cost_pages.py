@@ -8,6 +8,7 @@ from estimator.report import wording
 from estimator.report.converted import checks_in_units, in_units, names_in
 from estimator.report.document import Document
 from estimator.report.fonts import Fonts
+from estimator.report.leather_told import flaw_cost_rows, hide_rows
 from estimator.report.paper import Paper
 from estimator.report.wording import MM2_PER_DM2
 from estimator.workshop.book import waste_text
@@ -80,6 +81,7 @@ def cost_pdf(estimate: Estimate, *, paper: Paper, units: Units, fonts: Fonts) ->
     checks_table(page, estimate, units)
     _costs(page, estimate, units, currency)
     _by_thumb(page, estimate, units)
+    _leather(page, estimate, units)
     _take_off(page, estimate, units)
     _steps(page, estimate, units)
     return page.made()
@@ -168,7 +170,7 @@ def _by_thumb(page: Document, estimate: Estimate, units: Units) -> None:
         for row in estimate.book
     ]
     laid = (estimate.cost.sum_of(CostKind.LEATHER), estimate.cost.total, estimate.price.net)
-    rows.append(("the layout", sum(use.consumed_mm2 for use in estimate.uses), laid))
+    rows.append(("the layout", sum(use.charged_mm2 for use in estimate.uses), laid))
     page.rows(
         ("Waste", "Leather", "Cost of it", "Total cost", "Net price"),
         [
@@ -202,6 +204,33 @@ def _costs(page: Document, estimate: Estimate, units: Units, currency: str) -> N
     )
     if estimate.cost.unpriced:
         page.say("Without a price: " + ", ".join(estimate.cost.unpriced), is_bold=True)
+
+
+def _leather(page: Document, estimate: Estimate, units: Units) -> None:
+    """The two areas of each hide, and what its flaws cost."""
+    page.heading("Leather")
+    page.say(
+        "Consumed is the hide less the offcuts that go back on the rack. Charged is the hide's "
+        "area by the share of its worth that this job uses up; the offcuts carry the rest of "
+        "its price on.",
+        size_pt=8,
+    )
+    page.rows(
+        ("Hide", "Pieces", "Area", "Consumed", "Yield", "Charged", "Offcuts kept"),
+        list(hide_rows(estimate, units)),
+        widths=(18, 9, 13, 14, 9, 13, 24),
+        right=frozenset({1, 2, 3, 4, 5}),
+        size_pt=8,
+    )
+    flaws = flaw_cost_rows(estimate, units)
+    if flaws:
+        page.rows(
+            ("Hide", "Charged for a flaw", "Leather"),
+            list(flaws),
+            widths=(24, 52, 24),
+            right=frozenset({2}),
+            size_pt=8,
+        )
 
 
 def _take_off(page: Document, estimate: Estimate, units: Units) -> None:

@@ -1,5 +1,6 @@
 """An estimate as the JSON object that scripts rely on."""
 
+from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any
 
@@ -184,7 +185,12 @@ def _layout(estimate: Estimate) -> dict[str, Any]:
             "flaw_mm": margins.flaw_mm,
         },
         "hides": [
-            _hide(hide, uses[hide.tag], tuple(cut for cut in every if cut.hide == hide.tag))
+            _hide(
+                hide,
+                uses[hide.tag],
+                tuple(cut for cut in every if cut.hide == hide.tag),
+                {c.number: c.area_mm2 for c in estimate.flaw_costs if c.sheet == hide.tag},
+            )
             for hide in order.hides
             if hide.tag in uses
         ],
@@ -199,18 +205,21 @@ def _layout(estimate: Estimate) -> dict[str, Any]:
         "seed": estimate.layout.seed,
         "moves": estimate.layout.moves,
         "refused": list(estimate.layout.refused),
+        "search": str(estimate.ending),
+        "island_saving": estimate.layout.island_saving,
     }
 
 
-def _hide(hide: Hide, use: SheetUse, laid: tuple[Cut, ...]) -> dict[str, Any]:
+def _hide(
+    hide: Hide, use: SheetUse, laid: tuple[Cut, ...], costs: Mapping[int, float]
+) -> dict[str, Any]:
     """One hide; holes in its outline are told as unusable flaws."""
     flaws = [
-        {"kind": flaw.kind, "spoil": str(flaw.reckoned_spoil), "outline": ring(flaw.outline)}
-        for flaw in hide.flaws
+        _flaw(flaw.kind, flaw.reckoned_spoil, flaw.outline, flaw.note, costs.get(number, 0.0))
+        for number, flaw in enumerate(hide.flaws)
     ]
     gone = [
-        {"kind": "hole", "spoil": str(Spoil.UNUSABLE), "outline": ring(Polygon(hole))}
-        for hole in hide.outline.interiors
+        _flaw("hole", Spoil.UNUSABLE, Polygon(hole), "", 0.0) for hole in hide.outline.interiors
     ]
     return {
         "hide": hide.tag,
@@ -218,9 +227,30 @@ def _hide(hide: Hide, use: SheetUse, laid: tuple[Cut, ...]) -> dict[str, Any]:
         "flaws": flaws + gone,
         "area_mm2": use.area_mm2,
         "consumed_mm2": use.consumed_mm2,
+        "charged_mm2": use.charged_mm2,
+        "used_share": use.used_share,
         "yield": use.pieces_mm2 / use.consumed_mm2 if use.consumed_mm2 else 0.0,
         "placements": [_placement(cut) for cut in laid],
-        "offcuts": [{"outline": ring(offcut), "area_mm2": offcut.area} for offcut in use.offcuts],
+        "offcuts": [
+            {
+                "outline": ring(offcut),
+                "holes": [ring(Polygon(hole)) for hole in offcut.interiors],
+                "area_mm2": offcut.area,
+                "worth_mm2": worth_mm2,
+            }
+            for offcut, worth_mm2 in zip(use.offcuts, use.offcut_worths_mm2, strict=True)
+        ],
+    }
+
+
+def _flaw(kind: str, spoil: Spoil, outline: Polygon, note: str, cost_mm2: float) -> dict[str, Any]:
+    """One flaw, and the leather that is charged for it at least."""
+    return {
+        "kind": kind,
+        "spoil": str(spoil),
+        "outline": ring(outline),
+        "note": note,
+        "charged_mm2": cost_mm2,
     }
 
 

@@ -382,6 +382,7 @@ def _facts(hide: Hide, use: SheetUse, units: Units) -> str:
         wording.thickness(low_mm=hide.thickness_min_mm, high_mm=hide.thickness_max_mm, units=units),
         f"area {wording.area(use.area_mm2, units)}",
         f"consumed {wording.area(use.consumed_mm2, units)}",
+        f"charged {wording.area(use.charged_mm2, units)}",
     ]
     if use.consumed_mm2:
         told.append(f"yield {wording.share(use.pieces_mm2 / use.consumed_mm2)}")

@@ -5,6 +5,7 @@ from typing import Any
 from estimator.costing.cost_lines import CostKind
 from estimator.costing.price_book import PriceMethod, Rounding, WasteOf
 from estimator.errors import Level
+from estimator.nesting.until_laid import Ending
 from estimator.quality import Need, Spoil
 from estimator.report.json_forms import (
     COUNT,
@@ -167,6 +168,8 @@ def _layout() -> dict[str, Any]:
         "kind": TEXT,
         "spoil": {"enum": [str(spoil) for spoil in Spoil]},
         "outline": _OUTLINE,
+        "note": TEXT,
+        "charged_mm2": {**SIZE, "description": "leather that the job pays for it, at least"},
     }
     region = {
         "needs": {
@@ -198,12 +201,23 @@ def _layout() -> dict[str, Any]:
         "flaws": list_of(flaw),
         "area_mm2": SIZE,
         "consumed_mm2": {**SIZE, "description": "area cut into, less the offcuts kept"},
+        "charged_mm2": {**SIZE, "description": "area_mm2 x used_share: what the job pays for"},
+        "used_share": {
+            **SIZE,
+            "description": "share of the hide's worth that is used up, 0 to 1",
+        },
         "yield": {**SIZE, "description": "parts' area / consumed_mm2; 0 if nothing lies on it"},
         "placements": list_of(placement),
         "offcuts": list_of(
             {
-                "outline": {**_OUTLINE, "description": "outer edge; the area is less any holes"},
+                "outline": {**_OUTLINE, "description": "outer edge; the area is less the holes"},
+                "holes": {
+                    "type": "array",
+                    "items": _OUTLINE,
+                    "description": "where parts are cut out of it, and the hide's own",
+                },
                 "area_mm2": SIZE,
+                "worth_mm2": {**SIZE, "description": "its worth as area of the best leather"},
             }
         ),
     }
@@ -219,6 +233,15 @@ def _layout() -> dict[str, Any]:
                 "type": "array",
                 "items": TEXT,
                 "description": "faults of a later layout that was refused; empty unless we erred",
+            },
+            "search": {
+                "enum": [str(ending) for ending in Ending],
+                "description": "how the search for room ended",
+            },
+            "island_saving": {
+                "type": ["number", "null"],
+                "description": "share of the leather's cost saved by cutting from the middle of "
+                "what is left; null where that is not done",
             },
         }
     )

@@ -14,6 +14,7 @@ from estimator.costing.cost_lines import CostKind
 from estimator.costing.shopping import shopping_list
 from estimator.errors import Check, Level
 from estimator.report import wording
+from estimator.report.leather_told import flaw_cost_rows, hide_rows
 from estimator.workshop.book import waste_text
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Units
@@ -43,6 +44,7 @@ def tables(estimate: Estimate, units: Units) -> RenderableType:
     """
     return Group(
         _hides(estimate, units),
+        *_flaws(estimate, units),
         _takeoff(estimate, units),
         _costs(estimate, units),
         *_by_thumb(estimate, units),
@@ -272,22 +274,22 @@ def add_row(table: Table, *cells: str, style: str = "") -> None:
 
 def _hides(estimate: Estimate, units: Units) -> Table:
     """What is cut from each hide."""
-    table = plain_table(
-        "Leather", "Hide", "Pieces", "Area", "Consumed", "Yield", "Offcuts kept", right=(1, 2, 3, 4)
-    )
-    for use in estimate.uses:
-        laid = [place for place in estimate.layout.placements if place.sheet == use.sheet]
-        kept = ", ".join(wording.area(offcut.area, units) for offcut in use.offcuts)
-        add_row(
-            table,
-            use.sheet,
-            str(len(laid)),
-            wording.area(use.area_mm2, units),
-            wording.area(use.consumed_mm2, units),
-            wording.share(use.pieces_mm2 / use.consumed_mm2) if use.consumed_mm2 else "",
-            kept if laid else "not cut into",
-        )
+    columns = ("Hide", "Pieces", "Area", "Consumed", "Yield", "Charged", "Offcuts kept")
+    table = plain_table("Leather", *columns, right=(1, 2, 3, 4, 5))
+    for row in hide_rows(estimate, units):
+        add_row(table, *row)
     return table
+
+
+def _flaws(estimate: Estimate, units: Units) -> list[Table]:
+    """What flaws cost, if they cost anything."""
+    rows = flaw_cost_rows(estimate, units)
+    if not rows:
+        return []
+    table = plain_table("\nCharged for flaws", "Hide", "Flaw", "Leather", right=(2,))
+    for row in rows:
+        add_row(table, *row)
+    return [table]
 
 
 def _takeoff(estimate: Estimate, units: Units) -> Table:
@@ -337,7 +339,7 @@ def _by_thumb(estimate: Estimate, units: Units) -> list[RenderableType]:
         estimate.cost.total,
         estimate.price.net,
     )
-    rows.append(("the layout", sum(use.consumed_mm2 for use in estimate.uses), laid))
+    rows.append(("the layout", sum(use.charged_mm2 for use in estimate.uses), laid))
     for name, mm2, amounts in rows:
         add_row(
             table,

@@ -14,7 +14,7 @@ from estimator.nesting.until_laid import Search
 from estimator.pattern.checks import pattern_checks
 from estimator.units import display_area
 from estimator.workshop.dates import due_checks
-from estimator.workshop.fitting import fitting_checks, room_checks, yield_checks
+from estimator.workshop.fitting import fitting_checks, island_checks, room_checks, yield_checks
 from estimator.workshop.order import Order, OrderLine, Units
 from estimator.workshop.prepare import fits_thickness, piece_names
 
@@ -84,7 +84,11 @@ def layout_checks(
     tuple of Check
         What does not fit, and what is cut into for little.
     """
-    return (*room_checks(order, problem, search), *yield_checks(uses))
+    return (
+        *room_checks(order, problem, search),
+        *yield_checks(uses),
+        *island_checks(order, search.layout, uses),
+    )
 
 
 def money_and_date_checks(order: Order, cost: CostSheet, schedule: Schedule) -> tuple[Check, ...]:

@@ -10,6 +10,7 @@ from estimator.costing.quote import Price
 from estimator.errors import Check
 from estimator.nesting.checker import verify
 from estimator.nesting.engine.settings import Budget, Settings
+from estimator.nesting.flaw_costs import FlawCost, flaw_costs
 from estimator.nesting.nest import Progress
 from estimator.nesting.problem import Layout, Problem
 from estimator.nesting.score import SheetUse, score
@@ -52,6 +53,8 @@ class Estimate:
         Safety notes that concern this job.
     ending : Ending
         Whether everything is laid; if not, whether it is proved that it cannot be.
+    flaw_costs : tuple of FlawCost
+        What flaws cost the job, dearest first.
     book : tuple of BookEstimate
         What the trade's rule of thumb would have said.
     start : date or None
@@ -69,6 +72,7 @@ class Estimate:
     checks: tuple[Check, ...]
     cautions: tuple[str, ...]
     ending: Ending = Ending.LAID
+    flaw_costs: tuple[FlawCost, ...] = ()
     book: tuple[BookEstimate, ...] = ()
     start: date | None = None
 
@@ -140,6 +144,7 @@ def estimate(
         ),
         cautions=cautions(order, hides_used=frozenset[str]().union(*cut_from.values())),
         ending=search.ending,
+        flaw_costs=flaw_costs(problem, layout),
         book=book_estimates(order, found.cost, found.price),
         start=start,
     )

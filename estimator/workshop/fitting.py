@@ -6,7 +6,7 @@ from shapely.geometry.base import BaseGeometry
 from estimator.errors import Check, Level
 from estimator.hide.hides import Hide
 from estimator.nesting.boxes import rectangle_for
-from estimator.nesting.problem import Piece, Problem, Sheet
+from estimator.nesting.problem import Layout, Piece, Problem, Sheet
 from estimator.nesting.score import SheetUse, complete_kits
 from estimator.nesting.shortage import may_fit
 from estimator.nesting.until_laid import Ending, Search
@@ -110,6 +110,52 @@ def _certainty(search: Search) -> str:
             "is none"
         )
     return "the search was ended before it found a layout of all parts, and there may be one"
+
+
+def island_checks(order: Order, layout: Layout, uses: tuple[SheetUse, ...]) -> tuple[Check, ...]:
+    """Tell where parts are cut from the middle of what is left, and why.
+
+    Parameters
+    ----------
+    order : Order
+        With its hides.
+    layout : Layout
+        Where everything lies.
+    uses : tuple of SheetUse
+        What is taken from each hide.
+
+    Returns
+    -------
+    tuple of Check
+        Notes.
+    """
+    hides = {hide.tag: hide for hide in order.hides}
+    saving = layout.island_saving or 0.0
+    saved = f"saves {saving:.1%} of the leather's cost" if saving > 0 else "is the best found"
+    found = []
+    for use in uses:
+        flaws = {
+            flaw.kind
+            for flaw in hides[use.sheet].flaws
+            for island in use.islands
+            if flaw.outline.intersects(island)
+        }
+        if use.islands:
+            why = (
+                f"this cuts out {' and '.join(sorted(flaws))}, and {saved}"
+                if flaws
+                else (f"this {saved}")
+            )
+            found.append(
+                Check(
+                    level=Level.NOTE,
+                    code="cut-from-the-middle",
+                    message=f"{use.sheet}: parts come from the middle of what is left; {why} "
+                    "against the best layout found from the edges",
+                    remedy="to keep the middle whole, forbid it in the order: [[forbidden]]",
+                )
+            )
+    return tuple(found)
 
 
 def yield_checks(uses: tuple[SheetUse, ...]) -> tuple[Check, ...]:
