@@ -4,18 +4,23 @@ A tag is never used twice, so that it stays clear what was cut from what.
 """
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
 import shapely
 from shapely import Polygon
 
+from estimator.costing.money import carried_on
 from estimator.errors import Fault, InputError
 from estimator.hide.hides import Hide
 from estimator.stock.database import Records, atomic
-from estimator.stock.leather_lots import LeatherLot, State, insert_lot, lot_of
+from estimator.stock.exact import decimal_of, millionths
+from estimator.stock.leather_lots import LeatherLot, State, insert_lot, lot_of, replace_hide
 from estimator.stock.refusals import unknown
+
+CENT = Decimal("0.01")
+"""The smallest coin of most currencies."""
 
 
 def add_leather(records: Records, lots: Sequence[LeatherLot]) -> None:
@@ -31,9 +36,12 @@ def add_leather(records: Records, lots: Sequence[LeatherLot]) -> None:
     Raises
     ------
     InputError
-        For every tag that was used before.
+        For every tag that was used before, and every price that would be charged twice.
     """
     with atomic(records):
+        twice = [lot for lot in lots if lot.hide.price_paid and _is_charged(records, lot.parent)]
+        if twice:
+            raise InputError(*(_charged_twice(lot) for lot in twice))
         tags = [lot.hide.tag for lot in lots]
         taken = {tag for tag in tags if _is_known(records, tag) or tags.count(tag) > 1}
         if taken:
@@ -100,8 +108,36 @@ def leather_lot(records: Records, tag: str) -> LeatherLot:
     return lot_of(records, row)
 
 
-def retire(records: Records, tag: str, *, on: date, note: str = "") -> None:
+def remeasure(records: Records, hide: Hide) -> None:
+    """Put another map of a lot in the place of the one it has; what was paid for it stays.
+
+    Parameters
+    ----------
+    records : Records
+        Open.
+    hide : Hide
+        With the tag of a lot on the rack; its price is not looked at.
+
+    Raises
+    ------
+    InputError
+        If the lot is unknown, promised to a job, or no longer there.
+    """
+    with atomic(records):
+        lot = leather_lot(records, hide.tag)
+        if lot.state is not State.RACK:
+            raise InputError(_not_free(lot))
+        kept = replace(hide, price_paid=lot.hide.price_paid, shipping_paid=lot.hide.shipping_paid)
+        replace_hide(records, kept)
+
+
+def retire(records: Records, tag: str, *, on: date, note: str = "") -> Decimal:
     """Take a lot off the rack for good: sold, spoiled, given away.
+
+    Returns
+    -------
+    Decimal
+        What is written off: the price it carried, which no job will pay.
 
     Raises
     ------
@@ -116,6 +152,7 @@ def retire(records: Records, tag: str, *, on: date, note: str = "") -> None:
             "UPDATE leather SET state = 'retired', left_on = ?, note = ? WHERE tag = ?",
             (on.isoformat(), note or lot.note, tag),
         )
+        return lot.hide.price_paid
 
 
 def promise(records: Records, tags: Sequence[str], *, job: str) -> None:
@@ -161,12 +198,19 @@ def release(records: Records, *, job: str) -> None:
 
 
 def cut(
-    records: Records, tag: str, offcuts: Sequence[Polygon], *, job: str, on: date
+    records: Records,
+    tag: str,
+    offcuts: Sequence[Polygon],
+    *,
+    shares: Sequence[float] = (),
+    coin: Decimal = CENT,
+    job: str,
+    on: date,
 ) -> tuple[str, ...]:
     """Consume a lot, and file what is left of it as lots of their own.
 
-    Each offcut keeps the axes of its parent, the flaws that lie in it, and its share by
-    area of what was paid; the rest of the price stays with the job.
+    Each offcut keeps the axes of its parent, the flaws and zones that lie in it, and its
+    share of what was paid, cut to whole coins; the rest of the price is booked to the job.
 
     Parameters
     ----------
@@ -176,6 +220,10 @@ def cut(
         A lot promised to the job, or free.
     offcuts : sequence of Polygon
         In the lot's axes, mm; within its outline to a hundredth of a millimetre.
+    shares : sequence of float
+        Share of the price that each offcut carries on; by area if none are given.
+    coin : Decimal
+        The smallest part of a price.
     job : str
         Reference of the job.
     on : date
@@ -189,7 +237,8 @@ def cut(
     Raises
     ------
     InputError
-        If the lot is promised to another job or gone, or an offcut reaches out of it.
+        If the lot is promised to another job or gone, an offcut reaches out of it, or the
+        shares are more than the whole.
     """
     with atomic(records):
         lot = leather_lot(records, tag)
@@ -208,20 +257,71 @@ def cut(
             "UPDATE leather SET state = 'cut', job = ?, left_on = ? WHERE tag = ?",
             (job, on.isoformat(), tag),
         )
+        parts = _parts(lot, shares or _shares_by_area(lot.hide, offcuts), coin)
         made: list[str] = []
-        for offcut in offcuts:
+        for offcut, part in zip(offcuts, parts, strict=True):
             number = len(made) + 1
             while _is_known(records, f"{tag}-{number}"):
                 number += 1
             made.append(f"{tag}-{number}")
-            insert_lot(records, _offcut(lot, offcut, tag=made[-1], on=on))
+            insert_lot(records, _offcut(lot, offcut, part, tag=made[-1], on=on))
+        rest = lot.hide.price_paid - sum((part.price for part in parts), Decimal(0))
+        amount = millionths(rest, what=f"what {job} pays for {tag}")
+        records.insert("charge", {"leather": tag, "job": job, "amount_millionths": amount})
         return tuple(made)
 
 
-def _offcut(lot: LeatherLot, outline: Polygon, *, tag: str, on: date) -> LeatherLot:
+def charges(records: Records, job: str) -> dict[str, Decimal]:
+    """Give what a job paid for the leather it cut: the price of each lot less its offcuts'.
+
+    Parameters
+    ----------
+    records : Records
+        Open.
+    job : str
+        Its reference.
+
+    Returns
+    -------
+    dict of str to Decimal
+        By the lot's tag; without lots that were cut before charges were booked.
+    """
+    rows = records.rows("SELECT * FROM charge WHERE job = ? ORDER BY rowid", (job,))
+    return {row["leather"]: decimal_of(row["amount_millionths"]) for row in rows}
+
+
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """What an offcut carries on of its parent's price, and of the shipping in it."""
+
+    price: Decimal
+    shipping: Decimal
+
+
+def _shares_by_area(hide: Hide, offcuts: Sequence[Polygon]) -> list[float]:
+    """Share by area, as offcuts carried on before there was a worth."""
+    whole_mm2 = max(hide.outline.area, sum(offcut.area for offcut in offcuts))
+    return [offcut.area / whole_mm2 for offcut in offcuts]
+
+
+def _parts(lot: LeatherLot, shares: Sequence[float], coin: Decimal) -> list[_Part]:
+    """What each offcut carries on."""
+    try:
+        prices = carried_on(lot.hide.price_paid, shares, coin=coin)
+        shipping = carried_on(lot.hide.shipping_paid, shares, coin=coin)
+    except ValueError:
+        raise InputError(
+            Fault(
+                problem=f'the offcuts of "{lot.hide.tag}" would carry on more than its price',
+                remedy="quote the job again with the leather as it is in the records",
+            )
+        ) from None
+    return [_Part(*each) for each in zip(prices, shipping, strict=True)]
+
+
+def _offcut(lot: LeatherLot, outline: Polygon, part: _Part, *, tag: str, on: date) -> LeatherLot:
     """What is left of a lot, as a lot."""
     hide = lot.hide
-    share = Decimal(repr(outline.area)) / Decimal(repr(hide.outline.area))
     return LeatherLot(
         hide=Hide(
             tag=tag,
@@ -236,11 +336,16 @@ def _offcut(lot: LeatherLot, outline: Polygon, *, tag: str, on: date) -> Leather
             thickness_max_mm=hide.thickness_max_mm,
             tannage=hide.tannage,
             lot=hide.lot,
-            price_paid=_cents(hide.price_paid * share),
-            shipping_paid=_cents(hide.shipping_paid * share),
+            price_paid=part.price,
+            shipping_paid=part.shipping,
             stamped_area_mm2=None,
             is_offcut=True,
             photo=hide.photo,
+            zones=tuple(
+                replace(zone, outline=piece)
+                for zone in hide.zones
+                for piece in _areas_in(zone.outline, outline)
+            ),
         ),
         received_on=on,
         parent=lot.hide.tag,
@@ -249,19 +354,29 @@ def _offcut(lot: LeatherLot, outline: Polygon, *, tag: str, on: date) -> Leather
     )
 
 
-def _areas_in(flaw: Polygon, outline: Polygon) -> list[Polygon]:
-    """The parts of a flaw within an outline, without slivers below a square millimetre."""
-    inside = shapely.get_parts(flaw.intersection(outline))
+def _areas_in(area: Polygon, outline: Polygon) -> list[Polygon]:
+    """The parts of an area within an outline, without slivers below a square millimetre."""
+    inside = shapely.get_parts(area.intersection(outline))
     return [each for each in inside if isinstance(each, Polygon) and each.area >= 1.0]
-
-
-def _cents(amount: Decimal) -> Decimal:
-    """An amount cut to hundredths, so that offcuts never cost more than their parent."""
-    return (amount * 100).to_integral_value(rounding="ROUND_FLOOR") / 100
 
 
 def _is_known(records: Records, tag: str) -> bool:
     return records.row("SELECT 1 FROM leather WHERE tag = ?", (tag,)) is not None
+
+
+def _is_charged(records: Records, tag: str) -> bool:
+    return records.row("SELECT 1 FROM charge WHERE leather = ?", (tag,)) is not None
+
+
+def _charged_twice(lot: LeatherLot) -> Fault:
+    """Say that a price is charged already."""
+    tag, parent = lot.hide.tag, lot.parent
+    return Fault(
+        problem=f'"{tag}" has a price, but what was paid for "{parent}", which it is left of, is '
+        "charged to the last coin",
+        remedy="write price_paid = 0 and no shipping in its map; or, to measure an offcut anew, "
+        "give the map the offcut's own tag: estimator hide mend MAP",
+    )
 
 
 def _not_free(lot: LeatherLot) -> Fault:

@@ -6,6 +6,7 @@ from math import isclose
 from estimator.hide.hides import Hide
 from estimator.nesting.problem import (
     Blemish,
+    Grade,
     Mirror,
     Objective,
     Piece,
@@ -232,12 +233,18 @@ def _sheet(hide: Hide, worth: float) -> Sheet:
         key=hide.tag,
         outline=hide.outline,
         blemishes=tuple(
-            Blemish(outline=flaw.outline, spoil=flaw.reckoned_spoil, kind=flaw.kind)
+            Blemish(
+                outline=flaw.outline,
+                spoil=flaw.reckoned_spoil,
+                kind=flaw.kind,
+                lowers_worth=not flaw.is_forbidden,
+            )
             for flaw in hide.flaws
         ),
         axis_deg=hide.backbone_deg,
         worth_per_mm2=worth,
         lot=hide.lot,
+        grades=tuple(Grade(outline=zone.outline, share=zone.share) for zone in hide.zones),
     )
 
 

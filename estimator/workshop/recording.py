@@ -13,7 +13,7 @@ from estimator.errors import Level
 from estimator.stock.job_records import PlannedItem, PlannedLeather, Revision
 from estimator.stock.shelf import Balance
 from estimator.takeoff.labour import LABOUR_ITEM
-from estimator.takeoff.leather import MM2_PER_DM2
+from estimator.takeoff.leather import MM2_PER_DM2, carried_shares
 from estimator.takeoff.quantity import Quantity
 from estimator.units import Unit
 from estimator.workshop.estimate import Estimate
@@ -49,7 +49,10 @@ def revision_from(
         if use.consumed_mm2 or use.offcuts:
             leather.append(
                 PlannedLeather(
-                    tag=use.sheet, consumed_mm2=use.consumed_mm2, offcuts=tuple(use.offcuts)
+                    tag=use.sheet,
+                    consumed_mm2=use.consumed_mm2,
+                    offcuts=tuple(use.offcuts),
+                    shares=carried_shares(use, order.prices.charge),
                 )
             )
             consumed += exact(use.consumed_mm2 / MM2_PER_DM2)
