@@ -12,7 +12,7 @@ from sqlite3 import Row
 
 from estimator.costing.money import smallest_coin
 from estimator.errors import Fault, InputError
-from estimator.stock import leather, ledger
+from estimator.stock import cutting, leather, ledger
 from estimator.stock.actuals import actuals
 from estimator.stock.database import Records, atomic
 from estimator.stock.job_records import (
@@ -154,7 +154,7 @@ def cut(records: Records, reference: str, *, on: date) -> dict[str, tuple[str, .
         revision = revision_of(records, reference, job.revision)
         coin = smallest_coin(revision.currency)
         filed = {
-            lot.tag: leather.cut(
+            lot.tag: cutting.cut(
                 records, lot.tag, lot.offcuts, shares=lot.shares, coin=coin, job=reference, on=on
             )
             for lot in revision.leather

@@ -13,10 +13,10 @@ from estimator.hide.hides import FlawState, Hide
 from estimator.hide.reader import read_hide
 from estimator.hide.writer import hide_text
 from estimator.quality import Spoil
+from estimator.stock.cutting import cut
 from estimator.stock.database import Records, opened
 from estimator.stock.leather import (
     add_leather,
-    cut,
     leather_lot,
     leather_lots,
     promise,
