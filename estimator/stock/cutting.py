@@ -117,6 +117,12 @@ def charges(records: Records, job: str) -> dict[str, Decimal]:
     return {row["leather"]: decimal_of(row["amount_millionths"]) for row in rows}
 
 
+def charge_for(records: Records, tag: str) -> Decimal | None:
+    """Give what a job paid for a lot it cut; None if it is not cut, or was before charges."""
+    row = records.row("SELECT amount_millionths FROM charge WHERE leather = ?", (tag,))
+    return decimal_of(row["amount_millionths"]) if row else None
+
+
 @dataclass(frozen=True, slots=True)
 class _Part:
     """What an offcut carries on of its parent's price, and of the shipping in it."""

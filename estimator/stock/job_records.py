@@ -240,6 +240,12 @@ def revision_of(records: Records, reference: str, number: int) -> Revision:
     )
 
 
+def last_currency(records: Records) -> str:
+    """Give the currency of the last quote; empty while there is none."""
+    row = records.row("SELECT currency FROM revision ORDER BY rowid DESC LIMIT 1", ())
+    return str(row["currency"]) if row else ""
+
+
 def insert_revision(records: Records, revision: Revision, *, number: int, on: date) -> None:
     """Write a revision with all it planned.
 
