@@ -202,12 +202,14 @@ def show_hide(
 @records_option
 def retire(tag: str, *, note: str, on: datetime | None, records: Path | None) -> int:
     """Take the lot TAG off the rack for good: sold, spoiled, given away."""
+    from estimator.report import wording
     from estimator.stock.job_records import last_currency
     from estimator.stock.leather import retire as take_off
 
     with open_records(records) as shop:
         lost = take_off(shop, tag, on=day_of(on), note=note)
-        money = f"{lost:f} {last_currency(shop)}".strip()
+        currency = last_currency(shop)
+    money = wording.money(lost, currency) if currency else f"{lost:.2f}"
     click.echo(f"Retired: {tag}; written off: {money}")
     return DONE
 
@@ -215,7 +217,8 @@ def retire(tag: str, *, note: str, on: datetime | None, records: Path | None) ->
 @hide.command(
     no_args_is_help=True,
     epilog=examples(
-        "estimator hide show side-07-1 --map side-07-1.toml", "estimator hide mend side-07-1.toml"
+        "estimator hide mend side-07-1.toml",
+        "estimator hide mend side-07-1.toml --records shop.sqlite",
     ),
 )
 @click.argument("hide_map", metavar="MAP", type=click.Path(path_type=Path))

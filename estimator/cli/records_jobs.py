@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from datetime import datetime
+from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -89,16 +90,17 @@ def accept(shop: "Records", reference: str, *, on: "date", force: bool) -> str:
 @_step("cut", "Consume the leather of job REFERENCE, and put its offcuts on the rack.")
 def cut(shop: "Records", reference: str, *, on: "date") -> str:
     """Consume leather, file offcuts."""
+    from estimator.report import wording
     from estimator.stock.cutting import charges
-    from estimator.stock.job_records import last_currency
+    from estimator.stock.job_records import job_record
     from estimator.stock.jobs import cut as consume
 
     filed = consume(shop, reference, on=on)
     tags = [tag for made in filed.values() for tag in made]
     kept = f"on the rack again: {', '.join(tags)}" if tags else "nothing is left worth keeping"
-    paid = sum(charges(shop, reference).values())
-    charged = f"leather charged: {paid:f} {last_currency(shop)}"
-    return f"Cut: {', '.join(filed)}; {kept}; {charged}"
+    paid = sum(charges(shop, reference).values(), Decimal(0))
+    charged = wording.money(paid, job_record(shop, reference).currency)
+    return f"Cut: {', '.join(filed)}; {kept}; leather charged: {charged}"
 
 
 @job.add_command

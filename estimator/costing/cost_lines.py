@@ -75,6 +75,12 @@ class CostLine:
     amount_basis: str = ""
 
     @property
+    def told_basis(self) -> str:
+        """Where rate and amount come from, with their numbers."""
+        amount = f"; {self.amount:f} = {self.amount_basis}" if self.amount_basis else ""
+        return f"{self.basis}{amount}"
+
+    @property
     def pays_for(self) -> str:
         """The item of the take-off that this line pays for."""
         return self.used_item or self.item

@@ -168,7 +168,7 @@ def lot_values(lot: LeatherLot) -> dict[str, Any]:
 
 def _written_off(lot: LeatherLot) -> str:
     """What was lost with a lot that no job will pay for; empty for one that is not retired."""
-    return f"{lot.hide.price_paid:f}" if lot.state is State.RETIRED else ""
+    return f"{lot.hide.price_paid:.2f}" if lot.state is State.RETIRED else ""
 
 
 def _thickness(lot: LeatherLot, units: Units) -> str:

@@ -94,7 +94,7 @@ def test_a_quote_recorded_before_carries_on_by_area(tmp_path: Path) -> None:
             "revision VALUES ('14', 1, '2026-11-02', 'EUR', 0, 0, '2026-11-18', NULL, 0, '{}')",
             "planned_leather VALUES ('14', 1, 'side', 150000.0)",
         ):
-            records.run(f"INSERT INTO {row}", ())  # noqa: S608 - own rows
+            records.run(f"INSERT INTO {row}", ())
         records.run("INSERT INTO planned_offcut VALUES ('14', 1, 'side', 1, ?)", (left,))
     with opened(path) as records:
         (planned,) = revision_of(records, "14", 1).leather
