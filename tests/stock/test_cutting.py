@@ -3,12 +3,17 @@
 import sqlite3
 from dataclasses import replace
 from decimal import Decimal
+from math import pi
 from pathlib import Path
 
 import pytest
 from shapely import Polygon, box
 
 from estimator.errors import InputError
+from estimator.hide.hides import Hide
+from estimator.hide.reader import read_hide
+from estimator.hide.writer import hide_text
+from estimator.nesting.worth import worth_before_mm2
 from estimator.quality import Spoil
 from estimator.stock import schema
 from estimator.stock.audit import audit
@@ -20,6 +25,8 @@ from estimator.stock.jobs import accept, record_quote
 from estimator.stock.jobs import cut as cut_job
 from estimator.stock.leather import add_leather, leather_lot, remeasure, retire
 from estimator.stock.leather_lots import LeatherLot
+from estimator.workshop.prepare import nesting_problem
+from tests import shop
 from tests.shop import flaw, hide
 from tests.stock.record_samples import DAY, fill, photographed, revision
 
@@ -30,11 +37,9 @@ THIRDS = [box(300 * k, 0, 300 * k + 250, 500) for k in range(3)]
 RING = Polygon(box(300, 0, 1000, 500).exterior, [box(500, 200, 600, 300).exterior])
 
 
-def rack(records: Records, *hides: object, parent: str = "") -> None:
-    add_leather(
-        records,
-        [LeatherLot(hide=one, received_on=DAY, parent=parent) for one in hides],  # type: ignore[arg-type]
-    )
+def rack(records: Records, *hides: Hide, parent: str = "") -> None:
+    lots = [LeatherLot(hide=one, received_on=DAY, parent=parent) for one in hides]
+    add_leather(records, lots)
 
 
 def money(records: Records, *tags: str) -> list[Decimal]:
@@ -105,6 +110,50 @@ def test_a_quote_recorded_before_carries_on_by_area(tmp_path: Path) -> None:
         assert leather_lot(records, "side-1").hide.shipping_paid == Decimal("7.00")
         assert charge_for(records, "side") == Decimal("30.00")
         assert audit(records) == ()
+
+
+def test_an_offcut_filed_before_keeps_its_price_and_is_worth_something(tmp_path: Path) -> None:
+    path = tmp_path / "r"
+    with opened(path, steps=schema.STEPS[:4]) as records:
+        records.run(
+            "INSERT INTO leather VALUES ('old-1', 'rack', NULL, ?, 490000.0, 0, 3, 3.5,"
+            " 'vegetable', 'A', 12340000, 0, NULL, 1, '', '', '', '2026-11-02', NULL, '', '')",
+            (box(0, 0, 700, 700).wkb,),
+        )
+    with opened(path) as records:
+        old = leather_lot(records, "old-1").hide
+    assert old.price_paid == Decimal("12.34")
+    # worth is not stored: it follows from the outline and the rim of the day; the disc of
+    # 40 mm that sweeps what is kept rounds its corners, by 40 mm less the rim inside
+    for rim_mm in (10.0, 20.0):
+        expected = (700 - 2 * rim_mm) ** 2 - (4 - pi) * (40 - rim_mm) ** 2
+        assert worth_mm2(old, rim_mm) == pytest.approx(expected, abs=20.0)
+
+
+def test_a_hole_written_as_a_flaw_of_a_map_leaves_an_offcut_its_worth(tmp_path: Path) -> None:
+    ring = hide("ring", RING, is_offcut=True)
+    path = tmp_path / "map.toml"
+    path.write_text(hide_text(ring), encoding="utf-8")
+    again = read_hide(path)
+    assert not again.outline.interiors
+    # 70 x 50 cm less a rim of 15 mm all round, with corners of 40 - 15 mm; less a hole of
+    # 10 x 10 cm with its rim, that has corners of 15 mm
+    around = 670.0 * 470.0 - (4 - pi) * 25.0**2
+    hole = 130.0**2 - (4 - pi) * 15.0**2
+    assert worth_mm2(ring, 15.0) == pytest.approx(around - hole, abs=20.0)
+    assert worth_mm2(again, 15.0) == pytest.approx(worth_mm2(ring, 15.0), abs=1.0)
+
+
+def worth_mm2(one: Hide, rim_mm: float) -> float:
+    """Worth of a lot by the settings of the day."""
+    keep = replace(shop.prices().keep, rim_mm=rim_mm)
+    asked = shop.order(
+        shop.line(shop.pattern(shop.part("part", box(0, 0, 50, 30)))),
+        hides=(one,),
+        prices=shop.prices(keep=keep),
+    )
+    (sheet,) = nesting_problem(asked).sheets
+    return worth_before_mm2(sheet, keep)
 
 
 def test_more_than_the_whole_is_refused_and_nothing_changes(tmp_path: Path) -> None:
