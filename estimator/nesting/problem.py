@@ -12,6 +12,7 @@ from shapely import Polygon, is_valid_reason
 from estimator.geometry.pose import Pose
 from estimator.quality import Need, Spoil
 
+
 RIM_MM = 15.0
 """How far from an edge leather begins to count; measured by tests/benchmarks/rim.py."""
 

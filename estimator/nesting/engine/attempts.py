@@ -40,7 +40,9 @@ def attempts(problem: Problem, seed: int) -> Iterator[Attempt]:
     for anchor in anchors:
         for by_set in (False, True):
             for on_poor in ways:
-                yield Attempt(items, sheets, anchor, FIRST_STEP_DEG, by_set=by_set, on_poor=on_poor)
+                yield Attempt(
+                    items, sheets, anchor, FIRST_STEP_DEG, by_set=by_set, on_poor=on_poor
+                )
     random = np.random.default_rng(seed)
     areas = np.array([problem.pieces[item.piece].outline.area for item in items])
     while True:

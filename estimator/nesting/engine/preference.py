@@ -43,7 +43,9 @@ def dislike(problem: Problem, layout: Layout, uses: tuple[SheetUse, ...]) -> flo
     bays = np.array([_bays(use) for use in cut]) @ consumed / consumed.sum()
     pieces = np.array([_scatter(use) for use in cut]) @ consumed / consumed.sum()
     waste = consumed.sum() / sum(use.area_mm2 for use in cut)
-    return float(BAYS * bays + PIECES * pieces + SLANT * _slant(problem, layout) + WASTE * waste)
+    return float(
+        BAYS * bays + PIECES * pieces + SLANT * _slant(problem, layout) + WASTE * waste
+    )
 
 
 def _bays(use: SheetUse) -> float:
