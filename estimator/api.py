@@ -21,7 +21,7 @@ from estimator.errors import (
     StoppedError,
 )
 from estimator.geometry.pose import Pose
-from estimator.hide.hides import Flaw, FlawState, Hide, HidePhoto, Tannage
+from estimator.hide.hides import Flaw, FlawState, Hide, HidePhoto, HideZone, Tannage
 from estimator.hide.reader import read_hide
 from estimator.nesting.capacity import capacity
 from estimator.nesting.checker import faults, verify
@@ -130,6 +130,7 @@ __all__ = [
     "Hand",
     "Hide",
     "HidePhoto",
+    "HideZone",
     "Influence",
     "InputError",
     "Keep",

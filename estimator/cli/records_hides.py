@@ -165,6 +165,7 @@ def show_hide(
 ) -> int:
     """Tell all that is known of the lot TAG: flaws, origin, and what was left of it."""
     from estimator.report.rack_tables import lot_page, lot_values
+    from estimator.stock.cutting import charge_for
     from estimator.stock.leather import leather_lot, leather_lots
     from estimator.stock.leather_lots import State
     from estimator.workshop.order import Units
@@ -172,6 +173,7 @@ def show_hide(
     with open_records(records) as shop:
         lot = leather_lot(shop, tag)
         offcuts = leather_lots(shop, states=tuple(State), parent=tag)
+        charged = charge_for(shop, tag)
     if as_map is not None:
         from estimator.cli.pattern_files import check_target
         from estimator.files import write_atomically
@@ -181,9 +183,10 @@ def show_hide(
         origin = f"Left of {lot.parent}." if lot.parent else "From the shop's records."
         write_atomically(as_map, hide_text(lot.hide, comment=origin))
     if as_json:
-        print_json(lot_values(lot) | {"offcuts": [each.hide.tag for each in offcuts]})
+        told = {"charged": None if charged is None else f"{charged:f}"}
+        print_json(lot_values(lot) | told | {"offcuts": [each.hide.tag for each in offcuts]})
     else:
-        show(lot_page(lot, offcuts, Units(units)))
+        show(lot_page(lot, offcuts, Units(units), charged=charged))
     return DONE
 
 
@@ -199,9 +202,38 @@ def show_hide(
 @records_option
 def retire(tag: str, *, note: str, on: datetime | None, records: Path | None) -> int:
     """Take the lot TAG off the rack for good: sold, spoiled, given away."""
+    from estimator.report import wording
+    from estimator.stock.job_records import last_currency
     from estimator.stock.leather import retire as take_off
 
     with open_records(records) as shop:
-        take_off(shop, tag, on=day_of(on), note=note)
-    click.echo(f"Retired: {tag}")
+        lost = take_off(shop, tag, on=day_of(on), note=note)
+        currency = last_currency(shop)
+    money = wording.money(lost, currency) if currency else f"{lost:.2f}"
+    click.echo(f"Retired: {tag}; written off: {money}")
+    return DONE
+
+
+@hide.command(
+    no_args_is_help=True,
+    epilog=examples(
+        "estimator hide mend side-07-1.toml",
+        "estimator hide mend side-07-1.toml --records shop.sqlite",
+    ),
+)
+@click.argument("hide_map", metavar="MAP", type=click.Path(path_type=Path))
+@records_option
+def mend(hide_map: Path, *, records: Path | None) -> int:
+    """Put MAP in the place of the map that the lot of its tag has; what was paid stays.
+
+    For an offcut that was measured anew, or a flaw found since.
+    """
+    from estimator.hide.reader import read_hide
+    from estimator.stock.leather import leather_lot, remeasure
+
+    measured = read_hide(hide_map)
+    with open_records(records) as shop:
+        remeasure(shop, measured)
+        paid = leather_lot(shop, measured.tag).hide.price_paid
+    click.echo(f"Measured anew: {measured.tag}; its price stays {paid:f}")
     return DONE

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from datetime import datetime
+from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -89,12 +90,17 @@ def accept(shop: "Records", reference: str, *, on: "date", force: bool) -> str:
 @_step("cut", "Consume the leather of job REFERENCE, and put its offcuts on the rack.")
 def cut(shop: "Records", reference: str, *, on: "date") -> str:
     """Consume leather, file offcuts."""
+    from estimator.report import wording
+    from estimator.stock.cutting import charges
+    from estimator.stock.job_records import job_record
     from estimator.stock.jobs import cut as consume
 
     filed = consume(shop, reference, on=on)
     tags = [tag for made in filed.values() for tag in made]
     kept = f"on the rack again: {', '.join(tags)}" if tags else "nothing is left worth keeping"
-    return f"Cut: {', '.join(filed)}; {kept}"
+    paid = sum(charges(shop, reference).values(), Decimal(0))
+    charged = wording.money(paid, job_record(shop, reference).currency)
+    return f"Cut: {', '.join(filed)}; {kept}; leather charged: {charged}"
 
 
 @job.add_command
@@ -195,6 +201,7 @@ def show_job(reference: str, *, as_json: bool, records: Path | None) -> int:
     """Tell job REFERENCE: what was promised, and what happened."""
     from estimator.report.job_tables import JobStory, job_page, job_values
     from estimator.stock.actuals import actuals
+    from estimator.stock.cutting import charges
     from estimator.stock.job_records import job_record, revision_of
     from estimator.stock.leather import leather_lots
     from estimator.stock.leather_lots import State
@@ -212,6 +219,7 @@ def show_job(reference: str, *, as_json: bool, records: Path | None) -> int:
             revision=revision,
             actuals=actuals(shop, reference),
             offcuts=tuple(left) if found.cut_on else (),
+            charges=charges(shop, reference),
         )
     if as_json:
         print_json(job_values(story))

@@ -48,7 +48,8 @@ class CostLine:
     rate : Decimal
         For one ``unit``, to six decimals: finer than coins, and what is printed.
     amount : Decimal
-        Quantity times rate, rounded half-up to the currency's digits.
+        Quantity times rate, rounded half-up to the currency's digits; or as
+        ``amount_basis`` says.
     basis : str
         Where the rate comes from, with its numbers.
     kind : CostKind
@@ -58,6 +59,8 @@ class CostLine:
         material drawn from several lots has a line for each.
     source : str
         Where in the shop's files the rate stands.
+    amount_basis : str
+        How the amount came with its numbers, where it is not quantity times rate.
     """
 
     item: str
@@ -69,6 +72,13 @@ class CostLine:
     kind: CostKind = CostKind.MATERIAL
     used_item: str = ""
     source: str = ""
+    amount_basis: str = ""
+
+    @property
+    def told_basis(self) -> str:
+        """Where rate and amount come from, with their numbers."""
+        amount = f"; {self.amount:f} = {self.amount_basis}" if self.amount_basis else ""
+        return f"{self.basis}{amount}"
 
     @property
     def pays_for(self) -> str:

@@ -6,12 +6,12 @@ from decimal import Decimal
 
 from estimator.costing.cost_lines import CostKind, CostLine, converted, cost_line, landed_rate
 from estimator.costing.lots import Drawn, drawn
-from estimator.costing.money import exact
+from estimator.costing.money import carried_on, exact, rounded, smallest_coin
 from estimator.costing.price_book import PriceBook, Rate
 from estimator.hide.hides import Hide
 from estimator.nesting.score import SheetUse
 from estimator.takeoff.labour import LABOUR_ITEM
-from estimator.takeoff.leather import MM2_PER_DM2, leather_item
+from estimator.takeoff.leather import MM2_PER_DM2, carried_shares, leather_item
 from estimator.takeoff.quantity import Quantity, TakeOff
 from estimator.units import Unit
 
@@ -54,8 +54,10 @@ def cost_sheet(
 ) -> CostSheet:
     """Price a take-off.
 
-    Consumed leather is paid at its own hide's landed price per area: the price
-    paid for the piece, shipping included, over its measured area. Materials
+    Of a hide that is cut into, the job pays the price paid for it, shipping included,
+    less the shares that its offcuts carry on, each cut to whole coins. Quantity and
+    rate, which is that price over the measured area, say the same but for those
+    coins. Materials
     are paid by what is used of a pack, lot by lot where the shelf holds lots
     of other prices, labour by the hour; waiting costs nothing. Overhead is a
     share of labour or an amount for each hour of it; the scrap allowance is a
@@ -72,7 +74,7 @@ def cost_sheet(
     hides : tuple of Hide
         The rack, with prices paid.
     uses : tuple of SheetUse
-        Measured areas of the hides.
+        What is taken from each hide.
 
     Returns
     -------
@@ -80,7 +82,8 @@ def cost_sheet(
         Lines in the order of the take-off; ``unpriced`` names what the book
         has no price for, or sells by another measure.
     """
-    landed = _leather_rates(hides, uses)
+    leather_of = {leather_item(hide.tag): hide for hide in hides}
+    use_of = {use.sheet: use for use in uses}
     leather: list[CostLine] = []
     materials: list[CostLine] = []
     labour: list[CostLine] = []
@@ -89,9 +92,9 @@ def cost_sheet(
     for quantity in takeoff.quantities:
         if not quantity.is_priced:
             continue
-        if quantity.item in landed:
-            rate, basis = landed[quantity.item]
-            leather.append(_leather_line(quantity, rate, prices.currency, basis))
+        hide = leather_of.get(quantity.item)
+        if hide is not None and hide.tag in use_of:
+            leather.append(_leather_line(quantity, hide, use_of[hide.tag], prices))
         elif quantity.item == LABOUR_ITEM:
             labour.append(_labour_line(quantity, prices))
         else:
@@ -185,33 +188,31 @@ def _added_lines(
     return added
 
 
-def _leather_rates(
-    hides: Sequence[Hide], uses: Sequence[SheetUse]
-) -> dict[str, tuple[Decimal, str]]:
-    """Landed price per dm2 and its basis, by item."""
-    areas = {use.sheet: use.area_mm2 / MM2_PER_DM2 for use in uses}
-    rates: dict[str, tuple[Decimal, str]] = {}
-    for hide in hides:
-        area = areas.get(hide.tag, 0.0)
-        if area > 0:
-            way = f", {hide.shipping_paid} of it shipping," if hide.shipping_paid else ""
-            basis = f"paid {hide.price_paid}{way} / measured {area:.2f} dm2"
-            rates[leather_item(hide.tag)] = (landed_rate(hide.price_paid, area=area), basis)
-    return rates
-
-
-def _leather_line(quantity: Quantity, rate: Decimal, currency: str, basis: str) -> CostLine:
-    """Leather of one hide, in the quantity's own unit."""
-    return cost_line(
+def _leather_line(quantity: Quantity, hide: Hide, use: SheetUse, prices: PriceBook) -> CostLine:
+    """Leather of one hide: what was paid for it, less what its offcuts carry on."""
+    coin = smallest_coin(prices.currency)
+    shares = carried_shares(use, prices.charge)
+    carried = sum(carried_on(hide.price_paid, shares, coin=coin), Decimal(0))
+    amount = rounded(hide.price_paid - carried, prices.currency) if use.is_cut else Decimal(0)
+    way = f", {hide.shipping_paid} of it shipping," if hide.shipping_paid else ""
+    area_dm2 = use.area_mm2 / MM2_PER_DM2
+    line = cost_line(
         quantity.item,
         quantity.quantity,
         unit=quantity.unit,
-        rate=rate,
-        currency=currency,
-        basis=basis,
+        rate=landed_rate(hide.price_paid, area=area_dm2),
+        currency=prices.currency,
+        basis=f"paid {hide.price_paid}{way} / measured {area_dm2:.2f} dm2",
         kind=CostKind.LEATHER,
         source=_SOURCES[CostKind.LEATHER],
     )
+    offcuts = f"{len(shares)} {'offcut carries' if len(shares) == 1 else 'offcuts carry'}"
+    told = (
+        f"paid {hide.price_paid} - {carried} that {offcuts} on"
+        if carried
+        else (f"paid {hide.price_paid}, of which no offcut carries any on")
+    )
+    return replace(line, amount=amount, amount_basis=told)
 
 
 def _labour_line(quantity: Quantity, prices: PriceBook) -> CostLine:

@@ -68,6 +68,47 @@ def rounded(amount: Decimal, currency: str) -> Decimal:
     return amount.quantize(smallest_coin(currency), rounding=ROUND_HALF_UP)
 
 
+def carried_on(amount: Decimal, shares: Sequence[float], *, coin: Decimal) -> list[Decimal]:
+    """Give what each share of an amount comes to, cut to whole coins.
+
+    A hide's price is split so over its offcuts: each carries its share on, and the job
+    that cut it pays the rest, so that over all jobs the price is charged exactly once.
+
+    Parameters
+    ----------
+    amount : Decimal
+        Such as the price paid for a hide; zero or more.
+    shares : sequence of float
+        0 to 1 each, together at most 1.
+    coin : Decimal
+        The smallest part, more than zero.
+
+    Returns
+    -------
+    list of Decimal
+        One for each share; together never more than the amount.
+
+    Raises
+    ------
+    ValueError
+        If a share is negative, or all together are more than the whole.
+
+    Examples
+    --------
+    >>> carried_on(Decimal("100.00"), [0.5, 0.3333], coin=Decimal("0.01"))
+    [Decimal('50.00'), Decimal('33.33')]
+    """
+    if any(share < 0 for share in shares):
+        raise ValueError(f"shares {shares}")
+    parts = [
+        (amount * exact(share) / coin).to_integral_value(rounding=ROUND_FLOOR) * coin
+        for share in shares
+    ]
+    if sum(parts, Decimal(0)) > amount:
+        raise ValueError(f"shares {shares} of {amount} are more than the whole")
+    return parts
+
+
 def raised_to_multiple(amount: Decimal, step: Decimal) -> Decimal:
     """Raise an amount to the next multiple of a step.
 

@@ -265,7 +265,10 @@ class PriceBook:
     quote_terms : tuple of str
         Terms in the shop's own words, printed on the quote.
     charge : Charge
-        Whether a job pays for the leather it consumes or for whole hides.
+        Whether a job pays for the share of each hide that it uses up or for whole hides.
+    offcuts_first : bool
+        Whether offcuts are cut before whole hides, even where that uses up more leather;
+        acts in the search only, never in what is charged.
     learned : tuple of Learned
         By how much the shop's own jobs differ from the rates of use.
     """
@@ -289,7 +292,8 @@ class PriceBook:
     waste: Waste = THUMB_WASTE
     contact: tuple[str, ...] = ()
     quote_terms: tuple[str, ...] = ()
-    charge: Charge = Charge.CONSUMED
+    charge: Charge = Charge.USED_UP
+    offcuts_first: bool = True
     learned: tuple[Learned, ...] = ()
 
     def rate(self, item: str) -> Rate | None:

@@ -7,6 +7,7 @@ from typing import Annotated, Any
 
 from pydantic import (
     AfterValidator,
+    BeforeValidator,
     Field,
     PlainValidator,
     StringConstraints,
@@ -14,7 +15,7 @@ from pydantic import (
 )
 
 from estimator.costing.calendar_reader import CalendarTable, calendar_of
-from estimator.costing.money import is_known_currency
+from estimator.costing.money import exact, is_known_currency
 from estimator.costing.price_book import PriceBook
 from estimator.costing.pricing_reader import (
     LabourTable,
@@ -37,10 +38,18 @@ from estimator.fields import (
     FileModel,
     Length,
     Name,
+    Share,
     read_model,
 )
 from estimator.files import TomlFile, read_toml
-from estimator.nesting.problem import Keep, Margins
+from estimator.nesting.problem import (
+    COSMETIC_SHARE,
+    RIM_MM,
+    STRIP_RIM_MM,
+    WEAK_SHARE,
+    Keep,
+    Margins,
+)
 from estimator.pattern.tools import Tools
 from estimator.takeoff.leather import Charge
 
@@ -89,20 +98,58 @@ class MarginsTable(FileModel):
 
 
 class KeepTable(FileModel):
-    """Which leftovers go back on the rack."""
+    """Which leftovers go back on the rack, and what leather is worth there."""
 
     disc_radius_mm: Length = 40.0
     area: Area = 20_000.0
     strip_width_mm: Length = 30.0
     strip_length_mm: Length = 400.0
+    rim_mm: Length = Field(
+        RIM_MM,
+        description="Leather this near to an edge, a hole or an unusable flaw counts for "
+        "nothing, since parts seldom reach it; the default is measured",
+    )
+    strip_rim_mm: Length = Field(
+        STRIP_RIM_MM,
+        description="The same in a strip kept for its length; the default is common practice, "
+        "no source",
+    )
+    weak_share: Share = Field(
+        exact(WEAK_SHARE),
+        description="Worth of loose or stretchy leather beside sound leather; the default is "
+        "common practice, no source",
+    )
+    cosmetic_share: Share = Field(
+        exact(COSMETIC_SHARE),
+        description="Worth of faded or stained leather beside sound leather; the default is "
+        "common practice, no source",
+    )
+
+
+_FORMER_CHARGE = {"consumed": str(Charge.USED_UP)}
+"""What books of before say for what a job pays."""
+
+
+def _charge(value: object) -> object:
+    return _FORMER_CHARGE.get(value, value) if isinstance(value, str) else value
 
 
 class LeatherTable(FileModel):
-    """How leather is charged."""
+    """How leather is chosen and charged."""
 
-    charge: Choice[Charge] = Field(
-        Charge.CONSUMED,
-        description="consumed (what is cut into, less offcuts kept) or whole hide",
+    charge: Annotated[
+        Choice[Charge],
+        BeforeValidator(_charge),
+        WithJsonSchema({"type": "string", "enum": [*map(str, Charge), *_FORMER_CHARGE]}),
+    ] = Field(
+        Charge.USED_UP,
+        description="used up (the share of its worth on the rack that a job uses up of each "
+        "piece; consumed, as books of before say, is the same) or whole hide",
+    )
+    offcuts_first: bool = Field(
+        True,
+        description="Cut offcuts before whole hides, even where that uses up more leather; "
+        "changes the layout, never what is charged for it",
     )
 
 
@@ -230,9 +277,14 @@ def _price_book(table: PriceBookTable) -> PriceBook:
             area_mm2=table.keep.area,
             strip_width_mm=table.keep.strip_width_mm,
             strip_length_mm=table.keep.strip_length_mm,
+            rim_mm=table.keep.rim_mm,
+            strip_rim_mm=table.keep.strip_rim_mm,
+            weak_share=float(table.keep.weak_share),
+            cosmetic_share=float(table.keep.cosmetic_share),
         ),
         quote_valid_days=table.quote_valid_days,
         contact=table.contact,
         quote_terms=table.quote_terms,
         charge=table.leather.charge,
+        offcuts_first=table.leather.offcuts_first,
     )

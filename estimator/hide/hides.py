@@ -46,6 +46,9 @@ class Flaw:
         Of a proposal: how sure it is that this is a flaw, 0 to 1.
     number : int
         By which it is named in a picture of the hide; 0 if it has none.
+    is_forbidden : bool
+        Whether it is only kept clear by one order: the leather is sound, and what is left of
+        it is worth as much as before.
     """
 
     outline: Polygon
@@ -55,11 +58,31 @@ class Flaw:
     state: FlawState = FlawState.CONFIRMED
     confidence: float | None = None
     number: int = 0
+    is_forbidden: bool = False
 
     @property
     def reckoned_spoil(self) -> Spoil:
         """How far a layout keeps off: a proposal may be worse than it looks in a picture."""
         return Spoil.UNUSABLE if self.state is FlawState.PROPOSED else self.spoil
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HideZone:
+    """An area of a hide that is worth less than its best: shoulder, belly, a thin flank.
+
+    Parameters
+    ----------
+    outline : Polygon
+        In the hide's axes, mm; may reach over the hide's edge.
+    name : str
+        In the trade's words.
+    share : float
+        What it is worth beside the best leather of the hide, 0 to 1.
+    """
+
+    outline: Polygon
+    name: str
+    share: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,6 +140,8 @@ class Hide:
         The part of ``price_paid`` that was for its way here.
     photo : HidePhoto or None
         What it looks like, if its map was made from a photograph.
+    zones : tuple of HideZone
+        Areas worth less than its best leather; the lowest counts where they overlap.
     """
 
     tag: str
@@ -132,6 +157,7 @@ class Hide:
     is_offcut: bool
     shipping_paid: Decimal = Decimal(0)
     photo: HidePhoto | None = None
+    zones: tuple[HideZone, ...] = ()
 
     @property
     def thickness_mm(self) -> float:

@@ -41,6 +41,7 @@ from estimator.files import read_toml
 from estimator.geometry.shapes import polygon_from_points
 from estimator.hide.flaw_reader import FlawTable, flaws_of, placed
 from estimator.hide.hides import Hide, HidePhoto, Tannage
+from estimator.hide.zone_reader import ZoneTable, zones_of
 
 
 class StationTable(FileModel):
@@ -87,6 +88,11 @@ class HideFile(FileModel):
     outline: MarksField | None = Field(default=None, description="In the drawing, or typed.")
     station: tuple[StationTable, ...] = Field(default=(), description="Or measured by tape.")
     flaw: tuple[FlawTable, ...] = ()
+    zone: tuple[ZoneTable, ...] = Field(
+        default=(),
+        description="Areas worth less than the best leather; the lowest share counts where "
+        "they overlap.",
+    )
     flaws_as_drawn: bool = Field(
         default=False,
         description="The drawing's layers flaws, proposed and not-seen say which flaws there "
@@ -177,8 +183,9 @@ def read_hide(path: Path) -> Hide:
     except InputError as error:
         raise InputError(*(placed(file, keys, fault) for fault in error.faults)) from None
     flaws, faults = flaws_of(file, table.flaw, source, outline, as_drawn=table.flaws_as_drawn)
-    if faults:
-        raise InputError(*faults)
+    zones, off = zones_of(file, table.zone, source, outline)
+    if faults or off:
+        raise InputError(*faults, *off)
     return Hide(
         tag=table.tag,
         outline=outline,
@@ -193,6 +200,7 @@ def read_hide(path: Path) -> Hide:
         stamped_area_mm2=table.stamp if table.area is None else table.area,
         is_offcut=table.offcut,
         photo=_photo(path, table, source),
+        zones=zones,
     )
 
 

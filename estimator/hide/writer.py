@@ -35,6 +35,7 @@ def hide_text(hide: Hide, *, comment: str = "") -> str:
         lines += ["", "[[flaw]]", 'kind = "hole"', 'spoil = "unusable"', *_points(ring)]
     for flaw in hide.flaws:
         lines += [*_flaw(flaw), *_points(Polygon(flaw.outline.exterior).exterior)]
+    lines += _zones(hide)
     return "\n".join(lines) + "\n"
 
 
@@ -60,6 +61,7 @@ def drawn_hide_text(hide: Hide, *, drawing: str, comment: str = "") -> str:
     lines += _photo(hide, is_beside=True)
     for flaw, name in zip(hide.flaws, line_names(hide), strict=True):
         lines += [*_flaw(flaw), f"outline = {_said(name)}"]
+    lines += _zones(hide)
     return "\n".join(lines) + "\n"
 
 
@@ -97,6 +99,13 @@ def _flaw(flaw: Flaw) -> Iterator[str]:
     if flaw.note:
         yield f"note = {_said(flaw.note)}"
     yield from _proposal(flaw)
+
+
+def _zones(hide: Hide) -> Iterator[str]:
+    """Zones are typed, in a map with a drawing too."""
+    for zone in hide.zones:
+        yield from ("", "[[zone]]", f"name = {_said(zone.name)}", f"share = {_number(zone.share)}")
+        yield from _points(Polygon(zone.outline.exterior).exterior)
 
 
 def _proposal(flaw: Flaw) -> Iterator[str]:

@@ -110,8 +110,14 @@ def _tell_costs(
     for line in estimate.cost.lines:
         rate = wording.rate(line.rate, line.unit, units=units, currency=currency)
         amount, unit = wording.quantity(line.quantity, line.unit, units)
-        lines = [f"cost: {amount} {unit} x {rate} = {wording.money(line.amount, currency)}"]
-        lines += [f"in full: {line.quantity:.8g} {line.unit} x {line.rate:f} = {line.amount:f}"]
+        money = wording.money(line.amount, currency)
+        if line.amount_basis:
+            lines = [f"cost: {money} for {amount} {unit} at {rate}"]
+            lines += [f"in full: {line.amount_basis} = {line.amount:f}"]
+        else:
+            lines = [f"cost: {amount} {unit} x {rate} = {money}"]
+            full = f"{line.quantity:.8g} {line.unit} x {line.rate:f} = {line.amount:f}"
+            lines += [f"in full: {full}"]
         lines += [f"rate: {line.basis}"] if line.basis else []
         lines += [f"source of the rate: {line.source}"] if line.source else []
         lines += _changes(moved.get(("cost", line.item), ()), _coins(estimate), what="cost")

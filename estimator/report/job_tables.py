@@ -1,7 +1,7 @@
 """Jobs of the records as tables and as JSON: where they stand, promised against happened."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any
 
@@ -30,12 +30,15 @@ class JobStory:
         What it took.
     offcuts : tuple of str
         Tags of what was left of its leather.
+    charges : mapping of str to Decimal
+        What it paid for each lot it cut: its price less what its offcuts carry on.
     """
 
     job: JobRecord
     revision: Revision
     actuals: tuple[Actual, ...]
     offcuts: tuple[str, ...]
+    charges: Mapping[str, Decimal] = field(default_factory=dict)
 
 
 def jobs_table(jobs: Sequence[JobRecord]) -> Table:
@@ -73,6 +76,7 @@ def job_page(story: JobStory) -> RenderableType:
     facts = plain_table(f"Job {job.reference}", "", "")
     facts.show_header = False
     leather = ", ".join(lot.tag for lot in revision.leather)
+    paid = sum(story.charges.values(), Decimal(0))
     rows = {
         "customer": job.customer,
         "stands": str(job.state),
@@ -84,6 +88,7 @@ def job_page(story: JobStory) -> RenderableType:
         "promised for": job.promise_on.isoformat(),
         "ended": _ended(job),
         "leather": leather,
+        "leather charged": wording.money(paid, revision.currency) if story.charges else "",
         "offcuts filed": ", ".join(story.offcuts),
     }
     for name, value in rows.items():
@@ -105,7 +110,14 @@ def job_values(story: JobStory) -> dict[str, Any]:
         **job_row_values(job),
         "gross": str(revision.gross),
         "quoted_on": _day(revision.day),
-        "leather": [{"tag": lot.tag, "consumed_mm2": lot.consumed_mm2} for lot in revision.leather],
+        "leather": [
+            {
+                "tag": lot.tag,
+                "consumed_mm2": lot.consumed_mm2,
+                "charged": f"{story.charges[lot.tag]:f}" if lot.tag in story.charges else None,
+            }
+            for lot in revision.leather
+        ],
         "offcuts": list(story.offcuts),
         "items": [
             {

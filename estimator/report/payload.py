@@ -62,7 +62,7 @@ def payload(estimate: Estimate) -> dict[str, Any]:
                     "rate": _money(line.rate),
                     "amount": _money(line.amount),
                     "kind": str(line.kind),
-                    "basis": line.basis,
+                    "basis": line.told_basis,
                     "source": line.source,
                 }
                 for line in estimate.cost.lines

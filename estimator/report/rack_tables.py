@@ -1,6 +1,7 @@
 """Leather on the rack as a table, and as the JSON object that scripts read."""
 
 from collections.abc import Sequence
+from decimal import Decimal
 from typing import Any
 
 from rich.console import Group, RenderableType
@@ -9,7 +10,7 @@ from rich.text import Text
 
 from estimator.report import wording
 from estimator.report.tables import add_row, plain_table
-from estimator.stock.leather_lots import LeatherLot
+from estimator.stock.leather_lots import LeatherLot, State
 from estimator.workshop.order import Units
 
 
@@ -31,7 +32,7 @@ def rack_table(lots: Sequence[LeatherLot], units: Units) -> Table:
     heads = ("Tag", "What", "Area", "Thickness", "Colour lot", "Flaws", "Place", "Stands")
     table = plain_table("Leather", *heads, right=(2, 5))
     for lot in lots:
-        hide = lot.hide
+        hide, written_off = lot.hide, _written_off(lot)
         add_row(
             table,
             hide.tag,
@@ -41,12 +42,18 @@ def rack_table(lots: Sequence[LeatherLot], units: Units) -> Table:
             hide.lot,
             str(len(hide.flaws)),
             lot.place,
-            f"{lot.state} {lot.job}".strip(),
+            f"{lot.state} {lot.job}".strip() + (f", {written_off} lost" if written_off else ""),
         )
     return table
 
 
-def lot_page(lot: LeatherLot, offcuts: Sequence[LeatherLot], units: Units) -> RenderableType:
+def lot_page(
+    lot: LeatherLot,
+    offcuts: Sequence[LeatherLot],
+    units: Units,
+    *,
+    charged: Decimal | None = None,
+) -> RenderableType:
     """Tell everything the records know of one lot.
 
     Parameters
@@ -57,11 +64,13 @@ def lot_page(lot: LeatherLot, offcuts: Sequence[LeatherLot], units: Units) -> Re
         What was left of it.
     units : Units
         What the reader wants.
+    charged : Decimal, optional
+        What the job that cut it paid for it.
 
     Returns
     -------
     rich renderable
-        Facts, flaws and offcuts.
+        Facts, flaws, zones and offcuts.
     """
     hide = lot.hide
     facts = {
@@ -72,6 +81,8 @@ def lot_page(lot: LeatherLot, offcuts: Sequence[LeatherLot], units: Units) -> Re
         "tannage": str(hide.tannage),
         "colour lot": hide.lot,
         "paid": f"{hide.price_paid}",
+        "charged": "" if charged is None else f"{charged:f} to job {lot.job}",
+        "written off": _written_off(lot),
         "supplier": lot.supplier,
         "place": lot.place,
         "picture": lot.picture,
@@ -93,7 +104,12 @@ def lot_page(lot: LeatherLot, offcuts: Sequence[LeatherLot], units: Units) -> Re
             wording.part_area(flaw.outline.area, units),
             flaw.note,
         )
-    return Group(table, flaws if hide.flaws else Text("No flaws."))
+    zones = plain_table("Zones", "Name", "Worth", "Area", right=(1, 2))
+    for zone in hide.zones:
+        area = wording.part_area(zone.outline.area, units)
+        add_row(zones, zone.name, wording.share(zone.share), area)
+    told = [table, flaws if hide.flaws else Text("No flaws.")]
+    return Group(*told, *([zones] if hide.zones else []))
 
 
 def lot_values(lot: LeatherLot) -> dict[str, Any]:
@@ -107,7 +123,7 @@ def lot_values(lot: LeatherLot) -> dict[str, Any]:
     Returns
     -------
     dict
-        Lengths mm, areas mm2; the outline without its holes.
+        Lengths mm, areas mm2; the outline apart from its holes.
     """
     hide = lot.hide
     return {
@@ -137,7 +153,22 @@ def lot_values(lot: LeatherLot) -> dict[str, Any]:
             }
             for flaw in hide.flaws
         ],
+        "zones": [
+            {
+                "name": zone.name,
+                "share": zone.share,
+                "outline": [list(point) for point in zone.outline.exterior.coords[:-1]],
+            }
+            for zone in hide.zones
+        ],
+        "holes": [[list(point) for point in ring.coords[:-1]] for ring in hide.outline.interiors],
+        "written_off": _written_off(lot) or None,
     }
+
+
+def _written_off(lot: LeatherLot) -> str:
+    """What was lost with a lot that no job will pay for; empty for one that is not retired."""
+    return f"{lot.hide.price_paid:.2f}" if lot.state is State.RETIRED else ""
 
 
 def _thickness(lot: LeatherLot, units: Units) -> str:

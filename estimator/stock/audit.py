@@ -43,6 +43,7 @@ def audit(records: Records) -> tuple[Check, ...]:
         found += _batches(records)
         found += _promises(records)
         found += _leather_of_jobs(records)
+        found += _money_of_leather(records)
         found += _geometry(records)
     finally:
         if is_alone:
@@ -130,6 +131,26 @@ def _leather_of_jobs(records: Records) -> Iterator[Check]:
         )
 
 
+def _money_of_leather(records: Records) -> Iterator[Check]:
+    """Lots whose price is not what their job paid and their offcuts carried on, to the coin."""
+    for row in records.rows(
+        "SELECT charge.leather AS tag, charge.job, amount_millionths AS paid, lot.state,"
+        " lot.job AS cut_for, lot.price_millionths AS price,"
+        " (SELECT coalesce(sum(price_millionths), 0) FROM leather WHERE parent = lot.tag) AS kept"
+        " FROM charge JOIN leather AS lot ON lot.tag = charge.leather"
+        " WHERE price <> paid + kept OR lot.state <> 'cut' OR lot.job <> charge.job"
+        " ORDER BY charge.leather"
+    ):
+        if row["state"] != "cut" or row["cut_for"] != row["job"]:
+            problem = f"job {row['job']} paid for {row['tag']}, which was not cut for it"
+        else:
+            problem = (
+                f"{row['tag']} cost {decimal_of(row['price'])}, but job {row['job']} paid "
+                f"{decimal_of(row['paid'])} and its offcuts carry on {decimal_of(row['kept'])}"
+            )
+        yield _stop("leather-money", problem, RESTORE)
+
+
 def _geometry(records: Records) -> Iterator[Check]:
     """Outlines that are none, and offcuts that cannot come from their parent."""
     outlines: dict[str, Polygon] = {}
@@ -149,11 +170,14 @@ def _geometry(records: Records) -> Iterator[Check]:
             children[row["parent"]].append(row["tag"])
         if row["is_filed"]:
             filed[row["parent"]].append(row["tag"])
-    for row in records.rows("SELECT leather, number, outline FROM flaw"):
-        flaw, ground = _outline(row["outline"]), outlines.get(row["leather"])
-        if flaw is None or (ground is not None and not flaw.intersects(ground)):
-            place = f"flaw {row['number']} of {row['leather']}"
-            yield _stop("flaw", f"{place} is no area, or lies off the leather", RESTORE)
+    for row in records.rows(
+        "SELECT 'flaw' AS what, leather, number, outline FROM flaw"
+        " UNION ALL SELECT 'zone', leather, number, outline FROM zone"
+    ):
+        area, ground = _outline(row["outline"]), outlines.get(row["leather"])
+        if area is None or (ground is not None and not area.intersects(ground)):
+            place = f"{row['what']} {row['number']} of {row['leather']}"
+            yield _stop(row["what"], f"{place} is no area, or lies off the leather", RESTORE)
     for parent, tags in children.items():
         if parent in outlines:
             yield from _offcuts(parent, tags, outlines)

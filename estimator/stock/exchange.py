@@ -19,8 +19,8 @@ from estimator.stock.csv_cells import read, written
 from estimator.stock.database import Records, atomic
 
 TABLES = (
-    *("leather", "flaw", "photograph", "proposal", "item", "batch", "movement", "job", "revision"),
-    *("planned_item", "planned_leather", "planned_offcut", "actual"),
+    *("leather", "flaw", "zone", "photograph", "proposal", "charge", "item", "batch", "movement"),
+    *("job", "revision", "planned_item", "planned_leather", "planned_offcut", "actual"),
 )
 """In an order in which each may refer to those before it."""
 

@@ -68,11 +68,15 @@ class PlannedLeather:
         Without the offcuts, mm2.
     offcuts : tuple of Polygon
         What goes back on the rack, in the lot's axes, mm.
+    shares : tuple of float
+        Share of the lot's price that each offcut carries on, 0 to 1; the job pays the
+        rest. Empty in revisions recorded before, whose offcuts carry on by area.
     """
 
     tag: str
     consumed_mm2: float
     offcuts: tuple[Polygon, ...]
+    shares: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -228,17 +232,18 @@ def revision_of(records: Records, reference: str, number: int) -> Revision:
         stops=row["stops"],
         items=tuple(_planned(item) for item in items),
         leather=tuple(
-            PlannedLeather(
-                tag=lot["tag"],
-                consumed_mm2=lot["consumed_mm2"],
-                offcuts=_offcuts(records, (*key, lot["tag"])),
-            )
-            for lot in lots
+            _leather(records, (*key, lot["tag"]), consumed_mm2=lot["consumed_mm2"]) for lot in lots
         ),
         document=json.loads(row["document"]),
         number=number,
         day=date.fromisoformat(row["day"]),
     )
+
+
+def last_currency(records: Records) -> str:
+    """Give the currency of the last quote; empty while there is none."""
+    row = records.row("SELECT currency FROM revision ORDER BY rowid DESC LIMIT 1", ())
+    return str(row["currency"]) if row else ""
 
 
 def insert_revision(records: Records, revision: Revision, *, number: int, on: date) -> None:
@@ -289,18 +294,25 @@ def insert_revision(records: Records, revision: Revision, *, number: int, on: da
     for lot in revision.leather:
         row = key | {"tag": lot.tag}
         records.insert("planned_leather", row | {"consumed_mm2": lot.consumed_mm2})
-        for place, offcut in enumerate(lot.offcuts, start=1):
-            wkb = shapely.to_wkb(offcut)
-            records.insert("planned_offcut", row | {"number": place, "outline": wkb})
+        shares = lot.shares or (None,) * len(lot.offcuts)
+        for place, (offcut, share) in enumerate(zip(lot.offcuts, shares, strict=True), start=1):
+            values = {"number": place, "outline": shapely.to_wkb(offcut), "share": share}
+            records.insert("planned_offcut", row | values)
 
 
-def _offcuts(records: Records, key: tuple[object, ...]) -> tuple[Polygon, ...]:
+def _leather(records: Records, key: tuple[str, int, str], *, consumed_mm2: float) -> PlannedLeather:
     rows = records.rows(
-        "SELECT outline FROM planned_offcut WHERE job = ? AND revision = ? AND tag = ?"
+        "SELECT outline, share FROM planned_offcut WHERE job = ? AND revision = ? AND tag = ?"
         " ORDER BY number",
         key,
     )
-    return tuple(polygon_of(row["outline"]) for row in rows)
+    shares = [row["share"] for row in rows]
+    return PlannedLeather(
+        tag=key[2],
+        consumed_mm2=consumed_mm2,
+        offcuts=tuple(polygon_of(row["outline"]) for row in rows),
+        shares=() if None in shares else tuple(shares),
+    )
 
 
 def _planned(row: Row) -> PlannedItem:

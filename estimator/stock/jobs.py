@@ -10,8 +10,9 @@ from datetime import date
 from decimal import Decimal
 from sqlite3 import Row
 
+from estimator.costing.money import smallest_coin
 from estimator.errors import Fault, InputError
-from estimator.stock import leather, ledger
+from estimator.stock import cutting, leather, ledger
 from estimator.stock.actuals import actuals
 from estimator.stock.database import Records, atomic
 from estimator.stock.job_records import (
@@ -136,7 +137,7 @@ def accept(records: Records, reference: str, *, on: date, is_forced: bool = Fals
 
 
 def cut(records: Records, reference: str, *, on: date) -> dict[str, tuple[str, ...]]:
-    """Consume the leather of an accepted job, and file its offcuts.
+    """Consume the leather of an accepted job, file its offcuts, and charge it the rest.
 
     Returns
     -------
@@ -151,8 +152,11 @@ def cut(records: Records, reference: str, *, on: date) -> dict[str, tuple[str, .
     with atomic(records):
         job = _standing(records, reference, JobState.ACCEPTED, to="cut")
         revision = revision_of(records, reference, job.revision)
+        coin = smallest_coin(revision.currency)
         filed = {
-            lot.tag: leather.cut(records, lot.tag, lot.offcuts, job=reference, on=on)
+            lot.tag: cutting.cut(
+                records, lot.tag, lot.offcuts, shares=lot.shares, coin=coin, job=reference, on=on
+            )
             for lot in revision.leather
         }
         _move_on(records, reference, JobState.CUT, "cut_on", on)

@@ -1,4 +1,4 @@
-"""Hides and offcuts as lots: added, promised to a job, cut, retired; offcuts know their parent.
+"""Hides and offcuts as lots: added, measured anew, promised to a job, retired.
 
 A tag is never used twice, so that it stays clear what was cut from what.
 """
@@ -8,13 +8,10 @@ from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
-import shapely
-from shapely import Polygon
-
 from estimator.errors import Fault, InputError
 from estimator.hide.hides import Hide
 from estimator.stock.database import Records, atomic
-from estimator.stock.leather_lots import LeatherLot, State, insert_lot, lot_of
+from estimator.stock.leather_lots import LeatherLot, State, insert_lot, lot_of, replace_hide
 from estimator.stock.refusals import unknown
 
 
@@ -31,11 +28,14 @@ def add_leather(records: Records, lots: Sequence[LeatherLot]) -> None:
     Raises
     ------
     InputError
-        For every tag that was used before.
+        For every tag that was used before, and every price that would be charged twice.
     """
     with atomic(records):
+        twice = [lot for lot in lots if lot.hide.price_paid and _is_charged(records, lot.parent)]
+        if twice:
+            raise InputError(*(_charged_twice(lot) for lot in twice))
         tags = [lot.hide.tag for lot in lots]
-        taken = {tag for tag in tags if _is_known(records, tag) or tags.count(tag) > 1}
+        taken = {tag for tag in tags if is_known(records, tag) or tags.count(tag) > 1}
         if taken:
             raise InputError(
                 *(
@@ -100,8 +100,36 @@ def leather_lot(records: Records, tag: str) -> LeatherLot:
     return lot_of(records, row)
 
 
-def retire(records: Records, tag: str, *, on: date, note: str = "") -> None:
+def remeasure(records: Records, hide: Hide) -> None:
+    """Put another map of a lot in the place of the one it has; what was paid for it stays.
+
+    Parameters
+    ----------
+    records : Records
+        Open.
+    hide : Hide
+        With the tag of a lot on the rack; its price is not looked at.
+
+    Raises
+    ------
+    InputError
+        If the lot is unknown, promised to a job, or no longer there.
+    """
+    with atomic(records):
+        lot = leather_lot(records, hide.tag)
+        if lot.state is not State.RACK:
+            raise InputError(not_free(lot))
+        kept = replace(hide, price_paid=lot.hide.price_paid, shipping_paid=lot.hide.shipping_paid)
+        replace_hide(records, kept)
+
+
+def retire(records: Records, tag: str, *, on: date, note: str = "") -> Decimal:
     """Take a lot off the rack for good: sold, spoiled, given away.
+
+    Returns
+    -------
+    Decimal
+        What is written off: the price it carried, which no job will pay.
 
     Raises
     ------
@@ -111,11 +139,12 @@ def retire(records: Records, tag: str, *, on: date, note: str = "") -> None:
     with atomic(records):
         lot = leather_lot(records, tag)
         if lot.state is not State.RACK:
-            raise InputError(_not_free(lot))
+            raise InputError(not_free(lot))
         records.run(
             "UPDATE leather SET state = 'retired', left_on = ?, note = ? WHERE tag = ?",
             (on.isoformat(), note or lot.note, tag),
         )
+        return lot.hide.price_paid
 
 
 def promise(records: Records, tags: Sequence[str], *, job: str) -> None:
@@ -144,7 +173,7 @@ def promise(records: Records, tags: Sequence[str], *, job: str) -> None:
                 faults += error.faults
                 continue
             if lot.state is not State.RACK:
-                faults.append(_not_free(lot))
+                faults.append(not_free(lot))
         if faults:
             raise InputError(*faults)
         for tag in tags:
@@ -160,112 +189,28 @@ def release(records: Records, *, job: str) -> None:
         )
 
 
-def cut(
-    records: Records, tag: str, offcuts: Sequence[Polygon], *, job: str, on: date
-) -> tuple[str, ...]:
-    """Consume a lot, and file what is left of it as lots of their own.
-
-    Each offcut keeps the axes of its parent, the flaws that lie in it, and its share by
-    area of what was paid; the rest of the price stays with the job.
-
-    Parameters
-    ----------
-    records : Records
-        Open.
-    tag : str
-        A lot promised to the job, or free.
-    offcuts : sequence of Polygon
-        In the lot's axes, mm; within its outline to a hundredth of a millimetre.
-    job : str
-        Reference of the job.
-    on : date
-        The day.
-
-    Returns
-    -------
-    tuple of str
-        Tags of the offcuts: the parent's, with a number behind it.
-
-    Raises
-    ------
-    InputError
-        If the lot is promised to another job or gone, or an offcut reaches out of it.
-    """
-    with atomic(records):
-        lot = leather_lot(records, tag)
-        is_own = lot.state is State.PROMISED and lot.job == job
-        if lot.state is not State.RACK and not is_own:
-            raise InputError(_not_free(lot))
-        ground = lot.hide.outline.buffer(0.01)
-        if not all(ground.covers(offcut) for offcut in offcuts):
-            raise InputError(
-                Fault(
-                    problem=f'an offcut reaches out of "{tag}" as the records know it',
-                    remedy="quote the job again with the leather as it is in the records",
-                )
-            )
-        records.run(
-            "UPDATE leather SET state = 'cut', job = ?, left_on = ? WHERE tag = ?",
-            (job, on.isoformat(), tag),
-        )
-        made: list[str] = []
-        for offcut in offcuts:
-            number = len(made) + 1
-            while _is_known(records, f"{tag}-{number}"):
-                number += 1
-            made.append(f"{tag}-{number}")
-            insert_lot(records, _offcut(lot, offcut, tag=made[-1], on=on))
-        return tuple(made)
-
-
-def _offcut(lot: LeatherLot, outline: Polygon, *, tag: str, on: date) -> LeatherLot:
-    """What is left of a lot, as a lot."""
-    hide = lot.hide
-    share = Decimal(repr(outline.area)) / Decimal(repr(hide.outline.area))
-    return LeatherLot(
-        hide=Hide(
-            tag=tag,
-            outline=outline,
-            flaws=tuple(
-                replace(flaw, outline=piece)
-                for flaw in hide.flaws
-                for piece in _areas_in(flaw.outline, outline)
-            ),
-            backbone_deg=hide.backbone_deg,
-            thickness_min_mm=hide.thickness_min_mm,
-            thickness_max_mm=hide.thickness_max_mm,
-            tannage=hide.tannage,
-            lot=hide.lot,
-            price_paid=_cents(hide.price_paid * share),
-            shipping_paid=_cents(hide.shipping_paid * share),
-            stamped_area_mm2=None,
-            is_offcut=True,
-            photo=hide.photo,
-        ),
-        received_on=on,
-        parent=lot.hide.tag,
-        supplier=lot.supplier,
-        place=lot.place,
-    )
-
-
-def _areas_in(flaw: Polygon, outline: Polygon) -> list[Polygon]:
-    """The parts of a flaw within an outline, without slivers below a square millimetre."""
-    inside = shapely.get_parts(flaw.intersection(outline))
-    return [each for each in inside if isinstance(each, Polygon) and each.area >= 1.0]
-
-
-def _cents(amount: Decimal) -> Decimal:
-    """An amount cut to hundredths, so that offcuts never cost more than their parent."""
-    return (amount * 100).to_integral_value(rounding="ROUND_FLOOR") / 100
-
-
-def _is_known(records: Records, tag: str) -> bool:
+def is_known(records: Records, tag: str) -> bool:
+    """Say whether a tag is in use, or was."""
     return records.row("SELECT 1 FROM leather WHERE tag = ?", (tag,)) is not None
 
 
-def _not_free(lot: LeatherLot) -> Fault:
-    """Say why a lot cannot be had."""
+def _is_charged(records: Records, tag: str) -> bool:
+    return records.row("SELECT 1 FROM charge WHERE leather = ?", (tag,)) is not None
+
+
+def _charged_twice(lot: LeatherLot) -> Fault:
+    """Say that a price is charged already."""
+    tag, parent = lot.hide.tag, lot.parent
+    return Fault(
+        problem=f'"{tag}" has a price, but what was paid for "{parent}", which it is left of, is '
+        "charged to the last coin",
+        remedy="write price_paid = 0 and no shipping in its map; or, to measure an offcut anew, "
+        "give the map the offcut's own tag: estimator hide mend MAP",
+    )
+
+
+def not_free(lot: LeatherLot) -> Fault:
+    """Say why a lot that is not on the rack cannot be had."""
     tag = lot.hide.tag
     if lot.state is State.PROMISED:
         return Fault(

@@ -9,7 +9,7 @@ from sqlite3 import Row
 import shapely
 from shapely import Polygon
 
-from estimator.hide.hides import Flaw, FlawState, Hide, HidePhoto, Tannage
+from estimator.hide.hides import Flaw, FlawState, Hide, HidePhoto, HideZone, Tannage
 from estimator.quality import Spoil
 from estimator.stock.database import Records
 from estimator.stock.exact import decimal_of, millionths
@@ -61,7 +61,7 @@ class LeatherLot:
 
 
 def insert_lot(records: Records, lot: LeatherLot) -> None:
-    """Write a lot with its flaws.
+    """Write a lot with its flaws and zones.
 
     Parameters
     ----------
@@ -70,24 +70,12 @@ def insert_lot(records: Records, lot: LeatherLot) -> None:
     lot : LeatherLot
         With a tag that is free.
     """
-    hide = lot.hide
     records.insert(
         "leather",
-        {
-            "tag": hide.tag,
+        _hide_row(lot.hide)
+        | {
             "state": str(lot.state),
             "parent": lot.parent or None,
-            "outline": shapely.to_wkb(hide.outline),
-            "area_mm2": hide.outline.area,
-            "backbone_deg": hide.backbone_deg,
-            "thickness_min_mm": hide.thickness_min_mm,
-            "thickness_max_mm": hide.thickness_max_mm,
-            "tannage": str(hide.tannage),
-            "colour_lot": hide.lot,
-            "price_millionths": millionths(hide.price_paid, what="price of the hide"),
-            "shipping_millionths": millionths(hide.shipping_paid, what="shipping of the hide"),
-            "stamped_area_mm2": hide.stamped_area_mm2,
-            "is_offcut": int(hide.is_offcut),
             "supplier": lot.supplier,
             "place": lot.place,
             "picture": lot.picture,
@@ -97,6 +85,47 @@ def insert_lot(records: Records, lot: LeatherLot) -> None:
             "note": lot.note,
         },
     )
+    _insert_marks(records, lot.hide)
+
+
+def replace_hide(records: Records, hide: Hide) -> None:
+    """Write another map over that of a lot.
+
+    Parameters
+    ----------
+    records : Records
+        Within a change.
+    hide : Hide
+        With the tag of a lot that is there.
+    """
+    for table in ("proposal", "photograph", "zone", "flaw"):
+        records.run(f"DELETE FROM {table} WHERE leather = ?", (hide.tag,))  # noqa: S608 - own names
+    row = _hide_row(hide)
+    columns = ", ".join(f"{name} = ?" for name in row)
+    records.run(f"UPDATE leather SET {columns} WHERE tag = ?", (*row.values(), hide.tag))  # noqa: S608 - own names
+    _insert_marks(records, hide)
+
+
+def _hide_row(hide: Hide) -> dict[str, object]:
+    """What the map of a lot says, as columns."""
+    return {
+        "tag": hide.tag,
+        "outline": shapely.to_wkb(hide.outline),
+        "area_mm2": hide.outline.area,
+        "backbone_deg": hide.backbone_deg,
+        "thickness_min_mm": hide.thickness_min_mm,
+        "thickness_max_mm": hide.thickness_max_mm,
+        "tannage": str(hide.tannage),
+        "colour_lot": hide.lot,
+        "price_millionths": millionths(hide.price_paid, what="price of the hide"),
+        "shipping_millionths": millionths(hide.shipping_paid, what="shipping of the hide"),
+        "stamped_area_mm2": hide.stamped_area_mm2,
+        "is_offcut": int(hide.is_offcut),
+    }
+
+
+def _insert_marks(records: Records, hide: Hide) -> None:
+    """Write what lies on a lot: flaws, zones, its photograph."""
     for number, flaw in enumerate(hide.flaws, start=1):
         wkb = shapely.to_wkb(flaw.outline)
         records.run(
@@ -108,6 +137,12 @@ def insert_lot(records: Records, lot: LeatherLot) -> None:
                 "INSERT INTO proposal VALUES (?, ?, ?, ?, ?)",
                 (hide.tag, number, str(flaw.state), flaw.confidence, flaw.number),
             )
+    for number, zone in enumerate(hide.zones, start=1):
+        wkb = shapely.to_wkb(zone.outline)
+        records.run(
+            "INSERT INTO zone VALUES (?, ?, ?, ?, ?)",
+            (hide.tag, number, wkb, zone.name, zone.share),
+        )
     if hide.photo is not None:
         photo = hide.photo
         records.run(
@@ -124,7 +159,7 @@ def insert_lot(records: Records, lot: LeatherLot) -> None:
 
 
 def lot_of(records: Records, row: Row) -> LeatherLot:
-    """Read a lot with its flaws.
+    """Read a lot with its flaws and zones.
 
     Parameters
     ----------
@@ -153,6 +188,7 @@ def lot_of(records: Records, row: Row) -> LeatherLot:
             stamped_area_mm2=row["stamped_area_mm2"],
             is_offcut=bool(row["is_offcut"]),
             photo=_photo_of(records, row["tag"]),
+            zones=_zones_of(records, row["tag"]),
         ),
         received_on=date.fromisoformat(row["received_on"]),
         state=State(row["state"]),
@@ -182,6 +218,14 @@ def _flaws_of(records: Records, tag: str) -> tuple[Flaw, ...]:
             confidence=row["confidence"],
             number=row["shown_as"] or 0,
         )
+        for row in rows
+    )
+
+
+def _zones_of(records: Records, tag: str) -> tuple[HideZone, ...]:
+    rows = records.rows("SELECT * FROM zone WHERE leather = ? ORDER BY number", (tag,))
+    return tuple(
+        HideZone(outline=polygon_of(row["outline"]), name=row["name"], share=row["share"])
         for row in rows
     )
 

@@ -207,7 +207,29 @@ CREATE TABLE proposal (
 ) STRICT;
 """
 
-STEPS: tuple[str, ...] = (LEATHER, LEDGER, JOBS, PHOTOGRAPHS)
+MONEY = """
+ALTER TABLE planned_offcut ADD COLUMN share REAL CHECK (share BETWEEN 0 AND 1);
+CREATE TABLE charge (
+    leather TEXT PRIMARY KEY REFERENCES leather (tag),
+    job TEXT NOT NULL,
+    amount_millionths INTEGER NOT NULL CHECK (amount_millionths >= 0)
+) STRICT;
+CREATE INDEX charge_by_job ON charge (job);
+CREATE TRIGGER charge_is_not_changed BEFORE UPDATE ON charge
+BEGIN SELECT RAISE (ABORT, 'a charge stays as it was booked'); END;
+CREATE TRIGGER charge_is_not_deleted BEFORE DELETE ON charge
+BEGIN SELECT RAISE (ABORT, 'a charge stays as it was booked'); END;
+CREATE TABLE zone (
+    leather TEXT NOT NULL REFERENCES leather (tag),
+    number INTEGER NOT NULL CHECK (number >= 1),
+    outline BLOB NOT NULL,
+    name TEXT NOT NULL,
+    share REAL NOT NULL CHECK (share BETWEEN 0 AND 1),
+    PRIMARY KEY (leather, number)
+) STRICT;
+"""
+
+STEPS: tuple[str, ...] = (LEATHER, LEDGER, JOBS, PHOTOGRAPHS, MONEY)
 """Step ``k`` leads from version ``k`` to ``k + 1``."""
 
 

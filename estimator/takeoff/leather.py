@@ -1,4 +1,4 @@
-"""Leather taken from each hide: net, consumed, and the yield that joins them."""
+"""Leather taken from each hide: net, consumed, the yield that joins them, and what is charged."""
 
 from collections.abc import Sequence
 from enum import StrEnum
@@ -13,20 +13,41 @@ MM2_PER_DM2 = 10_000
 SAME_SHARE = 1e-6
 """Areas that differ by less are the same: the layout moves parts, it does not change them."""
 PROVED = "the proved layout"
+CHARGED_ITEM = "leather, charged"
 
 
 class Charge(StrEnum):
     """What leather a job pays for."""
 
-    CONSUMED = "consumed"
-    """What is cut into, less the offcuts worth keeping."""
+    USED_UP = "used up"
+    """The share of its worth on the rack that the job uses up of each piece."""
     WHOLE_HIDE = "whole hide"
-    """Every piece that is cut into, whatever is left of it."""
+    """Every piece that is cut into, whatever is left of it: its offcuts carry nothing on."""
 
 
 def leather_item(tag: str) -> str:
     """Name of a hide's leather on take-off and cost sheet."""
     return f"leather {tag}"
+
+
+def carried_shares(use: SheetUse, charge: Charge) -> tuple[float, ...]:
+    """Give the share of a hide's price that each of its offcuts carries on.
+
+    Parameters
+    ----------
+    use : SheetUse
+        What is taken from the hide.
+    charge : Charge
+        What the job pays for.
+
+    Returns
+    -------
+    tuple of float
+        One for each offcut, 0 to 1, together at most 1; the job pays the rest.
+    """
+    if charge is Charge.WHOLE_HIDE:
+        return (0.0,) * len(use.offcuts)
+    return use.offcut_shares
 
 
 def yield_share(*, net_mm2: float, consumed_mm2: float) -> float:
@@ -111,13 +132,13 @@ def leather_quantities(
     uses: Sequence[SheetUse],
     jobs: Sequence[Job] = (),
     *,
-    charge: Charge = Charge.CONSUMED,
+    charge: Charge = Charge.USED_UP,
 ) -> tuple[Quantity, ...]:
     """Leather by hide, in all, and per sheath.
 
-    Consumed leather is what is cut into, less the offcuts worth keeping: that
-    is what the job pays for, unless it pays for whole hides. Net area and
-    yield are facts beside it.
+    The job pays for the area of each hide by the share of its worth that is used
+    up, unless it pays for whole hides. Consumed leather, which is what is cut into
+    less the offcuts worth keeping, net area and yield are facts beside it.
 
     Parameters
     ----------
@@ -136,52 +157,51 @@ def leather_quantities(
         Areas in dm2; hides that are not cut are left out.
     """
     by_tag = {use.sheet: use for use in uses}
-    cut = [by_tag[hide.tag] for hide in hides if _is_cut(by_tag.get(hide.tag))]
+    cut = [by_tag[hide.tag] for hide in hides if hide.tag in by_tag and by_tag[hide.tag].is_cut]
     rows: list[Quantity] = []
     for use in cut:
-        rows += [_charged(use, charge), _net(leather_item(use.sheet), use), _yield(use.sheet, use)]
+        item = leather_item(use.sheet)
+        rows += [
+            _charged(use, charge),
+            _net(item, use.pieces_mm2),
+            _yield(item, net_mm2=use.pieces_mm2, consumed_mm2=use.consumed_mm2),
+        ]
     if cut:
-        whole = SheetUse(
-            sheet="",
-            area_mm2=sum(use.area_mm2 for use in cut),
-            pieces_mm2=sum(use.pieces_mm2 for use in cut),
-            consumed_mm2=sum(use.consumed_mm2 for use in cut),
-            offcuts=(),
-            worth_before_mm2=0.0,
-            offcut_worths_mm2=(),
-        )
-        rows += [_net("leather", whole), _all_consumed(whole), _yield("", whole)]
-        rows += _shares(jobs, whole)
+        net_mm2 = sum(use.pieces_mm2 for use in cut)
+        consumed_mm2 = sum(use.consumed_mm2 for use in cut)
+        charged_dm2 = sum(row.quantity for row in rows if row.is_priced)
+        rows += [
+            _net("leather", net_mm2),
+            _sum("leather, consumed", _dm2(consumed_mm2)),
+            _sum(CHARGED_ITEM, charged_dm2),
+            _yield("leather", net_mm2=net_mm2, consumed_mm2=consumed_mm2),
+        ]
+        rows += _shares(jobs, laid_mm2=net_mm2, consumed_mm2=consumed_mm2)
     return tuple(rows)
 
 
-def _shares(jobs: Sequence[Job], whole: SheetUse) -> list[Quantity]:
+def _shares(jobs: Sequence[Job], *, laid_mm2: float, consumed_mm2: float) -> list[Quantity]:
     """Consumed leather per sheath of each pattern, if all parts found a place."""
     nets = [
         (job, sum(part.pieces * part.outline.area for part in job.pattern.parts)) for job in jobs
     ]
     net_mm2 = sum(job.quantity * net for job, net in nets)
-    if abs(net_mm2 - whole.pieces_mm2) > SAME_SHARE * net_mm2:
+    if abs(net_mm2 - laid_mm2) > SAME_SHARE * net_mm2:
         return []
     rows = []
     for job, net in nets:
-        share = sheath_share_mm2(consumed_mm2=whole.consumed_mm2, own_net_mm2=net, net_mm2=net_mm2)
+        share = sheath_share_mm2(consumed_mm2=consumed_mm2, own_net_mm2=net, net_mm2=net_mm2)
         rows.append(
             _row(
                 f"leather, per sheath {job.key}",
                 _dm2(share),
                 Unit.DM2,
-                f"consumed {_dm2(whole.consumed_mm2):.2f} dm2 x its parts {_dm2(net):.2f} dm2 / "
+                f"consumed {_dm2(consumed_mm2):.2f} dm2 x its parts {_dm2(net):.2f} dm2 / "
                 f"all parts {_dm2(net_mm2):.2f} dm2",
                 is_priced=False,
             )
         )
     return rows
-
-
-def _is_cut(use: SheetUse | None) -> bool:
-    """Whether anything is taken from a hide."""
-    return use is not None and use.consumed_mm2 > 0
 
 
 def _dm2(area_mm2: float) -> float:
@@ -205,46 +225,37 @@ def _row(item: str, value: float, unit: Unit | str, basis: str, *, is_priced: bo
 
 def _charged(use: SheetUse, charge: Charge) -> Quantity:
     """What the job pays for on one hide."""
-    kept = use.area_mm2 - use.consumed_mm2
+    area = f"{_dm2(use.area_mm2):.2f} dm2"
     if charge is Charge.WHOLE_HIDE:
-        return _row(
-            leather_item(use.sheet),
-            _dm2(use.area_mm2),
-            Unit.DM2,
-            f"the whole of it, though offcuts of {_dm2(kept):.2f} dm2 are kept",
-            is_priced=True,
-        )
-    return _row(
-        leather_item(use.sheet),
-        _dm2(use.consumed_mm2),
-        Unit.DM2,
-        f"consumed: hide {_dm2(use.area_mm2):.2f} dm2 - {len(use.offcuts)} "
-        f"{'offcut' if len(use.offcuts) == 1 else 'offcuts'} kept {_dm2(kept):.2f} dm2",
-        is_priced=True,
+        kept = sum(offcut.area for offcut in use.offcuts)
+        basis = f"the whole of it, {area}, though offcuts of {_dm2(kept):.2f} dm2 are kept"
+        return _row(leather_item(use.sheet), _dm2(use.area_mm2), Unit.DM2, basis, is_priced=True)
+    basis = f"hide {area} x share used up {use.used_share:.3f}: " + (
+        f"worth {_dm2(use.worth_before_mm2):.2f} dm2 before, {_dm2(use.worth_after_mm2):.2f} dm2 "
+        "after"
+        if use.worth_before_mm2 > 0.0
+        else "nothing of it is worth keeping, so the first cut uses it up"
     )
+    return _row(leather_item(use.sheet), _dm2(use.charged_mm2), Unit.DM2, basis, is_priced=True)
 
 
-def _all_consumed(use: SheetUse) -> Quantity:
-    """Consumed leather of all hides."""
-    value = _dm2(use.consumed_mm2)
-    return _row(
-        "leather, consumed", value, Unit.DM2, "sum over the hides cut into", is_priced=False
-    )
+def _sum(item: str, value_dm2: float) -> Quantity:
+    """Leather of all hides."""
+    return _row(item, value_dm2, Unit.DM2, "sum over the hides cut into", is_priced=False)
 
 
-def _net(name: str, use: SheetUse) -> Quantity:
+def _net(name: str, net_mm2: float) -> Quantity:
     """The parts themselves."""
-    value = _dm2(use.pieces_mm2)
-    return _row(f"{name}, net", value, Unit.DM2, "sum of the parts' outlines", is_priced=False)
+    basis = "sum of the parts' outlines"
+    return _row(f"{name}, net", _dm2(net_mm2), Unit.DM2, basis, is_priced=False)
 
 
-def _yield(tag: str, use: SheetUse) -> Quantity:
+def _yield(name: str, *, net_mm2: float, consumed_mm2: float) -> Quantity:
     """Parts over consumed."""
-    share = yield_share(net_mm2=use.pieces_mm2, consumed_mm2=use.consumed_mm2)
     return _row(
-        f"{leather_item(tag)}, yield" if tag else "leather, yield",
-        share,
+        f"{name}, yield",
+        yield_share(net_mm2=net_mm2, consumed_mm2=consumed_mm2),
         "share",
-        f"parts {_dm2(use.pieces_mm2):.2f} dm2 / consumed {_dm2(use.consumed_mm2):.2f} dm2",
+        f"parts {_dm2(net_mm2):.2f} dm2 / consumed {_dm2(consumed_mm2):.2f} dm2",
         is_priced=False,
     )

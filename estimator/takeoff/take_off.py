@@ -28,7 +28,7 @@ def take_off(
     use: UseRates,
     tannage: Tannages = ALL_VEGETABLE,
     tools: Tools = USUAL_TOOLS,
-    charge: Charge = Charge.CONSUMED,
+    charge: Charge = Charge.USED_UP,
 ) -> TakeOff:
     """Count and measure everything a batch takes.
 
@@ -50,7 +50,7 @@ def take_off(
     tools : Tools
         What the iron reaches.
     charge : Charge
-        Whether a job pays for the leather it consumes or for whole hides.
+        Whether a job pays for the share of each hide that it uses up or for whole hides.
 
     Returns
     -------

@@ -12,7 +12,7 @@ from estimator.costing.variance import Variance, variance
 from estimator.errors import Fault, InputError
 from estimator.hide.hides import Hide
 from estimator.pattern.parts import Pattern
-from estimator.takeoff.leather import MM2_PER_DM2, yield_share
+from estimator.takeoff.leather import CHARGED_ITEM, MM2_PER_DM2, yield_share
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Order
 from estimator.workshop.prepare import piece_names
@@ -226,6 +226,7 @@ def _figures(done: Estimate) -> Iterator[tuple[str, Measure, Decimal]]:
     yield "sheaths", Measure.COUNT, Decimal(sheaths)
     yield LEFT_OVER, Measure.COUNT, Decimal(left_over)
     yield "leather consumed", Measure.AREA, exact(consumed / MM2_PER_DM2)
+    yield "leather charged", Measure.AREA, exact(_charged_dm2(done))
     yield "yield", Measure.SHARE, exact(share)
     yield "time at the bench", Measure.TIME, exact(done.schedule.labour_min)
     for name, kinds in (
@@ -240,6 +241,12 @@ def _figures(done: Estimate) -> Iterator[tuple[str, Measure, Decimal]]:
     yield "net price per sheath", Measure.MONEY, price.per_sheath
     yield "gross price", Measure.MONEY, price.gross
     yield "ready", Measure.DAY, Decimal(done.schedule.promise_date.toordinal())
+
+
+def _charged_dm2(done: Estimate) -> float:
+    """Leather that is paid for, dm2: by the share used up, or whole hides."""
+    charged = (row.quantity for row in done.takeoff.quantities if row.item == CHARGED_ITEM)
+    return next(charged, 0.0)
 
 
 def _costs(one: CostSheet, other: CostSheet) -> Iterator[ComparedCost]:

@@ -52,7 +52,7 @@ class ForbiddenTable(ShapeTable):
 def with_forbidden(
     file: TomlFile, tables: Sequence[ForbiddenTable], hides: Sequence[Hide]
 ) -> tuple[tuple[Hide, ...], list[Fault]]:
-    """Add forbidden areas to the hides they lie on, as unusable flaws.
+    """Add forbidden areas to the hides they lie on, as unusable flaws that lower no worth.
 
     Parameters
     ----------
@@ -91,7 +91,13 @@ def with_forbidden(
                     remedy="measure it in mm from the same corner as the hide's map",
                 )
             )
-        flaw = Flaw(outline=outline, kind=table.kind, spoil=Spoil.UNUSABLE, note=table.note)
+        flaw = Flaw(
+            outline=outline,
+            kind=table.kind,
+            spoil=Spoil.UNUSABLE,
+            note=table.note,
+            is_forbidden=True,
+        )
         by_tag[table.hide] = replace(hide, flaws=(*hide.flaws, flaw))
     return tuple(by_tag[hide.tag] for hide in hides), faults
 

@@ -6,6 +6,7 @@ from math import isclose
 from estimator.hide.hides import Hide
 from estimator.nesting.problem import (
     Blemish,
+    Grade,
     Mirror,
     Objective,
     Piece,
@@ -22,9 +23,6 @@ THICKNESS_GRACE_MM = 0.05
 
 OFFCUT_WORTH = 0.2
 """The most an offcut weighs against the cheapest whole hide, so that it is used up first."""
-
-LEAST_WORTH = 0.01
-"""Weight of leather that cost nothing, so that even that is not wasted."""
 
 POOR_SHARE = 0.5
 """Worth of faded or loose leather beside clean leather: enough to send there what may lie there."""
@@ -119,8 +117,7 @@ def nesting_problem(order: Order) -> Problem:
     return Problem(
         pieces=tuple(_piece(name, order.hides) for name in piece_names(order).values()),
         sheets=tuple(
-            _sheet(hide, worth)
-            for hide, worth in zip(order.hides, _worths(order.hides), strict=True)
+            _sheet(hide, worth) for hide, worth in zip(order.hides, _worths(order), strict=True)
         ),
         margins=order.prices.margins,
         keep=order.prices.keep,
@@ -236,20 +233,38 @@ def _sheet(hide: Hide, worth: float) -> Sheet:
         key=hide.tag,
         outline=hide.outline,
         blemishes=tuple(
-            Blemish(outline=flaw.outline, spoil=flaw.reckoned_spoil, kind=flaw.kind)
+            Blemish(
+                outline=flaw.outline,
+                spoil=flaw.reckoned_spoil,
+                kind=flaw.kind,
+                lowers_worth=not flaw.is_forbidden,
+            )
             for flaw in hide.flaws
         ),
         axis_deg=hide.backbone_deg,
         worth_per_mm2=worth,
         lot=hide.lot,
+        grades=tuple(Grade(outline=zone.outline, share=zone.share) for zone in hide.zones),
     )
 
 
-def _worths(hides: tuple[Hide, ...]) -> list[float]:
-    """Weigh each hide by its price per area, every offcut well below every whole hide."""
-    by_area = [float(hide.price_paid) / hide.outline.area for hide in hides]
-    dearest = max(by_area, default=0.0)
-    worths = [max(LEAST_WORTH, rate / dearest) if dearest else 1.0 for rate in by_area]
+def _worths(order: Order) -> list[float]:
+    """Weigh each hide by its price per area, against the dearest.
+
+    Leather without a price counts at the mean of what has one: it is not wasted because it
+    was a gift. Where offcuts come first, every one weighs well below every whole hide.
+    """
+    hides = order.hides
+    priced = [hide for hide in hides if hide.price_paid]
+    if not priced:
+        worths = [1.0] * len(hides)
+    else:
+        paid = float(sum(hide.price_paid for hide in priced))
+        mean = paid / sum(hide.outline.area for hide in priced)
+        rates = [float(hide.price_paid) / hide.outline.area or mean for hide in hides]
+        worths = [rate / max(rates) for rate in rates]
+    if not order.prices.offcuts_first:
+        return worths
     whole = [worth for hide, worth in zip(hides, worths, strict=True) if not hide.is_offcut]
     offcut_share = OFFCUT_WORTH * min(whole, default=1.0)
     return [

@@ -10,10 +10,11 @@ from estimator.costing.money import exact
 from estimator.costing.price_book import MaterialLot, PriceBook, Rate
 from estimator.costing.shopping import BOUGHT
 from estimator.errors import Level
+from estimator.nesting.score import SheetUse
 from estimator.stock.job_records import PlannedItem, PlannedLeather, Revision
 from estimator.stock.shelf import Balance
 from estimator.takeoff.labour import LABOUR_ITEM
-from estimator.takeoff.leather import MM2_PER_DM2
+from estimator.takeoff.leather import MM2_PER_DM2, Charge, carried_shares
 from estimator.takeoff.quantity import Quantity
 from estimator.units import Unit
 from estimator.workshop.estimate import Estimate
@@ -43,16 +44,7 @@ def revision_from(
     """
     order, factors = estimate.order, learned or {}
     stops = sum(check.level is Level.STOP for check in estimate.checks)
-    consumed = Decimal(0)
-    leather = []
-    for use in estimate.uses:
-        if use.consumed_mm2 or use.offcuts:
-            leather.append(
-                PlannedLeather(
-                    tag=use.sheet, consumed_mm2=use.consumed_mm2, offcuts=tuple(use.offcuts)
-                )
-            )
-            consumed += exact(use.consumed_mm2 / MM2_PER_DM2)
+    consumed = sum((exact(use.consumed_mm2 / MM2_PER_DM2) for use in estimate.uses), Decimal(0))
     laid = PlannedItem(
         item=LEATHER_ITEM,
         unit=Unit.DM2,
@@ -71,8 +63,35 @@ def revision_from(
         due_on=order.due,
         stops=stops + len(estimate.layout.unplaced),
         items=(*_planned(estimate.takeoff.quantities, order.prices, factors), laid),
-        leather=tuple(leather),
+        leather=planned_leather(estimate.uses, order.prices.charge),
         document=dict(document),
+    )
+
+
+def planned_leather(uses: Sequence[SheetUse], charge: Charge) -> tuple[PlannedLeather, ...]:
+    """Say which lots a layout cuts into, what goes back on the rack, and what that carries on.
+
+    Parameters
+    ----------
+    uses : sequence of SheetUse
+        What the layout takes from each lot.
+    charge : Charge
+        What the job pays for.
+
+    Returns
+    -------
+    tuple of PlannedLeather
+        Without lots that are not cut.
+    """
+    return tuple(
+        PlannedLeather(
+            tag=use.sheet,
+            consumed_mm2=use.consumed_mm2,
+            offcuts=use.offcuts,
+            shares=carried_shares(use, charge),
+        )
+        for use in uses
+        if use.is_cut
     )
 
 

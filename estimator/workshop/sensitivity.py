@@ -11,6 +11,7 @@ from decimal import Decimal
 from typing import Any
 
 from estimator.costing.price_book import PriceBook, PriceMethod, Rate
+from estimator.nesting.score import SheetUse
 from estimator.takeoff.jobs import Thickness
 from estimator.takeoff.quantity import Spread
 from estimator.takeoff.use import WHOLE_SHARES
@@ -57,7 +58,7 @@ class _Input:
 
     name: str
     order: Order
-    consumed: Mapping[str, float]
+    used: Mapping[str, float]
     thickness_mm: Thickness
 
 
@@ -79,7 +80,7 @@ def influences(estimate: Estimate) -> dict[Figure, tuple[Influence, ...]]:
     if estimate.start is None:
         return {}
     thickness_mm = laid_thickness_mm(estimate.order, estimate.layout)
-    plain = _Input(name="", order=estimate.order, consumed={}, thickness_mm=thickness_mm)
+    plain = _Input(name="", order=estimate.order, used={}, thickness_mm=thickness_mm)
     before = _values(_worked_out(estimate, plain))
     found: dict[Figure, list[Influence]] = defaultdict(list)
     for given in _inputs(estimate, thickness_mm):
@@ -97,16 +98,26 @@ def influences(estimate: Estimate) -> dict[Figure, tuple[Influence, ...]]:
 def _worked_out(estimate: Estimate, given: _Input) -> Figures:
     """All figures with one input raised."""
     start = estimate.start or estimate.schedule.start_date
-    uses = tuple(
-        replace(use, consumed_mm2=use.consumed_mm2 * given.consumed.get(use.sheet, 1.0))
-        for use in estimate.uses
-    )
+    uses = tuple(_used_more(use, given.used.get(use.sheet, 1.0)) for use in estimate.uses)
     return figures(
         given.order,
         layout=estimate.layout,
         uses=uses,
         thickness_mm=given.thickness_mm,
         start=start,
+    )
+
+
+def _used_more(use: SheetUse, times: float) -> SheetUse:
+    """A hide of which so much more is consumed and used up, at most all of it."""
+    left = 1.0 - use.used_share
+    shrunk = max(0.0, 1.0 - times * use.used_share) / left if left else 1.0
+    before_mm2 = max(use.worth_before_mm2, sum(use.offcut_worths_mm2))
+    return replace(
+        use,
+        consumed_mm2=min(use.area_mm2, use.consumed_mm2 * times),
+        worth_before_mm2=before_mm2,
+        offcut_worths_mm2=tuple(worth * shrunk for worth in use.offcut_worths_mm2),
     )
 
 
@@ -144,10 +155,10 @@ def _inputs(estimate: Estimate, thickness_mm: Thickness) -> Iterator[_Input]:
         name: str,
         *,
         order: Order = order,
-        consumed: Mapping[str, float] | None = None,
+        used: Mapping[str, float] | None = None,
         thickness_mm: Thickness = thickness_mm,
     ) -> _Input:
-        return _Input(name=name, order=order, consumed=consumed or {}, thickness_mm=thickness_mm)
+        return _Input(name=name, order=order, used=used or {}, thickness_mm=thickness_mm)
 
     for name, book in _books(order.prices):
         yield changed(name, order=replace(order, prices=book))
@@ -157,7 +168,7 @@ def _inputs(estimate: Estimate, thickness_mm: Thickness) -> Iterator[_Input]:
             for one in order.hides
         )
         yield changed(f"price paid for {hide.tag}", order=replace(order, hides=dearer))
-        yield changed(f"leather consumed of {hide.tag}", consumed={hide.tag: RAISE})
+        yield changed(f"leather used up of {hide.tag}", used={hide.tag: RAISE})
     thicker = {key: mm * RAISE for key, mm in thickness_mm.items()}
     yield changed("thickness of the leather", thickness_mm=thicker)
     yield changed("stitch pitch", order=_wider_stitches(order))

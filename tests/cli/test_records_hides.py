@@ -44,7 +44,14 @@ def test_hides_are_put_in_listed_shown_and_retired(
     page = capsys.readouterr().out
     assert "sun-fade" in page
     assert "sq ft" in page
+    capsys.readouterr()
     assert run(["hide", "retire", "offcut-12", "--note", "given away"]) == 0
+    lost = read_hide(HIDES / "offcut-12.toml").price_paid
+    assert f"Retired: offcut-12; written off: {lost:.2f}\n" == capsys.readouterr().out
+    assert told(capsys, "hide", "show", "offcut-12")["written_off"] == f"{lost:.2f}"
+    assert told(capsys, "hide", "show", "side-07")["written_off"] is None
+    assert run(["hide", "list", "--all"]) == 0
+    assert f"{lost:.2f} lost" in " ".join(capsys.readouterr().out.split())
     assert [lot["tag"] for lot in told(capsys, "hide", "list")["leather"]] == ["side-07"]
     assert told(capsys, "hide", "show", "offcut-12")["note"] == "given away"
 
@@ -55,6 +62,32 @@ def test_a_lot_is_written_as_a_map(shop: Path, capsys: pytest.CaptureFixture[str
     assert read_hide(Path("side.toml")).tag == "side-07"
     assert run(["hide", "show", "side-07", "--map", "side.toml"]) == 2
     assert "exists already" in capsys.readouterr().err
+
+
+def test_a_lot_is_measured_anew_and_keeps_its_price(
+    shop: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(["hide", "add", str(HIDES / "side-07.toml")]) == 0
+    paid = told(capsys, "hide", "show", "side-07")["price_paid"]
+    Path("side.toml").write_text(
+        'schema_version = 1\ntag = "side-07"\nthickness = "3 mm"\nprice_paid = 1\n'
+        "outline = [[0, 0], [900, 0], [900, 400], [0, 400]]\n"
+        '[[zone]]\nname = "belly"\nshare = 0.4\noutline = [[0, 0], [900, 0], [0, 100]]\n',
+        encoding="utf-8",
+    )
+    assert run(["hide", "mend", "side.toml"]) == 0
+    assert f"its price stays {paid}" in capsys.readouterr().out
+    lot = told(capsys, "hide", "show", "side-07")
+    assert (lot["area_mm2"], lot["price_paid"], lot["flaws"]) == (360_000.0, paid, [])
+    assert [(zone["name"], zone["share"]) for zone in lot["zones"]] == [("belly", 0.4)]
+    assert run(["hide", "show", "side-07"]) == 0
+    assert "belly" in capsys.readouterr().out
+    text = Path("side.toml").read_text(encoding="utf-8")
+    Path("none.toml").write_text(text.replace("side-07", "none"), encoding="utf-8")
+    assert run(["hide", "mend", "none.toml"]) == 2
+    assert run(["hide", "retire", "side-07"]) == 0
+    assert run(["hide", "mend", "side.toml"]) == 2
+    assert "gone: retired" in capsys.readouterr().err
 
 
 def test_one_map_that_cannot_be_read_keeps_all_out(

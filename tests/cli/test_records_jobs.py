@@ -2,6 +2,7 @@
 
 import json
 import shutil
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -105,13 +106,24 @@ def test_a_job_from_its_quote_to_its_offcut_in_the_next_order(
     assert run(["job", "accept", "2026-030"]) == 2
     assert run(["hide", "retire", "bend-3"]) == 2
     assert run(["job", "cut", "2026-030", "--on", "2026-11-04"]) == 0
-    assert "bend-3-1" in capsys.readouterr().out
+    cut = capsys.readouterr().out
+    assert "bend-3-1" in cut
+    left = Decimal(told(capsys, "hide", "show", "bend-3-1")["price_paid"])
+    charged = Decimal(told(capsys, "hide", "show", "bend-3")["charged"])
+    assert 0 < charged < 60
+    assert charged + left == 60
+    assert f"leather charged: €{charged:.2f}" in cut
     for item, took in (("waxed thread", "1.5 m"), ("labour", "1 h 5 min"), ("leather", "4 dm2")):
         assert run(["job", "log", "2026-030", item, took]) == 0
     assert run(["job", "log", "2026-030", "waxed thread", "much"]) == 2
     assert run(["job", "done", "2026-030", "--on", "2026-11-05"]) == 0
     story = told(capsys, "job", "show", "2026-030")
     assert (story["state"], story["offcuts"]) == ("done", ["bend-3-1"])
+    assert [lot["charged"] for lot in story["leather"]] == [str(charged)]
+    text = (shop / "2026-030-estimate" / "estimate.json").read_text(encoding="utf-8")
+    lines = json.loads(text)["cost"]["lines"]
+    (cost,) = (line for line in lines if line["item"] == "leather bend-3")
+    assert Decimal(cost["amount"]) == charged
     took_of = {item["item"]: item["took"] for item in story["items"]}
     assert (took_of["waxed thread"], took_of["labour"], took_of["beeswax"]) == ("1.5", "65", None)
     assert run(["job", "show", "2026-030"]) == 0

@@ -1,5 +1,6 @@
 """Cost lines and their sum."""
 
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
@@ -9,7 +10,9 @@ from hypothesis import strategies as st
 
 from estimator.costing.cost_lines import converted, cost_line, landed_rate
 from estimator.costing.cost_sheet import CostSheet, cost_sheet
+from estimator.costing.money import carried_on
 from estimator.costing.price_book import PriceBook
+from estimator.takeoff.leather import Charge
 from estimator.takeoff.quantity import TakeOff
 from estimator.units import Unit
 from tests.costing.cost_samples import book, rate, takeoff, used
@@ -17,6 +20,7 @@ from tests.shop import hide, rectangle
 from tests.takeoff.sheath_samples import sheet_use
 
 SIDE = hide("H-07", rectangle(1000, 500), price_paid=Decimal("150.00"))
+OFFCUT = rectangle(100, 100)
 USES = (sheet_use("H-07", area_mm2=500_000, pieces_mm2=140_000, consumed_mm2=200_000),)
 
 
@@ -36,6 +40,35 @@ def test_leather_is_paid_at_its_own_hide_s_landed_price() -> None:
     assert line.rate == Decimal(3)
     assert line.amount == Decimal("60.00")
     assert line.basis == "paid 150.00 / measured 50.00 dm2"
+    assert line.amount_basis == "paid 150.00 - 90.00 that 1 offcut carries on"
+
+
+def test_leather_costs_the_price_less_what_each_offcut_carries_on_in_whole_coins() -> None:
+    # 100.00 over three offcuts of a third each: 33.33 each, and the job pays the last cent
+    whole = hide("H-07", rectangle(1000, 500), price_paid=Decimal("100.00"))
+    thirds = replace(USES[0], offcuts=(OFFCUT,) * 3, offcut_worths_mm2=(1e5,) * 3)
+    thirds = replace(thirds, worth_before_mm2=3e5)
+    quantities = takeoff(used("leather H-07", 0.0, Unit.DM2))
+    for currency, amount in (("EUR", "0.01"), ("JPY", "1"), ("KWD", "0.001")):
+        prices = book(currency=currency)
+        result = sheet(quantities, prices, hides=(whole,), uses=(thirds,))
+        assert result.total == Decimal(amount)
+    dear = book(charge=Charge.WHOLE_HIDE)
+    (line,) = sheet(quantities, dear, hides=(whole,), uses=(thirds,)).lines
+    assert line.amount == Decimal("100.00")
+    assert line.amount_basis == "paid 100.00, of which no offcut carries any on"
+
+
+def test_leather_that_is_not_cut_costs_nothing() -> None:
+    none = sheet_use("H-07", area_mm2=500_000, pieces_mm2=0, consumed_mm2=0)
+    quantities = takeoff(used("leather H-07", 0.0, Unit.DM2))
+    assert sheet(quantities, book(), hides=(SIDE,), uses=(none,)).total == 0
+
+
+def test_shares_of_more_than_the_whole_are_refused() -> None:
+    for shares in ([0.6, 0.5], [-0.1]):
+        with pytest.raises(ValueError, match="shares"):
+            carried_on(Decimal("10.00"), shares, coin=Decimal("0.01"))
 
 
 def test_a_hide_used_up_costs_what_was_paid() -> None:

@@ -7,6 +7,7 @@ import pytest
 from estimator.costing.price_book import PriceBook
 from estimator.costing.reader import read_price_book
 from estimator.errors import InputError
+from estimator.nesting.problem import COSMETIC_SHARE, RIM_MM, STRIP_RIM_MM, WEAK_SHARE
 from estimator.takeoff.leather import Charge
 from estimator.takeoff.use import default_use_rates
 
@@ -31,9 +32,29 @@ def read(folder: Path, text: str) -> PriceBook:
 
 def test_an_old_book_takes_off_as_before(tmp_path: Path) -> None:
     book = read(tmp_path, "")
-    assert book.charge is Charge.CONSUMED
+    assert book.charge is Charge.USED_UP
     assert book.tools.iron_tines == 4
     assert book.use == default_use_rates()
+
+
+def test_a_book_of_before_charges_what_is_used_up(tmp_path: Path) -> None:
+    assert read(tmp_path, '[leather]\ncharge = "consumed"\n').charge is Charge.USED_UP
+    assert read(tmp_path, '[leather]\ncharge = "used up"\n').charge is Charge.USED_UP
+
+
+def test_a_book_sets_rims_shares_and_offcuts_first(tmp_path: Path) -> None:
+    plain = read(tmp_path, "")
+    assert plain.offcuts_first
+    assert (plain.keep.rim_mm, plain.keep.strip_rim_mm) == (RIM_MM, STRIP_RIM_MM)
+    assert (plain.keep.weak_share, plain.keep.cosmetic_share) == (WEAK_SHARE, COSMETIC_SHARE)
+    own = read(
+        tmp_path,
+        '[leather]\noffcuts_first = false\n[keep]\nrim_mm = "1 cm"\nstrip_rim_mm = 0\n'
+        'weak_share = "40 %"\ncosmetic_share = 1\n',
+    )
+    assert not own.offcuts_first
+    assert (own.keep.rim_mm, own.keep.strip_rim_mm) == (10.0, 0.0)
+    assert (own.keep.weak_share, own.keep.cosmetic_share) == (0.4, 1.0)
 
 
 def test_a_book_tells_charge_tines_thread_and_rates(tmp_path: Path) -> None:
@@ -58,6 +79,9 @@ def test_a_book_tells_charge_tines_thread_and_rates(tmp_path: Path) -> None:
     [
         ("iron_tines = 1", "is an awl"),
         ('[leather]\ncharge = "half"', "charge"),
+        ("[leather]\ncharge = 1", "charge"),
+        ("[keep]\nweak_share = 1.5", "weak_share"),
+        ("[keep]\nrim_mm = -1", "rim_mm"),
         ("[use]\ndamping_share = 1.5", "more than all"),
         ("[use]\ndrying_by_thickness_share = 2", "more than all"),
         ('[use]\ndye_before_forming = "yes"', "dye_before_forming"),

@@ -1,6 +1,7 @@
 """A hide drawn in layers: read back it is the same, and what is changed in an editor counts."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -12,7 +13,7 @@ from estimator.drawing.write_svg import svg_text
 from estimator.errors import InputError
 from estimator.geometry.shapes import ellipse
 from estimator.hide.drawn import hide_sheet
-from estimator.hide.hides import Flaw, FlawState, Hide, HidePhoto
+from estimator.hide.hides import Flaw, FlawState, Hide, HidePhoto, HideZone
 from estimator.hide.reader import read_hide
 from estimator.hide.writer import drawn_hide_text
 from estimator.quality import Spoil
@@ -88,6 +89,14 @@ def test_a_drawn_hide_is_read_back_as_it_was_written(tmp_path: Path) -> None:
     same = ("tag", "thickness_min_mm", "thickness_max_mm", "tannage", "lot", "price_paid")
     for name in same:
         assert getattr(again, name) == getattr(hide, name)
+
+
+def test_zones_are_typed_in_a_map_with_a_drawing_too(tmp_path: Path) -> None:
+    belly = HideZone(outline=box(100, 50, 600, 120.5), name="belly", share=0.45)
+    hide = replace(sample(tmp_path), zones=(belly,))
+    (zone,) = read_hide(written(tmp_path, hide)).zones
+    assert (zone.name, zone.share) == (belly.name, belly.share)
+    assert zone.outline.equals(belly.outline)
 
 
 @pytest.mark.parametrize("backbone", [0.0, 90.0, 135.0, 179.9])

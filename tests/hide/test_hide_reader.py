@@ -262,6 +262,32 @@ def test_all_faults_of_a_map_are_told_at_once(tmp_path: Path) -> None:
     assert "flaw[2]" in told
 
 
+def test_zones_are_read_with_what_they_are_worth(tmp_path: Path) -> None:
+    drawn = '[[zone]]\nname = "belly"\nshare = "40 %"\n'
+    ways = ('circle = { at = [0, 0], diameter = "40 mm" }', "outline = [[0, 0], [50, 0], [0, 50]]")
+    for way in ways:
+        (zone,) = hide(tmp_path, SMALLEST + drawn + way + "\n").zones
+        assert (zone.name, zone.share) == ("belly", 0.4)
+        assert zone.outline.area > 1000
+
+
+@pytest.mark.parametrize(
+    ("zone", "told"),
+    [
+        ('name = "belly"\ncircle = { at = [0, 0], diameter = "40 mm" }', "share"),
+        ('share = 0.4\ncircle = { at = [0, 0], diameter = "40 mm" }', "name"),
+        ('name = "b"\nshare = 1.4\ncircle = { at = [0, 0], diameter = "4 mm" }', "share"),
+        ('name = "b"\nshare = 0.4', "shape is missing"),
+        ('name = "b"\nshare = 0.4\ncircle = { at = [-99, 9], diameter = "4 mm" }', "off the hide"),
+        ('name = "b"\nshare = 0.4\noutline = [[0, 0], [9, 9], [9, 0], [0, 9]]', "cross"),
+    ],
+)
+def test_a_zone_that_says_too_little_is_refused(tmp_path: Path, zone: str, told: str) -> None:
+    found = refusals(tmp_path, f"{SMALLEST}[[zone]]\n{zone}\n")
+    assert "zone[1]" in found
+    assert told in found
+
+
 def test_the_published_schema_is_the_reader_s() -> None:
     published = json.loads((ROOT / "data/schemas/hide.schema.json").read_text("utf-8"))
     assert published == hide_schema()

@@ -378,6 +378,8 @@ def _uses(order: Order, problem: Problem, layout: Layout) -> tuple[SheetUse, ...
                 pieces_mm2=laid,
                 consumed_mm2=hide.outline.area - sum(offcut.area for offcut in offcuts),
                 offcuts=offcuts,
+                worth_before_mm2=hide.outline.area,
+                offcut_worths_mm2=tuple(offcut.area for offcut in offcuts),
             )
         )
     return tuple(uses)

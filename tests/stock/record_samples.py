@@ -7,7 +7,7 @@ from typing import Any
 
 from shapely import box
 
-from estimator.hide.hides import Flaw, FlawState, Hide, HidePhoto
+from estimator.hide.hides import Flaw, FlawState, Hide, HidePhoto, HideZone
 from estimator.quality import Spoil
 from estimator.stock.database import Records
 from estimator.stock.job_records import PlannedItem, PlannedLeather, Revision
@@ -82,4 +82,5 @@ def photographed(tag: str = "side") -> Hide:
         )
         for number, x, confidence in ((4, 100, 0.7), (7, 800, None))
     ]
-    return hide(tag, box(0, 0, 1000, 500), *proposals, photo=photo)
+    belly = HideZone(outline=box(0, 0, 1000, 120), name="belly", share=0.4)
+    return hide(tag, box(0, 0, 1000, 500), *proposals, photo=photo, zones=(belly,))

@@ -13,10 +13,10 @@ from estimator.hide.hides import FlawState, Hide
 from estimator.hide.reader import read_hide
 from estimator.hide.writer import hide_text
 from estimator.quality import Spoil
+from estimator.stock.cutting import cut
 from estimator.stock.database import Records, opened
 from estimator.stock.leather import (
     add_leather,
-    cut,
     leather_lot,
     leather_lots,
     promise,
@@ -56,6 +56,9 @@ def test_photo_and_proposals_come_back_and_go_with_an_offcut(tmp_path: Path) -> 
         (tag,) = cut(records, "side", [box(0, 0, 400, 500)], job="j", on=DAY)
         left = leather_lot(records, tag).hide
     assert left.photo == asked.photo
+    assert [(zone.name, zone.share, zone.outline.area) for zone in left.zones] == [
+        ("belly", 0.4, 400 * 120)
+    ]
     (proposal,) = left.flaws
     assert (proposal.number, proposal.state, proposal.confidence) == (4, FlawState.PROPOSED, 0.7)
 
@@ -167,6 +170,13 @@ def test_a_lot_can_be_written_as_an_ordinary_hide_map(tmp_path: Path) -> None:
     assert [(one.kind, one.spoil, one.note) for one in read.flaws] == [
         (one.kind, one.spoil, one.note) for one in asked.flaws
     ]
+
+
+def test_zones_are_written_with_a_map(tmp_path: Path) -> None:
+    path = tmp_path / "map.toml"
+    path.write_text(hide_text(photographed()), encoding="utf-8")
+    (zone,) = read_hide(path).zones
+    assert (zone.name, zone.share, zone.outline.area) == ("belly", 0.4, 1000 * 120)
 
 
 def test_a_hole_of_the_outline_becomes_a_flaw_of_the_map(tmp_path: Path) -> None:

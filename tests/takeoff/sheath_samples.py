@@ -1,6 +1,6 @@
 """A sheath small enough to reckon by hand: 100 x 200 mm body folded over a welt, with a loop."""
 
-from shapely import LineString
+from shapely import LineString, box
 
 from estimator.nesting.score import SheetUse
 from estimator.pattern.parts import Face, Hardware, Join, PartKind, Pattern
@@ -50,11 +50,15 @@ def job(quantity: int = 1, *, name: str = "pruning", wet_formed: bool = False) -
 
 
 def sheet_use(tag: str, *, area_mm2: float, pieces_mm2: float, consumed_mm2: float) -> SheetUse:
-    """What a layout takes of a hide."""
+    """What a layout takes of a hide of which every spot is worth the same."""
+    kept_mm2 = area_mm2 - consumed_mm2
+    offcuts = (box(0.0, 0.0, kept_mm2 / 100.0, 100.0),) if consumed_mm2 and kept_mm2 else ()
     return SheetUse(
         sheet=tag,
         area_mm2=area_mm2,
         pieces_mm2=pieces_mm2,
         consumed_mm2=consumed_mm2,
-        offcuts=(),
+        offcuts=offcuts,
+        worth_before_mm2=area_mm2,
+        offcut_worths_mm2=tuple(offcut.area for offcut in offcuts),
     )

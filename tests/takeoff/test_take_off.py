@@ -1,5 +1,7 @@
 """The whole take-off, and the leather in it."""
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -7,6 +9,7 @@ from hypothesis import strategies as st
 from estimator.takeoff.jobs import part_thickness_mm
 from estimator.takeoff.leather import (
     Charge,
+    carried_shares,
     gross_mm2,
     leather_quantities,
     sheath_share_mm2,
@@ -60,7 +63,8 @@ def test_everything_is_taken_off_once() -> None:
     }
 
 
-def test_leather_is_paid_as_consumed_and_net_is_a_fact() -> None:
+def test_leather_is_paid_by_the_share_used_up_and_net_is_a_fact() -> None:
+    # all of it is worth the same: H-07 keeps 30 of 50 dm2, O-12 nothing of 12 dm2
     rows = {row.item: row for row in leather_quantities((SIDE, OFFCUT, SPARE), USES)}
     assert rows["leather H-07"].quantity == 20.0
     assert rows["leather H-07"].is_priced
@@ -68,9 +72,34 @@ def test_leather_is_paid_as_consumed_and_net_is_a_fact() -> None:
     assert rows["leather H-07, yield"].quantity == pytest.approx(0.7)
     assert not rows["leather H-07, net"].is_priced
     assert rows["leather, consumed"].quantity == 32.0
+    assert rows["leather, charged"].quantity == 32.0
     assert rows["leather, yield"].quantity == pytest.approx(20 / 32)
     priced = [row.quantity for row in rows.values() if row.is_priced]
     assert sum(priced) == 32.0
+
+
+def test_what_is_charged_is_not_what_is_consumed() -> None:
+    # worth 43.2 dm2 before; the offcut of 30 dm2 is worth 32.4 of them, so a quarter is used up
+    (use, *_) = USES
+    use = replace(use, worth_before_mm2=432_000.0, offcut_worths_mm2=(324_000.0,))
+    rows = {row.item: row for row in leather_quantities((SIDE,), (use,))}
+    assert rows["leather H-07"].quantity == pytest.approx(12.5)
+    assert rows["leather H-07"].basis == (
+        "hide 50.00 dm2 x share used up 0.250: worth 43.20 dm2 before, 32.40 dm2 after"
+    )
+    assert rows["leather, charged"].quantity == pytest.approx(12.5)
+    assert rows["leather, consumed"].quantity == 20.0
+    assert rows["leather H-07, yield"].quantity == pytest.approx(0.7)
+    assert carried_shares(use, Charge.USED_UP) == (0.75,)
+    assert carried_shares(use, Charge.WHOLE_HIDE) == (0.0,)
+
+
+def test_leather_without_worth_is_used_up_by_the_first_cut() -> None:
+    (use, *_) = USES
+    use = replace(use, worth_before_mm2=0.0, offcut_worths_mm2=(0.0,))
+    (row, *_) = leather_quantities((SIDE,), (use,))
+    assert row.quantity == 50.0
+    assert "nothing of it is worth keeping" in row.basis
 
 
 def test_a_hide_that_is_not_cut_is_not_listed() -> None:
@@ -152,4 +181,5 @@ def test_a_shop_may_charge_whole_hides() -> None:
     assert rows["leather H-07"].quantity == 50.0
     assert rows["leather O-12"].quantity == 12.0
     assert "offcuts of 30.00 dm2 are kept" in rows["leather H-07"].basis
+    assert rows["leather, charged"].quantity == 62.0
     assert rows["leather, consumed"].quantity == 32.0

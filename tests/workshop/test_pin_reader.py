@@ -119,6 +119,7 @@ def test_a_forbidden_area_is_an_unusable_flaw_of_its_hide(folder: Path) -> None:
     for way in ways:
         hide = read(folder, f'[[forbidden]]\nhide = "side 07"\n{way}\n').hides[0]
         assert hide.flaws[0].kind == "forbidden"
+        assert hide.flaws[0].is_forbidden
         assert hide.flaws[0].outline.contains(Point(100, 100))
 
 

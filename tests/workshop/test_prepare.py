@@ -1,7 +1,9 @@
 """An order becomes the right nesting problem: turns, mirrors, sheets, zones, weights."""
 
+from dataclasses import replace
 from decimal import Decimal
 from math import atan2, degrees
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -9,6 +11,7 @@ from hypothesis import strategies as st
 from shapely import LineString
 
 from estimator.geometry.pose import Pose
+from estimator.hide.hides import Hide, HideZone
 from estimator.nesting.problem import Mirror, Piece, Problem
 from estimator.pattern.parts import Hand, Region
 from estimator.quality import Need, Spoil
@@ -184,11 +187,40 @@ def test_offcuts_weigh_clearly_less_than_any_new_leather() -> None:
     assert 0 < worths["rest"] < worths["cheap"] / 2
 
 
-def test_leather_that_cost_nothing_still_weighs_something() -> None:
+def weights(*hides: Hide, **others: Any) -> list[float]:
+    asked = shop.order(
+        shop.line(shop.pattern(shop.part("p", STRAP))), hides=hides, prices=shop.prices(**others)
+    )
+    return [sheet.worth_per_mm2 for sheet in nesting_problem(asked).sheets]
+
+
+def test_leather_that_cost_nothing_counts_at_the_mean_of_the_rack() -> None:
+    # 200 for 100 dm2 and 20 for 50 dm2: 220 for 150 dm2 is 1.4667, of the dearest 2.00
+    dear = shop.hide("dear", shop.rectangle(1000.0, 1000.0), price_paid=Decimal(200))
+    cheap = shop.hide("cheap", shop.rectangle(1000.0, 500.0), price_paid=Decimal(20))
     free = shop.hide("found", SIDE.outline, price_paid=Decimal(0))
+    assert weights(dear, cheap, free) == pytest.approx([1.0, 0.2, 220 / 150 / 2])
+    assert weights(free, replace(free, tag="too")) == [1.0, 1.0]
+
+
+def test_a_shop_may_cut_what_costs_least_instead_of_offcuts_first() -> None:
+    whole = shop.hide("whole", shop.rectangle(1000.0, 1000.0), price_paid=Decimal(100))
+    rest = shop.hide("rest", shop.rectangle(500.0, 500.0), price_paid=Decimal(50), is_offcut=True)
+    assert weights(whole, rest) == pytest.approx([0.5, 0.1])
+    assert weights(whole, rest, offcuts_first=False) == pytest.approx([0.5, 1.0])
+
+
+def test_zones_of_a_hide_become_grades_and_forbidden_ground_lowers_no_worth() -> None:
+    belly = HideZone(outline=shop.rectangle(1000.0, 100.0), name="belly", share=0.4)
+    hole = shop.flaw(shop.rectangle(20.0, 20.0), Spoil.UNUSABLE)
+    side = replace(
+        SIDE, zones=(belly,), flaws=(hole, replace(hole, kind="forbidden", is_forbidden=True))
+    )
     made = shop.line(shop.pattern(shop.part("p", STRAP)))
-    (sheet,) = nesting_problem(shop.order(made, hides=(free,))).sheets
-    assert sheet.worth_per_mm2 > 0
+    (sheet,) = nesting_problem(shop.order(made, hides=(side,))).sheets
+    assert [(grade.outline, grade.share) for grade in sheet.grades] == [(belly.outline, 0.4)]
+    assert [each.lowers_worth for each in sheet.blemishes] == [True, False]
+    assert {each.spoil for each in sheet.blemishes} == {Spoil.UNUSABLE}
 
 
 def test_names_lead_back_to_line_and_part() -> None:

@@ -45,6 +45,18 @@ def test_a_tenth_more_pay_is_a_tenth_more_labour(
     assert row.after == pytest.approx(float(labour * Decimal("1.1")), abs=0.01)
 
 
+def test_a_tenth_more_used_up_is_a_tenth_more_leather(
+    done: Estimate, found: dict[Figure, tuple[Influence, ...]]
+) -> None:
+    (use,) = done.uses
+    assert 0.0 < use.used_share < 0.9
+    name = "leather used up of side"
+    (row,) = (row for row in found["cost", "leather side"] if row.of == name)
+    assert row.after == pytest.approx(1.1 * row.before, abs=0.01)
+    (row,) = (row for row in found["takeoff", "leather side"] if row.of == name)
+    assert row.after == pytest.approx(1.1 * row.before)
+
+
 def test_what_is_not_an_input_of_a_figure_is_not_named(
     found: dict[Figure, tuple[Influence, ...]],
 ) -> None:

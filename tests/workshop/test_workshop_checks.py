@@ -205,7 +205,13 @@ def test_an_imperial_order_is_told_in_feet_and_inches() -> None:
 def test_a_hide_cut_into_for_little_is_noted() -> None:
     def use(pieces_mm2: float) -> SheetUse:
         return SheetUse(
-            sheet="side 07", area_mm2=1e6, pieces_mm2=pieces_mm2, consumed_mm2=1e5, offcuts=()
+            sheet="side 07",
+            area_mm2=1e6,
+            pieces_mm2=pieces_mm2,
+            consumed_mm2=1e5,
+            offcuts=(),
+            worth_before_mm2=1e6,
+            offcut_worths_mm2=(),
         )
 
     assert [check.code for check in yield_checks((use(2e4),))] == ["low-yield"]
