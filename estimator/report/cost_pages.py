@@ -8,7 +8,7 @@ from estimator.report import wording
 from estimator.report.converted import checks_in_units, in_units, names_in
 from estimator.report.document import Document
 from estimator.report.fonts import Fonts
-from estimator.report.leather_told import flaw_cost_rows, hide_rows
+from estimator.report.leather_told import all_charged_mm2, flaw_cost_rows, hide_rows
 from estimator.report.paper import Paper
 from estimator.report.wording import MM2_PER_DM2
 from estimator.workshop.book import waste_text
@@ -170,7 +170,7 @@ def _by_thumb(page: Document, estimate: Estimate, units: Units) -> None:
         for row in estimate.book
     ]
     laid = (estimate.cost.sum_of(CostKind.LEATHER), estimate.cost.total, estimate.price.net)
-    rows.append(("the layout", sum(use.charged_mm2 for use in estimate.uses), laid))
+    rows.append(("the layout", all_charged_mm2(estimate), laid))
     page.rows(
         ("Waste", "Leather", "Cost of it", "Total cost", "Net price"),
         [

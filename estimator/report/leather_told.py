@@ -4,8 +4,15 @@ from collections.abc import Iterator
 
 from estimator.hide.hides import Flaw
 from estimator.report import wording
+from estimator.takeoff.leather import charged_mm2
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Units
+
+
+def all_charged_mm2(estimate: Estimate) -> float:
+    """Leather of all hides that the job pays for, mm2."""
+    charge = estimate.order.prices.charge
+    return sum(charged_mm2(use, charge) for use in estimate.uses)
 
 
 def flaw_cost_rows(estimate: Estimate, units: Units) -> tuple[tuple[str, str, str], ...]:
@@ -74,6 +81,6 @@ def hide_rows(estimate: Estimate, units: Units) -> Iterator[tuple[str, ...]]:
             wording.area(use.area_mm2, units),
             wording.area(use.consumed_mm2, units),
             wording.share(use.pieces_mm2 / use.consumed_mm2) if use.is_cut else "",
-            wording.area(use.charged_mm2, units),
+            wording.area(charged_mm2(use, estimate.order.prices.charge), units),
             kept if laid else "not cut into",
         )

@@ -11,6 +11,7 @@ from estimator.nesting.score import SheetUse
 from estimator.quality import Need, Spoil
 from estimator.report.cuts import Cut, cuts
 from estimator.report.schedule_json import schedule_values
+from estimator.takeoff.leather import Charge, charged_mm2
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.prepare import part_label, piece_names
 
@@ -190,6 +191,7 @@ def _layout(estimate: Estimate) -> dict[str, Any]:
                 uses[hide.tag],
                 tuple(cut for cut in every if cut.hide == hide.tag),
                 {c.number: c.area_mm2 for c in estimate.flaw_costs if c.sheet == hide.tag},
+                order.prices.charge,
             )
             for hide in order.hides
             if hide.tag in uses
@@ -211,7 +213,7 @@ def _layout(estimate: Estimate) -> dict[str, Any]:
 
 
 def _hide(
-    hide: Hide, use: SheetUse, laid: tuple[Cut, ...], costs: Mapping[int, float]
+    hide: Hide, use: SheetUse, laid: tuple[Cut, ...], costs: Mapping[int, float], charge: Charge
 ) -> dict[str, Any]:
     """One hide; holes in its outline are told as unusable flaws."""
     flaws = [
@@ -227,7 +229,7 @@ def _hide(
         "flaws": flaws + gone,
         "area_mm2": use.area_mm2,
         "consumed_mm2": use.consumed_mm2,
-        "charged_mm2": use.charged_mm2,
+        "charged_mm2": charged_mm2(use, charge),
         "used_share": use.used_share,
         "yield": use.pieces_mm2 / use.consumed_mm2 if use.consumed_mm2 else 0.0,
         "placements": [_placement(cut) for cut in laid],

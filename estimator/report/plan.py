@@ -39,6 +39,7 @@ from estimator.report.plan_styles import (
     drawing_style,
     plain_letters,
 )
+from estimator.takeoff.leather import Charge, charged_mm2
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Units
 
@@ -166,7 +167,7 @@ def _draw(
     draw_title(
         axes,
         title=fonts.printable(f"{estimate.order.reference}   Hide {hide.tag}"),
-        facts=_facts(hide, use, units),
+        facts=_facts(hide, use, estimate.order.prices.charge, units),
         face=face,
         x_mm=EDGE_MM,
         y_mm=height - EDGE_MM,
@@ -375,14 +376,14 @@ def _entries(laid: tuple[Cut, ...], fonts: Fonts) -> tuple[Entry, ...]:
     )
 
 
-def _facts(hide: Hide, use: SheetUse, units: Units) -> str:
+def _facts(hide: Hide, use: SheetUse, charge: Charge, units: Units) -> str:
     """One line about the hide and what is taken from it."""
     told = [
         f"{hide.tannage} tanned",
         wording.thickness(low_mm=hide.thickness_min_mm, high_mm=hide.thickness_max_mm, units=units),
         f"area {wording.area(use.area_mm2, units)}",
         f"consumed {wording.area(use.consumed_mm2, units)}",
-        f"charged {wording.area(use.charged_mm2, units)}",
+        f"charged {wording.area(charged_mm2(use, charge), units)}",
     ]
     if use.consumed_mm2:
         told.append(f"yield {wording.share(use.pieces_mm2 / use.consumed_mm2)}")

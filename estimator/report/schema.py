@@ -201,7 +201,11 @@ def _layout() -> dict[str, Any]:
         "flaws": list_of(flaw),
         "area_mm2": SIZE,
         "consumed_mm2": {**SIZE, "description": "area cut into, less the offcuts kept"},
-        "charged_mm2": {**SIZE, "description": "area_mm2 x used_share: what the job pays for"},
+        "charged_mm2": {
+            **SIZE,
+            "description": "area_mm2 x used_share, or the whole hide where the "
+            "shop charges that: what the job pays for",
+        },
         "used_share": {
             **SIZE,
             "description": "share of the hide's worth that is used up, 0 to 1",

@@ -14,7 +14,7 @@ from estimator.costing.cost_lines import CostKind
 from estimator.costing.shopping import shopping_list
 from estimator.errors import Check, Level
 from estimator.report import wording
-from estimator.report.leather_told import flaw_cost_rows, hide_rows
+from estimator.report.leather_told import all_charged_mm2, flaw_cost_rows, hide_rows
 from estimator.workshop.book import waste_text
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Units
@@ -339,7 +339,7 @@ def _by_thumb(estimate: Estimate, units: Units) -> list[RenderableType]:
         estimate.cost.total,
         estimate.price.net,
     )
-    rows.append(("the layout", sum(use.charged_mm2 for use in estimate.uses), laid))
+    rows.append(("the layout", all_charged_mm2(estimate), laid))
     for name, mm2, amounts in rows:
         add_row(
             table,

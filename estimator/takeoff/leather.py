@@ -223,13 +223,19 @@ def _row(item: str, value: float, unit: Unit | str, basis: str, *, is_priced: bo
     )
 
 
+def charged_mm2(use: SheetUse, charge: Charge) -> float:
+    """Leather of one hide that the job pays for, mm2: the whole of it, or what it uses up."""
+    return use.area_mm2 if use.is_cut and charge is Charge.WHOLE_HIDE else use.charged_mm2
+
+
 def _charged(use: SheetUse, charge: Charge) -> Quantity:
     """What the job pays for on one hide."""
     area = f"{_dm2(use.area_mm2):.2f} dm2"
     if charge is Charge.WHOLE_HIDE:
         kept = sum(offcut.area for offcut in use.offcuts)
         basis = f"the whole of it, {area}, though offcuts of {_dm2(kept):.2f} dm2 are kept"
-        return _row(leather_item(use.sheet), _dm2(use.area_mm2), Unit.DM2, basis, is_priced=True)
+        charged = _dm2(charged_mm2(use, charge))
+        return _row(leather_item(use.sheet), charged, Unit.DM2, basis, is_priced=True)
     basis = f"hide {area} x share used up {use.used_share:.3f}: " + (
         f"worth {_dm2(use.worth_before_mm2):.2f} dm2 before, {_dm2(use.worth_after_mm2):.2f} dm2 "
         "after"

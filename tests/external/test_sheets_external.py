@@ -10,6 +10,7 @@ from shapely import box
 from estimator.nesting.engine.settings import Moves, Settings
 from estimator.nesting.nest import nest
 from estimator.nesting.problem import Layout, Unplaced
+from estimator.nesting.until_laid import Ending, Search
 from estimator.pattern.parts import Part
 from estimator.quality import Spoil
 from estimator.units import MM2_PER_SQUARE_FOOT
@@ -64,7 +65,8 @@ def test_leather_to_buy_is_net_over_yield_as_published() -> None:
         seed=1,
         moves=1,
     )
-    (check,) = layout_checks(asked, nesting_problem(asked), nothing, ())
+    search = Search(layout=nothing, ending=Ending.SPENT)
+    (check,) = layout_checks(asked, nesting_problem(asked), search, ())
     assert "142.86 sq ft to 200.00 sq ft" in check.remedy
 
 

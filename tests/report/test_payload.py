@@ -58,6 +58,8 @@ def test_keys_are_those_of_the_contract(estimate: Estimate) -> None:
         "outline",
         "flaws",
         "area_mm2",
+        "charged_mm2",
+        "used_share",
         "consumed_mm2",
         "yield",
         "placements",

@@ -9,10 +9,10 @@ from shapely import LineString, box
 
 from estimator.errors import LayoutError, Level
 from estimator.geometry.pose import Pose
+from estimator.nesting import until_laid
 from estimator.nesting.engine.settings import Moves, Settings
 from estimator.nesting.problem import Layout, Placement
 from estimator.pattern.parts import Face, Hand, Hardware, PartKind, Pattern, Seat
-from estimator.workshop import estimate as straight_line
 from estimator.workshop.estimate import Estimate, estimate, hides_cut, laid_thickness_mm
 from estimator.workshop.order import Order
 from estimator.workshop.prepare import nesting_problem
@@ -96,7 +96,7 @@ def test_a_layout_that_the_checker_refuses_goes_no_further(
             moves=1,
         )
 
-    monkeypatch.setattr(straight_line, "nest", heap)
+    monkeypatch.setattr(until_laid, "nest", heap)
     with pytest.raises(LayoutError, match="overlap"):
         worked_out(asked)
 

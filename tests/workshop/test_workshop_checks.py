@@ -14,6 +14,7 @@ from estimator.geometry.pose import Pose
 from estimator.hide.hides import Tannage
 from estimator.nesting.problem import Layout, Placement, Unplaced
 from estimator.nesting.score import SheetUse, score
+from estimator.nesting.until_laid import Ending, Search
 from estimator.pattern.parts import Face, Hardware, Join
 from estimator.workshop.cautions import CEMENT, CHROME, DYE, LAW, SANDING, WET_FORMING, cautions
 from estimator.workshop.checks import (
@@ -183,8 +184,10 @@ def laid(asked: Order, copies: int) -> Layout:
 def test_what_is_missing_is_told_with_the_leather_it_takes() -> None:
     asked = shop.order(shop.line(shop.pattern(BODY), 5), hides=(SIDE,))
     problem, layout = nesting_problem(asked), laid(asked, 3)
-    check = by_code(layout_checks(asked, problem, layout, score(problem, layout)))["does-not-fit"]
+    search = Search(layout=layout, ending=Ending.SPENT)
+    check = by_code(layout_checks(asked, problem, search, score(problem, layout)))["does-not-fit"]
     assert check.level is Level.STOP
+    assert "nothing proves" in check.message
     assert "2 of 5 pruning/body (no room left)" in check.message
     assert "3 of 5 pruning" in check.message
     # 2 x 200 x 100 mm = 4 dm2, over a yield of 70 % and of 50 %
@@ -197,7 +200,8 @@ def test_an_imperial_order_is_told_in_feet_and_inches() -> None:
         shop.order(shop.line(shop.pattern(BODY), 5), hides=(SIDE,)), units=Units.IMPERIAL
     )
     problem, layout = nesting_problem(asked), laid(asked, 3)
-    (check, *_) = layout_checks(asked, problem, layout, score(problem, layout))
+    search = Search(layout=layout, ending=Ending.SPENT)
+    (check, *_) = layout_checks(asked, problem, search, score(problem, layout))
     assert "0.62 sq ft to 0.86 sq ft" in check.remedy
     assert "7.87 in x 3.94 in" in check.remedy
 
