@@ -162,26 +162,43 @@ def move_aside(path: Path, ending: str = KEPT, *, also: Sequence[str] = ()) -> P
     InputError
         If one of them cannot be renamed; all have their old names then.
     """
-    moved: list[tuple[Path, Path]] = []
     with disk_told(path):
         for number in count(_highest(path, ending) + 1):
             name = path.with_name(f"{path.name}.{ending}-{number}")
-            try:
-                for behind in (*also, ""):  # the file last: alone it would be taken for whole
-                    old = path.with_name(path.name + behind)
-                    new = name.with_name(name.name + behind)
-                    if os.path.lexists(old):
-                        rename_new(old, new)
-                        moved.append((old, new))
-            except OSError as error:
-                while moved:
-                    old, new = moved.pop()
-                    rename_new(new, old)
-                if not isinstance(error, FileExistsError):
-                    raise
-            else:
+            with suppress(FileExistsError):
+                rename_all(path, name, also=also)
                 return name
     raise AssertionError("numbers do not end")
+
+
+def rename_all(old: Path, new: Path, *, also: Sequence[str]) -> None:
+    """Rename a file with those that belong to it, as many as are there, all of them or none.
+
+    Parameters
+    ----------
+    old, new : Path
+        Names of the file.
+    also : sequence of str
+        What the names of the others have behind it.
+
+    Raises
+    ------
+    FileExistsError
+        If one of the new names is taken.
+    OSError
+        If the disk refuses.
+    """
+    moved: list[tuple[Path, Path]] = []
+    try:
+        for behind in (*also, ""):  # the file last: alone it would be taken for whole
+            each, name = old.with_name(old.name + behind), new.with_name(new.name + behind)
+            if os.path.lexists(each):
+                rename_new(each, name)
+                moved.append((each, name))
+    except OSError:
+        for each, name in reversed(moved):
+            rename_new(name, each)
+        raise
 
 
 def kept_of(path: Path, ending: str = KEPT) -> tuple[Path, ...]:

@@ -9,6 +9,7 @@ from estimator.cli.examples import examples
 from estimator.cli.exits import DOES_NOT_FIT, DONE
 from estimator.cli.records_open import (
     json_option,
+    kept_told,
     open_records,
     path_of,
     print_json,
@@ -37,7 +38,7 @@ def backup(file: Path | None, *, records: Path | None) -> int:
     from estimator.stock.copies import back_up
 
     path = _existing(path_of(records))
-    target = file or path.with_name(f"{path.stem}.{_stamp()}.backup")
+    target = file or _free(path.with_name(f"{path.stem}.{_stamp()}.backup"))
     with open_records(path) as shop:
         back_up(shop, target)
     click.echo(f"Backed up: {path} to {target}")
@@ -52,26 +53,23 @@ def backup(file: Path | None, *, records: Path | None) -> int:
     ),
 )
 @click.argument("file", type=click.Path(path_type=Path))
+@click.option(
+    "--replace-unknown",
+    is_flag=True,
+    help="Replace also what is another program's, or of a newer version of this one.",
+)
 @records_option
-def restore(file: Path, *, records: Path | None) -> int:
+def restore(file: Path, *, replace_unknown: bool, records: Path | None) -> int:
     """Put the backup FILE in the place of the records, whole or not at all.
 
-    What the records held is kept beside them as a backup of its own.
+    What was there is kept beside it as NAME.kept-1 and so on, and never removed.
     """
-    from estimator.errors import InputError
-    from estimator.stock.copies import back_up
-    from estimator.stock.copies import restore as put_back
+    from estimator.stock.restoring import restore as put_back
 
     path = path_of(records)
-    kept = path.with_name(f"{path.stem}.{_stamp()}.before-restore.backup")
-    if path.exists():
-        try:
-            with open_records(path) as shop:
-                back_up(shop, kept)
-            click.echo(f"What was there is kept: {kept}")
-        except InputError:
-            click.echo("What was there cannot be read, and is moved aside.", err=True)
-    put_back(path, file)
+    kept = put_back(path, file, may_replace_unknown=replace_unknown)
+    if kept:
+        click.echo(kept_told(kept))
     click.echo(f"Restored: {path} from {file}")
     return DONE
 
@@ -169,6 +167,14 @@ def _existing(path: Path) -> Path:
     if not path.exists():
         raise refused(f"there are no records at {path}", "name the file with --records")
     return path
+
+
+def _free(path: Path) -> Path:
+    """Give a name for a backup that is not taken yet: the clock may stand still."""
+    from itertools import count
+
+    names = (path.with_stem(f"{path.stem}-{number}") for number in count(2))
+    return path if not path.exists() else next(name for name in names if not name.exists())
 
 
 def _stamp() -> str:

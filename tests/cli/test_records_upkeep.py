@@ -36,7 +36,7 @@ def test_a_backup_comes_back_and_what_was_there_is_kept(
     assert run(["hide", "retire", "side-07"]) == 0
     assert run(["records", "restore", "copy.sqlite"]) == 0
     assert tags(capsys) == ["side-07"]
-    (kept,) = shop.glob("*.before-restore.backup")
+    (kept,) = shop.glob("*.kept-*")
     assert tags(capsys, "--records", str(kept)) == []
 
 
