@@ -169,14 +169,21 @@ def _standing(path: Path) -> _Standing:
 
 def _strangeness(path: Path, connection: sqlite3.Connection) -> str:
     """Say why a database is not known to be ours, or nothing."""
-    tables = connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0]
+    is_new = _holds_nothing(connection)
     version = connection.execute("PRAGMA user_version").fetchone()[0]
     application = connection.execute("PRAGMA application_id").fetchone()[0]
     try:
         refuse_others(path, application, version, len(STEPS))
     except InputError as error:
         return error.faults[0].problem
-    return "belongs to another program" if version == 0 and tables else ""
+    return "" if version or is_new else "belongs to another program"
+
+
+def _holds_nothing(connection: sqlite3.Connection) -> bool:
+    """Whether a database is as new: without tables, and without pages that had some."""
+    tables = connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0]
+    pages = connection.execute("PRAGMA page_count").fetchone()[0]
+    return not tables and pages <= 1
 
 
 def _write_through(path: Path, ready: Records) -> Path | None:
@@ -200,7 +207,7 @@ def _write_through(path: Path, ready: Records) -> Path | None:
 def _keep(path: Path, *, has_log: bool) -> list[Path]:
     """Copy what a locked database holds, and see that the copy is sound."""
     with closing(read_only(path, is_locked=not has_log)) as source:
-        if not source.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0]:
+        if _holds_nothing(source):
             return []
         beside = part_of(path)
         try:
@@ -221,13 +228,16 @@ def _move_in(path: Path, ready: Records, *, is_there: bool) -> Path | None:
     try:
         write_copy(ready.connection, beside, path)
         kept = move_aside(path, also=COMPANIONS) if is_there else None
-        try:
-            with disk_told(path):
+        with disk_told(path):
+            try:
                 rename_new(beside, path)
-        except InputError:
-            if kept is not None:
-                rename_all(kept, path, also=COMPANIONS)
-            raise
+            except FileExistsError:
+                problem = f"was made anew by another program; what was there before is {kept}"
+                raise fault(path, problem, "look at both, then restore again") from None
+            except OSError:
+                if kept is not None:
+                    rename_all(kept, path, also=COMPANIONS)
+                raise
     finally:
         drop_file(beside)
     return kept
