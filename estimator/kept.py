@@ -137,7 +137,8 @@ def copy_aside(path: Path, ending: str = KEPT) -> Path:
                 raise OSError(0, "the copy differs from the file, which may be in use")
             return settle(beside, path, ending)
         finally:
-            beside.unlink(missing_ok=True)
+            with suppress(OSError):  # a disk that may only be read says so even of no file
+                beside.unlink()
 
 
 def move_aside(path: Path, ending: str = KEPT, *, also: Sequence[str] = ()) -> Path:

@@ -108,7 +108,9 @@ def check(*, as_json: bool, records: Path | None) -> int:
     epilog=examples("estimator records export tables", "estimator records export ~/tables --force"),
 )
 @click.argument("folder", type=click.Path(path_type=Path))
-@click.option("--force", is_flag=True, help="Replace tables that are there.")
+@click.option(
+    "--force", is_flag=True, help="Replace tables that are there, and keep those that differ."
+)
 @records_option
 def export(folder: Path, *, force: bool, records: Path | None) -> int:
     """Write every table as CSV into FOLDER, for a spreadsheet or another program.
@@ -116,8 +118,7 @@ def export(folder: Path, *, force: bool, records: Path | None) -> int:
     Figures that end in millionths are whole millionths, outlines are well-known text, and
     no text is taken for a formula.
     """
-    from estimator.files import write_atomically
-    from estimator.stock.exchange import TABLES, export_tables
+    from estimator.stock.exchange import TABLES, export_tables, write_tables
     from estimator.stock.refusals import refused
 
     path = _existing(path_of(records))
@@ -130,9 +131,9 @@ def export(folder: Path, *, force: bool, records: Path | None) -> int:
         raise refused(f"there is no folder {folder.parent}", "make it first")
     with open_records(path) as shop:
         files = export_tables(shop)
-    folder.mkdir(exist_ok=True)
-    for name, text in files.items():
-        write_atomically(folder / name, text)
+    kept = write_tables(folder, files)
+    if kept:
+        click.echo(f"What was there is kept: {', '.join(str(each) for each in kept)}")
     click.echo(f"Exported: {len(files)} tables to {folder}")
     return DONE
 
@@ -149,12 +150,16 @@ def export(folder: Path, *, force: bool, records: Path | None) -> int:
 def import_csv(folder: Path, *, records: Path | None) -> int:
     """Add the rows of the CSV files in FOLDER, named after tables, or none of them.
 
-    Nothing in them is executed; balances are reckoned from the movements.
+    Nothing in them is executed; balances are reckoned from the movements. What the records
+    held before is kept beside them as NAME.kept-1 and so on.
     """
     from estimator.stock.exchange import import_tables
+    from estimator.stock.restoring import keeping
 
-    with open_records(records) as shop:
+    with open_records(records) as shop, keeping(shop) as kept:
         added = import_tables(shop, folder)
+    for copy in kept:
+        click.echo(kept_told(copy))
     told = ", ".join(f"{count} {table}" for table, count in added.items())
     click.echo(f"Imported: {told}")
     return DONE

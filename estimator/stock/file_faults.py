@@ -9,6 +9,7 @@ from estimator.errors import Fault, InputError
 from estimator.stock.schema import APPLICATION_ID
 
 RESTORE_IT = "put the last backup in its place with estimator records restore"
+CHECK_DISK = "check that the disk has room and may be written, and the rights of file and folder"
 
 IN_USE = frozenset({sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED})
 BROKEN = frozenset({sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_FORMAT})
@@ -72,15 +73,11 @@ def told(path: Path, *, is_copy: bool = False) -> Iterator[None]:
             raise busy(path) from None
         if code in BROKEN:
             raise damaged(path) from None
-        if code == sqlite3.SQLITE_FULL:
-            remedy = "make room on the disk, and try again"
-            raise fault(path, "cannot be written (the disk is full)", remedy) from None
-        if code == sqlite3.SQLITE_READONLY:
-            remedy = "check the disk, the folder and its rights, or copy the file elsewhere"
-            raise fault(path, "cannot be written (it may only be read)", remedy) from None
+        if code in {sqlite3.SQLITE_FULL, sqlite3.SQLITE_READONLY}:
+            full = " (the disk is full)" if code == sqlite3.SQLITE_FULL else ""
+            raise fault(path, f"cannot be written{full}", CHECK_DISK) from None
         if code in NOT_WRITABLE | _OTHER_TROUBLE:
-            remedy = "check the disk, the folder and its rights"
-            raise fault(path, f"cannot be used ({error})", remedy) from None
+            raise fault(path, f"cannot be used ({error})", CHECK_DISK) from None
         raise
     except UnicodeEncodeError:
         raise fault(path, "takes no text with broken letters", "write it in UTF-8") from None

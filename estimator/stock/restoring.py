@@ -6,7 +6,8 @@ cannot read is renamed, with its log, and the backup takes the name.
 """
 
 import sqlite3
-from contextlib import closing
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -20,7 +21,8 @@ from estimator.stock.copying import (
     scratch_copy,
     write_copy,
 )
-from estimator.stock.database import Records, connected, opened_copy, read_only
+from estimator.stock.database import Records, atomic, connected, opened_copy, read_only
+from estimator.stock.exchange import TABLES
 from estimator.stock.file_faults import (
     BROKEN,
     IN_USE,
@@ -97,6 +99,45 @@ def restore(path: Path, source: Path, *, may_replace_unknown: bool = False) -> P
             return _replace(place, ready, may_replace_unknown=may_replace_unknown)
     except InputError as error:
         raise _of_source(error, source) from None
+
+
+@contextmanager
+def keeping(records: Records) -> Iterator[list[Path]]:
+    """Change records whole or not at all, and keep what they held before if they do change.
+
+    Parameters
+    ----------
+    records : Records
+        Open; others wait until the change is made.
+
+    Yields
+    ------
+    list of Path
+        Holds the copy at the end; stays empty if the records held no rows.
+
+    Raises
+    ------
+    InputError
+        If what they held cannot be kept; nothing is changed then.
+    """
+    place = _followed(records.path)
+    beside = part_of(place)
+    kept: list[Path] = []
+    try:
+        with atomic(records):
+            with closing(read_only(place)) as before:
+                has_rows = any(
+                    before.execute(f"SELECT EXISTS (SELECT 1 FROM {table})").fetchone()[0]  # noqa: S608 - own names
+                    for table in TABLES
+                )
+                if has_rows:
+                    write_copy(before, beside, place.with_name(f"{place.name}.kept"))
+            yield kept
+            if has_rows:
+                with disk_told(place):
+                    kept.append(settle(beside, place))
+    finally:
+        drop_file(beside)
 
 
 def _of_source(error: InputError, source: Path) -> InputError:

@@ -17,7 +17,8 @@ from estimator.cli.main import run
 from estimator.errors import InputError
 from estimator.kept import kept_of
 from estimator.stock import copying, restoring
-from estimator.stock.database import opened
+from estimator.stock.copying import write_copy
+from estimator.stock.database import connected, opened
 from estimator.stock.schema import STEPS
 
 DEMO = Path(__file__).parents[2] / "data" / "demo"
@@ -282,15 +283,15 @@ def test_nobody_writes_between_the_copy_and_the_restore(
 ) -> None:
     path = shop / "records.sqlite"
     monkeypatch.setattr(copying, "BUSY_S", 0.1)
-    monkeypatch.setattr(restoring, "connected", with_journal(restoring.connected, journal))
-    write, refused = restoring.write_copy, []
+    monkeypatch.setattr(restoring, "connected", with_journal(connected, journal))
+    refused: list[int] = []
 
     def tried(*told: Any) -> None:
         with closing(sqlite3.connect(path, timeout=0.1, isolation_level=None)) as other:
             with pytest.raises(sqlite3.OperationalError, match="locked"):
                 other.execute("UPDATE item SET unit = 'g'")
             refused.append(1)
-        write(*told)
+        write_copy(*told)
 
     monkeypatch.setattr(restoring, "write_copy", tried)
     assert run(RESTORE) == 0
@@ -300,12 +301,12 @@ def test_nobody_writes_between_the_copy_and_the_restore(
 
 
 def with_journal(connect: Callable[[Path], sqlite3.Connection], journal: str) -> Any:
-    def connected(path: Path) -> sqlite3.Connection:
+    def with_it(path: Path) -> sqlite3.Connection:
         connection = connect(path)
         connection.execute(f"PRAGMA journal_mode = {journal}")
         return connection
 
-    return connected
+    return with_it
 
 
 def test_a_restore_over_records_that_stay_in_use_says_so(
@@ -322,10 +323,9 @@ def test_a_restore_over_records_that_stay_in_use_says_so(
 
 def test_a_backup_never_lands_on_another_file(shop: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Also where it appears while the copy is being made."""
-    write = copying.write_copy
 
     def slowly(*told: Any) -> None:
-        write(*told)
+        write_copy(*told)
         (shop / "mine").write_text("mine")
 
     monkeypatch.setattr(copying, "write_copy", slowly)
