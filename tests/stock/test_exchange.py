@@ -17,7 +17,7 @@ from estimator.stock.database import Records, opened
 from estimator.stock.exchange import TABLES, export_tables, import_tables
 from estimator.stock.job_records import PlannedLeather
 from estimator.stock.jobs import accept, cut, record_quote
-from tests.stock.record_samples import month
+from tests.stock.record_samples import DAY, fill, month, revision
 
 
 def written(records: Records, folder: Path) -> Path:
