@@ -21,6 +21,7 @@ from estimator.stock.file_faults import (
     code_of,
     damaged,
     fault,
+    first_look,
     look_first,
     of_another,
     refuse_others,
@@ -189,7 +190,8 @@ def connected(path: Path) -> sqlite3.Connection:
     connection = sqlite3.connect(path, timeout=copying.BUSY_S, isolation_level=None)
     try:
         connection.row_factory = sqlite3.Row
-        set_up(connection, path)
+        with first_look(path):
+            set_up(connection, path)
     except BaseException:
         connection.close()
         raise
@@ -267,6 +269,28 @@ def _version(connection: sqlite3.Connection) -> int:
 def _bring_up_to_date(records: Records, steps: Sequence[str], *, keeps_old: bool) -> None:
     """Take the steps that are missing, all in one, after a copy of what there is."""
     connection = records.connection
+    with first_look(records.path):
+        version = _form(records, steps)
+    if version == len(steps):
+        return
+    if version and keeps_old:
+        _keep_old(records, version)
+    with atomic(records):
+        for step in steps[_version(connection) :]:  # another program may have been quicker
+            for statement in statements(step):
+                try:
+                    connection.execute(statement)
+                except sqlite3.OperationalError as error:
+                    if "already exists" not in str(error):
+                        raise
+                    raise damaged(records.path, str(error)) from None
+        connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+        connection.execute(f"PRAGMA user_version = {len(steps)}")
+
+
+def _form(records: Records, steps: Sequence[str]) -> int:
+    """Say which form the records have, and refuse what is not ours."""
+    connection = records.connection
     connection.execute("BEGIN")  # one moment for all: another program may be at it now
     try:
         tables = int(connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0])
@@ -276,20 +300,12 @@ def _bring_up_to_date(records: Records, steps: Sequence[str], *, keeps_old: bool
         refuse_others(records.path, application, version, len(steps))
         if version == 0 and (tables or pages > 1):
             raise of_another(records.path)
-        if version == len(steps):
-            return
-        if missing := missing_tables(connection, steps[:version]):
+        missing = missing_tables(connection, steps[:version]) if version < len(steps) else []
+        if missing:
             raise damaged(records.path, f"{missing[0]} is missing, or is another")
     finally:
         connection.execute("COMMIT")
-    if version and keeps_old:
-        _keep_old(records, version)
-    with atomic(records):
-        for step in steps[_version(connection) :]:  # another program may have been quicker
-            for statement in statements(step):
-                connection.execute(statement)
-        connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
-        connection.execute(f"PRAGMA user_version = {len(steps)}")
+    return version
 
 
 def missing_tables(connection: sqlite3.Connection, steps: Sequence[str] = STEPS) -> list[str]:

@@ -83,6 +83,30 @@ def told(path: Path, *, is_copy: bool = False) -> Iterator[None]:
         raise fault(path, "takes no text with broken letters", "write it in UTF-8") from None
 
 
+@contextmanager
+def first_look(path: Path) -> Iterator[None]:
+    """Take what fails before any statement on our own tables for damage of the file.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+
+    Raises
+    ------
+    InputError
+        If its form is unknown to the database, or what it says of it is no text.
+    """
+    try:
+        yield
+    except UnicodeDecodeError:
+        raise damaged(path) from None
+    except sqlite3.OperationalError as error:
+        if code_of(error) == sqlite3.SQLITE_ERROR:
+            raise damaged(path, str(error)) from None
+        raise
+
+
 def look_first(path: Path, newest: int) -> None:
     """Refuse what is not ours by the file's first bytes alone, so that nothing is touched.
 

@@ -10,7 +10,7 @@ from estimator.stock.actuals import actuals
 from estimator.stock.copies import damage
 from estimator.stock.database import Records
 from estimator.stock.file_faults import damaged
-from estimator.stock.job_records import job_records, revision_of
+from estimator.stock.job_records import job_record, revision_of
 from estimator.stock.leather_lots import lot_of
 from estimator.stock.shelf import balances, movements
 
@@ -77,7 +77,13 @@ def _readings(records: Records) -> Iterator[tuple[str, Callable[[], object]]]:
             for row in records.rows("SELECT name FROM item")
         ],
     )
-    yield "the jobs", lambda: job_records(records)
+    yield (
+        "a job",
+        lambda: [
+            job_record(records, row["reference"])
+            for row in records.rows("SELECT reference FROM job")
+        ],
+    )
     for row in records.rows("SELECT rowid FROM revision ORDER BY rowid"):
         yield f"the quote in row {row[0]}", _quote(records, row[0])
     yield (
@@ -103,5 +109,5 @@ def _first_damage(records: Records) -> str | None:
     try:
         found = damage(records)
         return found[0] if found else next(unreadable(records), None)
-    except sqlite3.Error as error:
+    except READING as error:
         return str(error)

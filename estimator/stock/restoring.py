@@ -173,6 +173,8 @@ def _replace(path: Path, ready: Records, *, may_replace_unknown: bool) -> Path |
     if standing.is_sound:
         try:
             return _write_through(path, ready)
+        except UnicodeError:  # a name in it is no text
+            pass
         except sqlite3.Error as error:
             if code_of(error) not in BROKEN:
                 with told(path):
@@ -200,8 +202,8 @@ def _standing(path: Path) -> _Standing:
         try:
             strangeness = _strangeness(path, connection)
             said = connection.execute("PRAGMA integrity_check(1)").fetchone()
-        except sqlite3.Error as error:
-            if code_of(error) in IN_USE | NOT_WRITABLE:
+        except (sqlite3.Error, UnicodeDecodeError) as error:
+            if isinstance(error, sqlite3.Error) and code_of(error) in IN_USE | NOT_WRITABLE:
                 with told(path):
                     raise
             said = None
