@@ -182,12 +182,13 @@ def scratch_copy(path: Path) -> Iterator[Path]:
     """
     with tempfile.TemporaryDirectory(prefix="estimator-", ignore_cleanup_errors=True) as folder:
         copy = Path(folder) / "records.sqlite"
+        lies = path.resolve()  # the log lies beside the file itself, not beside a link to it
         try:
             for _ in range(TRIES):
-                before = _stamps(path)
+                before = _stamps(lies)
                 for behind in ("", "-wal", "-journal"):
-                    _copy_bytes(path.with_name(path.name + behind), Path(f"{copy}{behind}"))
-                if _stamps(path) == before:
+                    _copy_bytes(lies.with_name(lies.name + behind), Path(f"{copy}{behind}"))
+                if _stamps(lies) == before:
                     break
                 time.sleep(WAIT_S)
             else:

@@ -239,7 +239,7 @@ def set_up(connection: sqlite3.Connection, path: Path) -> None:
     path : Path
         Of its file.
     """
-    journal = "DELETE" if is_on_network(path.absolute(), _mounts()) else "WAL"
+    journal = "DELETE" if is_on_network(path.resolve(), _mounts()) else "WAL"
     connection.execute(f"PRAGMA busy_timeout = {int(copying.BUSY_S * 1000)}")
     until = time.monotonic() + copying.BUSY_S
     while True:  # two programs that make the file at once: the timeout does not cover this

@@ -120,14 +120,18 @@ def look_first(path: Path, newest: int) -> None:
     Raises
     ------
     InputError
-        If it is another program's file, or of a newer form.
+        If it is another program's file, or of a newer form; or if it is missing and its log is
+        not, which would be lost with a new one.
     """
-    if not path.exists():
-        if not path.parent.is_dir():
-            raise fault(path, "lies in a folder that does not exist", "make the folder first")
-        return
-    header = header_of(path)
+    if not path.exists() and not path.parent.is_dir():
+        raise fault(path, "lies in a folder that does not exist", "make the folder first")
+    header = header_of(path) if path.exists() else b""
     if not header:
+        lies = path.resolve() if path.exists() else path
+        log = lies.with_name(f"{lies.name}-wal")
+        if log.is_file() and log.stat().st_size:
+            problem = f"is missing or empty, and its log {log.name} is still there"
+            raise fault(path, problem, f"put the file back beside it, or {RESTORE_IT}")
         return
     if not is_database(header):
         remedy = f"name another file with --records; if it was yours, {RESTORE_IT}"

@@ -122,6 +122,20 @@ def test_records_on_a_disk_that_cannot_be_written_are_read_and_not_changed(
         assert records.rows("SELECT count(*) FROM leather")[0][0] > 3
 
 
+def test_a_log_is_found_through_a_link_too(
+    folders: tuple[Path, Path], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    disk, elsewhere = folders
+    logged(disk / "shop.sqlite")
+    link = elsewhere / "records.sqlite"
+    link.symlink_to(disk / "shop.sqlite")
+    with only_to_read(disk, monkeypatch):
+        assert run(["hide", "list", "--records", str(link)]) == 0
+        assert "seen" in capsys.readouterr().out
+        assert run(["records", "restore", str(link), "--records", "new.sqlite"]) == 0
+    assert run(["hide", "show", "seen", "--records", "new.sqlite"]) == 0
+
+
 def test_older_records_on_a_disk_that_cannot_be_written_are_read(
     folders: tuple[Path, Path], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -159,6 +159,8 @@ def test_a_missing_or_empty_file_is_restored(
     path.unlink()
     log = path.with_name("records.sqlite-wal")
     log.write_bytes(b"a log that outlived its file")
+    assert run(["hide", "list"]) == 2  # a new file would take the log's bytes with it
+    assert "records.sqlite-wal is still there" in capsys.readouterr().err
     assert run(RESTORE) == 0
     kept_log = path.with_name("records.sqlite.kept-1-wal")
     assert kept_log.read_bytes() == b"a log that outlived its file"

@@ -32,8 +32,8 @@ READING = (
 PRICES = Path(__file__).parents[2] / "data" / "demo" / "prices.toml"
 KINDS = ("flipped", "truncated", "zeroed")
 HEADER_BYTES = 100
-REWRITTEN = (*range(18, 20), *range(24, 28), *range(40, 44), *range(92, HEADER_BYTES))
-"""Where the header counts writes and changes of tables, and names the kind of journal."""
+REWRITTEN = (*range(18, 20), *range(24, 32), *range(40, 44), *range(92, HEADER_BYTES))
+"""Where the header counts writes, pages and changes of tables, and names the kind of journal."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
