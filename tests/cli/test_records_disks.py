@@ -257,6 +257,37 @@ def test_damaged_values_are_told_as_damage_with_what_to_do(
     assert run(["records", "check"]) in {1, 2}
 
 
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        (b"leather_by_state", b"\xffeather_by_state"),  # the database then says no text
+        (b"\0\0\0\4", b"\0\0\0\7"),  # among others, the format of the tables
+    ],
+)
+def test_a_file_that_the_database_cannot_make_out_is_told_and_restored_over(
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    old: bytes,
+    new: bytes,
+) -> None:
+    path = tmp_path / "records.sqlite"
+    plain(path)
+    monkeypatch.chdir(tmp_path)
+    assert run(["records", "backup", "good.sqlite"]) == 0
+    content = path.read_bytes()
+    assert old in content
+    first = content[:60].replace(old, new) + content[60:]  # the form stands behind
+    harmed = first if first != content else content.replace(old, new)
+    path.write_bytes(harmed.replace(b"CREATE INDEX \xff", b"CREATE XNDEX \xff"))
+    for words in (["hide", "list"], ["records", "check"]):
+        assert run(words) == 2
+        assert "damaged" in capsys.readouterr().err
+    harmed = path.read_bytes()
+    assert run(["records", "restore", "good.sqlite"]) == 0
+    assert [copy.read_bytes() for copy in kept_of(path)] == [harmed]
+
+
 def test_a_fault_of_our_own_is_not_blamed_on_sound_records(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
