@@ -75,7 +75,7 @@ from estimator.report.tables import cost_frame, takeoff_frame
 from estimator.report.timeline import draw_timeline
 from estimator.stock.actuals import log as log_actual
 from estimator.stock.audit import audit as audit_records
-from estimator.stock.copies import back_up, restore
+from estimator.stock.copies import back_up
 from estimator.stock.database import Records
 from estimator.stock.database import opened as open_records
 from estimator.stock.jobs import accept as accept_job
@@ -88,6 +88,7 @@ from estimator.stock.leather_lots import LeatherLot
 from estimator.stock.ledger import receive as receive_stock
 from estimator.stock.rates import RateReport, rate_reports
 from estimator.stock.reorder import Policy, ReorderRow, reorder_list
+from estimator.stock.restoring import restore
 from estimator.stock.shelf import Balance, balances
 from estimator.takeoff.leather import Charge
 from estimator.takeoff.quantity import Quantity, Spread, Step, TakeOff

@@ -6,6 +6,7 @@ import re
 import secrets
 import tomllib
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache
@@ -235,7 +236,8 @@ def write_atomically(path: Path, content: bytes | str) -> None:
             str(path), f"cannot be written ({error.strerror})", "choose another folder"
         ) from None
     finally:
-        beside.unlink(missing_ok=True)
+        with suppress(OSError):  # a disk that may only be read says so even of what is not there
+            beside.unlink()
 
 
 def _no_number(text: str) -> None:

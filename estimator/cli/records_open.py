@@ -86,12 +86,35 @@ def open_records(told: Path | None, *, book: Path | None = None) -> "Iterator[Re
     Raises
     ------
     InputError
-        If they cannot be opened.
+        If they cannot be opened, or prove to be damaged.
     """
     from estimator.stock.database import opened
+    from estimator.stock.judging import judged
 
-    with opened(path_of(told, book=book)) as records:
+    with opened(path_of(told, book=book)) as records, judged(records):
         yield records
+
+
+def kept_told(kept: Path | None) -> str:
+    """Say where what was replaced is kept, and how many such copies there are.
+
+    Parameters
+    ----------
+    kept : Path or None
+        The copy; None if nothing was there.
+
+    Returns
+    -------
+    str
+        One line, or an empty text.
+    """
+    from estimator.kept import kept_of
+
+    if kept is None:
+        return ""
+    several = len(kept_of(kept.with_name(kept.name.rpartition(".")[0])))
+    more = f"; {several} such copies are in {kept.parent}" if several > 1 else ""
+    return f"What was there is kept: {kept}{more}"
 
 
 def show(told: "RenderableType") -> None:

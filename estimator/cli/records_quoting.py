@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from estimator.cli.examples import examples
-from estimator.cli.records_open import path_of, records_option
+from estimator.cli.records_open import open_records, path_of, records_option
 
 if TYPE_CHECKING:
     from estimator.workshop.estimate import Estimate
@@ -74,7 +74,6 @@ def quote(
     from estimator.cli.records_rack import rack
     from estimator.nesting.effort import Effort
     from estimator.report.payload import payload
-    from estimator.stock.database import opened
     from estimator.stock.jobs import check_quotable, record_quote
     from estimator.workshop.recording import revision_from
     from estimator.workshop.shelf import with_records
@@ -84,7 +83,7 @@ def quote(
 
     def prepare(asked: "Order") -> "Order":
         """Give the order the shelf, if a further quote of it makes sense."""
-        with opened(path) as shop:
+        with open_records(path) as shop:
             check_quotable(shop, asked.reference)
             book, factors = with_records(shop, asked)
         learned.update(factors)
@@ -93,7 +92,7 @@ def quote(
     def then(result: "Estimate") -> str:
         """Keep the quote."""
         revision = revision_from(result, payload(result), learned=learned)
-        with opened(path) as shop:
+        with open_records(path) as shop:
             number = record_quote(shop, revision, on=day_of(start))
         return f"Recorded: job {revision.reference}, revision {number} ({path})"
 

@@ -3,9 +3,8 @@
 from collections.abc import Sequence
 from pathlib import Path
 
-from estimator.cli.records_open import path_of
+from estimator.cli.records_open import open_records, path_of
 from estimator.hide.hides import Hide
-from estimator.stock.database import opened
 from estimator.stock.jobs import offered
 
 
@@ -34,5 +33,5 @@ def rack(book: Path, reference: str, *, records: Path | None = None) -> Sequence
     path = path_of(records, book=book)
     if not path.exists():
         return ()
-    with opened(path) as shop:
+    with open_records(path) as shop:
         return [lot.hide for lot in offered(shop, reference)]

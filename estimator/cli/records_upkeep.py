@@ -9,6 +9,7 @@ from estimator.cli.examples import examples
 from estimator.cli.exits import DOES_NOT_FIT, DONE
 from estimator.cli.records_open import (
     json_option,
+    kept_told,
     open_records,
     path_of,
     print_json,
@@ -37,7 +38,7 @@ def backup(file: Path | None, *, records: Path | None) -> int:
     from estimator.stock.copies import back_up
 
     path = _existing(path_of(records))
-    target = file or path.with_name(f"{path.stem}.{_stamp()}.backup")
+    target = file or _free(path.with_name(f"{path.stem}.{_stamp()}.backup"))
     with open_records(path) as shop:
         back_up(shop, target)
     click.echo(f"Backed up: {path} to {target}")
@@ -52,26 +53,23 @@ def backup(file: Path | None, *, records: Path | None) -> int:
     ),
 )
 @click.argument("file", type=click.Path(path_type=Path))
+@click.option(
+    "--replace-unknown",
+    is_flag=True,
+    help="Replace also what is another program's, or of a newer version of this one.",
+)
 @records_option
-def restore(file: Path, *, records: Path | None) -> int:
+def restore(file: Path, *, replace_unknown: bool, records: Path | None) -> int:
     """Put the backup FILE in the place of the records, whole or not at all.
 
-    What the records held is kept beside them as a backup of its own.
+    What was there is kept beside it as NAME.kept-1 and so on, and never removed.
     """
-    from estimator.errors import InputError
-    from estimator.stock.copies import back_up
-    from estimator.stock.copies import restore as put_back
+    from estimator.stock.restoring import restore as put_back
 
     path = path_of(records)
-    kept = path.with_name(f"{path.stem}.{_stamp()}.before-restore.backup")
-    if path.exists():
-        try:
-            with open_records(path) as shop:
-                back_up(shop, kept)
-            click.echo(f"What was there is kept: {kept}")
-        except InputError:
-            click.echo("What was there cannot be read, and is moved aside.", err=True)
-    put_back(path, file)
+    kept = put_back(path, file, may_replace_unknown=replace_unknown)
+    if kept:
+        click.echo(kept_told(kept))
     click.echo(f"Restored: {path} from {file}")
     return DONE
 
@@ -110,7 +108,9 @@ def check(*, as_json: bool, records: Path | None) -> int:
     epilog=examples("estimator records export tables", "estimator records export ~/tables --force"),
 )
 @click.argument("folder", type=click.Path(path_type=Path))
-@click.option("--force", is_flag=True, help="Replace tables that are there.")
+@click.option(
+    "--force", is_flag=True, help="Replace tables that are there, and keep those that differ."
+)
 @records_option
 def export(folder: Path, *, force: bool, records: Path | None) -> int:
     """Write every table as CSV into FOLDER, for a spreadsheet or another program.
@@ -118,8 +118,7 @@ def export(folder: Path, *, force: bool, records: Path | None) -> int:
     Figures that end in millionths are whole millionths, outlines are well-known text, and
     no text is taken for a formula.
     """
-    from estimator.files import write_atomically
-    from estimator.stock.exchange import TABLES, export_tables
+    from estimator.stock.exchange import TABLES, export_tables, write_tables
     from estimator.stock.refusals import refused
 
     path = _existing(path_of(records))
@@ -132,9 +131,9 @@ def export(folder: Path, *, force: bool, records: Path | None) -> int:
         raise refused(f"there is no folder {folder.parent}", "make it first")
     with open_records(path) as shop:
         files = export_tables(shop)
-    folder.mkdir(exist_ok=True)
-    for name, text in files.items():
-        write_atomically(folder / name, text)
+    kept = write_tables(folder, files)
+    if kept:
+        click.echo(f"What was there is kept: {', '.join(str(each) for each in kept)}")
     click.echo(f"Exported: {len(files)} tables to {folder}")
     return DONE
 
@@ -151,12 +150,16 @@ def export(folder: Path, *, force: bool, records: Path | None) -> int:
 def import_csv(folder: Path, *, records: Path | None) -> int:
     """Add the rows of the CSV files in FOLDER, named after tables, or none of them.
 
-    Nothing in them is executed; balances are reckoned from the movements.
+    Nothing in them is executed; balances are reckoned from the movements. What the records
+    held before is kept beside them as NAME.kept-1 and so on.
     """
     from estimator.stock.exchange import import_tables
+    from estimator.stock.restoring import keeping
 
-    with open_records(records) as shop:
+    with open_records(records) as shop, keeping(shop) as kept:
         added = import_tables(shop, folder)
+    for copy in kept:
+        click.echo(kept_told(copy))
     told = ", ".join(f"{count} {table}" for table, count in added.items())
     click.echo(f"Imported: {told}")
     return DONE
@@ -169,6 +172,14 @@ def _existing(path: Path) -> Path:
     if not path.exists():
         raise refused(f"there are no records at {path}", "name the file with --records")
     return path
+
+
+def _free(path: Path) -> Path:
+    """Give a name for a backup that is not taken yet: the clock may stand still."""
+    from itertools import count
+
+    names = (path.with_stem(f"{path.stem}-{number}") for number in count(2))
+    return path if not path.exists() else next(name for name in names if not name.exists())
 
 
 def _stamp() -> str:

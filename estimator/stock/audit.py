@@ -13,6 +13,7 @@ from estimator.errors import Check, Level
 from estimator.stock.copies import damage
 from estimator.stock.database import Records
 from estimator.stock.exact import decimal_of
+from estimator.stock.judging import unreadable
 from estimator.stock.leather_lots import polygon_of
 
 GRACE_MM = 0.01
@@ -39,12 +40,16 @@ def audit(records: Records) -> tuple[Check, ...]:
         records.connection.execute("BEGIN")  # all looks see the same moment
     try:
         found = [_stop("file", text, RESTORE) for text in damage(records)]
+        if found:
+            return tuple(found)  # nothing that is said of their contents could be trusted
         found += _ledger(records)
         found += _batches(records)
         found += _promises(records)
         found += _leather_of_jobs(records)
         found += _money_of_leather(records)
         found += _geometry(records)
+        if not found:
+            found += [_stop("value", text, RESTORE) for text in unreadable(records)]
     finally:
         if is_alone:
             records.connection.execute("ROLLBACK")

@@ -6,31 +6,32 @@ for another, and what was committed is on the disk before it is reported as save
 there the older journal is used, and readers wait.
 """
 
-import os
-import secrets
 import sqlite3
 import time
 from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager, suppress
+from contextlib import ExitStack, closing, contextmanager, suppress
 from dataclasses import dataclass
-from datetime import datetime
 from pathlib import Path
 
-from estimator.errors import Fault, InputError
+from estimator.kept import disk_told, kept_of, part_of, settle
+from estimator.stock import copying
+from estimator.stock.copying import contents, drop_file, scratch_copy, write_copy
+from estimator.stock.file_faults import (
+    NOT_WRITABLE,
+    code_of,
+    damaged,
+    fault,
+    first_look,
+    look_first,
+    of_another,
+    refuse_others,
+    told,
+)
 from estimator.stock.schema import APPLICATION_ID, STEPS, statements
 from estimator.stock.where import is_on_network
 
-BUSY_S = 10.0
-"""How long one program waits for another that is writing."""
-
 OLDEST_SQLITE = (3, 37, 0)
 """The first with STRICT tables."""
-
-KEPT_BACKUPS = 10
-"""How many copies made before an upgrade are kept."""
-
-_HEADER_BYTES = 100
-_VERSION_AT, _APPLICATION_AT = 60, 68
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +99,8 @@ class Records:
 def opened(path: Path, *, steps: Sequence[str] = STEPS) -> Iterator[Records]:
     """Open the records; a file that is not there yet is made.
 
+    Where the disk may only be read, they are read from a copy, and nothing can be changed.
+
     Parameters
     ----------
     path : Path
@@ -117,22 +120,82 @@ def opened(path: Path, *, steps: Sequence[str] = STEPS) -> Iterator[Records]:
         then left untouched), cannot be written, or stays in use by another program.
     """
     if sqlite3.sqlite_version_info < OLDEST_SQLITE:
-        raise _fault(
+        raise fault(
             path,
             f"needs SQLite 3.37 or newer, and Python brings {sqlite3.sqlite_version}",
             "install a newer Python",
         )
     look_first(path, len(steps))
-    with told(path):
-        connection = sqlite3.connect(path, timeout=BUSY_S, isolation_level=None)
+    with told(path), ExitStack() as stack:
         try:
-            connection.row_factory = sqlite3.Row
+            records = stack.enter_context(_ready(path, steps))
+        except sqlite3.OperationalError as error:
+            if code_of(error) not in NOT_WRITABLE or not path.is_file():
+                raise
+            records = stack.enter_context(opened_copy(path, steps=steps))
+        yield records
+
+
+@contextmanager
+def opened_copy(path: Path, *, steps: Sequence[str] = STEPS) -> Iterator[Records]:
+    """Open a copy of the records, which leaves their own file as it is, to read in.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    steps : sequence of str
+        Of the schema; those of this program unless told otherwise.
+
+    Yields
+    ------
+    Records
+        Brought up to date; closed at the end. What is written to them is refused.
+
+    Raises
+    ------
+    InputError
+        If it is no file of records, or of a newer form.
+    """
+    look_first(path, len(steps))
+    with told(path), scratch_copy(path) as copy, closing(connected(copy)) as connection:
+        records = Records(path, connection)
+        _bring_up_to_date(records, steps, keeps_old=False)
+        connection.execute("PRAGMA query_only = ON")
+        yield records
+
+
+@contextmanager
+def _ready(path: Path, steps: Sequence[str]) -> Iterator[Records]:
+    """Connect to a file and bring it up to date."""
+    with closing(connected(path)) as connection:
+        records = Records(path, connection)
+        _bring_up_to_date(records, steps, keeps_old=True)
+        yield records
+
+
+def connected(path: Path) -> sqlite3.Connection:
+    """Connect to a file, to read and to write; it need not be there.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+
+    Returns
+    -------
+    sqlite3.Connection
+        Set up; rows come as :class:`sqlite3.Row`.
+    """
+    connection = sqlite3.connect(path, timeout=copying.BUSY_S, isolation_level=None)
+    try:
+        connection.row_factory = sqlite3.Row
+        with first_look(path):
             set_up(connection, path)
-            records = Records(path, connection)
-            _bring_up_to_date(records, steps)
-            yield records
-        finally:
-            connection.close()
+    except BaseException:
+        connection.close()
+        raise
+    return connection
 
 
 @contextmanager
@@ -166,88 +229,6 @@ def atomic(records: Records) -> Iterator[None]:
             raise
 
 
-@contextmanager
-def told(path: Path) -> Iterator[None]:
-    """Turn what the database says about its file into our words.
-
-    Parameters
-    ----------
-    path : Path
-        The file.
-
-    Raises
-    ------
-    InputError
-        If the file cannot be used: busy, full, damaged, unreadable. Faults of this
-        program stay what they are.
-    """
-    try:
-        yield
-    except sqlite3.OperationalError as error:
-        code = (error.sqlite_errorcode or 0) & 0xFF
-        if code in {sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED}:
-            raise _fault(path, "is in use by another program", "try again in a moment") from None
-        if code == sqlite3.SQLITE_ERROR:
-            raise
-        raise _fault(
-            path, f"cannot be used ({error})", "check the disk, the folder and its rights"
-        ) from None
-    except UnicodeEncodeError:
-        raise _fault(path, "takes no text with broken letters", "write it in UTF-8") from None
-    except sqlite3.DatabaseError as error:
-        if (error.sqlite_errorcode or 0) & 0xFF in {sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_CORRUPT}:
-            raise _damaged(path) from None
-        raise
-
-
-def look_first(path: Path, newest: int) -> None:
-    """Refuse what is not ours by the file's first bytes alone, so that nothing is touched.
-
-    Parameters
-    ----------
-    path : Path
-        May be missing, if its folder is there.
-    newest : int
-        The newest form that is known.
-
-    Raises
-    ------
-    InputError
-        If it is another program's file, or of a newer form.
-    """
-    if not path.exists():
-        if not path.parent.is_dir():
-            raise _fault(path, "lies in a folder that does not exist", "make the folder first")
-        return
-    if not path.is_file():
-        raise _fault(path, "is no file", "name a file for the records")
-    try:
-        with path.open("rb") as stream:
-            header = stream.read(_HEADER_BYTES)
-    except OSError as error:
-        raise _fault(path, f"cannot be read ({error.strerror})", "check its rights") from None
-    if not header:
-        return
-    if len(header) < _HEADER_BYTES or not header.startswith(b"SQLite format 3\0"):
-        raise _fault(path, "is no file of records", "name another file with --records")
-    version = int.from_bytes(header[_VERSION_AT : _VERSION_AT + 4], "big")
-    application = int.from_bytes(header[_APPLICATION_AT : _APPLICATION_AT + 4], "big")
-    _refuse_others(path, application, version, newest)
-
-
-def _refuse_others(path: Path, application: int, version: int, newest: int) -> None:
-    """Refuse another program's file, and one of a newer version of this program."""
-    if application not in {0, APPLICATION_ID} or (application == 0 and version):
-        raise _fault(path, "belongs to another program", "name another file with --records")
-    if version > newest:
-        raise _fault(
-            path,
-            f"was written by a newer version of this program (form {version}, known up to "
-            f"{newest}); it was left untouched",
-            "install the newer version, or restore a backup made before",
-        )
-
-
 def set_up(connection: sqlite3.Connection, path: Path) -> None:
     """Ask for the log, for references that hold, and for writes that reach the disk.
 
@@ -258,9 +239,9 @@ def set_up(connection: sqlite3.Connection, path: Path) -> None:
     path : Path
         Of its file.
     """
-    journal = "DELETE" if is_on_network(path.absolute(), _mounts()) else "WAL"
-    connection.execute(f"PRAGMA busy_timeout = {int(BUSY_S * 1000)}")
-    until = time.monotonic() + BUSY_S
+    journal = "DELETE" if is_on_network(path.resolve(), _mounts()) else "WAL"
+    connection.execute(f"PRAGMA busy_timeout = {int(copying.BUSY_S * 1000)}")
+    until = time.monotonic() + copying.BUSY_S
     while True:  # two programs that make the file at once: the timeout does not cover this
         try:
             connection.execute(f"PRAGMA journal_mode = {journal}")
@@ -285,99 +266,106 @@ def _version(connection: sqlite3.Connection) -> int:
     return int(connection.execute("PRAGMA user_version").fetchone()[0])
 
 
-def _bring_up_to_date(records: Records, steps: Sequence[str]) -> None:
+def _bring_up_to_date(records: Records, steps: Sequence[str], *, keeps_old: bool) -> None:
     """Take the steps that are missing, all in one, after a copy of what there is."""
     connection = records.connection
-    connection.execute("BEGIN")  # one moment for all three: another program may be at it now
-    try:
-        tables = int(connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0])
-        version = _version(connection)
-        application = int(connection.execute("PRAGMA application_id").fetchone()[0])
-    finally:
-        connection.execute("COMMIT")
-    _refuse_others(records.path, application, version, len(steps))
-    if version == 0 and tables:
-        raise _fault(records.path, "belongs to another program", "name another file with --records")
+    with first_look(records.path):
+        version = _form(records, steps)
     if version == len(steps):
         return
-    if version:
+    if version and keeps_old:
         _keep_old(records, version)
     with atomic(records):
         for step in steps[_version(connection) :]:  # another program may have been quicker
             for statement in statements(step):
-                connection.execute(statement)
+                try:
+                    connection.execute(statement)
+                except sqlite3.OperationalError as error:
+                    if "already exists" not in str(error):
+                        raise
+                    raise damaged(records.path, str(error)) from None
         connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
         connection.execute(f"PRAGMA user_version = {len(steps)}")
 
 
-def _keep_old(records: Records, version: int) -> None:
-    """Copy the records before an upgrade, and keep the last ten such copies."""
-    path = records.path
-    stamp = f"{datetime.now().astimezone():%Y%m%d-%H%M%S}"
-    ending = secrets.token_hex(2)
-    target = path.with_name(f"{path.name}.form-{version}.{stamp}-{ending}.backup")
-    copy_whole(records.connection, target)
-    copies = sorted(
-        path.parent.glob(f"{path.name}.form-*.backup"), key=lambda one: one.stat().st_mtime
-    )
-    for old in copies[:-KEPT_BACKUPS]:
-        old.unlink(missing_ok=True)
+def _form(records: Records, steps: Sequence[str]) -> int:
+    """Say which form the records have, and refuse what is not ours."""
+    connection = records.connection
+    connection.execute("BEGIN")  # one moment for all: another program may be at it now
+    try:
+        tables = int(connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0])
+        pages = int(connection.execute("PRAGMA page_count").fetchone()[0])
+        version = _version(connection)
+        application = int(connection.execute("PRAGMA application_id").fetchone()[0])
+        refuse_others(records.path, application, version, len(steps))
+        if version == 0 and (tables or pages > 1):
+            raise of_another(records.path)
+        missing = missing_tables(connection, steps[:version]) if version < len(steps) else []
+        if missing:
+            raise damaged(records.path, f"{missing[0]} is missing, or is another")
+    finally:
+        connection.execute("COMMIT")
+    return version
 
 
-def copy_whole(source: sqlite3.Connection, target: Path) -> None:
-    """Copy a database through itself, since the file alone would lack what is in the log.
+def missing_tables(connection: sqlite3.Connection, steps: Sequence[str] = STEPS) -> list[str]:
+    """Look for what a file of records must have and this one has not.
 
     Parameters
     ----------
-    source : sqlite3.Connection
-        Others may go on writing to it.
-    target : Path
-        Appears whole, and on the disk, or not at all; must not exist.
+    connection : sqlite3.Connection
+        To records.
+    steps : sequence of str
+        Of the schema, as many as the file is said to have taken.
 
-    Raises
-    ------
-    InputError
-        If it cannot be written.
+    Returns
+    -------
+    list of str
+        Such as ``table leather``; empty if all is there. More may be there.
     """
-    beside = target.with_name(f".{target.name}.{secrets.token_hex(4)}.part")
-    with told(target):
-        try:
-            connection = sqlite3.connect(beside)
-            try:
-                source.backup(connection)
-                connection.execute("PRAGMA journal_mode = DELETE")
-            finally:
-                connection.close()
-            _flush(beside)
-            beside.rename(target)
-        except OSError as error:
-            problem = f"cannot be written ({error.strerror})"
-            raise _fault(target, problem, "choose another folder") from None
-        finally:
-            drop_file(beside)
+    forms = "SELECT type, name, sql FROM sqlite_schema"
+    with closing(sqlite3.connect(":memory:", isolation_level=None)) as empty:
+        for step in steps:
+            empty.executescript(step)
+        wanted = empty.execute(forms).fetchall()
+    there = {tuple(row) for row in connection.execute(forms)}
+    return [f"{kind} {name}" for kind, name, sql in wanted if (kind, name, sql) not in there]
 
 
-def drop_file(path: Path) -> None:
-    """Remove a database with its log, if there is one."""
-    for ending in ("", "-wal", "-shm", "-journal"):
-        path.with_name(path.name + ending).unlink(missing_ok=True)
-
-
-def _flush(path: Path) -> None:
-    descriptor = os.open(path, os.O_RDWR)
+def _keep_old(records: Records, version: int) -> None:
+    """Copy the records before an upgrade, unless such a copy is there from a try that failed."""
+    path, ending = records.path, f"form-{version}"
+    records.connection.execute("BEGIN IMMEDIATE")  # tells at once that the disk is read-only
+    records.connection.execute("ROLLBACK")
+    held = contents(records.connection)
+    for old in kept_of(path, ending):
+        with suppress(sqlite3.Error), closing(read_only(old)) as copy:
+            if contents(copy) == held:
+                return
+    beside = part_of(path)
     try:
-        os.fsync(descriptor)
+        write_copy(records.connection, beside, path.with_name(f"{path.name}.{ending}"))
+        with disk_told(path):
+            settle(beside, path, ending)
     finally:
-        os.close(descriptor)
+        drop_file(beside)
 
 
-def _damaged(path: Path) -> InputError:
-    return _fault(
-        path,
-        "is damaged, or is no file of records",
-        "put the last backup in its place with estimator records restore",
-    )
+def read_only(path: Path, *, is_locked: bool = False) -> sqlite3.Connection:
+    """Connect to a file, only to read.
 
+    Parameters
+    ----------
+    path : Path
+        The file.
+    is_locked : bool
+        Whether this process holds it locked, and there is no log: it is then read without a
+        lock of its own.
 
-def _fault(path: Path, problem: str, remedy: str) -> InputError:
-    return InputError(Fault(problem=problem, remedy=remedy, file=str(path)))
+    Returns
+    -------
+    sqlite3.Connection
+        To be closed.
+    """
+    uri = f"{path.absolute().as_uri()}?mode=ro{'&immutable=1' if is_locked else ''}"
+    return sqlite3.connect(uri, uri=True, timeout=copying.BUSY_S, isolation_level=None)

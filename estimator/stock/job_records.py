@@ -179,10 +179,14 @@ def job_record(records: Records, reference: str) -> JobRecord:
     ------
     InputError
         If there is none of this reference; with the near one.
+    LookupError
+        If the job is there and its quote is not: the records are damaged.
     """
     found = job_records(records, reference=reference) if reference else ()
     if not found:
         known = [each["reference"] for each in records.rows("SELECT reference FROM job")]
+        if reference in known:
+            raise LookupError(f"the quote of job {reference} is gone")
         raise unknown(
             f'there is no job "{reference}"',
             reference,

@@ -36,7 +36,7 @@ def test_a_backup_comes_back_and_what_was_there_is_kept(
     assert run(["hide", "retire", "side-07"]) == 0
     assert run(["records", "restore", "copy.sqlite"]) == 0
     assert tags(capsys) == ["side-07"]
-    (kept,) = shop.glob("*.before-restore.backup")
+    (kept,) = shop.glob("*.kept-*")
     assert tags(capsys, "--records", str(kept)) == []
 
 
@@ -79,3 +79,73 @@ def test_records_that_are_not_there_are_not_made(tmp_path: Path) -> None:
     for words in (["check"], ["backup"], ["export", str(tmp_path / "x")]):
         assert run(["records", *words, "--records", str(path)]) == 2
     assert list(tmp_path.iterdir()) == []
+
+
+def test_what_an_import_adds_to_is_kept_and_a_failed_one_leaves_no_copy(
+    shop: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(["hide", "add", str(DEMO / "hides" / "offcut-12.toml"), "--records", "new"]) == 0
+    assert run(["records", "export", "tables", "--records", "new"]) == 0
+    capsys.readouterr()
+    assert run(["records", "import", "tables"]) == 0
+    assert "kept: " in capsys.readouterr().out
+    assert set(tags(capsys)) == {"side-07", "offcut-12"}
+    assert tags(capsys, "--records", "records.sqlite.kept-1") == ["side-07"]
+    before = {one.name for one in shop.iterdir()}
+    assert run(["records", "import", "tables"]) == 2
+    assert run(["records", "import", "."]) == 2
+    assert {one.name for one in shop.iterdir()} == before
+    assert run(["records", "import", "tables", "--records", "fresh.sqlite"]) == 0
+    assert list(shop.glob("fresh.sqlite.kept*")) == []
+
+
+def test_an_import_that_cannot_keep_what_was_there_adds_nothing(
+    shop: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert run(["hide", "add", str(DEMO / "hides" / "offcut-12.toml"), "--records", "new"]) == 0
+    assert run(["records", "export", "tables", "--records", "new"]) == 0
+    for place in ("estimator.stock.copying.flush", "estimator.kept.rename_new"):
+        with monkeypatch.context() as patched:
+            patched.setattr(place, full)
+            assert run(["records", "import", "tables"]) == 2
+        assert "No space left" in capsys.readouterr().err
+        assert tags(capsys) == ["side-07"]
+    assert list(shop.glob("records.sqlite.kept*")) == []
+
+
+def full(*_: object) -> None:
+    raise OSError(28, "No space left on device")
+
+
+def test_tables_that_were_edited_are_kept_when_an_export_replaces_them(
+    shop: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(["records", "export", "tables"]) == 0
+    edited = shop / "tables" / "leather.csv"
+    edited.write_text("my own notes")
+    assert run(["records", "export", "tables", "--force"]) == 0
+    assert "leather.csv.kept-1" in capsys.readouterr().out
+    assert edited.with_name("leather.csv.kept-1").read_text() == "my own notes"
+    assert run(["records", "export", "tables", "--force"]) == 0
+    assert len(list((shop / "tables").iterdir())) == 14
+
+
+def test_an_export_is_whole_or_not_at_all(
+    shop: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    calls = iter(range(5))
+
+    def filling(path: Path) -> None:
+        if next(calls, None) is None:
+            full()
+
+    assert run(["records", "export", "before"]) == 0
+    (shop / "before" / "job.csv").write_text("mine")
+    for folder in ("tables", "before"):
+        calls = iter(range(5))
+        monkeypatch.setattr("estimator.stock.exchange.flush", filling)
+        assert run(["records", "export", folder, "--force"]) == 2
+        assert "No space left" in capsys.readouterr().err
+    assert not (shop / "tables").exists()
+    assert len(list((shop / "before").iterdir())) == 13
+    assert (shop / "before" / "job.csv").read_text() == "mine"

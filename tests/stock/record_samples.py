@@ -11,6 +11,7 @@ from estimator.hide.hides import Flaw, FlawState, Hide, HidePhoto, HideZone
 from estimator.quality import Spoil
 from estimator.stock.database import Records
 from estimator.stock.job_records import PlannedItem, PlannedLeather, Revision
+from estimator.stock.jobs import accept, cut, record_quote
 from estimator.stock.leather import add_leather
 from estimator.stock.leather_lots import LeatherLot
 from estimator.stock.ledger import receive
@@ -84,3 +85,17 @@ def photographed(tag: str = "side") -> Hide:
     ]
     belly = HideZone(outline=box(0, 0, 1000, 120), name="belly", share=0.4)
     return hide(tag, box(0, 0, 1000, 500), *proposals, photo=photo, zones=(belly,))
+
+
+def month(records: Records) -> None:
+    """A shop with something in every table, and names that a spreadsheet would run."""
+    fill(records, "side", "other")
+    receive(records, "=cmd|'/c calc'!A1", Decimal(5), Unit.ML, cost=Decimal("1.23"), on=DAY)
+    odd = hide("-2+3", box(0, 0, 0.1 + 0.2, 1 / 3 * 1000), price_paid=Decimal("0.01"))
+    add_leather(records, [LeatherLot(hide=odd, received_on=DAY, note='"; DROP TABLE job; --')])
+    add_leather(records, [LeatherLot(hide=photographed("seen"), received_on=DAY)])
+    record_quote(records, revision("14", "side", document={"note": "ü\n,;\"'"}), on=DAY)
+    accept(records, "14", on=DAY)
+    record_quote(records, revision("15", "other", customer="@sum(A1)"), on=DAY)
+    accept(records, "15", on=DAY)
+    cut(records, "15", on=DAY)

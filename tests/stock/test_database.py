@@ -7,9 +7,11 @@ from pathlib import Path
 import pytest
 
 from estimator.errors import InputError
-from estimator.stock import database, schema
-from estimator.stock.copies import back_up, damage, restore
-from estimator.stock.database import KEPT_BACKUPS, Records, atomic, opened
+from estimator.kept import kept_of
+from estimator.stock import copying, database, schema
+from estimator.stock.copies import back_up, damage
+from estimator.stock.database import Records, atomic, opened
+from estimator.stock.restoring import restore
 from estimator.stock.schema import statements
 from estimator.stock.where import records_path
 
@@ -75,7 +77,7 @@ def test_older_records_are_brought_up_to_date_after_a_copy(tmp_path: Path) -> No
         add(records, "thread", 7)
     with opened(path, steps=(FIRST, SECOND)) as records:
         assert tuple(records.rows("SELECT * FROM kept")[0]) == ("thread", 7, "none")
-    (copy,) = tmp_path.glob("*.backup")
+    (copy,) = kept_of(path, "form-1")
     assert names(copy) == ["thread"]
 
 
@@ -90,14 +92,21 @@ def test_a_step_that_fails_leaves_the_records_as_they_were(tmp_path: Path) -> No
         assert not records.rows("SELECT * FROM sqlite_schema WHERE name = 'half'")
 
 
-def test_only_the_last_copies_are_kept(tmp_path: Path) -> None:
+def test_an_upgrade_that_fails_again_keeps_no_second_copy_of_the_same(tmp_path: Path) -> None:
     path = tmp_path / "records.sqlite"
+
+    def upgrade(times: int) -> None:
+        for _ in range(times):
+            with pytest.raises(sqlite3.OperationalError), opened(path, steps=(FIRST, BROKEN)):
+                pass
+
     with opened(path, steps=(FIRST,)):
         pass
-    for _ in range(KEPT_BACKUPS + 3):
-        with pytest.raises(sqlite3.OperationalError), opened(path, steps=(FIRST, BROKEN)):
-            pass
-    assert len(list(tmp_path.glob("*.backup"))) == KEPT_BACKUPS
+    upgrade(3)
+    with opened(path, steps=(FIRST,)) as records:
+        add(records, "thread")
+    upgrade(11)
+    assert [names(copy) for copy in kept_of(path, "form-1")] == [[], ["thread"]]
 
 
 def test_newer_records_are_refused_untouched(tmp_path: Path) -> None:
@@ -173,7 +182,8 @@ def test_a_backup_is_what_was_saved_and_a_restore_brings_it_back(tmp_path: Path)
             back_up(records, copy)
     with opened(path) as again:
         assert tags(again) == ["first"]
-    assert {one.name for one in tmp_path.iterdir()} == {"records.sqlite", "copy.sqlite"}
+    names = {"records.sqlite", "copy.sqlite", "records.sqlite.kept-1"}
+    assert {one.name for one in tmp_path.iterdir()} == names
 
 
 def retire(records: Records, tag: str) -> None:
@@ -198,7 +208,8 @@ def test_a_damaged_file_is_moved_aside_for_the_backup(tmp_path: Path) -> None:
     restore(path, copy)
     with opened(path) as records:
         assert tags(records) == ["first"]
-    assert len(list(tmp_path.glob("*.damaged"))) == 1
+    (kept,) = kept_of(path)
+    assert kept.read_bytes() == b"x" * 9000
 
 
 def test_a_damaged_backup_leaves_the_records_alone(tmp_path: Path) -> None:
@@ -226,7 +237,7 @@ def test_records_that_stay_in_use_are_told_not_traced(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     path = tmp_path / "r"
-    monkeypatch.setattr(database, "BUSY_S", 0.05)
+    monkeypatch.setattr(copying, "BUSY_S", 0.05)
     with opened(path, steps=(FIRST,)) as first, opened(path, steps=(FIRST,)) as second:
         with (
             atomic(first),

@@ -2,7 +2,6 @@
 
 import csv
 import sqlite3
-from decimal import Decimal
 from io import StringIO
 from pathlib import Path
 
@@ -18,26 +17,7 @@ from estimator.stock.database import Records, opened
 from estimator.stock.exchange import TABLES, export_tables, import_tables
 from estimator.stock.job_records import PlannedLeather
 from estimator.stock.jobs import accept, cut, record_quote
-from estimator.stock.leather import add_leather
-from estimator.stock.leather_lots import LeatherLot
-from estimator.stock.ledger import receive
-from estimator.units import Unit
-from tests.shop import hide
-from tests.stock.record_samples import DAY, fill, photographed, revision
-
-
-def month(records: Records) -> None:
-    """A shop with something in every table, and names that a spreadsheet would run."""
-    fill(records, "side", "other")
-    receive(records, "=cmd|'/c calc'!A1", Decimal(5), Unit.ML, cost=Decimal("1.23"), on=DAY)
-    odd = hide("-2+3", box(0, 0, 0.1 + 0.2, 1 / 3 * 1000), price_paid=Decimal("0.01"))
-    add_leather(records, [LeatherLot(hide=odd, received_on=DAY, note='"; DROP TABLE job; --')])
-    add_leather(records, [LeatherLot(hide=photographed("seen"), received_on=DAY)])
-    record_quote(records, revision("14", "side", document={"note": "ü\n,;\"'"}), on=DAY)
-    accept(records, "14", on=DAY)
-    record_quote(records, revision("15", "other", customer="@sum(A1)"), on=DAY)
-    accept(records, "15", on=DAY)
-    cut(records, "15", on=DAY)
+from tests.stock.record_samples import DAY, fill, month, revision
 
 
 def written(records: Records, folder: Path) -> Path:
