@@ -16,7 +16,7 @@ class Effort(StrEnum):
     """The same, six times as long: some two minutes for the demo."""
 
 
-_ARRANGEMENTS = {Effort.QUICK: 3, Effort.NORMAL: 24, Effort.THOROUGH: 60}
+_ARRANGEMENTS = {Effort.QUICK: 12, Effort.NORMAL: 24, Effort.THOROUGH: 60}
 _ROUNDS = {Effort.QUICK: 0, Effort.NORMAL: 66, Effort.THOROUGH: 600}
 
 
