@@ -11,6 +11,7 @@ import click
 from estimator.cli.examples import examples
 from estimator.cli.exits import BAD_INPUT, DONE, OUR_FAULT, STOPPED
 from estimator.cli.listed import Listed, ListedGroup
+from estimator.writing.signals import ends_as_interrupt
 
 COMMANDS = {
     "batch": Listed(
@@ -115,8 +116,9 @@ def run(arguments: Sequence[str]) -> int:
     is_debug = "--debug" in arguments
     left = [argument for argument in arguments if argument != "--debug"]
     try:
-        ended = group.main(left, prog_name="estimator", standalone_mode=False)
-        sys.stdout.flush()
+        with ends_as_interrupt():
+            ended = group.main(left, prog_name="estimator", standalone_mode=False)
+            sys.stdout.flush()
     except (BrokenPipeError, SystemExit):  # click leaves so when a reader such as head is done
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return DONE
@@ -157,6 +159,6 @@ def _ended_by(error: Exception, *, is_debug: bool) -> int:
 
 
 def _stopped() -> int:
-    """Say that nothing came of it."""
-    click.echo("Stopped before there was any result; nothing was written.", err=True)
+    """Say that it was not brought to its end."""
+    click.echo("Stopped. No file is half-written: each is as it was, or complete.", err=True)
     return STOPPED

@@ -110,7 +110,9 @@ def check(*, as_json: bool, records: Path | None) -> int:
     epilog=examples("estimator records export tables", "estimator records export ~/tables --force"),
 )
 @click.argument("folder", type=click.Path(path_type=Path))
-@click.option("--force", is_flag=True, help="Replace tables that are there.")
+@click.option(
+    "--force", is_flag=True, help="Write tables all the same; what is there is moved aside."
+)
 @records_option
 def export(folder: Path, *, force: bool, records: Path | None) -> int:
     """Write every table as CSV into FOLDER, for a spreadsheet or another program.
@@ -118,7 +120,7 @@ def export(folder: Path, *, force: bool, records: Path | None) -> int:
     Figures that end in millionths are whole millionths, outlines are well-known text, and
     no text is taken for a formula.
     """
-    from estimator.files import write_atomically
+    from estimator.cli.written_files import write_told
     from estimator.stock.exchange import TABLES, export_tables
     from estimator.stock.refusals import refused
 
@@ -132,9 +134,7 @@ def export(folder: Path, *, force: bool, records: Path | None) -> int:
         raise refused(f"there is no folder {folder.parent}", "make it first")
     with open_records(path) as shop:
         files = export_tables(shop)
-    folder.mkdir(exist_ok=True)
-    for name, text in files.items():
-        write_atomically(folder / name, text)
+    write_told({folder / name: text for name, text in files.items()}, makes_folder=True)
     click.echo(f"Exported: {len(files)} tables to {folder}")
     return DONE
 
