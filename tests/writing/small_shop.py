@@ -56,7 +56,8 @@ def make_shop(folder: Path) -> Path:
     """Make the shop in a new folder, which it gives."""
     folder.mkdir(parents=True)
     shutil.copy(DEMO / "prices.toml", folder)
-    shutil.copy(DEMO / "blades" / "pruning-blade.toml", folder)
+    for ending in (".toml", ".svg"):
+        shutil.copy(DEMO / "blades" / f"pruning-blade{ending}", folder)
     for name, text in (("strap.toml", STRAP), ("bend-3.toml", HIDE)):
         (folder / name).write_text(text, encoding="utf-8")
     write_order(folder)
