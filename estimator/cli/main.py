@@ -148,6 +148,8 @@ def _ended_by(error: Exception, *, is_debug: bool) -> int:
         return BAD_INPUT
     if is_debug:
         raise error
+    if isinstance(error, OSError):
+        return _refused_by_system(error)
     what = "the checker refused the layout" if isinstance(error, LayoutError) else str(error)
     told = " ".join(f"{type(error).__name__}: {what}".split())
     click.echo(
@@ -156,6 +158,17 @@ def _ended_by(error: Exception, *, is_debug: bool) -> int:
         err=True,
     )
     return OUR_FAULT
+
+
+def _refused_by_system(error: OSError) -> int:
+    """Tell which file the system refused; standard output if it names none."""
+    reason = error.strerror or str(error) or type(error).__name__
+    if error.filename is None:  # else Python would try again at its end, and tell of it at length
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    where = error.filename or "standard output"
+    told = f"Error: {where}: cannot be used ({reason}); make room, or check its rights"
+    click.echo(told, err=True)
+    return BAD_INPUT
 
 
 def _stopped() -> int:
