@@ -1,12 +1,11 @@
-"""Read files with care and write them whole: sizes, encodings, TOML with places, atomic writes."""
+"""Read files with care: sizes, encodings, TOML with places, and which files were read."""
 
 import json
-import os
 import re
-import secrets
 import tomllib
 from collections.abc import Iterator, Mapping, Sequence
-from contextlib import suppress
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache
@@ -88,6 +87,26 @@ class TomlFile:
         return Fault(problem=problem, remedy=remedy, file=self.name, place=self.place(keys))
 
 
+_noted: ContextVar[set[Path] | None] = ContextVar("noted", default=None)
+
+
+@contextmanager
+def noting_reads() -> Iterator[set[Path]]:
+    """Note which files are read, so that nothing is written among them.
+
+    Yields
+    ------
+    set of Path
+        It grows with each file read; files of the records are not among them.
+    """
+    noted: set[Path] = set()
+    before = _noted.set(noted)
+    try:
+        yield noted
+    finally:
+        _noted.reset(before)
+
+
 def read_bytes(path: Path, *, limit_bytes: int) -> bytes:
     """Read a file, if it is one and not too large.
 
@@ -119,12 +138,15 @@ def read_bytes(path: Path, *, limit_bytes: int) -> bytes:
             size = f"{status.st_size / 1e6:.0f} MB, more than {limit_bytes / 1e6:.0f} MB"
             raise _fault(name, f"is too large ({size})", "check that it is the right file")
         with path.open("rb") as stream:
-            return stream.read(limit_bytes)
+            content = stream.read(limit_bytes)
     except (FileNotFoundError, NotADirectoryError):
         raise _fault(name, "does not exist", "check the name and the folder") from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         raise _fault(name, f"cannot be read ({reason})", "check the file") from None
+    if (noted := _noted.get()) is not None:
+        noted.add(path)
+    return content
 
 
 def read_toml(path: Path) -> TomlFile:
@@ -206,38 +228,6 @@ def read_values(path: Path) -> TomlFile:
     if not isinstance(values, dict):
         raise _fault(name, "is not valid here: it is no table of keys", "begin it with {")
     return TomlFile(path=path, name=name, text="", values=values)
-
-
-def write_atomically(path: Path, content: bytes | str) -> None:
-    """Write a file whole or not at all: a new file beside it, flushed, then put in its place.
-
-    Parameters
-    ----------
-    path : Path
-        What to write; its folder must exist.
-    content : bytes or str
-        Text is written as UTF-8.
-
-    Raises
-    ------
-    InputError
-        If it cannot be written; the old file is then as it was.
-    """
-    raw = content.encode("utf-8") if isinstance(content, str) else content
-    beside = path.with_name(f".{path.name}.{secrets.token_hex(4)}.part")
-    try:
-        with beside.open("xb") as stream:
-            stream.write(raw)
-            stream.flush()
-            os.fsync(stream.fileno())
-        beside.replace(path)
-    except OSError as error:
-        raise _fault(
-            str(path), f"cannot be written ({error.strerror})", "choose another folder"
-        ) from None
-    finally:
-        with suppress(OSError):  # a disk that may only be read says so even of what is not there
-            beside.unlink()
 
 
 def _no_number(text: str) -> None:
