@@ -17,7 +17,20 @@ from estimator.errors import Fault, InputError
 
 TOML_LIMIT_BYTES = 20_000_000
 
-_STARTS = re.compile(r"""\s*(#|$|\[\[?\s*["'A-Za-z_]|["'\w.\s-]+=)""")
+_TEXTS = (
+    r'"""(?:[^"\\]++|\\.|"{1,2}(?!"))*+"{3,5}'
+    r"|'''(?:[^']++|'{1,2}(?!'))*+'{3,5}"
+    r'|"(?:[^"\\\n]++|\\.)*+"'
+    r"|'[^'\n]*+'"
+    r"|#[^\n]*+"
+)
+_BETWEEN = re.compile(rf"{_TEXTS}|[\[{{\]}}\n]", re.DOTALL)
+"""What matters where no bracket is open: texts, remarks, brackets, ends of lines."""
+_INSIDE = re.compile(rf"{_TEXTS}|\[[^\[\]{{}}\"'#]*+\]|[\[{{\]}}]", re.DOTALL)
+"""What matters in a list or a table: the same, flat lists of numbers, and no ends of lines."""
+_NOTHING = re.compile(r"\s*+(?:#[^\n]*+\s*+)?\Z")
+_PLAIN_KEY = re.compile(r"[ \t]*+((?:[A-Za-z0-9_-]++\.?+)++)(?<!\.)[ \t]*+=[ \t]*+(?!\{)")
+"""Keys that need no parser, of a value that holds none."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -276,34 +289,46 @@ def _key_lines(text: str) -> Iterator[tuple[tuple[str | int, ...], int]]:
     """Give the path and the line of every table and key in a valid TOML text."""
     counts: dict[tuple[str | int, ...], int] = {}
     table: tuple[str | int, ...] = ()
-    for line, statement in _statements(text):
-        parsed = tomllib.loads(statement, parse_float=Decimal)
-        if statement.lstrip().startswith("["):
-            table = _table_path(parsed, counts)
-            yield table, line
-        elif parsed:
-            for path in _leaves(parsed):
+    headers: dict[str, dict[str, Any]] = {}
+    for line, start, end in _statements(text):
+        plain = _PLAIN_KEY.match(text, start, end)
+        if plain:
+            path = table
+            for key in plain[1].split("."):
+                path = (*path, key)
+                yield path, line
+            continue
+        statement = text[start:end]
+        if not statement.lstrip().startswith("["):
+            for path in _leaves(tomllib.loads(statement, parse_float=Decimal)):
                 yield table + path, line
+            continue
+        if statement not in headers:
+            headers[statement] = tomllib.loads(statement)
+        table = _table_path(headers[statement], counts)
+        yield table, line
 
 
-def _statements(text: str) -> Iterator[tuple[int, str]]:
-    """Split a TOML text into headers and assignments, each with its first line.
+def _statements(text: str) -> Iterator[tuple[int, int, int]]:
+    """Split a valid TOML text into headers and assignments: first line, start, end.
 
-    A statement ends before a line that may start another one, once it is valid by itself;
-    so lists and texts over several lines stay whole.
+    One pass: texts, remarks and flat lists are skipped whole, and a statement ends with a line
+    on which no bracket is open.
     """
-    lines = text.replace("\r\n", "\n").split("\n")
-    start = 0
-    for at in range(len(lines)):
-        if at + 1 < len(lines) and not _STARTS.match(lines[at + 1]):
-            continue
-        statement = "\n".join(lines[start : at + 1])
-        try:
-            tomllib.loads(statement, parse_float=Decimal)
-        except ValueError:
-            continue
-        yield start + 1, statement
-        start = at + 1
+    line, start, at, depth = 1, 0, 0, 0
+    while start < len(text):
+        token = (_INSIDE if depth else _BETWEEN).search(text, at)
+        at = token.end() if token else len(text)
+        mark = token[0] if token else "\n"
+        if mark in {"[", "{"}:
+            depth += 1
+        elif mark in {"]", "}"}:
+            depth -= 1
+        elif mark == "\n" and not depth:
+            if not _NOTHING.match(text, start, at):
+                yield line, start, at
+            line += text.count("\n", start, at)
+            start = at
 
 
 def _table_path(

@@ -12,7 +12,8 @@ from estimator.nesting.problem import Problem
 class Attempt:
     """One arrangement to construct: items and sheets in order, turns, and where to grow from.
 
-    ``extra`` are shapes to try besides those of ``step_deg``.
+    ``extra`` are shapes to try besides those of ``step_deg``. A rough one tries no finer turns
+    where those find no room, and lays only whole sets, if it goes by set.
     """
 
     items: list[Item]
@@ -21,6 +22,7 @@ class Attempt:
     step_deg: float
     by_set: bool
     extra: tuple[Choice, ...] = ()
+    is_rough: bool = False
 
 
 def items_by_size(problem: Problem) -> list[Item]:
@@ -82,7 +84,8 @@ class Arranger:
             table = self._fresh(attempt)
             left = _lay_sets(table, items, attempt.sheets, lots)
             self._last = None
-            _lay_all(table, left, attempt.sheets, lots)
+            if not attempt.is_rough:
+                _lay_all(table, left, attempt.sheets, lots)
             return table.laid
         table, alike = self._begun(attempt, items)
         for each in table.laid[len(self._pinned) :]:
@@ -92,7 +95,14 @@ class Arranger:
         return list(table.laid)
 
     def _fresh(self, attempt: Attempt) -> Table:
-        return Table(self._bank, attempt.anchor, attempt.step_deg, self._pinned, attempt.extra)
+        return Table(
+            self._bank,
+            attempt.anchor,
+            attempt.step_deg,
+            self._pinned,
+            attempt.extra,
+            is_rough=attempt.is_rough,
+        )
 
     def _begun(self, attempt: Attempt, items: Sequence[Item]) -> tuple[Table, int]:
         """A table with the first items laid, as far as the last order began alike; how many."""

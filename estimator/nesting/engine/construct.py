@@ -55,6 +55,8 @@ class Table:
         What lies there already.
     extra : sequence of Choice
         Shapes to try besides those that ``step_deg`` gives.
+    is_rough : bool
+        Whether to leave it at those, and try no finer turns where they find no room.
     """
 
     def __init__(
@@ -64,6 +66,8 @@ class Table:
         step_deg: float,
         laid: Sequence[Laid],
         extra: Sequence[Choice] = (),
+        *,
+        is_rough: bool = False,
     ) -> None:
         self.bank = bank
         self.extra = extra
@@ -72,6 +76,7 @@ class Table:
         self.laid = list(laid)
         self._room: dict[tuple[int, int], list[tuple[int, BaseGeometry]]] = {}
         self._is_crowded = is_crowded(bank.problem)
+        self._is_rough = is_rough
 
     def lay(self, item: Item, sheets: Sequence[int]) -> bool:
         """Lay an item on the first of these sheets that has room for it.
@@ -92,7 +97,7 @@ class Table:
             False if there is no room on any.
         """
         self.bank.check()
-        levels = (self._coarse, self._fine, self.bank.along_edges)
+        levels = (self._coarse, self._fine, self.bank.along_edges)[: 1 if self._is_rough else 3]
         tries = [(sheet, level) for sheet in sheets for level in levels]
         if self._is_crowded:
             tries = [(sheet, level) for level in levels for sheet in sheets]
