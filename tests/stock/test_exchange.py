@@ -3,6 +3,7 @@
 import csv
 import re
 import sqlite3
+from decimal import Decimal
 from io import StringIO
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -19,7 +20,11 @@ from estimator.stock.database import Records, opened
 from estimator.stock.exchange import TABLES, export_tables, import_tables
 from estimator.stock.job_records import PlannedLeather
 from estimator.stock.jobs import accept, cut, record_quote
-from tests.stock.record_samples import DAY, fill, month, revision
+from estimator.stock.leather import add_leather
+from estimator.stock.leather_lots import LeatherLot
+from estimator.stock.ledger import receive
+from estimator.units import Unit
+from tests.stock.record_samples import DAY, fill, hide, month, revision
 
 
 def written(records: Records, folder: Path) -> Path:
