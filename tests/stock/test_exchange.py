@@ -24,7 +24,8 @@ from estimator.stock.leather import add_leather
 from estimator.stock.leather_lots import LeatherLot
 from estimator.stock.ledger import receive
 from estimator.units import Unit
-from tests.stock.record_samples import DAY, fill, hide, month, revision
+from tests.shop import hide
+from tests.stock.record_samples import DAY, fill, month, revision
 
 
 def written(records: Records, folder: Path) -> Path:
