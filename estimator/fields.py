@@ -12,7 +12,6 @@ from typing import Annotated, Any, TypeVar
 
 from pydantic import (
     BaseModel,
-    BeforeValidator,
     ConfigDict,
     PlainValidator,
     Strict,
@@ -342,11 +341,7 @@ Choice = Annotated[Value, Strict(strict=False)]
 """One of the values of an enumeration, written as text: ``Choice[PartKind]``."""
 
 
-def _as_set(value: object) -> object:
-    return frozenset(value) if isinstance(value, tuple | list) else value
-
-
-Choices = Annotated[frozenset[Choice[Value]], BeforeValidator(_as_set)]
+Choices = Annotated[frozenset[Choice[Value]], Strict(strict=False)]
 """Some of the values of an enumeration, written as a list: ``Choices[Need]``."""
 
 

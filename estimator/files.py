@@ -1,12 +1,11 @@
-"""Read files with care and write them whole: sizes, encodings, TOML with places, atomic writes."""
+"""Read files with care: sizes, encodings, TOML with places, and which files were read."""
 
 import json
-import os
 import re
-import secrets
 import tomllib
 from collections.abc import Iterator, Mapping, Sequence
-from contextlib import suppress
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache
@@ -18,7 +17,20 @@ from estimator.errors import Fault, InputError
 
 TOML_LIMIT_BYTES = 20_000_000
 
-_STARTS = re.compile(r"""\s*(#|$|\[\[?\s*["'A-Za-z_]|["'\w.\s-]+=)""")
+_TEXTS = (
+    r'"""(?:[^"\\]++|\\.|"{1,2}(?!"))*+"{3,5}'
+    r"|'''(?:[^']++|'{1,2}(?!'))*+'{3,5}"
+    r'|"(?:[^"\\\n]++|\\.)*+"'
+    r"|'[^'\n]*+'"
+    r"|#[^\n]*+"
+)
+_BETWEEN = re.compile(rf"{_TEXTS}|[\[{{\]}}\n]", re.DOTALL)
+"""What matters where no bracket is open: texts, remarks, brackets, ends of lines."""
+_INSIDE = re.compile(rf"{_TEXTS}|\[[^\[\]{{}}\"'#]*+\]|[\[{{\]}}]", re.DOTALL)
+"""What matters in a list or a table: the same, flat lists of numbers, and no ends of lines."""
+_NOTHING = re.compile(r"\s*+(?:#[^\n]*+\s*+)?\Z")
+_PLAIN_KEY = re.compile(r"[ \t]*+((?:[A-Za-z0-9_-]++\.?+)++)(?<!\.)[ \t]*+=[ \t]*+(?!\{)")
+"""Keys that need no parser, of a value that holds none."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,6 +100,26 @@ class TomlFile:
         return Fault(problem=problem, remedy=remedy, file=self.name, place=self.place(keys))
 
 
+_noted: ContextVar[set[Path] | None] = ContextVar("noted", default=None)
+
+
+@contextmanager
+def noting_reads() -> Iterator[set[Path]]:
+    """Note which files are read, so that nothing is written among them.
+
+    Yields
+    ------
+    set of Path
+        It grows with each file read; files of the records are not among them.
+    """
+    noted: set[Path] = set()
+    before = _noted.set(noted)
+    try:
+        yield noted
+    finally:
+        _noted.reset(before)
+
+
 def read_bytes(path: Path, *, limit_bytes: int) -> bytes:
     """Read a file, if it is one and not too large.
 
@@ -119,12 +151,15 @@ def read_bytes(path: Path, *, limit_bytes: int) -> bytes:
             size = f"{status.st_size / 1e6:.0f} MB, more than {limit_bytes / 1e6:.0f} MB"
             raise _fault(name, f"is too large ({size})", "check that it is the right file")
         with path.open("rb") as stream:
-            return stream.read(limit_bytes)
+            content = stream.read(limit_bytes)
     except (FileNotFoundError, NotADirectoryError):
         raise _fault(name, "does not exist", "check the name and the folder") from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         raise _fault(name, f"cannot be read ({reason})", "check the file") from None
+    if (noted := _noted.get()) is not None:
+        noted.add(path)
+    return content
 
 
 def read_toml(path: Path) -> TomlFile:
@@ -208,38 +243,6 @@ def read_values(path: Path) -> TomlFile:
     return TomlFile(path=path, name=name, text="", values=values)
 
 
-def write_atomically(path: Path, content: bytes | str) -> None:
-    """Write a file whole or not at all: a new file beside it, flushed, then put in its place.
-
-    Parameters
-    ----------
-    path : Path
-        What to write; its folder must exist.
-    content : bytes or str
-        Text is written as UTF-8.
-
-    Raises
-    ------
-    InputError
-        If it cannot be written; the old file is then as it was.
-    """
-    raw = content.encode("utf-8") if isinstance(content, str) else content
-    beside = path.with_name(f".{path.name}.{secrets.token_hex(4)}.part")
-    try:
-        with beside.open("xb") as stream:
-            stream.write(raw)
-            stream.flush()
-            os.fsync(stream.fileno())
-        beside.replace(path)
-    except OSError as error:
-        raise _fault(
-            str(path), f"cannot be written ({error.strerror})", "choose another folder"
-        ) from None
-    finally:
-        with suppress(OSError):  # a disk that may only be read says so even of what is not there
-            beside.unlink()
-
-
 def _no_number(text: str) -> None:
     raise ValueError(f"{text} is no number")
 
@@ -286,34 +289,46 @@ def _key_lines(text: str) -> Iterator[tuple[tuple[str | int, ...], int]]:
     """Give the path and the line of every table and key in a valid TOML text."""
     counts: dict[tuple[str | int, ...], int] = {}
     table: tuple[str | int, ...] = ()
-    for line, statement in _statements(text):
-        parsed = tomllib.loads(statement, parse_float=Decimal)
-        if statement.lstrip().startswith("["):
-            table = _table_path(parsed, counts)
-            yield table, line
-        elif parsed:
-            for path in _leaves(parsed):
+    headers: dict[str, dict[str, Any]] = {}
+    for line, start, end in _statements(text):
+        plain = _PLAIN_KEY.match(text, start, end)
+        if plain:
+            path = table
+            for key in plain[1].split("."):
+                path = (*path, key)
+                yield path, line
+            continue
+        statement = text[start:end]
+        if not statement.lstrip().startswith("["):
+            for path in _leaves(tomllib.loads(statement, parse_float=Decimal)):
                 yield table + path, line
+            continue
+        if statement not in headers:
+            headers[statement] = tomllib.loads(statement)
+        table = _table_path(headers[statement], counts)
+        yield table, line
 
 
-def _statements(text: str) -> Iterator[tuple[int, str]]:
-    """Split a TOML text into headers and assignments, each with its first line.
+def _statements(text: str) -> Iterator[tuple[int, int, int]]:
+    """Split a valid TOML text into headers and assignments: first line, start, end.
 
-    A statement ends before a line that may start another one, once it is valid by itself;
-    so lists and texts over several lines stay whole.
+    One pass: texts, remarks and flat lists are skipped whole, and a statement ends with a line
+    on which no bracket is open.
     """
-    lines = text.replace("\r\n", "\n").split("\n")
-    start = 0
-    for at in range(len(lines)):
-        if at + 1 < len(lines) and not _STARTS.match(lines[at + 1]):
-            continue
-        statement = "\n".join(lines[start : at + 1])
-        try:
-            tomllib.loads(statement, parse_float=Decimal)
-        except ValueError:
-            continue
-        yield start + 1, statement
-        start = at + 1
+    line, start, at, depth = 1, 0, 0, 0
+    while start < len(text):
+        token = (_INSIDE if depth else _BETWEEN).search(text, at)
+        at = token.end() if token else len(text)
+        mark = token[0] if token else "\n"
+        if mark in {"[", "{"}:
+            depth += 1
+        elif mark in {"]", "}"}:
+            depth -= 1
+        elif mark == "\n" and not depth:
+            if not _NOTHING.match(text, start, at):
+                yield line, start, at
+            line += text.count("\n", start, at)
+            start = at
 
 
 def _table_path(

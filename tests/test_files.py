@@ -1,13 +1,12 @@
-"""Reading with care, writing whole."""
+"""Reading with care."""
 
-import os
 from decimal import Decimal
 from pathlib import Path
 
 import pytest
 
 from estimator.errors import InputError
-from estimator.files import TomlFile, read_bytes, read_toml, write_atomically
+from estimator.files import TomlFile, noting_reads, read_bytes, read_toml
 
 TEXT = '''\
 # an order
@@ -144,30 +143,11 @@ def test_a_file_of_just_the_limit_is_read(tmp_path: Path) -> None:
         read_bytes(path, limit_bytes=4)
 
 
-def test_writing_replaces_the_whole_file_and_leaves_nothing_beside_it(tmp_path: Path) -> None:
-    path = tmp_path / "out.txt"
-    write_atomically(path, "first, longer")
-    write_atomically(path, "größer")
-    assert path.read_text("utf-8") == "größer"
-    write_atomically(path, b"\x00")
-    assert path.read_bytes() == b"\x00"
-    assert os.listdir(tmp_path) == ["out.txt"]  # noqa: PTH208  # hidden names count
-
-
-def test_writing_into_a_missing_folder_is_refused(tmp_path: Path) -> None:
-    with pytest.raises(InputError, match="cannot be written"):
-        write_atomically(tmp_path / "no" / "out.txt", "x")
-
-
-def test_a_failed_write_keeps_the_old_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    path = tmp_path / "out.txt"
-    write_atomically(path, "old")
-
-    def full(_: int) -> None:
-        raise OSError(28, "No space left on device")
-
-    monkeypatch.setattr(os, "fsync", full)
-    with pytest.raises(InputError, match="No space left"):
-        write_atomically(path, "new")
-    assert path.read_text() == "old"
-    assert [each.name for each in tmp_path.iterdir()] == ["out.txt"]
+def test_what_is_read_is_noted_as_long_as_somebody_asks(tmp_path: Path) -> None:
+    path, other = tmp_path / "a.toml", tmp_path / "b.toml"
+    path.write_text("x = 1\n")
+    other.write_text("x = 1\n")
+    with noting_reads() as noted:
+        read_toml(path)
+    read_toml(other)
+    assert noted == {path}

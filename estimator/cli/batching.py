@@ -68,7 +68,11 @@ MOST_SHEATHS = 1000
 @click.option(
     "--chart", type=click.Path(path_type=Path), help="Write the curve as a picture, .png or .svg."
 )
-@click.option("--force", is_flag=True, help="Replace a picture that is there.")
+@click.option(
+    "--force",
+    is_flag=True,
+    help="Write the picture all the same; one that is there is moved aside.",
+)
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
 def batch(
     order: Path,
@@ -91,8 +95,8 @@ def batch(
     Each pattern is worked out by itself, as if all the leather were for it, with a layout, a
     take-off and a price for every size. Ctrl-C keeps the sizes that are done.
     """
-    from estimator.cli.pattern_files import check_target
     from estimator.cli.working import Work
+    from estimator.cli.written_files import check_target
     from estimator.nesting.effort import Effort
     from estimator.workshop.batch import batch as worked_out
     from estimator.workshop.order import Units
@@ -205,11 +209,11 @@ def _draw(done: "Sequence[Batch]", asked: "Order", chart: Path) -> None:
     if not any(row.fits for one in done for row in one.rows):
         click.echo("No batch fits on the leather, so no picture was written.", err=True)
         return
-    from estimator.files import write_atomically
+    from estimator.cli.written_files import write_told
     from estimator.report.batch_chart import draw_batches, saved_chart
     from estimator.report.fonts import fonts_for
 
     fonts = fonts_for(one.line for one in done)
     figure = draw_batches(done, currency=asked.prices.currency, fonts=fonts)
-    write_atomically(chart, saved_chart(figure, chart.suffix.lower().lstrip("."), fonts))
+    write_told({chart: saved_chart(figure, chart.suffix.lower().lstrip("."), fonts)})
     click.echo(f"{chart}: the curve as a picture", err=True)

@@ -72,7 +72,9 @@ def blade() -> None:
 @click.option(
     "--out", type=click.Path(path_type=Path), help="File to write.  [default: PHOTO-blade.toml]"
 )
-@click.option("--force", is_flag=True, help="Replace files that are there.")
+@click.option(
+    "--force", is_flag=True, help="Write them all the same; files that are there are moved aside."
+)
 @click.option("--units", type=click.Choice(("metric", "imperial")), default="metric")
 @json_option
 def photo_command(
@@ -105,13 +107,13 @@ def photo_command(
             *(
                 Fault(
                     problem="is there already",
-                    remedy="name another file with --out, or add --force to replace it",
+                    remedy="name another file with --out, or move it aside with --force",
                     file=str(each),
                 )
                 for each in there
             )
         )
-    from estimator.files import write_atomically
+    from estimator.cli.written_files import write_told
     from estimator.pattern.blade_writer import blade_text
     from estimator.pattern.parts import Hand
     from estimator.photo.blade import blade_in_photo
@@ -137,8 +139,7 @@ def photo_command(
     image = png(
         draw_blade(found, picture, size, fonts=fonts, units=Units(units), title=name), fonts
     )
-    write_atomically(drawn, image)
-    write_atomically(target, text)
+    write_told({drawn: image, target: text})
     if as_json:
         print_json(blade_values(found, file=str(target), picture=str(drawn)))
         return DONE

@@ -33,27 +33,33 @@ PICTURES = (".png", ".svg")
     type=click.Path(path_type=Path),
     help="Write a picture that circles each place, as .png or .svg.",
 )
+@click.option(
+    "--force",
+    is_flag=True,
+    help="Write the picture all the same; a file that is there is moved aside.",
+)
 @click.option("--prices", type=click.Path(path_type=Path), help="Price book with your tools.")
 @click.option("--belt", help='Width of the belt it goes on, such as "45 mm".')
 def check_pattern(
-    file: Path, *, as_json: bool, out: Path | None, prices: Path | None, belt: str | None
+    file: Path,
+    *,
+    as_json: bool,
+    out: Path | None,
+    force: bool,
+    prices: Path | None,
+    belt: str | None,
 ) -> int:
     """Check the pattern in FILE before anything is cut, worst first.
 
     Without --prices the usual tools are assumed: tines of 8.5 mm, an awl of 44 mm, and 3 mm
     of leather on either side of a seam.
     """
+    from estimator.cli.written_files import check_target
     from estimator.pattern.checks import pattern_checks
     from estimator.pattern.reader import read_pattern
 
-    if out is not None and out.suffix.lower() not in PICTURES:
-        raise InputError(
-            Fault(
-                problem=f"a picture cannot be written as {out.suffix or 'a file without ending'}",
-                remedy="let the name end in .png or .svg",
-                place="--out",
-            )
-        )
+    if out is not None:
+        check_target(out, endings=PICTURES, force=force)
     pattern = _with_belt(read_pattern(file), belt)
     found = by_weight(pattern_checks(pattern, _tools(prices)))
     if out is not None:
@@ -115,7 +121,7 @@ def _tools(prices: Path | None) -> "Tools":
 
 
 def _write_picture(pattern: "Pattern", found: tuple[Check, ...], out: Path) -> None:
-    from estimator.files import write_atomically
+    from estimator.cli.written_files import write_told
     from estimator.report.check_picture import draw_checks
     from estimator.report.fonts import fonts_for, missing_note
     from estimator.report.plan_files import png, svg
@@ -123,7 +129,7 @@ def _write_picture(pattern: "Pattern", found: tuple[Check, ...], out: Path) -> N
     texts = [pattern.name, *(part.name for part in pattern.parts)]
     fonts = fonts_for([*texts, *(f"{check.message} {check.remedy}" for check in found)])
     drawn = draw_checks(pattern, found, fonts)
-    write_atomically(out, (svg if out.suffix.lower() == ".svg" else png)(drawn, fonts))
+    write_told({out: (svg if out.suffix.lower() == ".svg" else png)(drawn, fonts)})
     if note := missing_note(fonts):
         click.echo(f"Warning: {note}", err=True)
 

@@ -1,10 +1,13 @@
 """The demo workshop's files, from the installed package or a source checkout."""
 
-import shutil
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 import estimator
 from estimator.errors import EstimatorError, Fault, InputError
+from estimator.writing.rule import followed, write_files
+from estimator.writing.swap import telling
 
 
 def demo_source() -> Path:
@@ -27,8 +30,9 @@ def demo_source() -> Path:
     raise EstimatorError("the demo workshop is missing from this installation")
 
 
-def write_demo(folder: Path) -> None:
-    """Copy the demo workshop.
+@contextmanager
+def demo_written(folder: Path) -> Iterator[None]:
+    """Copy the demo workshop, and take it away again if what is done with it fails.
 
     Parameters
     ----------
@@ -40,22 +44,44 @@ def write_demo(folder: Path) -> None:
     InputError
         If there is something in it already, or it cannot be written.
     """
-    if folder.exists() and not folder.is_dir():
-        raise InputError(Fault(problem=f"{folder} is a file", remedy="name a new folder"))
-    source = demo_source()
-    try:
-        if folder.is_dir() and any(folder.iterdir()):
+    place = followed(folder)
+    with telling(folder):
+        if place.exists() and not place.is_dir():
+            raise InputError(Fault(problem=f"{folder} is a file", remedy="name a new folder"))
+        if place.is_dir() and any(place.iterdir()):
             raise InputError(
                 Fault(problem=f"{folder} is not empty", remedy="name a new folder for the demo")
             )
-        shutil.copytree(source, folder, dirs_exist_ok=True, ignore=_not_files)
-    except (OSError, shutil.Error) as error:
-        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        raise InputError(
-            Fault(problem=f"{folder} cannot be written: {reason}", remedy="name another folder")
-        ) from None
+    source = demo_source()
+    contents = {place / each.relative_to(source): each.read_bytes() for each in _files(source)}
+    above = [each for each in (place, *place.parents) if not each.exists()]
+    write_files(contents, makes_folder=True)
+    try:
+        yield
+    except BaseException:
+        _take_away(place, contents, above)
+        raise
 
 
-def _not_files(folder: str, names: list[str]) -> list[str]:  # noqa: ARG001  (as shutil calls it)
-    """Names that are not part of the demo."""
-    return [name for name in names if name.startswith((".", "__pycache__"))]
+def _take_away(place: Path, contents: Mapping[Path, bytes], above: list[Path]) -> None:
+    """Take away what was written, unless somebody has changed it already."""
+    for path, content in contents.items():
+        with suppress(OSError):
+            if path.read_bytes() == content:
+                path.unlink()
+    folders = {path.parent for path in contents if path.parent != place}
+    for each in (*sorted(folders, key=lambda each: -len(each.parts)), *above):
+        with suppress(OSError):
+            each.rmdir()
+
+
+def _files(source: Path) -> list[Path]:
+    """The files of the demo; hidden ones and what Python keeps are none."""
+    return [
+        each
+        for each in sorted(source.rglob("*"))
+        if each.is_file()
+        and not any(
+            part.startswith((".", "__pycache__")) for part in each.relative_to(source).parts
+        )
+    ]

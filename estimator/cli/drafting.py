@@ -10,11 +10,12 @@ from estimator.cli.exits import DONE
 
 if TYPE_CHECKING:
     from estimator.pattern.blade_reader import DraftFile
+    from estimator.pattern.draft.drafting import Drafted
     from estimator.pattern.parts import Pattern
 
 COMMENT = """\
 Drafted by estimator pattern draft. Change what is in [blade] and [draft], and draw the parts
-anew by running it on this file; parts changed by hand are then written over."""
+anew by running it on this file; one that was changed by hand is then kept beside it."""
 
 
 @click.command(
@@ -29,7 +30,9 @@ anew by running it on this file; parts changed by hand are then written over."""
 @click.argument("blade", type=click.Path(path_type=Path))
 @click.option("--out", type=click.Path(path_type=Path), help="Pattern file to write.")
 @click.option("--leather", help="Thickness in place of the one in the file, such as 4 mm.")
-@click.option("--force", is_flag=True, help="Write over a file that is no draft.")
+@click.option(
+    "--force", is_flag=True, help="Write it in any case; a file that is no draft is moved aside."
+)
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
 @click.option("--units", type=click.Choice(("metric", "imperial")), default="metric")
 def draft_pattern(
@@ -38,25 +41,23 @@ def draft_pattern(
     """Draft a pattern from BLADE, or draw a drafted pattern anew.
 
     BLADE is a file with the tables [blade] and [draft]. The pattern is written beside it, or to
-    --out, and keeps both tables; run on a pattern, the command draws its parts anew in place.
+    --out, and keeps both tables; run on a pattern, the command draws its parts anew in place. A
+    pattern that was edited since is kept beside the new one.
     """
+    from estimator.cli.written_files import write_told
     from estimator.errors import InputError
-    from estimator.files import write_atomically
     from estimator.pattern.blade_reader import placed, read_draft
-    from estimator.pattern.draft.drafting import drafted
-    from estimator.pattern.writer import pattern_text
     from estimator.report.drafted import draft_told, draft_values
 
     asked = read_draft(blade, leather=leather)
     try:
-        made = drafted(asked.draft, name=asked.name, hand=asked.hand, wet_formed=asked.wet_formed)
+        made, text = _drafted(asked)
     except InputError as error:
         raise InputError(*(placed(asked.file, fault) for fault in error.faults)) from None
     target = out or _target(blade, asked)
     if target.exists() and not force:
         _check_target(target, made.pattern)
-    tables = {"blade": asked.blade_values, "draft": asked.draft_values}
-    write_atomically(target, pattern_text(made.pattern, comment=COMMENT, tables=tables))
+    write_told({target: text}, is_ours=_is_unedited)
     if as_json:
         import json
 
@@ -70,6 +71,27 @@ def draft_pattern(
     console.print(draft_told(made, Units(units)))
     click.echo(f"\n{made.pattern.name}, for the {made.pattern.hand} hand, is in {target}")
     return DONE
+
+
+def _drafted(asked: "DraftFile") -> "tuple[Drafted, str]":
+    """The draft, and the text of its pattern file."""
+    from estimator.pattern.draft.drafting import drafted
+    from estimator.pattern.writer import pattern_text
+
+    made = drafted(asked.draft, name=asked.name, hand=asked.hand, wet_formed=asked.wet_formed)
+    tables = {"blade": asked.blade_values, "draft": asked.draft_values}
+    return made, pattern_text(made.pattern, comment=COMMENT, tables=tables)
+
+
+def _is_unedited(path: Path, content: bytes) -> bool:
+    """Whether a pattern is, byte for byte, what its own blade and choices give."""
+    from estimator.errors import InputError
+    from estimator.pattern.blade_reader import read_draft
+
+    try:
+        return _drafted(read_draft(path))[1].encode("utf-8") == content
+    except InputError:
+        return False
 
 
 def _target(blade: Path, asked: "DraftFile") -> Path:
@@ -90,7 +112,7 @@ def _check_target(target: Path, fresh: "Pattern") -> None:
         raise InputError(
             Fault(
                 problem="is there already and is no drafted pattern",
-                remedy="name another file with --out, or add --force to write over it",
+                remedy="name another file with --out, or move it aside with --force",
                 file=str(target),
             )
         )
@@ -100,7 +122,7 @@ def _check_target(target: Path, fresh: "Pattern") -> None:
         raise InputError(
             Fault(
                 problem=f"holds parts that the draft does not make: {', '.join(own)}",
-                remedy="name another file with --out, or add --force to lose them",
+                remedy="name another file with --out, or move them aside with --force",
                 file=str(target),
             )
         )

@@ -30,20 +30,22 @@ DRAFT_TABLES = ("blade", "draft")
     help="SVG, DXF, PDF or JSON to write, by its ending.",
 )
 @click.option("--part", "names", metavar="NAME", multiple=True, help="Only this part; repeatable.")
-@click.option("--force", is_flag=True, help="Replace a file that is there.")
+@click.option(
+    "--force", is_flag=True, help="Write it all the same; a file that is there is moved aside."
+)
 def export(pattern: Path, *, out: Path, names: tuple[str, ...], force: bool) -> int:
     """Draw PATTERN in true size, parts side by side, on layers cut, fold, stitch and mark.
 
     JSON is no drawing but the pattern itself, for other programs; it can be read again.
     """
-    from estimator.cli.pattern_files import check_target, chosen_parts, read_pattern_file
-    from estimator.files import write_atomically
+    from estimator.cli.pattern_files import chosen_parts, read_pattern_file
+    from estimator.cli.written_files import check_target, write_told
 
     read = read_pattern_file(pattern)
     parts = chosen_parts(read, names)
     check_target(out, endings=ENDINGS, force=force)
     if out.suffix.lower() == ".json":
-        write_atomically(out, _json(pattern, read, names))
+        write_told({out: _json(pattern, read, names)})
         click.echo(f"{out}: the pattern with all its parts, as JSON")
         return DONE
     from estimator.report.export_pattern import drawn_sheet
@@ -62,7 +64,7 @@ def export(pattern: Path, *, out: Path, names: tuple[str, ...], force: bool) -> 
         from estimator.report.export_pdf import export_pdf
 
         content = export_pdf(sheet)
-    write_atomically(out, content)
+    write_told({out: content})
     count = len(parts)
     told = "1 part" if count == 1 else f"{count} parts"
     click.echo(

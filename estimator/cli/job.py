@@ -3,6 +3,7 @@
 import json
 import sys
 from collections.abc import Callable
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from pathlib import Path
@@ -14,6 +15,7 @@ from estimator.cli.exits import DOES_NOT_FIT, DONE, STOPPED
 from estimator.cli.progress import going_on, stoppable, tell_of_preparation
 from estimator.cli.records_rack import rack as shop_rack
 from estimator.errors import Fault, InputError, Level
+from estimator.files import noting_reads
 from estimator.nesting.effort import Effort, Efforts
 from estimator.nesting.engine.settings import Budget, Seconds
 from estimator.workshop.estimate import Estimate, estimate
@@ -44,8 +46,26 @@ class Job:
     """Gives leather that the order names by its tag."""
     prepare: Callable[[Order], Order] | None = None
     """Changes the order before it is worked out."""
-    then: Callable[[Estimate], str] | None = None
-    """Told the estimate once its files are written; what it answers is printed."""
+    keep: Callable[[Estimate], AbstractContextManager["Keeping"]] | None = None
+    """Told the estimate before its files are written, it keeps it together with them."""
+    also_reads: tuple[Path, ...] = ()
+    """Files that are read besides those the order names."""
+
+
+@dataclass(frozen=True, slots=True)
+class Keeping:
+    """An estimate about to be kept, together with its files or not at all.
+
+    Parameters
+    ----------
+    settle : callable
+        Called once the files are in their places; if it fails, they are taken back.
+    told : str
+        Printed at the end.
+    """
+
+    settle: Callable[[], None]
+    told: str
 
 
 def run_job(job: Job) -> int:
@@ -66,7 +86,8 @@ def run_job(job: Job) -> int:
     InputError
         If a file or an option cannot be used; nothing is written then.
     """
-    order = read_order(job.order, rack=job.rack)
+    with noting_reads() as noted:
+        order = read_order(job.order, rack=job.rack)
     if job.units:
         order = replace(order, units=Units(job.units))
     if job.prepare:
@@ -74,24 +95,33 @@ def run_job(job: Job) -> int:
     efforts = Efforts(job.effort, seed=job.seed)
     budget: Budget = efforts if job.seconds is None else Seconds(job.seconds)
     # matplotlib and the PDF writer load here, after the input proved usable
-    from estimator.report.folder import write_outputs
-    from estimator.report.outputs import check_folder, file_name
+    from estimator.report.folder import outputs, photo_files, write_made
+    from estimator.report.outputs import file_name
     from estimator.report.paper import Paper
     from estimator.report.quote_picture import Picture
+    from estimator.writing.folder import check_folder
 
     folder = job.out or job.order.parent / f"{file_name(order.reference)}-estimate"
-    check_folder(folder, force=job.force)
+    reads = (*sorted(noted), *photo_files(order), *job.also_reads)
+    check_folder(folder, reference=order.reference, force=job.force, reads=reads)
     result = _worked_out(job, order, efforts, budget)
     explained = _explained(result, job.explain) if job.explain else ""
-    written = write_outputs(
+    made = outputs(
         result,
-        folder,
         paper=Paper(job.paper),
         units=order.units,
-        force=job.force,
         picture=Picture(job.picture),
         has_photos=job.has_photos,
     )
+    with job.keep(result) if job.keep else nullcontext() as keeping:
+        written = write_made(
+            made,
+            folder,
+            reference=order.reference,
+            force=job.force,
+            reads=reads,
+            settle=keeping.settle if keeping else None,
+        )
     if job.as_json:
         from estimator.report.payload import payload
 
@@ -100,9 +130,8 @@ def run_job(job: Job) -> int:
         click.echo(explained)
     else:
         _tell(job, result, written.files, folder)
-    recorded = job.then(result) if job.then else ""
-    if recorded:
-        click.echo(recorded, err=job.as_json)
+    if keeping:
+        click.echo(keeping.told, err=job.as_json)
     for warning in written.warnings:
         click.echo(f"Warning: {warning}", err=True)
     if budget.stopped:

@@ -12,8 +12,10 @@ from estimator.cli.listed import Listed, ListedGroup
 if TYPE_CHECKING:
     from shapely import Polygon
 
+    from estimator.cli.progress import Watched
     from estimator.drawing.scales import DrawingUnit
 
+EFFORTS = ("quick", "normal", "thorough")
 MOST_MOVES = 10_000
 """There for Ctrl-C: the count itself decides how many moves each number of sheaths is worth."""
 
@@ -34,19 +36,35 @@ SCHEMAS = tuple(SCHEMA_HOMES)
 
 @click.command(
     no_args_is_help=True,
-    epilog=examples("estimator capacity order.toml", "estimator capacity order.toml --json"),
+    epilog=examples(
+        "estimator capacity order.toml",
+        "estimator capacity order.toml --effort quick",
+        "estimator capacity order.toml --json",
+    ),
 )
 @click.argument("order", type=click.Path(path_type=Path))
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
 @click.option("--seed", type=click.IntRange(min=0), default=1, show_default=True)
-def capacity(order: Path, *, as_json: bool, seed: int) -> int:
+@click.option(
+    "--effort",
+    type=click.Choice(EFFORTS),
+    default="normal",
+    show_default=True,
+    help="How long to look for room for one more. Same effort and seed: same count.",
+)
+def capacity(order: Path, *, as_json: bool, seed: int, effort: str) -> int:
     """Tell how many complete sheaths of each pattern the hides of ORDER yield.
 
-    Each pattern is counted by itself, as if all the leather were for it.
+    Each pattern is counted by itself, as if all the leather were for it, and told as soon as
+    it is counted. Ctrl-C ends the count with what has been found to fit so far.
     """
-    from estimator.cli.progress import stoppable
+    import sys
+    from functools import partial
+
+    from estimator.cli.progress import stoppable, tell_of_preparation
     from estimator.cli.records_rack import rack
     from estimator.nesting.capacity import capacity as count
+    from estimator.nesting.effort import Effort
     from estimator.nesting.engine.settings import Moves, Settings
     from estimator.workshop.prepare import nesting_problem
     from estimator.workshop.reader import read_order
@@ -54,19 +72,40 @@ def capacity(order: Path, *, as_json: bool, seed: int) -> int:
     asked = read_order(order, rack=rack)
     problem = nesting_problem(asked)
     budget = Moves(MOST_MOVES)
-    with stoppable(budget, is_shown=False) as watched:
-        counted = {
-            line.key: count(problem, line.key, Settings(seed=seed), watched) for line in asked.lines
-        }
+    counted: dict[str, int] = {}
+    if effort != Effort.QUICK:
+        tell_of_preparation()
+    with stoppable(budget, is_shown=sys.stderr.isatty(), is_endless=True) as watched:
+        for line in asked.lines:
+            if budget.stopped:
+                break
+            watched.tell(f"counting {line.key}")
+            counted[line.key] = count(
+                problem,
+                line.key,
+                Settings(seed=seed),
+                watched,
+                effort=Effort(effort),
+                on_count=partial(_counted_so_far, watched, line.key),
+            )
+            if not as_json:
+                sheaths = counted[line.key]
+                one = "sheath" if sheaths == 1 else "sheaths"
+                click.echo(f"{line.key}: {sheaths} complete {one}")
     if as_json:
         _print_json({"sheaths": counted})
-    else:
-        for key, sheaths in counted.items():
-            click.echo(f"{key}: {sheaths} complete {'sheath' if sheaths == 1 else 'sheaths'}")
     if budget.stopped:
         click.echo("Stopped: more may fit than was counted so far.", err=True)
+        left = ", ".join(line.key for line in asked.lines if line.key not in counted)
+        if left:
+            click.echo(f"Not counted: {left}.", err=True)
         return STOPPED
     return DONE
+
+
+def _counted_so_far(watched: "Watched", key: str, sheaths: int) -> None:
+    """Show a count that may still grow."""
+    watched.tell(f"{key}: {sheaths} so far")
 
 
 @click.command(

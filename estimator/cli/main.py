@@ -11,6 +11,7 @@ import click
 from estimator.cli.examples import examples
 from estimator.cli.exits import BAD_INPUT, DONE, OUR_FAULT, STOPPED
 from estimator.cli.listed import Listed, ListedGroup
+from estimator.writing.signals import ends_as_interrupt
 
 COMMANDS = {
     "batch": Listed(
@@ -115,8 +116,9 @@ def run(arguments: Sequence[str]) -> int:
     is_debug = "--debug" in arguments
     left = [argument for argument in arguments if argument != "--debug"]
     try:
-        ended = group.main(left, prog_name="estimator", standalone_mode=False)
-        sys.stdout.flush()
+        with ends_as_interrupt():
+            ended = group.main(left, prog_name="estimator", standalone_mode=False)
+            sys.stdout.flush()
     except (BrokenPipeError, SystemExit):  # click leaves so when a reader such as head is done
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return DONE
@@ -146,6 +148,8 @@ def _ended_by(error: Exception, *, is_debug: bool) -> int:
         return BAD_INPUT
     if is_debug:
         raise error
+    if isinstance(error, OSError):
+        return _refused_by_system(error)
     what = "the checker refused the layout" if isinstance(error, LayoutError) else str(error)
     told = " ".join(f"{type(error).__name__}: {what}".split())
     click.echo(
@@ -156,7 +160,18 @@ def _ended_by(error: Exception, *, is_debug: bool) -> int:
     return OUR_FAULT
 
 
+def _refused_by_system(error: OSError) -> int:
+    """Tell which file the system refused; standard output if it names none."""
+    reason = error.strerror or str(error) or type(error).__name__
+    if error.filename is None:  # else Python would try again at its end, and tell of it at length
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    where = error.filename or "standard output"
+    told = f"Error: {where}: cannot be used ({reason}); make room, or check its rights"
+    click.echo(told, err=True)
+    return BAD_INPUT
+
+
 def _stopped() -> int:
-    """Say that nothing came of it."""
-    click.echo("Stopped before there was any result; nothing was written.", err=True)
+    """Say that it was not brought to its end."""
+    click.echo("Stopped. No file is half-written: each is as it was, or complete.", err=True)
     return STOPPED

@@ -1,4 +1,4 @@
-"""What the commands on patterns have in common: which parts, and which file to write."""
+"""What the commands on patterns have in common: which file, and which parts of it."""
 
 from collections.abc import Sequence
 from pathlib import Path
@@ -72,53 +72,3 @@ def chosen_parts(pattern: "Pattern", names: Sequence[str]) -> "tuple[Part, ...]"
     if faults:
         raise InputError(*faults)
     return tuple(part for part in pattern.parts if not names or part.name in names)
-
-
-def check_target(path: Path, *, endings: Sequence[str], force: bool, place: str = "--out") -> None:
-    """Refuse a file that cannot be written, or that would be lost.
-
-    Parameters
-    ----------
-    path : Path
-        What is to be written.
-    endings : sequence of str
-        Those allowed, in small letters with their point.
-    force : bool
-        Whether a file that is there may be replaced.
-    place : str
-        The option that names it.
-
-    Raises
-    ------
-    InputError
-        If its ending is another one, its folder is missing, or it exists.
-    """
-    faults = []
-    if path.suffix.lower() not in endings:
-        faults.append(
-            Fault(
-                problem=f"{path.name} does not end in {' or '.join(endings)}",
-                remedy=f"name a file that ends in {' or '.join(endings)}",
-                place=place,
-            )
-        )
-    if not path.parent.is_dir():
-        faults.append(
-            Fault(
-                problem=f"there is no folder {path.parent}",
-                remedy="make it first, or name another",
-                place=place,
-            )
-        )
-    elif path.is_dir():
-        faults.append(Fault(problem=f"{path} is a folder", remedy="name a file in it", place=place))
-    elif path.exists() and not force:
-        faults.append(
-            Fault(
-                problem=f"{path} exists already",
-                remedy="name another file, or replace it with --force",
-                place=place,
-            )
-        )
-    if faults:
-        raise InputError(*faults)

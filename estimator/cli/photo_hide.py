@@ -78,7 +78,9 @@ UNITS = click.option("--units", type=click.Choice(("metric", "imperial")), defau
 @click.option(
     "--out", type=click.Path(path_type=Path), help="Map to write.  [default: TAG.toml, here]"
 )
-@click.option("--force", is_flag=True, help="Replace files that are there.")
+@click.option(
+    "--force", is_flag=True, help="Write them all the same; files that are there are moved aside."
+)
 @UNITS
 @json_option
 def photo_command(
@@ -109,6 +111,7 @@ def photo_command(
     from above, and a picture of what was found. Flaws are proposals until they are confirmed.
     """
     from estimator.cli.photo_options import need_photo_extra, points_measured
+    from estimator.cli.written_files import write_told
 
     need_photo_extra()
     from estimator.hide.facts_reader import hide_facts
@@ -147,7 +150,7 @@ def photo_command(
     seen = hide_in_photos(photos, asked, on_step=_tell_step)
     _tell_step("drawing it from above")
     made = photographed_hide(seen, facts, folder=target.absolute().parent, name=target.stem)
-    _write(target.parent, made.files)
+    write_told({target.parent / name: content for name, content in made.files.items()})
     if as_json:
         print_json(photographed_values(made))
     else:
@@ -200,9 +203,10 @@ def confirm_command(
     """Say which of the flaws proposed in MAP are some, and which are none.
 
     Numbers are those of the picture that was made with the map. Without an option it lists the
-    flaws and changes nothing.
+    flaws and changes nothing; else the map as it was is kept beside it.
     """
-    from estimator.files import read_toml, write_atomically
+    from estimator.cli.written_files import write_told
+    from estimator.files import read_toml
     from estimator.hide.confirming import Confirmation, confirmed_map
     from estimator.hide.reader import read_hide
     from estimator.report.photo_told import flaw_values, flaws_told
@@ -217,7 +221,7 @@ def confirm_command(
     )
     done = confirmed_map(read_toml(hide_map), said)
     if is_all or flaws or drops or clean_sheet:
-        write_atomically(hide_map, done.text)
+        write_told({hide_map: done.text})
     hide = read_hide(hide_map)
     if as_json:
         values = {"confirmed": done.confirmed, "dropped": done.dropped, "cleaned": done.cleaned}
@@ -258,7 +262,7 @@ def _named(flaws: tuple[str, ...]) -> Mapping[int, str]:
 
 def _check_targets(target: Path, photos: Sequence[Path], *, force: bool) -> None:
     """Refuse a map, or a file beside it, that is there already; a photograph whatever is said."""
-    from estimator.cli.pattern_files import check_target
+    from estimator.cli.written_files import check_target
     from estimator.errors import Fault, InputError
     from estimator.report.hide_photo import file_names
 
@@ -268,7 +272,9 @@ def _check_targets(target: Path, photos: Sequence[Path], *, force: bool) -> None
     taken = {path.resolve() for path in beside} & {photo.resolve() for photo in photos}
     if taken or (there and not force):
         lost = sorted(path.name for path in taken) or there
-        remedy = "name another map" if taken else "name another map, or replace them with --force"
+        remedy = (
+            "name another map" if taken else "name another map, or move them aside with --force"
+        )
         raise InputError(
             Fault(
                 problem=f"{', '.join(lost)} beside it exists already",
@@ -276,24 +282,6 @@ def _check_targets(target: Path, photos: Sequence[Path], *, force: bool) -> None
                 place="--out",
             )
         )
-
-
-def _write(folder: Path, files: Mapping[str, bytes | str]) -> None:
-    """Write all files, or take those away again that were new."""
-    from estimator.errors import InputError
-    from estimator.files import write_atomically
-
-    made = []
-    try:
-        for name, content in files.items():
-            path = folder / name
-            is_new = not path.exists()
-            write_atomically(path, content)
-            made += [path] if is_new else []
-    except InputError:
-        for path in made:
-            path.unlink(missing_ok=True)
-        raise
 
 
 def _tell_step(told: str) -> None:

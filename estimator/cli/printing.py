@@ -54,7 +54,9 @@ from estimator.cli.exits import DONE
     metavar="YYYY-MM-DD",
     help="Printed on every page.  [default: today]",
 )
-@click.option("--force", is_flag=True, help="Replace a file that was not made by this command.")
+@click.option(
+    "--force", is_flag=True, help="Write it all the same; a file that is there is moved aside."
+)
 def print_command(
     pattern: Path,
     *,
@@ -72,14 +74,19 @@ def print_command(
 
     Page 1 tells how, and maps the others. Print it first and measure its test square.
     """
-    from estimator.cli.pattern_files import check_target, chosen_parts, read_pattern_file
-    from estimator.files import write_atomically
+    from estimator.cli.pattern_files import chosen_parts, read_pattern_file
+    from estimator.cli.written_files import (
+        check_target,
+        is_file_unedited,
+        is_unedited_pdf,
+        write_told,
+    )
 
     read = read_pattern_file(pattern)
     parts = chosen_parts(read, names)
     overlap_mm, margin_mm = _lengths_mm(overlap, margin)
     target = out or pattern.with_name(f"{pattern.stem}-{paper}.pdf")
-    check_target(target, endings=(".pdf",), force=force or _is_ours(target))
+    check_target(target, endings=(".pdf",), force=force or is_file_unedited(target))
     # matplotlib loads here, after the input proved usable
     from estimator.pattern.parts import Hand
     from estimator.report.paper import Paper
@@ -96,7 +103,7 @@ def print_command(
         units=Units(units),
         hand=Hand(hand) if hand else None,
     )
-    write_atomically(target, printed.content)
+    write_told({target: printed.content}, is_ours=is_unedited_pdf)
     click.echo(f"{target}: {printed.pages} pages, the first one a map")
     click.echo("Print page 1 at 100 % and measure its square, 50 mm both ways, before the rest.")
     if printed.warning:
@@ -121,11 +128,3 @@ def _lengths_mm(overlap: str, margin: str) -> tuple[float, float]:
     if faults:
         raise InputError(*faults)
     return lengths[0], lengths[1]
-
-
-def _is_ours(path: Path) -> bool:
-    """Whether a file was made by this command, so that it may be made again."""
-    from estimator.files import read_bytes
-    from estimator.report.print_file import was_made_here
-
-    return path.is_file() and was_made_here(read_bytes(path, limit_bytes=100_000_000))

@@ -28,12 +28,15 @@ class Watched:
         That which counts.
     is_shown : bool
         Whether anybody is looking.
+    is_endless : bool
+        Whether nobody knows how long it will take: a bar then moves without telling a share.
     """
 
-    def __init__(self, budget: Budget, *, is_shown: bool) -> None:
+    def __init__(self, budget: Budget, *, is_shown: bool, is_endless: bool = False) -> None:
         self._budget = budget
         self._began = monotonic()
         self._is_shown = is_shown
+        self._is_endless = is_endless
         self._bar: Progress | None = None
         self._task = TaskID(0)
         self._told = "laying parts"
@@ -65,6 +68,10 @@ class Watched:
         if reached.saved_share > 0.0005:
             self._told += f", {reached.saved_share * 100:.1f} % leather saved"
 
+    def tell(self, what: str) -> None:
+        """Say beside the bar what is being done, or what was found."""
+        self._told = what
+
     def close(self) -> None:
         """Take the bar off the screen."""
         if self._bar:
@@ -80,13 +87,13 @@ class Watched:
                 console=Console(stderr=True),
                 transient=True,
             )
-            self._task = self._bar.add_task(self._told, total=1.0)
+            self._task = self._bar.add_task(self._told, total=None if self._is_endless else 1.0)
             self._bar.start()
         self._bar.update(self._task, completed=share, description=self._told)
 
 
 @contextmanager
-def stoppable(budget: Budget, *, is_shown: bool) -> Iterator[Watched]:
+def stoppable(budget: Budget, *, is_shown: bool, is_endless: bool = False) -> Iterator[Watched]:
     """Let Ctrl-C end the search; a second one ends the program.
 
     Parameters
@@ -95,13 +102,15 @@ def stoppable(budget: Budget, *, is_shown: bool) -> Iterator[Watched]:
         Of the search.
     is_shown : bool
         Whether to show progress on standard error.
+    is_endless : bool
+        As for ``Watched``.
 
     Yields
     ------
     Watched
         The same budget, watched.
     """
-    watched = Watched(budget, is_shown=is_shown)
+    watched = Watched(budget, is_shown=is_shown, is_endless=is_endless)
 
     def on_interrupt(number: int, frame: FrameType | None) -> None:  # noqa: ARG001  (as signal)
         if watched.stopped:

@@ -60,7 +60,11 @@ EFFORTS = ("quick", "normal", "thorough")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
 @click.option("--explain", metavar="ITEM", help="Print where a figure comes from, or 'all'.")
 @click.option("--quiet", is_flag=True, help="No progress, no tables: only the list of files.")
-@click.option("--force", is_flag=True, help="Replace a folder that was not made by this command.")
+@click.option(
+    "--force",
+    is_flag=True,
+    help="Write into a folder that was not made by this command; nothing is deleted.",
+)
 def quote(
     order: Path,
     *,
@@ -122,11 +126,11 @@ def demo(folder: Path, *, as_json: bool) -> int:
     its files and run `estimator quote FOLDER/order.toml` to try things out; that
     command looks longer for a good layout than the demo does.
     """
-    from estimator.cli.demo_files import write_demo
+    from estimator.cli.demo_files import demo_written
     from estimator.cli.job import Job, run_job
     from estimator.nesting.effort import Effort
 
-    write_demo(folder)
-    if not as_json:
-        click.echo(f"The demo workshop is in {folder}; its order is {folder / 'order.toml'}\n")
-    return run_job(Job(order=folder / "order.toml", effort=Effort.QUICK, as_json=as_json))
+    with demo_written(folder):
+        if not as_json:
+            click.echo(f"The demo workshop is in {folder}; its order is {folder / 'order.toml'}\n")
+        return run_job(Job(order=folder / "order.toml", effort=Effort.QUICK, as_json=as_json))

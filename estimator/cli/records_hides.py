@@ -150,7 +150,9 @@ def list_hides(*, is_all: bool, units: str, as_json: bool, records: Path | None)
     type=click.Path(path_type=Path),
     help="Write it as a hide map, to be named by an order or mended by hand.",
 )
-@click.option("--force", is_flag=True, help="Replace a file that is there.")
+@click.option(
+    "--force", is_flag=True, help="Write it all the same; a file that is there is moved aside."
+)
 @UNITS
 @json_option
 @records_option
@@ -175,13 +177,12 @@ def show_hide(
         offcuts = leather_lots(shop, states=tuple(State), parent=tag)
         charged = charge_for(shop, tag)
     if as_map is not None:
-        from estimator.cli.pattern_files import check_target
-        from estimator.files import write_atomically
+        from estimator.cli.written_files import check_target, write_told
         from estimator.hide.writer import hide_text
 
         check_target(as_map, endings=(".toml",), force=force, place="--map")
         origin = f"Left of {lot.parent}." if lot.parent else "From the shop's records."
-        write_atomically(as_map, hide_text(lot.hide, comment=origin))
+        write_told({as_map: hide_text(lot.hide, comment=origin)})
     if as_json:
         told = {"charged": None if charged is None else f"{charged:f}"}
         print_json(lot_values(lot) | told | {"offcuts": [each.hide.tag for each in offcuts]})

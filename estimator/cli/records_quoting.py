@@ -1,5 +1,7 @@
 """``estimator job quote``: a quote that uses what the records know, and is kept in them."""
 
+from collections.abc import Iterator
+from contextlib import ExitStack, contextmanager
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
@@ -11,6 +13,7 @@ from estimator.cli.examples import examples
 from estimator.cli.records_open import open_records, path_of, records_option
 
 if TYPE_CHECKING:
+    from estimator.cli.job import Keeping
     from estimator.workshop.estimate import Estimate
     from estimator.workshop.order import Order
 
@@ -45,7 +48,11 @@ EFFORTS = ("quick", "normal", "thorough")
 )
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
 @click.option("--quiet", is_flag=True, help="No progress, no tables: only the list of files.")
-@click.option("--force", is_flag=True, help="Replace a folder that was not made by this command.")
+@click.option(
+    "--force",
+    is_flag=True,
+    help="Write into a folder that was not made by this command; nothing is deleted.",
+)
 @records_option
 def quote(
     order: Path,
@@ -69,11 +76,12 @@ def quote(
     """
     from functools import partial
 
-    from estimator.cli.job import Job, run_job
+    from estimator.cli.job import Job, Keeping, run_job
     from estimator.cli.records_open import day_of
     from estimator.cli.records_rack import rack
     from estimator.nesting.effort import Effort
     from estimator.report.payload import payload
+    from estimator.stock.database import atomic
     from estimator.stock.jobs import check_quotable, record_quote
     from estimator.workshop.recording import revision_from
     from estimator.workshop.shelf import with_records
@@ -89,12 +97,15 @@ def quote(
         learned.update(factors)
         return replace(asked, prices=book)
 
-    def then(result: "Estimate") -> str:
-        """Keep the quote."""
+    @contextmanager
+    def keep(result: "Estimate") -> "Iterator[Keeping]":
+        """Keep the quote, saved only once its files are in their places."""
         revision = revision_from(result, payload(result), learned=learned)
-        with open_records(path) as shop:
+        with open_records(path) as shop, ExitStack() as unsaved:
+            unsaved.enter_context(atomic(shop))
             number = record_quote(shop, revision, on=day_of(start))
-        return f"Recorded: job {revision.reference}, revision {number} ({path})"
+            told = f"Recorded: job {revision.reference}, revision {number} ({path})"
+            yield Keeping(settle=unsaved.close, told=told)
 
     return run_job(
         Job(
@@ -111,7 +122,8 @@ def quote(
             force=force,
             rack=partial(rack, records=path),
             prepare=prepare,
-            then=then,
+            keep=keep,
+            also_reads=(path,),
         )
     )
 

@@ -30,7 +30,9 @@ ENDINGS = (".csv", ".pdf")
     )
 )
 @click.option("--out", type=click.Path(path_type=Path), help="Also write it, as .csv or .pdf.")
-@click.option("--force", is_flag=True, help="Replace a file that is there.")
+@click.option(
+    "--force", is_flag=True, help="Write it all the same; a file that is there is moved aside."
+)
 @click.option("--paper", type=click.Choice(("a4", "letter")), default="a4", show_default=True)
 @click.option(
     "--service",
@@ -90,7 +92,7 @@ def reorder(
     from estimator.stock.where import BOOK_NAME
 
     if out is not None:
-        from estimator.cli.pattern_files import check_target
+        from estimator.cli.written_files import check_target
 
         check_target(out, endings=ENDINGS, force=force)
     book = read_price_book(prices or path_of(records).parent / BOOK_NAME)
@@ -100,7 +102,7 @@ def reorder(
     with open_records(records) as shop:
         rows = reorder_list(shop, book, policy, today=today)
     if out is not None:
-        from estimator.files import write_atomically
+        from estimator.cli.written_files import write_told
         from estimator.report.paper import Paper
 
         content: bytes | str
@@ -110,7 +112,7 @@ def reorder(
             content = reorder_pdf(
                 rows, shop=book.shop, currency=book.currency, today=today, paper=Paper(paper)
             )
-        write_atomically(out, content)
+        write_told({out: content})
     if as_json:
         print_json(reorder_values(rows, book.currency))
     elif rows:

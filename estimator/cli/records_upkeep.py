@@ -109,7 +109,7 @@ def check(*, as_json: bool, records: Path | None) -> int:
 )
 @click.argument("folder", type=click.Path(path_type=Path))
 @click.option(
-    "--force", is_flag=True, help="Replace tables that are there, and keep those that differ."
+    "--force", is_flag=True, help="Write tables all the same; what is there is moved aside."
 )
 @records_option
 def export(folder: Path, *, force: bool, records: Path | None) -> int:
@@ -118,7 +118,8 @@ def export(folder: Path, *, force: bool, records: Path | None) -> int:
     Figures that end in millionths are whole millionths, outlines are well-known text, and
     no text is taken for a formula.
     """
-    from estimator.stock.exchange import TABLES, export_tables, write_tables
+    from estimator.cli.written_files import write_told
+    from estimator.stock.exchange import TABLES, export_tables
     from estimator.stock.refusals import refused
 
     path = _existing(path_of(records))
@@ -131,9 +132,7 @@ def export(folder: Path, *, force: bool, records: Path | None) -> int:
         raise refused(f"there is no folder {folder.parent}", "make it first")
     with open_records(path) as shop:
         files = export_tables(shop)
-    kept = write_tables(folder, files)
-    if kept:
-        click.echo(f"What was there is kept: {', '.join(str(each) for each in kept)}")
+    write_told({folder / name: text for name, text in files.items()}, makes_folder=True)
     click.echo(f"Exported: {len(files)} tables to {folder}")
     return DONE
 

@@ -121,6 +121,8 @@ def _rectangle(attributes: Attributes, matrix: Affine) -> Strokes:
     given = _number(attributes, "rx", -1.0), _number(attributes, "ry", -1.0)
     rx = min(w / 2, max(0.0, given[0] if given[0] >= 0 else given[1]))
     ry = min(h / 2, max(0.0, given[1] if given[1] >= 0 else given[0]))
+    if not (rx and ry):  # corners are then square (SVG 2, section 10.2)
+        rx = ry = 0.0
     corners = (
         (x + w - rx, y + ry, -1),
         (x + w - rx, y + h - ry, 0),

@@ -18,6 +18,7 @@ CONCERNS = LENGTHS | {
     "d",
     "display",
     "opacity",
+    "overflow",
     "rotate",
     "scale",
     "transform",
@@ -50,6 +51,10 @@ class _Compound:
             and self.classes <= frozenset((element.get("class") or "").split())
             and all(element.get("id") == each for each in self.ids)
         )
+
+
+_NOWHERE = _Compound("", frozenset(), frozenset({""}))
+"""Fits no element."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,6 +204,8 @@ def _rule(selector: str, declared: Declarations) -> _Rule:
         if part == ">":
             continue
         match = _COMPOUND.fullmatch(part)
+        if match is None and _says_nothing_new(declared):
+            return _Rule((_NOWHERE,), (False,), declared)
         if match is None:
             raise ValueError(
                 f'the style rule "{selector[:60]}" hides or moves something in a way that is '
@@ -214,8 +221,13 @@ def _rule(selector: str, declared: Declarations) -> _Rule:
         )
         direct.append(before == ">")
     if not chain:
-        chain, direct = [_Compound("", frozenset(), frozenset({""}))], [False]
+        chain, direct = [_NOWHERE], [False]
     return _Rule(tuple(chain), tuple(direct), declared)
+
+
+def _says_nothing_new(declared: Declarations) -> bool:
+    """Whether a rule only says what holds without it: that what lies over an edge is cut off."""
+    return {key: value for key, (value, _) in declared.items()} == {"overflow": "hidden"}
 
 
 def _is_within(element: etree._Element, rule: _Rule) -> bool:

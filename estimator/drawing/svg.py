@@ -19,6 +19,7 @@ from estimator.drawing.paths import Drawing, Path, counted
 from estimator.drawing.scales import DrawingUnit, mm_per, unit_refusal
 from estimator.drawing.styles import LENGTHS, Styles, is_shown, is_visible, styles_in
 from estimator.drawing.svg_page import FARTHEST_MM, UnstatedSizeError, page_of
+from estimator.drawing.windows import Window, is_cut, windows_of
 from estimator.errors import Fault, InputError
 from estimator.files import read_bytes
 
@@ -37,6 +38,10 @@ _LEFT_OUT = {"text", "image", "foreignObject"}
 _MOVES = ("transform", "translate", "rotate", "scale", "zoom", "d")
 _ACROSS = {"x", "x1", "x2", "cx", "width", "rx"}
 _DOWN = {"y", "y1", "y2", "cy", "height", "ry"}
+_CUT_OFF = (
+    "the edge of the svg or symbol around it cuts it off on screen; "
+    'make that one large enough, or give it overflow="visible"'
+)
 
 
 def read_svg(path: FilePath, unit: DrawingUnit | None = None) -> tuple[Path, ...]:
@@ -124,6 +129,7 @@ class _Place:
     height: float
     is_page: bool = False
     is_visible: bool = True
+    windows: tuple[Window, ...] = ()
 
 
 @dataclass(slots=True)
@@ -173,6 +179,8 @@ class _Walk:
         self.left_out.update([tag] if tag in _LEFT_OUT and visible else [])
         for points, closed in lines:
             self._count(element, points)
+            if is_cut(points, inside.windows):
+                raise _refusal(self.file, element, _CUT_OFF)
             name, label = attributes.get("id", ""), attributes.get(f"{_INKSCAPE}label", "")
             yield Path(layer=place.layer, name=name, closed=closed, points=points, label=label)
         is_window = tag == "svg" and not place.is_page
@@ -199,7 +207,8 @@ class _Walk:
             shift = Affine(e=_user(attributes, "x"), f=_user(attributes, "y"))
             moved = replace(place, matrix=shift.within(place.matrix))
             if _tag(target) == "symbol":
-                own = _styled({**_attributes(target), **size}, {}, place, "symbol")
+                style = {k: v for k, v in self.styles.of(target).items() if k == "overflow"}
+                own = _styled({**_attributes(target), **size}, style, place, "symbol")
                 moved = _window(own, _moved(own, moved))
                 is_empty = "0" in {own.get("width"), own.get("height")}
                 size, children = {}, [] if is_empty else list(target)
@@ -282,7 +291,8 @@ def _styled(
     for key in _MOVES:
         if style.get(key, "none") not in {"none", "1"}:
             raise ValueError(f'its style sets "{key}"; use the {key} attribute instead of a style')
-    result = {**attributes, **{k: v for k, v in style.items() if k in LENGTHS}}
+    taken = LENGTHS | {"overflow"}
+    result = {**attributes, **{k: v for k, v in style.items() if k in taken}}
     if place.is_page:
         return result
     diagonal = hypot(place.width, place.height) / sqrt(2)
@@ -327,6 +337,8 @@ def _window(attributes: Mapping[str, str], place: _Place) -> _Place:
     height = _user(attributes, "height", place.height)
     if min(width, height) < 0:
         raise ValueError("its width or height is below zero")
+    opened = windows_of(attributes, place.matrix, width, height)
+    place = replace(place, windows=(*place.windows, *opened))
     box = attributes.get("viewBox", "").strip()
     if not box or not (width and height):
         return replace(place, width=width, height=height)

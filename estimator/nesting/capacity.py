@@ -1,21 +1,31 @@
 """How many complete sets the sheets yield."""
 
+from collections.abc import Callable
 from dataclasses import replace
 
+from estimator.nesting.effort import Effort
 from estimator.nesting.engine.settings import Budget, Settings
 from estimator.nesting.nest import nest
 from estimator.nesting.problem import Problem
 from estimator.nesting.score import complete_kits
 
-MOVES_EACH = 12
-"""Moves spent on each number of sets asked for."""
+MOVES_EACH = {Effort.QUICK: 0, Effort.NORMAL: 12, Effort.THOROUGH: 72}
+"""Moves spent on each number of sets asked for, after a rough count."""
 
 
-def capacity(problem: Problem, kit: str, settings: Settings, budget: Budget) -> int:
+def capacity(
+    problem: Problem,
+    kit: str,
+    settings: Settings,
+    budget: Budget,
+    *,
+    effort: Effort = Effort.NORMAL,
+    on_count: Callable[[int], None] | None = None,
+) -> int:
     """Most complete sets of one kit that were found to fit on the problem's sheets.
 
-    Asks for one set more after each success, starting from what a layout of
-    as many sets as the area could hold completes.
+    Lays whole sets one after the other; that is all at quick effort. Else it asks the search
+    for as many sets as the area could hold, and then for one set more after each success.
 
     Parameters
     ----------
@@ -27,6 +37,10 @@ def capacity(problem: Problem, kit: str, settings: Settings, budget: Budget) -> 
         The seed.
     budget : Budget
         Ends the count early when it is stopped; what is counted till then is given.
+    effort : Effort
+        How hard to try.
+    on_count : callable, optional
+        Told the number of sets after the rough count, and whenever it has grown.
 
     Returns
     -------
@@ -44,18 +58,32 @@ def capacity(problem: Problem, kit: str, settings: Settings, budget: Budget) -> 
     set_mm2 = sum(piece.outline.area * piece.per_kit for piece in pieces)
     most = int(sum(sheet.outline.area for sheet in problem.sheets) / set_mm2)
 
-    def reached(sets: int) -> int:
+    def reached(sets: int, how: Settings) -> int:
         asked = replace(
             problem,
             pieces=tuple(replace(piece, copies=piece.per_kit * sets) for piece in pieces),
             pinned=(),
         )
-        layout = nest(asked, settings, budget=_Slice(budget, MOVES_EACH))
+        layout = nest(asked, how, budget=_Slice(budget, MOVES_EACH[effort]))
         return complete_kits(asked, layout)[kit]
 
-    best = reached(most) if most else 0
-    while best < most and not budget.stopped and reached(best + 1) > best:
-        best += 1
+    best = -1
+
+    def has_grown(found: int) -> bool:
+        nonlocal best
+        if found <= best:
+            return False
+        best = found
+        if on_count:
+            on_count(best)
+        return True
+
+    has_grown(reached(most, replace(settings, is_rough=True)) if most else 0)
+    if effort is Effort.QUICK or best >= most or budget.stopped:
+        return best
+    has_grown(reached(most, settings))
+    while best < most and not budget.stopped and has_grown(reached(best + 1, settings)):
+        pass
     return best
 
 

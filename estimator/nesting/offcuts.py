@@ -4,7 +4,9 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from shapely import MultiPolygon, Polygon, affinity, unary_union
+from numpy.typing import NDArray
+from shapely import MultiPolygon, Polygon, affinity
+from shapely.errors import GEOSException
 from shapely.geometry.base import BaseGeometry
 
 from estimator.nesting.problem import Keep
@@ -14,6 +16,12 @@ SMOOTH_MM = 0.05
 
 GRACE_MM = 1e-6
 """A strip may fall short by this much: a leftover of just its size is kept despite rounding."""
+
+FLAT_MM = 1e-9
+"""Parallelograms lower than this are as good as their sides, and upset an overlay."""
+
+GRID_MM = GRACE_MM / 10
+"""Grid of a second try where sides nearly touch and rounding lets them cross."""
 
 
 def worth_keeping(
@@ -73,63 +81,117 @@ def kept_of(rest: BaseGeometry, sheet: Polygon, *, keep: Keep, axis_deg: float) 
     Kept
         In no order.
     """
+    try:
+        return _kept(rest, sheet, keep, axis_deg, grid_mm=None)
+    except GEOSException:
+        return _kept(rest, sheet, keep, axis_deg, grid_mm=GRID_MM)
+
+
+def _kept(
+    rest: BaseGeometry, sheet: Polygon, keep: Keep, axis_deg: float, *, grid_mm: float | None
+) -> Kept:
+    """Do the work, on a grid or not: on one, corners keep off sides that are not theirs.
+
+    Corners are rounded each by itself whenever something is turned or cut, so that the sides
+    of a needle may cross afterwards; off the grid that raises ``GEOSException``.
+    """
     radius = keep.disc_radius_mm
-    swept = rest.buffer(-radius).buffer(radius).intersection(sheet)
-    kept = [polygon for polygon in areas_of(swept) if polygon.area >= keep.area_mm2]
+    swept = rest.buffer(-radius).buffer(radius)
+    kept = areas_of(shapely.intersection(swept, sheet, grid_size=grid_mm))
+    kept = [polygon for polygon in kept if polygon.area >= keep.area_mm2]
     strips: list[Polygon] = []
     if keep.strip_length_mm > 0 and keep.strip_width_mm > 0:
-        remaining = rest.difference(unary_union(kept)) if kept else rest
-        strips = _strips(remaining, keep=keep, axis_deg=axis_deg)
+        taken = shapely.union_all(kept, grid_size=grid_mm)
+        remaining = shapely.difference(rest, taken, grid_size=grid_mm)
+        strips = _strips(remaining, keep=keep, axis_deg=axis_deg, grid_mm=grid_mm)
     return Kept(swept=tuple(kept), strips=tuple(strips))
 
 
-def _strips(rest: BaseGeometry, *, keep: Keep, axis_deg: float) -> list[Polygon]:
+def _strips(
+    rest: BaseGeometry, *, keep: Keep, axis_deg: float, grid_mm: float | None
+) -> list[Polygon]:
     """Whole strips along the axis: the opening of ``rest`` with an upright rectangle."""
-    level = affinity.rotate(rest, -axis_deg, origin=(0.0, 0.0))
+    level = _sound(affinity.rotate(rest, -axis_deg, origin=(0.0, 0.0)), grid_mm)
     strips: list[Polygon] = []
     length_mm, width_mm = keep.strip_length_mm - GRACE_MM, keep.strip_width_mm - GRACE_MM
+    narrow_mm = 0.49 * min(length_mm, width_mm)
     for polygon in areas_of(level):
         left, low, right, high = polygon.bounds
         if right - left < length_mm or high - low < width_mm:
             continue
-        if polygon.buffer(-0.49 * width_mm).is_empty:  # too narrow, as most slivers are
+        if polygon.buffer(-narrow_mm).is_empty:  # as most slivers are
             continue
-        smooth = polygon.simplify(SMOOTH_MM)
-        opened = _opened(smooth, length_mm=length_mm, width_mm=width_mm).intersection(polygon)
-        strips += areas_of(opened)
-    return [affinity.rotate(strip, axis_deg, origin=(0.0, 0.0)) for strip in strips]
+        smooth = _sound(polygon.simplify(SMOOTH_MM), grid_mm)
+        opened = _opened(smooth, length_mm=length_mm, width_mm=width_mm, grid_mm=grid_mm)
+        strips += areas_of(shapely.intersection(opened, polygon, grid_size=grid_mm))
+    turned = [affinity.rotate(strip, axis_deg, origin=(0.0, 0.0)) for strip in strips]
+    return [polygon for strip in turned for polygon in areas_of(_sound(strip, grid_mm))]
 
 
-def _opened(polygon: BaseGeometry, *, length_mm: float, width_mm: float) -> BaseGeometry:
+def _sound(shape: BaseGeometry, grid_mm: float | None) -> BaseGeometry:
+    """Put a shape on the grid; off it, refuse one whose sides cross."""
+    if grid_mm is not None:
+        return shapely.set_precision(shape, grid_mm)
+    if not shape.is_valid:
+        raise GEOSException("sides cross")
+    return shape
+
+
+def _opened(
+    polygon: BaseGeometry, *, length_mm: float, width_mm: float, grid_mm: float | None
+) -> BaseGeometry:
     """Everything in ``polygon`` that a rectangle, never turned, can cover from within."""
-    frame = polygon.envelope.buffer(length_mm + width_mm, join_style="mitre")
-    outside = frame.difference(polygon)
-    blocked = _swept(outside, length_mm, width_mm)
-    free = polygon.envelope.difference(blocked)
-    return _swept(free, length_mm, width_mm).intersection(polygon)
+    free = _shrunk(polygon, length_mm / 2, 0.0, grid_mm)
+    free = _shrunk(free, 0.0, width_mm / 2, grid_mm)
+    swept = _slid(free, length_mm / 2, 0.0, grid_mm)
+    swept = _slid(swept, 0.0, width_mm / 2, grid_mm)
+    return shapely.intersection(swept, polygon, grid_size=grid_mm)
 
 
-def _swept(shape: BaseGeometry, length_mm: float, width_mm: float) -> BaseGeometry:
-    """Dilation by a centred rectangle: one sweep along x, one along y."""
-    return _slid(_slid(shape, length_mm / 2, 0.0), 0.0, width_mm / 2)
+def _shrunk(shape: BaseGeometry, dx_mm: float, dy_mm: float, grid_mm: float | None) -> BaseGeometry:
+    """Where all of ``shape`` shifted between plus and minus one vector stays within ``shape``.
 
+    Both ends lie within, and no side is crossed on the way.
 
-def _slid(shape: BaseGeometry, dx_mm: float, dy_mm: float) -> BaseGeometry:
-    """Union of all copies of ``shape`` shifted between plus and minus one vector."""
-    shift = np.array([dx_mm, dy_mm])
-    parts: list[BaseGeometry] = [
+    Raises
+    ------
+    GEOSException
+        Off the grid, also if a crossed place is left: an overlay may lose a part and go on.
+    """
+    ends = shapely.intersection(
         affinity.translate(shape, -dx_mm, -dy_mm),
         affinity.translate(shape, dx_mm, dy_mm),
-    ]
-    for polygon in areas_of(shape):
-        for ring in shapely.get_rings(polygon):
-            points = shapely.get_coordinates(ring)
-            start, end = points[:-1], points[1:]
-            quads = np.stack([start - shift, start + shift, end + shift, end - shift], axis=1)
-            along = end - start
-            quads = quads[np.abs(along[:, 0] * dy_mm - along[:, 1] * dx_mm) > 0.0]
-            parts.append(shapely.union_all(shapely.polygons(quads)))
-    return shapely.union_all(parts)
+        grid_size=grid_mm,
+    )
+    crossed = _along_sides(shape, dx_mm, dy_mm)
+    taken = shapely.union_all(crossed, grid_size=grid_mm)
+    free = shapely.difference(MultiPolygon(areas_of(ends)), taken, grid_size=grid_mm)
+    if grid_mm is None:
+        x, y = shapely.get_coordinates(shapely.centroid(crossed)).T
+        if shapely.contains_xy(free, x, y).any():
+            raise GEOSException("a part was lost")
+    return MultiPolygon(areas_of(free))
+
+
+def _slid(shape: BaseGeometry, dx_mm: float, dy_mm: float, grid_mm: float | None) -> BaseGeometry:
+    """Union of all copies of ``shape`` shifted between plus and minus one vector."""
+    ends = [affinity.translate(shape, -dx_mm, -dy_mm), affinity.translate(shape, dx_mm, dy_mm)]
+    crossed = shapely.union_all(_along_sides(shape, dx_mm, dy_mm), grid_size=grid_mm)
+    return shapely.union_all([*ends, crossed], grid_size=grid_mm)
+
+
+def _along_sides(shape: BaseGeometry, dx_mm: float, dy_mm: float) -> NDArray[np.object_]:
+    """What the sides of a shape cross when shifted, one parallelogram each."""
+    shift = np.array([dx_mm, dy_mm])
+    quads = [np.empty((0, 4, 2))]
+    for ring in shapely.get_rings(areas_of(shape)):
+        points = shapely.get_coordinates(ring)
+        start, end = points[:-1], points[1:]
+        along = end - start
+        across_mm = np.abs(along[:, 0] * dy_mm - along[:, 1] * dx_mm) / np.hypot(dx_mm, dy_mm)
+        corners = np.stack([start - shift, start + shift, end + shift, end - shift], axis=1)
+        quads.append(corners[across_mm > FLAT_MM])
+    return np.asarray(shapely.polygons(np.concatenate(quads)))
 
 
 def areas_of(shape: BaseGeometry) -> list[Polygon]:

@@ -1,22 +1,19 @@
-"""All outputs of an estimate in one folder: complete, or not there at all."""
+"""All outputs of an estimate, made and written into one folder."""
 
 import json
-import shutil
-import tempfile
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
 from matplotlib.figure import Figure
 
-from estimator.errors import Fault, InputError
-from estimator.files import write_atomically
 from estimator.hide.hides import Hide
 from estimator.pattern.parts import Face
 from estimator.report.cost_pages import cost_pdf, cost_texts
 from estimator.report.cuts import cutting_hides
 from estimator.report.fonts import Fonts, fonts_for, missing_note
 from estimator.report.job_sheet import job_sheet_pdf, job_texts
-from estimator.report.outputs import MARKER, check_folder, file_name
+from estimator.report.outputs import file_name
 from estimator.report.paper import Paper
 from estimator.report.payload import payload
 from estimator.report.plan import draw_plan
@@ -28,7 +25,25 @@ from estimator.report.quote_picture import Picture
 from estimator.report.tables import shopping_csv
 from estimator.report.timeline import draw_timeline
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order import Units
+from estimator.workshop.order import Order, Units
+from estimator.writing.folder import check_folder, write_folder
+from estimator.writing.swap import Kept
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Made:
+    """Outputs that are made and not written yet.
+
+    Parameters
+    ----------
+    contents : mapping of str to bytes
+        By file name, the most wanted first.
+    warnings : tuple of str
+        What the reader should know about them.
+    """
+
+    contents: Mapping[str, bytes]
+    warnings: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,8 +77,8 @@ def write_outputs(
 ) -> Written:
     """Write every output of an estimate.
 
-    They are written beside the folder first and moved into place at the end,
-    so a reader sees the old files or the new ones, never half of them.
+    A folder written before keeps what others put there, and what they changed: an edited file
+    that is in the way is moved aside. If anything fails, all stays as it was.
 
     Parameters
     ----------
@@ -76,7 +91,7 @@ def write_outputs(
     units : Units
         What the reader wants.
     force : bool
-        Whether to replace a folder that was not made here.
+        Whether to write into a folder that was not made here.
     picture : Picture
         What is drawn on the quote.
     has_photos : bool
@@ -90,53 +105,66 @@ def write_outputs(
     Raises
     ------
     InputError
-        If the folder may not be replaced or cannot be written.
+        If the folder may not be written into, or cannot.
     """
-    check_folder(folder, force=force)
-    contents, warnings = _contents(
-        estimate, paper=paper, units=units, picture=picture, has_photos=has_photos
+    reads = photo_files(estimate.order)
+    check_folder(folder, reference=estimate.order.reference, force=force, reads=reads)
+    made = outputs(estimate, paper=paper, units=units, picture=picture, has_photos=has_photos)
+    return write_made(made, folder, reference=estimate.order.reference, force=force, reads=reads)
+
+
+def write_made(
+    made: Made,
+    folder: Path,
+    *,
+    reference: str,
+    force: bool = False,
+    reads: Iterable[Path] = (),
+    settle: Callable[[], None] | None = None,
+) -> Written:
+    """Write outputs that are made; see :func:`estimator.writing.folder.write_folder`.
+
+    Returns
+    -------
+    Written
+        With a warning about each file that was moved aside.
+
+    Raises
+    ------
+    InputError
+        If the folder may not be written into, or cannot; nothing has changed then.
+    """
+    kept = write_folder(
+        folder, made.contents, reference=reference, force=force, reads=reads, settle=settle
     )
-    try:
-        folder.parent.mkdir(parents=True, exist_ok=True)
-        made = Path(tempfile.mkdtemp(prefix=f".{folder.name}-", dir=folder.parent))
-        try:
-            for name, content in contents.items():
-                write_atomically(made / name, content)
-            made.chmod(0o755)
-            _put_in_place(made, folder)
-        finally:
-            shutil.rmtree(made, ignore_errors=True)
-    except OSError as error:
-        raise InputError(
-            Fault(
-                problem=f"{folder} cannot be written: {error.strerror}",
-                remedy="name another folder with --out",
-                place="--out",
-            )
-        ) from None
-    names = tuple(name for name in contents if name != MARKER)
-    return Written(folder=folder, files=names, warnings=warnings)
+    return Written(
+        folder=folder, files=tuple(made.contents), warnings=(*made.warnings, *_kept_note(kept))
+    )
 
 
-def _put_in_place(made: Path, folder: Path) -> None:
-    """Swap the new folder for the old one, and put the old one back if that fails."""
-    if not folder.exists():
-        made.rename(folder)
-        return
-    old = made.with_name(made.name + "-old")
-    folder.rename(old)
-    try:
-        made.rename(folder)
-    except OSError:
-        old.rename(folder)
-        raise
-    shutil.rmtree(old)
+def photo_files(order: Order) -> tuple[Path, ...]:
+    """Give the photographs that the layouts of an order are drawn on."""
+    return tuple(hide.photo.file for hide in order.hides if hide.photo)
 
 
-def _contents(
+def _kept_note(kept: tuple[Kept, ...]) -> tuple[str, ...]:
+    """Say in one line what was moved aside."""
+    if not kept:
+        return ()
+    told = ", ".join(f"{each.path.name} as {each.aside.name}" for each in kept)
+    return (f"not as this command left them, so moved aside and kept: {told}",)
+
+
+def outputs(
     estimate: Estimate, *, paper: Paper, units: Units, picture: Picture, has_photos: bool
-) -> tuple[dict[str, bytes | str], tuple[str, ...]]:
-    """Every file by name, and warnings."""
+) -> Made:
+    """Make every file of an estimate; parameters as in :func:`write_outputs`.
+
+    Returns
+    -------
+    Made
+        Nothing is written yet.
+    """
     fonts = fonts_for(
         [
             *quote_texts(estimate),
@@ -184,8 +212,13 @@ def _contents(
         contents["timeline.png"] = png(timeline, fonts)
         contents["timeline.svg"] = svg(timeline, fonts)
     contents["estimate.json"] = json.dumps(payload(estimate), ensure_ascii=False) + "\n"
-    contents[MARKER] = "made by: estimator quote\n"
-    return contents, tuple(note for note in (missing_note(fonts), lost_note) if note)
+    return Made(
+        contents={
+            name: content.encode("utf-8") if isinstance(content, str) else content
+            for name, content in contents.items()
+        },
+        warnings=tuple(note for note in (missing_note(fonts), lost_note) if note),
+    )
 
 
 def _timeline(estimate: Estimate, fonts: Fonts) -> Figure | None:
@@ -196,11 +229,11 @@ def _timeline(estimate: Estimate, fonts: Fonts) -> Figure | None:
 
 
 def _picture_names(hides: list[Hide]) -> dict[str, str]:
-    """File names of hides, numbered where two tags give the same one."""
+    """File names of hides, numbered where two tags give one that some disk holds for the same."""
     names: dict[str, str] = {}
     for hide in hides:
         name, count = file_name(hide.tag), 1
-        while name in names.values():
+        while name.casefold() in {taken.casefold() for taken in names.values()}:
             count += 1
             name = f"{file_name(hide.tag)}-{count}"
         names[hide.tag] = name

@@ -1,17 +1,20 @@
 """A PDF in true size: no viewer shall shrink its pages."""
 
+from hashlib import sha256
 from io import BytesIO
 
 from pypdf import PdfReader, PdfWriter
-from pypdf.errors import PyPdfError
 from pypdf.generic import BooleanObject, DictionaryObject, NameObject
 
 MADE_BY = "sheath-estimator"
-"""Stands in the file, so that it can be told from one that was made elsewhere."""
+"""Stands in the file, for people who wonder where it came from."""
+
+_SEAL = b"%sheath-estimator "
+"""Begins the last line: a comment to readers of PDF, with the SHA-256 of all before it."""
 
 
-def was_made_here(content: bytes) -> bool:
-    """Say whether a file is a PDF that came from this program.
+def is_unedited(content: bytes) -> bool:
+    """Say whether a file is a PDF of this program, byte for byte as it was made.
 
     Parameters
     ----------
@@ -21,16 +24,10 @@ def was_made_here(content: bytes) -> bool:
     Returns
     -------
     bool
-        False for all that cannot be read as PDF.
+        False also where somebody wrote notes into it.
     """
-    if not content.startswith(b"%PDF"):
-        return False
-    try:
-        metadata = PdfReader(BytesIO(content)).metadata
-        producer = metadata.producer if metadata else None
-    except (PyPdfError, ValueError, TypeError, LookupError, AttributeError, RecursionError):
-        return False
-    return producer == MADE_BY
+    body, seal, told = content.rpartition(_SEAL)
+    return bool(seal) and told == _seal_of(body)
 
 
 def unshrunk(content: bytes, title: str) -> bytes:
@@ -46,7 +43,8 @@ def unshrunk(content: bytes, title: str) -> bytes:
     Returns
     -------
     bytes
-        PDF with viewer preferences (ISO 32000-1, table 150); many viewers heed them, not all.
+        PDF with viewer preferences (ISO 32000-1, table 150; many viewers heed them, not all),
+        sealed, so that it can be told from one that was edited since.
     """
     writer = PdfWriter()
     writer.append(PdfReader(BytesIO(content)))
@@ -59,4 +57,9 @@ def unshrunk(content: bytes, title: str) -> bytes:
     writer.metadata = {"/Title": title, "/Producer": MADE_BY}
     held = BytesIO()
     writer.write(held)
-    return held.getvalue()
+    made = held.getvalue()
+    return made + _SEAL + _seal_of(made)
+
+
+def _seal_of(content: bytes) -> bytes:
+    return sha256(content).hexdigest().encode("ascii") + b"\n"

@@ -15,7 +15,8 @@ from estimator.report import wording
 from estimator.report.document import Document
 from estimator.report.fonts import fonts_for
 from estimator.report.paper import Paper
-from estimator.report.tables import add_row, guarded, plain_table
+from estimator.report.tables import add_row, plain_table
+from estimator.stock.csv_cells import guarded
 from estimator.stock.reorder import ReorderRow
 from estimator.workshop.order import Units
 

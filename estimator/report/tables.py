@@ -15,6 +15,7 @@ from estimator.costing.shopping import shopping_list
 from estimator.errors import Check, Level
 from estimator.report import wording
 from estimator.report.leather_told import all_charged_mm2, flaw_cost_rows, hide_rows
+from estimator.stock.csv_cells import guarded
 from estimator.workshop.book import waste_text
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Units
@@ -23,8 +24,6 @@ if TYPE_CHECKING:
     import pandas as pd
 
 LEVEL_STYLES = {Level.STOP: "bold red", Level.WARNING: "bold yellow", Level.NOTE: "dim"}
-FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
-"""A spreadsheet takes text that begins so for a formula."""
 
 
 def tables(estimate: Estimate, units: Units) -> RenderableType:
@@ -148,27 +147,6 @@ def shopping_csv(estimate: Estimate) -> str:
             )
         )
     return held.getvalue()
-
-
-def guarded(text: str) -> str:
-    """Keep a spreadsheet from taking text for a formula.
-
-    Parameters
-    ----------
-    text : str
-        From a file of the user.
-
-    Returns
-    -------
-    str
-        With an apostrophe before it where needed.
-
-    Examples
-    --------
-    >>> guarded("=1+1"), guarded("thread")
-    ("'=1+1", 'thread')
-    """
-    return f"'{text}" if text.startswith(FORMULA_STARTS) else text
 
 
 def takeoff_frame(estimate: Estimate) -> "pd.DataFrame":

@@ -1,5 +1,6 @@
 """Cells of CSV files: text that no spreadsheet takes for a formula, and values read strictly."""
 
+import re
 from math import isfinite
 
 import shapely
@@ -7,33 +8,64 @@ from shapely import Polygon
 
 from estimator.stock.leather_lots import polygon_of
 
-FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
-"""A spreadsheet takes text that begins so for a formula."""
-
 LARGEST = 2**63 - 1
+
+_SIGNS = "=+@−＝＋－＠﹦﹢﹣﹫-"
+"""A spreadsheet takes text that begins so for a formula; some take wide and small ones too."""
+_BLANK = r"\s\x00-\x1f\x7f\u200b-\u200d\u2060\ufeff"
+"""What may stand unseen before a sign."""
+_BEFORE = re.compile(rf"((?:\A[,;|:{_BLANK}]*|[;\t\r\n][{_BLANK}]*)'*)(?=[{_SIGNS}])")
+"""Where a formula may begin: at the start, or where a tab, semicolon or line end cuts a cell."""
+_CUT = re.compile(r"\A('*)(?=[\t\r\n])")
+"""The start of text that some programs take for the end of a cell."""
 
 
 def guarded(text: str) -> str:
     """Keep text from being taken for a formula, so that it can be read back.
 
+    Parameters
+    ----------
+    text : str
+        Anything a maker wrote.
+
+    Returns
+    -------
+    str
+        With one more apostrophe before each sign that might begin a formula.
+
     Examples
     --------
     >>> guarded("=1+1"), guarded("'=1+1"), guarded("side-07")
     ("'=1+1", "''=1+1", 'side-07')
+    >>> guarded("; =1+1"), guarded("note;=1+1"), guarded("4 - 2, -3")
+    ("; '=1+1", "note;'=1+1", '4 - 2, -3')
     """
-    return f"'{text}" if text.lstrip("'").startswith(FORMULA_STARTS) else text
+    return _CUT.sub(r"\1'", _BEFORE.sub(r"\1'", text))
 
 
 def unguarded(text: str) -> str:
     """Give text as it was before it was guarded.
+
+    Parameters
+    ----------
+    text : str
+        From ``guarded``, or written by hand.
+
+    Returns
+    -------
+    str
+        With one apostrophe less at each of those places that has any.
 
     Examples
     --------
     >>> unguarded("'=1+1"), unguarded("'tis"), unguarded("=1+1")
     ('=1+1', "'tis", '=1+1')
     """
-    is_guarded = text.startswith("'") and text.lstrip("'").startswith(FORMULA_STARTS)
-    return text[1:] if is_guarded else text
+    return _BEFORE.sub(_less, _CUT.sub(_less, text))
+
+
+def _less(before: re.Match[str]) -> str:
+    return before[1].removesuffix("'")
 
 
 def written(value: object, *, is_outline: bool) -> str:

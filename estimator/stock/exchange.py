@@ -6,17 +6,14 @@ and must then agree.
 """
 
 import csv
-import filecmp
 import sqlite3
-from collections.abc import Iterator, Mapping, Sequence
-from contextlib import suppress
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from io import StringIO
 from pathlib import Path
 
 from estimator.errors import Fault, InputError
 from estimator.files import read_bytes
-from estimator.kept import copy_aside, disk_told, flush, part_of
 from estimator.stock.audit import audit
 from estimator.stock.csv_cells import read, written
 from estimator.stock.database import Records, atomic
@@ -122,53 +119,6 @@ def export_tables(records: Records) -> dict[str, str]:
         return {f"{table}.csv": table_csv(records, table) for table in TABLES}
     finally:
         records.connection.execute("ROLLBACK")
-
-
-def write_tables(folder: Path, files: Mapping[str, str]) -> list[Path]:
-    """Write tables into a folder, all of them or none; others of their names are kept first.
-
-    Parameters
-    ----------
-    folder : Path
-        Is made if it is not there; the folder above it must be.
-    files : mapping of str to str
-        CSV by file name.
-
-    Returns
-    -------
-    list of Path
-        What was there and differs, under its new names.
-
-    Raises
-    ------
-    InputError
-        If they cannot be written.
-    """
-    is_made = not folder.exists()
-    kept: list[Path] = []
-    parts = {folder / name: part_of(folder / name) for name in files}
-    try:
-        with disk_told(folder):
-            folder.mkdir(exist_ok=True)
-        for path, part in parts.items():
-            with disk_told(path):
-                part.write_bytes(files[path.name].encode("utf-8"))
-                flush(part)
-        for path, part in parts.items():
-            with disk_told(path):
-                if path.exists() and not filecmp.cmp(path, part, shallow=False):
-                    kept.append(copy_aside(path))
-        for path, part in parts.items():
-            with disk_told(path):
-                part.replace(path)
-    except InputError:
-        with suppress(OSError):
-            for part in parts.values():
-                part.unlink(missing_ok=True)
-            if is_made:
-                folder.rmdir()
-        raise
-    return kept
 
 
 def import_tables(records: Records, folder: Path) -> dict[str, int]:

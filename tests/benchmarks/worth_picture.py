@@ -61,7 +61,10 @@ def _draw(axes: Axes, part: Polygon, title: str, *flaws: Polygon) -> None:
         _fill(axes, flaw, FLAW)
     _fill(axes, part, PART)
     share = used_share(before_mm2=worth_before_mm2(sheet, KEEP), after_mm2=left.worth_mm2)
-    axes.set_title(f"{title}\npart {part.area / 1e4:.1f} dm², charged {share * PIECE.area / 1e4:.1f} dm²", size=10)
+    axes.set_title(
+        f"{title}\npart {part.area / 1e4:.1f} dm², charged {share * PIECE.area / 1e4:.1f} dm²",
+        size=10,
+    )
     axes.set_aspect("equal")
     axes.axis("off")
     axes.set_xlim(-5, 505)
@@ -77,7 +80,9 @@ def _fill(axes: Axes, shape: Polygon, colour: str) -> None:
             for ring in rings
         ]
     )
-    axes.add_patch(PathPatch(Outline(corners, codes), facecolor=colour, edgecolor="#4a3a28", lw=0.6))
+    axes.add_patch(
+        PathPatch(Outline(corners, codes), facecolor=colour, edgecolor="#4a3a28", lw=0.6)
+    )
 
 
 if __name__ == "__main__":

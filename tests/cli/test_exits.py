@@ -71,6 +71,25 @@ def test_each_ending_has_its_code_and_no_trace(
     assert "Traceback" not in told.err
 
 
+def test_a_file_that_the_system_refuses_is_named(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    error = PermissionError(13, "Permission denied", "shop/order.toml")
+    monkeypatch.setattr(jobs, "run_job", failing(error))
+    assert run(["quote", "order.toml"]) == BAD_INPUT
+    told = capsys.readouterr().err
+    assert told.startswith("Error: shop/order.toml: cannot be used (Permission denied)")
+
+
+def test_standard_output_on_a_full_disk_is_no_fault_of_ours() -> None:
+    with Path("/dev/full").open("wb") as full:
+        command = [sys.executable, "-m", "estimator", "schema", "quote"]
+        done = subprocess.run(command, stdout=full, stderr=subprocess.PIPE, check=False)
+    assert done.returncode == BAD_INPUT
+    assert done.stderr.startswith(b"Error: standard output: cannot be used (No space left")
+    assert len(done.stderr.splitlines()) == 1
+
+
 def test_our_own_fault_says_how_to_see_more(
     capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:

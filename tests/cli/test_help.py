@@ -51,7 +51,10 @@ def test_help_loads_no_command() -> None:
     assert told.stdout.splitlines()[-1] == str(
         [
             f"estimator.{name}"
-            for name in ("cli", "cli.examples", "cli.exits", "cli.listed", "cli.main")
+            for name in (
+                *("cli", "cli.examples", "cli.exits", "cli.listed", "cli.main"),
+                *("writing", "writing.signals"),
+            )
         ]
     )
 

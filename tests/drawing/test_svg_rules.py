@@ -116,6 +116,7 @@ def test_a_bare_side_beside_a_stated_one_is_not_guessed(tmp_path: Path) -> None:
         (".a{display:none!important}", 'class="a" style="display:inline"'),
         ("/* .a{} */ @import 'x.css'; @media screen {.a{display:none}}", 'class="a"'),
         ("@font-face{font-family:x} .a{opacity:0}", 'class="a"'),
+        ("svg:not(:root){overflow:hidden} .a{opacity:0}", 'class="a"'),
         ("<![CDATA[<!-- .a{display:none} -->]]>", 'class="a"'),
         (".a{display:inline} rect.a{display:none} .a{display:inline}", 'class="a"'),
         ("a:hover{display:inline} .a{opacity:0.0}", 'class="a"'),
@@ -300,3 +301,9 @@ def test_an_inner_drawing_without_size_draws_nothing(tmp_path: Path) -> None:
 def test_a_radius_of_an_ellipse_that_is_not_given_is_as_the_other(tmp_path: Path) -> None:
     (path,) = read_svg(write(tmp_path, '<ellipse rx="20" cx="3"/>'))
     assert Polygon(path.points).area == pytest.approx(314.159, rel=1e-4)
+
+
+@pytest.mark.parametrize("radii", ['rx="0" ry="20"', 'rx="20" ry="0"', 'rx="0"', 'ry="0"'])
+def test_corners_with_one_radius_of_zero_are_square(tmp_path: Path, radii: str) -> None:
+    path = write(tmp_path, f'<rect x="20" y="20" width="40" height="60" {radii}/>')
+    assert areas(path) == [pytest.approx(40 * 60 / 4)]

@@ -1,9 +1,10 @@
 """How many sets a sheet yields, where the number is known."""
 
 import pytest
-from shapely import box
+from shapely import Point, box
 
 from estimator.nesting.capacity import capacity
+from estimator.nesting.effort import Effort
 from estimator.nesting.engine.settings import Moves, Settings
 from estimator.nesting.problem import Piece, Problem, Sheet
 from estimator.quality import Need, Spoil
@@ -71,3 +72,65 @@ def test_a_stopped_count_ends_with_what_it_has() -> None:
     budget.stop()
     asked: Problem = problem(piece(), SIDE)
     assert 0 < capacity(asked, "sheath", Settings(), budget) <= 12
+
+
+class Counting(Moves):
+    """A budget that remembers how much was spent."""
+
+    def __init__(self) -> None:
+        super().__init__(5000)
+        self.spent = 0
+
+    def spend(self) -> float:
+        self.spent += 1
+        return super().spend()
+
+
+ROUND = sheet(Point(0, 0).buffer(75))
+"""Of the 29 blocks that its area could hold, some find no room."""
+
+
+def test_quick_effort_counts_whole_sets_in_one_move() -> None:
+    counts, spent = {}, {}
+    for effort in (Effort.QUICK, Effort.NORMAL):
+        budget = Counting()
+        asked = problem(piece(turns=QUARTERS), ROUND)
+        counts[effort] = capacity(asked, "sheath", Settings(seed=1), budget, effort=effort)
+        spent[effort] = budget.spent
+    assert spent[Effort.QUICK] == 1
+    assert spent[Effort.NORMAL] > 10
+    assert 12 < counts[Effort.QUICK] <= counts[Effort.NORMAL] < 29
+
+
+def test_quick_effort_knows_of_sets_lots_and_sheets_that_are_too_small() -> None:
+    parts = (piece(), piece("loop", box(0, 0, 40, 10), per_kit=2, copies=2))
+    for made, sets in (
+        ((*parts, SIDE), 6),
+        ((piece(), SIDE), 12),
+        ((piece("body", box(0, 0, 200, 10)), SIDE), 0),
+        ((piece("body", box(0, 0, 500, 500)), SIDE), 0),
+    ):
+        asked = problem(*made)
+        settings = Settings(seed=1)
+        assert capacity(asked, "sheath", settings, Moves(9), effort=Effort.QUICK) == sets
+
+
+def test_a_count_is_told_whenever_it_grows() -> None:
+    told: list[int] = []
+    asked = problem(piece(turns=QUARTERS), ROUND)
+    found = capacity(asked, "sheath", Settings(seed=1), Moves(500), on_count=told.append)
+    assert told == sorted(set(told))
+    assert told[-1] == found
+
+
+def test_a_count_that_is_stopped_keeps_what_was_told_last() -> None:
+    told: list[int] = []
+    budget = Counting()
+
+    def stop(sets: int) -> None:
+        told.append(sets)
+        budget.stop()
+
+    asked = problem(piece(turns=QUARTERS), ROUND)
+    assert capacity(asked, "sheath", Settings(seed=1), budget, on_count=stop) == told[0] > 12
+    assert len(told) == budget.spent == 1

@@ -1,15 +1,21 @@
 """Leftovers against closed forms: the opening of a rectangle by a disc, and whole strips."""
 
+import json
 from math import pi
+from pathlib import Path
+from random import Random
 
 import pytest
-from shapely import LineString, Polygon, affinity, box, unary_union
+from shapely import LineString, MultiPolygon, Polygon, affinity, box, unary_union
 
 from estimator.nesting.offcuts import worth_keeping
 from estimator.nesting.problem import Keep
+from tests.nesting.leftovers import Leftover, leftover, wrong
 from tests.nesting.samples import keep, without
 
 DISC = keep(disc_radius_mm=40.0, area_mm2=20_000.0)
+KNOWN = (2784, 3141, 3178)
+"""Leftovers at random of which strips were lost, or sides crossed."""
 STRIP = keep(strip_width_mm=30.0, strip_length_mm=200.0)
 
 
@@ -118,3 +124,38 @@ def test_every_point_of_a_strip_lies_under_a_rectangle_of_its_least_size() -> No
         chord = strip.intersection(LineString([(left - 1, y), (right + 1, y)]))
         assert chord.length >= 200.0 - 1e-5
     assert strip.area < slanted.area
+
+
+def test_needles_that_cross_when_they_are_turned_do_not_stop_it() -> None:
+    held = json.loads((Path(__file__).parent / "needle_leftover.json").read_text("utf-8"))
+    rest = MultiPolygon([(ring, holes) for ring, *holes in held["rest"]])
+    assert rest.is_valid
+    asked = Leftover(rest, Polygon(*held["sheet"]), Keep(**held["keep"]), held["axis_deg"])
+    found = worth_keeping(*asked[:2], keep=asked.keep, axis_deg=asked.axis_deg)
+    assert len(found) >= 1
+    assert wrong(asked, found, Random(1)) == []
+
+
+@pytest.mark.parametrize("first", range(0, 600, 100))
+def test_of_leftovers_at_random_nothing_is_lost(first: int) -> None:
+    # all that were tried: benchmarks/soak_leftovers.py
+    kept = 0
+    for number in range(first, first + 100):
+        asked = leftover(Random(number))
+        found = worth_keeping(*asked[:2], keep=asked.keep, axis_deg=asked.axis_deg)
+        assert wrong(asked, found, Random(number)) == [], number
+        kept += len(found)
+    assert kept > 100
+
+
+@pytest.mark.parametrize("number", KNOWN)
+def test_leftovers_that_went_wrong_once_are_right(number: int) -> None:
+    asked = leftover(Random(number))
+    found = worth_keeping(*asked[:2], keep=asked.keep, axis_deg=asked.axis_deg)
+    assert wrong(asked, found, Random(number)) == []
+
+
+def test_a_strip_may_be_wider_than_long() -> None:
+    rest = box(0, 0, 25, 35)
+    (strip,) = kept(rest, keep(strip_width_mm=30.0, strip_length_mm=20.0))
+    assert strip.area == pytest.approx(25 * 35, rel=1e-6)

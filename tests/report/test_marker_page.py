@@ -14,7 +14,7 @@ from estimator.photo.markers import find_pages
 from estimator.photo.picture import Picture
 from estimator.report.marker_page import LINE_MM, marker_pages
 from estimator.report.paper import Paper, paper_mm
-from estimator.report.print_file import was_made_here
+from estimator.report.print_file import is_unedited
 
 DAY = date(2026, 11, 25)
 DPI = 150
@@ -55,7 +55,7 @@ def test_pages_are_asked_to_be_printed_unshrunk_and_are_the_same_each_time() -> 
     reader = PdfReader(BytesIO(content))
     assert len(reader.pages) == 2
     assert reader.root_object["/ViewerPreferences"]["/PrintScaling"] == "/None"  # type: ignore[index]
-    assert was_made_here(content)
+    assert is_unedited(content)
     assert marker_pages((1, 2), paper=Paper.LETTER, made_on=DAY) == content
 
 

@@ -1,6 +1,7 @@
 """The folder of outputs, the shopping list, explanations, tables."""
 
 import csv
+import os
 from dataclasses import replace
 from io import StringIO
 from pathlib import Path
@@ -9,11 +10,10 @@ import pytest
 from rich.console import Console
 
 from estimator.errors import InputError
-from estimator.report import folder as folders
 from estimator.report.cuts import cuts
 from estimator.report.explain import chosen, explanations, near
 from estimator.report.folder import write_outputs
-from estimator.report.outputs import MARKER, file_name
+from estimator.report.outputs import file_name
 from estimator.report.paper import Paper
 from estimator.report.tables import (
     checks_text,
@@ -24,6 +24,7 @@ from estimator.report.tables import (
 )
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Units
+from estimator.writing.marker import MARKER
 from tests.report.sample import make_estimate
 
 
@@ -51,11 +52,16 @@ def test_every_listed_file_is_there_and_no_other(estimate: Estimate, tmp_path: P
     assert [path.name for path in tmp_path.iterdir()] == ["made"]
 
 
-def test_a_folder_made_here_is_replaced_whole(estimate: Estimate, tmp_path: Path) -> None:
+def test_what_others_put_into_a_folder_made_here_stays(estimate: Estimate, tmp_path: Path) -> None:
     write(estimate, tmp_path / "made")
-    (tmp_path / "made" / "old-picture.png").touch()
-    write(estimate, tmp_path / "made")
-    assert not (tmp_path / "made" / "old-picture.png").exists()
+    (tmp_path / "made" / "photos").mkdir()
+    (tmp_path / "made" / "photos" / "hide.jpg").write_bytes(b"photo")
+    (tmp_path / "made" / "quote.pdf").write_bytes(b"with my notes")
+    written = write_outputs(estimate, tmp_path / "made", paper=Paper.A4, units=Units.METRIC)
+    assert (tmp_path / "made" / "photos" / "hide.jpg").read_bytes() == b"photo"
+    assert (tmp_path / "made" / "quote.pdf").read_bytes().startswith(b"%PDF")
+    assert (tmp_path / "made" / "quote.pdf.edited-1").read_bytes() == b"with my notes"
+    assert "quote.pdf as quote.pdf.edited-1" in written.warnings[-1]
 
 
 def test_other_peoples_files_are_not_replaced_without_force(
@@ -68,6 +74,7 @@ def test_other_peoples_files_are_not_replaced_without_force(
     assert (tmp_path / "letters" / "dear.txt").read_text(encoding="utf-8") == "dear"
     write(estimate, tmp_path / "letters", force=True)
     assert (tmp_path / "letters" / "quote.pdf").exists()
+    assert (tmp_path / "letters" / "dear.txt").read_text(encoding="utf-8") == "dear"
 
 
 def test_a_file_in_the_way_is_bad_input(estimate: Estimate, tmp_path: Path) -> None:
@@ -82,10 +89,10 @@ def test_a_failed_write_leaves_the_old_folder_and_nothing_else(
     write(estimate, tmp_path / "made")
     before = (tmp_path / "made" / "quote.pdf").read_bytes()
 
-    def fail(path: Path, content: bytes | str) -> None:
+    def fail(_: int) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(folders, "write_atomically", fail)
+    monkeypatch.setattr(os, "fsync", fail)
     with pytest.raises(InputError, match="No space left"):
         write(estimate, tmp_path / "made")
     assert (tmp_path / "made" / "quote.pdf").read_bytes() == before

@@ -13,7 +13,8 @@ class Attempt:
     """One arrangement to construct: items and sheets in order, turns, and where to grow from.
 
     ``extra`` are shapes to try besides those of ``step_deg``; ``on_poor`` sends pieces that
-    may lie on poor ground there.
+    may lie on poor ground there. A rough one tries no finer turns where those find no room,
+    and lays only whole sets, if it goes by set.
     """
 
     items: list[Item]
@@ -23,6 +24,7 @@ class Attempt:
     by_set: bool
     extra: tuple[Choice, ...] = ()
     on_poor: bool = True
+    is_rough: bool = False
 
 
 def items_by_size(problem: Problem) -> list[Item]:
@@ -84,7 +86,8 @@ class Arranger:
             table = self._fresh(attempt)
             left = _lay_sets(table, items, attempt.sheets, lots)
             self._last = None
-            _lay_all(table, left, attempt.sheets, lots)
+            if not attempt.is_rough:
+                _lay_all(table, left, attempt.sheets, lots)
             return table.laid
         table, alike = self._begun(attempt, items)
         for each in table.laid[len(self._pinned) :]:
@@ -101,6 +104,7 @@ class Arranger:
             self._pinned,
             attempt.extra,
             on_poor=attempt.on_poor,
+            is_rough=attempt.is_rough,
         )
 
     def _begun(self, attempt: Attempt, items: Sequence[Item]) -> tuple[Table, int]:

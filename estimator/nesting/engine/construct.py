@@ -57,6 +57,8 @@ class Table:
         Shapes to try besides those that ``step_deg`` gives.
     on_poor : bool
         Whether pieces that may lie on poor ground are sent there.
+    is_rough : bool
+        Whether to leave it at those, and try no finer turns where they find no room.
     """
 
     def __init__(
@@ -68,6 +70,7 @@ class Table:
         extra: Sequence[Choice] = (),
         *,
         on_poor: bool = True,
+        is_rough: bool = False,
     ) -> None:
         self.bank = bank
         self._on_poor = on_poor and bank.problem.poor_share < 1.0
@@ -77,6 +80,7 @@ class Table:
         self.laid = list(laid)
         self._room: dict[tuple[int, int], list[tuple[int, BaseGeometry]]] = {}
         self._is_crowded = is_crowded(bank.problem)
+        self._is_rough = is_rough
 
     def lay(self, item: Item, sheets: Sequence[int]) -> bool:
         """Lay an item on the first of these sheets that has room for it.
@@ -97,7 +101,7 @@ class Table:
             False if there is no room on any.
         """
         self.bank.check()
-        levels = (self._coarse, self._fine, self.bank.along_edges)
+        levels = (self._coarse, self._fine, self.bank.along_edges)[: 1 if self._is_rough else 3]
         tries = [(sheet, level) for sheet in sheets for level in levels]
         if self._is_crowded:
             tries = [(sheet, level) for level in levels for sheet in sheets]

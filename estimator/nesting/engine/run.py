@@ -1,6 +1,7 @@
 """The engine from first layout to last: construct, then search."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from estimator.nesting.engine.arrange import Arranger
 from estimator.nesting.engine.attempts import attempts
@@ -42,6 +43,9 @@ def layouts(problem: Problem, settings: Settings, budget: Budget) -> Iterator[tu
     """
     course = Course(problem, settings, budget)
     try:
+        if settings.is_rough:
+            yield course.layout(_roughly(course)), 1.0
+            return
         for laid in _constructed(course):
             yield course.layout(laid), course.share
         if settings.is_searching:
@@ -49,6 +53,14 @@ def layouts(problem: Problem, settings: Settings, budget: Budget) -> Iterator[tu
                 yield course.layout(laid), course.share
     except BudgetSpentError:
         return
+
+
+def _roughly(course: Course) -> list[Laid]:
+    """Whole sets, one after the other until one finds no room."""
+    attempt = next(each for each in attempts(course.problem, course.settings.seed) if each.by_set)
+    course.spend()
+    arranger = Arranger(course.bank, course.bank.pinned())
+    return arranger.arrange(replace(attempt, is_rough=True))
 
 
 def _searched(course: Course) -> Iterator[list[Laid]]:

@@ -99,11 +99,14 @@ class Settings:
         Most arrangements constructed before the search.
     is_searching : bool
         Whether overlap is searched away after them; without it no kernel is needed.
+    is_rough : bool
+        Whether nothing but one arrangement of whole sets is constructed, at first turns alone.
     """
 
     seed: int = 1
     arrangements: int = 60
     is_searching: bool = True
+    is_rough: bool = False
 
 
 class Budget(Protocol):
