@@ -263,14 +263,21 @@ def test_the_shares_carried_on_sum_to_at_most_one(worths: list[float], before: f
 
 
 BENCH = box(0, 0, 900, 700)
-inside = st.tuples(st.floats(0, 900), st.floats(0, 700))
+
+
+def tenths(low: int, high: int) -> st.SearchStrategy[float]:
+    """Lengths in mm to a tenth, as they are drawn."""
+    return st.integers(10 * low, 10 * high).map(lambda count: count / 10)
+
+
+inside = st.tuples(tenths(0, 900), tenths(0, 700))
 
 
 @st.composite
 def blocks(draw: st.DrawFn) -> Polygon:
     """A block cut out of the bench sheet, some over its edge."""
     x, y = draw(inside)
-    width, height = draw(st.floats(10, 200)), draw(st.floats(10, 200))
+    width, height = draw(tenths(10, 200)), draw(tenths(10, 200))
     found = box(x, y, x + width, y + height).intersection(BENCH)
     assume(isinstance(found, Polygon) and found.area > 1.0)
     assert isinstance(found, Polygon)
@@ -281,7 +288,7 @@ def blocks(draw: st.DrawFn) -> Polygon:
 def stars(draw: st.DrawFn) -> Polygon:
     """A ragged flaw somewhere on the bench sheet, 2 to 60 mm from its middle to its tips."""
     outline = draw(star_outlines())
-    size = draw(st.floats(2.0, 60.0)) / max(outline.bounds[2:])
+    size = draw(tenths(2, 60)) / max(outline.bounds[2:])
     shrunk = affinity.scale(outline, size, size, origin=(0, 0))
     placed = affinity.translate(shrunk, *draw(inside))
     assume(placed.is_valid and placed.area > 1.0)
