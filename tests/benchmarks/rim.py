@@ -23,16 +23,14 @@ import numpy as np
 from numpy.typing import NDArray
 from shapely import Polygon, affinity, box
 
-from estimator.nesting.engine.settings import Moves, Settings
-from estimator.nesting.nest import nest
 from estimator.nesting.problem import Keep, Sheet
 from estimator.nesting.worth import worth_before_mm2
 from tests.benchmarks.worth_cases import (
     bitten,
     demo,
+    fill,
     filling_problem,
     leather,
-    parts_mm2,
     rectangle,
     scars,
     side,
@@ -43,7 +41,7 @@ Table = NDArray[np.float64]
 WAYS = ("whole", "hole", "edge", "corner", "scars")
 TURNS = 2
 """Layouts of each leather, turned differently; what they differ by is the noise."""
-MOVES = 12
+ARRANGEMENTS = 6
 RIMS = np.arange(0.0, 51.0)
 STRIP_RIMS = np.arange(0.0, 16.0, 0.5)
 STRIP_LENGTHS_MM = (430.0, 560.0, 720.0, 900.0)
@@ -172,18 +170,13 @@ def bench(case: Case, turn: int) -> Sheet:
     return sheet_of(case, turn_deg)
 
 
-def laid_mm2(mix: str, sheet: Sheet, seed: int, moves: int) -> float:
-    """Area of the parts that the engine lays of more than can fit: the most area, not sets."""
-    asked = filling_problem(mix, sheet)
-    whole = tuple(replace(piece, per_kit=piece.copies) for piece in asked.pieces)
-    asked = replace(asked, pieces=whole)
-    settings = Settings(seed=seed, arrangements=moves, is_searching=False)
-    layout = nest(asked, settings, budget=Moves(moves))
-    return parts_mm2(asked.pieces, [placement.piece for placement in layout.placements])
+def laid_mm2(mix: str, sheet: Sheet, arrangements: int) -> float:
+    """Area of the parts that the engine lays of more than can fit, mm2."""
+    return sum(fill(filling_problem(mix, sheet), arrangements).values())
 
 
 def measured(
-    cases: list[Case], mixes: tuple[str, ...], runs: Path | None, moves: int
+    cases: list[Case], mixes: tuple[str, ...], runs: Path | None, arrangements: int
 ) -> dict[str, Table]:
     """Area laid by mix: a row for each case, a column for each turn; runs known are read."""
     known = dict(_known(runs))
@@ -192,9 +185,9 @@ def measured(
         for mix in mixes:
             row = []
             for turn in range(TURNS):
-                key = f"{case.shape}/{case.way}/{case.number}/{mix}/{turn}/{moves}"
+                key = f"{case.shape}/{case.way}/{case.number}/{mix}/{turn}/{arrangements}"
                 if key not in known:
-                    known[key] = laid_mm2(mix, bench(case, turn), turn + 1, moves)
+                    known[key] = laid_mm2(mix, bench(case, turn), arrangements)
                     if runs is not None:
                         with runs.open("a", encoding="utf-8") as file:
                             file.write(json.dumps([key, known[key]]) + "\n")
@@ -321,15 +314,19 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--quick", action="store_true", help="few leathers")
     parser.add_argument("--numbers", type=int, default=2, help="leathers of each kind (2)")
-    parser.add_argument("--moves", type=int, default=MOVES, help=f"for each layout ({MOVES})")
+    parser.add_argument(
+        "--arrangements", type=int, default=ARRANGEMENTS, help=f"of each ({ARRANGEMENTS})"
+    )
     parser.add_argument("--runs", type=Path, help="file of areas laid, to go on from")
     options = parser.parse_args()
     cases, strips = piece_cases(1 if options.quick else options.numbers), strip_cases()
     mixes: tuple[str, ...] = ("straps", "pouch", "fold-over", "mixed")
     if options.quick:
         cases, strips, mixes = cases[:30], strips[::4], mixes[:2]
-    laid = measured(cases, mixes, options.runs, options.moves)
-    narrow = measured(strips, ("straps", "loops", "strap", "welts"), options.runs, options.moves)
+    narrow = measured(
+        strips, ("straps", "loops", "strap", "welts"), options.runs, options.arrangements
+    )
+    laid = measured(cases, mixes, options.runs, options.arrangements)
     table("Pieces", cases, laid, RIMS, np.arange(0.0, 51.0, 5.0))
     table("Strips", strips, narrow, STRIP_RIMS, np.arange(0.0, 16.0, 1.0))
     print(f"\n{process_time():.0f} CPU seconds")

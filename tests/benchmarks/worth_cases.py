@@ -1,8 +1,8 @@
 """Leather and parts made for the experiments on the worth of leather."""
 
-from collections.abc import Sequence
 from dataclasses import replace
 from functools import cache
+from itertools import islice
 from math import ceil
 from pathlib import Path
 
@@ -10,8 +10,11 @@ import numpy as np
 import shapely
 from shapely import Polygon, affinity, box
 
+from estimator.nesting.engine.arrange import Arranger
+from estimator.nesting.engine.attempts import attempts
+from estimator.nesting.engine.shapes import ShapeBank
 from estimator.nesting.offcuts import areas_of
-from estimator.nesting.problem import Blemish, Objective, Piece, Problem, Sheet
+from estimator.nesting.problem import Blemish, Objective, Problem, Sheet
 from estimator.quality import Spoil
 from estimator.workshop.prepare import nesting_problem
 from estimator.workshop.reader import read_order
@@ -70,10 +73,22 @@ def filling_problem(mix: str, *sheets: Sheet) -> Problem:
     return mix_problem(mix, most, *sheets, objective=Objective.SHEET)
 
 
-def parts_mm2(pieces: Sequence[Piece], laid: Sequence[str]) -> float:
-    """Area of the pieces laid, by their keys."""
-    area = {piece.key: piece.outline.area for piece in pieces}
-    return sum(area[key] for key in laid)
+def fill(asked: Problem, arrangements: int) -> dict[str, float]:
+    """Area of parts by sheet, mm2, in the fullest of some arrangements by size.
+
+    Sets need not be complete: what counts is how much of the leather parts can use.
+    """
+    bank = ShapeBank(asked)
+    arranger = Arranger(bank, ())
+    by_size = (attempt for attempt in attempts(asked, 1) if not attempt.by_set)
+    fullest: dict[str, float] = {}
+    for attempt in islice(by_size, arrangements):
+        found = dict.fromkeys((sheet.key for sheet in asked.sheets), 0.0)
+        for each in arranger.arrange(attempt):
+            sheet = asked.sheets[each.sheet]
+            found[sheet.key] += asked.pieces[each.item.piece].outline.area
+        fullest = max(fullest, found, key=lambda areas: sum(areas.values()))
+    return fullest
 
 
 def leather(outline: Polygon, *blemishes: Blemish, turn_deg: float = 0.0) -> Sheet:

@@ -26,7 +26,6 @@ from shapely import Polygon, affinity, box
 
 from estimator.geometry.pose import Pose
 from estimator.nesting.effort import Effort, moves_for, settings_for
-from estimator.nesting.engine.settings import Moves, Settings
 from estimator.nesting.engine.value import leather_cost
 from estimator.nesting.nest import nest
 from estimator.nesting.offcuts import areas_of
@@ -44,10 +43,10 @@ from estimator.quality import Spoil
 from tests.benchmarks.worth_cases import (
     MIXES,
     blob,
+    fill,
     largest,
     leather,
     mix_problem,
-    parts_mm2,
     scars,
     side,
 )
@@ -58,9 +57,9 @@ SHEATHS = {
     "foraging": tuple(key for key in MIXES["mixed"] if key.startswith("foraging")),
 }
 SETS = (1, 1, 2, 3, 6)
-FILLINGS = 3
+FILLINGS = 2
 """How often what is left is filled, turned differently; the mean counts."""
-MOVES = 12
+ARRANGEMENTS = 3
 PAGE = 12
 COLOURS = {Spoil.UNUSABLE: "red", Spoil.WEAK: "orange", Spoil.COSMETIC: "gold"}
 
@@ -183,15 +182,8 @@ def further(problem: Problem, sheets: list[Sheet], room_mm2: float) -> list[floa
         asked = replace(
             problem, pieces=pieces, sheets=tuple(turned), objective=Objective.SHEET, poor_share=1.0
         )
-        settings = Settings(seed=1, arrangements=MOVES, is_searching=False)
-        layout = nest(asked, settings, budget=Moves(MOVES))
-        found.append(
-            sum(
-                sheet.worth_per_mm2
-                * parts_mm2(pieces, [p.piece for p in layout.placements if p.sheet == sheet.key])
-                for sheet in turned
-            )
-        )
+        by_sheet = fill(asked, ARRANGEMENTS)
+        found.append(sum(sheet.worth_per_mm2 * by_sheet[sheet.key] for sheet in turned))
     return found
 
 
@@ -285,19 +277,19 @@ def _picture(ax: Any, problem: Problem, layout: Layout, uses: tuple[SheetUse, ..
         shift = (-left, down - high)
         down -= high - low + 60.0
 
-        def fill(outline: Polygon, shift: tuple[float, float] = shift, **look: Any) -> None:
+        def paint(outline: Polygon, shift: tuple[float, float] = shift, **look: Any) -> None:
             ax.fill(*affinity.translate(outline, *shift).exterior.xy, **look)
 
-        fill(sheet.outline, facecolor="white", edgecolor="black", lw=1)
+        paint(sheet.outline, facecolor="white", edgecolor="black", lw=1)
         for offcut in use.offcuts:
-            fill(offcut, color="lightgreen", alpha=0.5)
+            paint(offcut, color="lightgreen", alpha=0.5)
             for ring in offcut.interiors:
-                fill(Polygon(ring), facecolor="white", edgecolor="blue", lw=1)
+                paint(Polygon(ring), facecolor="white", edgecolor="blue", lw=1)
         for blemish in sheet.blemishes:
-            fill(blemish.outline, color=COLOURS[blemish.spoil], alpha=0.5)
+            paint(blemish.outline, color=COLOURS[blemish.spoil], alpha=0.5)
         for p in layout.placements:
             if p.sheet == sheet.key:
-                fill(p.pose.of(outlines[p.piece]), facecolor="saddlebrown", alpha=0.7)
+                paint(p.pose.of(outlines[p.piece]), facecolor="saddlebrown", alpha=0.7)
         ax.text(0, down + 60.0, f"price {sheet.worth_per_mm2:g}", fontsize=5, va="top")
     ax.set_aspect("equal")
 
