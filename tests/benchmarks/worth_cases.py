@@ -14,7 +14,7 @@ from estimator.nesting.engine.arrange import Arranger
 from estimator.nesting.engine.attempts import attempts
 from estimator.nesting.engine.shapes import ShapeBank
 from estimator.nesting.offcuts import areas_of
-from estimator.nesting.problem import Blemish, Objective, Problem, Sheet
+from estimator.nesting.problem import Blemish, Objective, Piece, Problem, Sheet
 from estimator.quality import Spoil
 from estimator.workshop.prepare import nesting_problem
 from estimator.workshop.reader import read_order
@@ -42,6 +42,9 @@ MIXES: dict[str, tuple[str, ...]] = {
     ),
 }
 """Parts of one set. Linings, of thinner leather, are left out."""
+
+PLAIN_MM = 1.0
+"""Outlines are drawn no finer than this while leather is filled."""
 
 
 @cache
@@ -73,11 +76,20 @@ def filling_problem(mix: str, *sheets: Sheet) -> Problem:
     return mix_problem(mix, most, *sheets, objective=Objective.SHEET)
 
 
+def plain(piece: Piece) -> Piece:
+    """A piece drawn more coarsely, which takes a third of the time to lay."""
+    zones = tuple(
+        replace(zone, outline=largest(zone.outline.simplify(PLAIN_MM))) for zone in piece.zones
+    )
+    return replace(piece, outline=largest(piece.outline.simplify(PLAIN_MM)), zones=zones)
+
+
 def fill(asked: Problem, arrangements: int) -> dict[str, float]:
     """Area of parts by sheet, mm2, in the fullest of some arrangements by size.
 
     Sets need not be complete: what counts is how much of the leather parts can use.
     """
+    asked = replace(asked, pieces=tuple(plain(piece) for piece in asked.pieces))
     bank = ShapeBank(asked)
     arranger = Arranger(bank, ())
     by_size = (attempt for attempt in attempts(asked, 1) if not attempt.by_set)

@@ -42,6 +42,7 @@ from estimator.nesting.score import SheetUse, score
 from estimator.quality import Spoil
 from tests.benchmarks.worth_cases import (
     MIXES,
+    PLAIN_MM,
     blob,
     fill,
     largest,
@@ -149,7 +150,8 @@ def left_sheets(problem: Problem, uses: tuple[SheetUse, ...]) -> list[Sheet]:
         for k, outline in enumerate(use.offcuts if use.is_cut else (sheet.outline,)):
             blemishes = tuple(b for b in sheet.blemishes if b.outline.intersects(outline))
             key = f"{sheet.key}-{k}"
-            found.append(replace(sheet, key=key, outline=outline, blemishes=blemishes))
+            coarse = largest(outline.simplify(PLAIN_MM))
+            found.append(replace(sheet, key=key, outline=coarse, blemishes=blemishes))
     return found
 
 
