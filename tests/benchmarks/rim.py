@@ -44,6 +44,8 @@ WAYS = ("whole", "hole", "edge", "corner", "scars")
 TURNS = 2
 """Layouts of each leather, turned differently; what they differ by is the noise."""
 ARRANGEMENTS = 4
+PIECE_MIXES = ("straps", "pouch", "fold-over", "mixed")
+STRIP_MIXES = ("straps", "loops", "strap")
 RIMS = np.arange(0.0, 51.0)
 STRIP_RIMS = np.arange(0.0, 16.0, 0.5)
 STRIP_LENGTHS_MM = (430.0, 560.0, 720.0, 900.0)
@@ -277,7 +279,7 @@ def table(
     """Print errors by rim and mix; give the best rim for all mixes."""
     of_strips = cases[0].way == "strip"
     worth, area = worths(cases, rims, of_strips=of_strips), areas(cases)
-    groups = np.array([case.shape.split("x")[0] for case in cases])
+    groups = np.array([case.shape.split("x")[-1] for case in cases])
     means = {mix: each.mean(axis=1) for mix, each in laid.items()}
     by_mix = {mix: left_out(worth, held, area, groups) for mix, held in means.items()}
     by_mix["all"] = np.sqrt(np.mean([each**2 for each in by_mix.values()], axis=0))
@@ -311,6 +313,46 @@ def _bias(
         print(f"| {rim:g} | {' | '.join(told)} |")
 
 
+def losses(cases: list[Case], laid: dict[str, Table], rims: Table, shown: Table) -> None:
+    """Print how well each rim foretells what a cut or a scar costs, as a share of the whole.
+
+    This needs no density: the parts laid in the rest over those laid in the whole, and the
+    worths likewise.
+    """
+    worth = worths(cases, rims, of_strips=False).reshape(len(rims), -1, len(WAYS))
+    held = np.array([each.mean(axis=1) for each in laid.values()]).reshape(len(laid), -1, len(WAYS))
+    fits = held[:, :, :1] > 0
+    lost = np.where(fits, 1.0 - held / np.where(fits, held[:, :, :1], 1.0), np.nan)
+    whole = worth[:, :, :1]
+    told = 1.0 - worth / np.where(whole > 0, whole, np.inf)
+    gaps = told[:, None, :, 1:] - lost[None, :, :, 1:]
+    print("\nShare of the parts that a cut or scars cost, foretold less found (mean; last, the")
+    print("root mean square of all):\n")
+    print(f"| rim, mm | {' | '.join(WAYS[1:])} | all |\n|{'---|' * (len(WAYS) + 1)}")
+    means = np.nanmean(gaps, axis=(1, 2))
+    squares = np.sqrt(np.nanmean(gaps**2, axis=(1, 2, 3)))
+    for row, rim in enumerate(rims):
+        if rim in shown:
+            by_way = " | ".join(f"{each:+.3f}" for each in means[row])
+            print(f"| {rim:g} | {by_way} | {squares[row]:.3f} |")
+    by_way = " | ".join(f"{each:.3f}" for each in np.nanmean(lost[:, :, 1:], axis=(0, 1)))
+    print(f"| found | {by_way} | |\n\nbest by this: {rims[np.argmin(squares)]:g} mm")
+
+
+def beside_pieces(
+    strips: list[Case], narrow: Table, cases: list[Case], laid: Table, rim_mm: float
+) -> None:
+    """Print the best rim of strips where a mix has the density that it has in pieces."""
+    worth, area = worths(cases, np.array([rim_mm]), of_strips=False), areas(cases)
+    dense = float(density(worth[0], laid.mean(axis=1), area))
+    of_strips, strip_area = worths(strips, STRIP_RIMS, of_strips=True), areas(strips)
+    gaps = errors(of_strips, narrow.mean(axis=1), strip_area, dense)
+    squares = np.sqrt((gaps**2).mean(axis=1))
+    row = int(np.argmin(squares))
+    print(f"\nStrips with the density of pieces ({dense:.3f} of the worth, straps): best rim")
+    print(f"{STRIP_RIMS[row]:g} mm, error {squares[row]:.3f}, mean {gaps[row].mean():+.3f}")
+
+
 def main() -> None:
     """Fill leather, then look for the rims."""
     parser = argparse.ArgumentParser(description=__doc__)
@@ -322,15 +364,16 @@ def main() -> None:
     parser.add_argument("--runs", type=Path, help="file of areas laid, to go on from")
     options = parser.parse_args()
     cases, strips = piece_cases(1 if options.quick else options.numbers), strip_cases()
-    mixes: tuple[str, ...] = ("straps", "pouch", "fold-over", "mixed")
+    mixes: tuple[str, ...] = PIECE_MIXES
     if options.quick:
         cases, strips, mixes = cases[:30], strips[::4], mixes[:2]
-    narrow = measured(
-        strips, ("straps", "loops", "strap", "welts"), options.runs, options.arrangements
-    )
+    narrow = measured(strips, STRIP_MIXES, options.runs, options.arrangements)
     laid = measured(cases, mixes, options.runs, options.arrangements)
-    table("Pieces", cases, laid, RIMS, np.arange(0.0, 51.0, 5.0))
+    shown = np.arange(0.0, 51.0, 5.0)
+    best = table("Pieces", cases, laid, RIMS, shown)
+    losses(cases, laid, RIMS, shown)
     table("Strips", strips, narrow, STRIP_RIMS, np.arange(0.0, 16.0, 1.0))
+    beside_pieces(strips, narrow["straps"], cases, laid["straps"], best)
     print(f"\n{process_time():.0f} CPU seconds")
 
 
