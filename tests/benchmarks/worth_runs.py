@@ -58,9 +58,10 @@ SHEATHS = {
     "foraging": tuple(key for key in MIXES["mixed"] if key.startswith("foraging")),
 }
 SETS = (1, 1, 2, 3, 6)
-FILLINGS = 2
-"""How often what is left is filled, turned differently; the mean counts."""
-ARRANGEMENTS = 3
+FILLINGS_DEG = (0.0, 25.0)
+"""What is left is filled once turned by each; both ways of a run by the same, so that what the
+two gains of a run differ by is the noise."""
+ARRANGEMENTS = 4
 PAGE = 12
 COLOURS = {Spoil.UNUSABLE: "red", Spoil.WEAK: "orange", Spoil.COSMETIC: "gold"}
 
@@ -161,7 +162,7 @@ def further(problem: Problem, sheets: list[Sheet], room_mm2: float) -> list[floa
     Both layouts of a run are asked for the same parts: enough for ``room_mm2``.
     """
     if not sheets:
-        return [0.0] * FILLINGS
+        return [0.0] * len(FILLINGS_DEG)
     set_mm2 = sum(p.outline.area * p.copies for p in problem.pieces)
     times = ceil(0.9 * room_mm2 / set_mm2)
     keys = frozenset(sheet.key for sheet in sheets)
@@ -170,8 +171,7 @@ def further(problem: Problem, sheets: list[Sheet], room_mm2: float) -> list[floa
         for p in problem.pieces
     )
     found = []
-    for filling in range(FILLINGS):
-        turn_deg = 0.0 if filling == 0 else 360.0 * 0.382 * filling
+    for turn_deg in FILLINGS_DEG:
         turned = [
             replace(
                 leather(sheet.outline, *sheet.blemishes, turn_deg=turn_deg),
@@ -311,10 +311,9 @@ def summary(lines: list[dict[str, Any]]) -> dict[str, Any]:
             bare.append(line["run"])
         here, there = np.array(worth["further"]), np.array(area["further"])
         whole = max(there.mean(), here.mean(), 1.0)
-        noise = np.sqrt((here.var(ddof=1) + there.var(ddof=1)) / FILLINGS) / whole
         gap = float((here.mean() - there.mean()) / whole)
+        spreads.append(float(np.std((here - there) / whole, ddof=1) / len(here) ** 0.5))
         gaps.append(gap)
-        spreads.append(float(noise))
         cheaper = worth["cost"] < area["cost"]
         if cheaper and worth["unplaced"] == area["unplaced"]:
             counts["cheaper"] += 1
