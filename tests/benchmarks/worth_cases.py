@@ -159,7 +159,8 @@ def scars(random: np.random.Generator, outline: Polygon, count: int) -> tuple[Bl
     found: list[Blemish] = []
     while len(found) < count:
         spot = blob(random, random.uniform(left, right), random.uniform(low, high), 20.0)
-        spot = affinity.scale(spot, *(2 * [random.uniform(0.3, 1.1)]))
+        size = random.uniform(0.3, 1.1)
+        spot = affinity.scale(spot, size, size)
         if outline.intersects(spot):
             found.append(Blemish(outline=spot, spoil=Spoil.UNUSABLE, kind="scar"))
     return tuple(found)
