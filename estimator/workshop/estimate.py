@@ -15,6 +15,7 @@ from estimator.nesting.nest import Progress
 from estimator.nesting.problem import Layout, Problem
 from estimator.nesting.score import SheetUse, score
 from estimator.nesting.until_laid import Ending, nest_until_laid
+from estimator.takeoff.leather import Charge
 from estimator.takeoff.quantity import TakeOff
 from estimator.workshop.book import BookEstimate, book_estimates
 from estimator.workshop.cautions import cautions
@@ -124,6 +125,7 @@ def estimate(
     thickness_mm = laid_thickness_mm(order, layout)
     found = figures(order, layout=layout, uses=uses, thickness_mm=thickness_mm, start=start)
     cut_from = hides_cut(order, layout)
+    charge = order.prices.charge
     return Estimate(
         order=order,
         problem=problem,
@@ -144,7 +146,7 @@ def estimate(
         ),
         cautions=cautions(order, hides_used=frozenset[str]().union(*cut_from.values())),
         ending=search.ending,
-        flaw_costs=flaw_costs(problem, layout),
+        flaw_costs=() if charge is Charge.WHOLE_HIDE else flaw_costs(problem, layout),
         book=book_estimates(order, found.cost, found.price),
         start=start,
     )
