@@ -2,9 +2,8 @@
 
 from dataclasses import dataclass, replace
 
-from estimator.nesting.engine.value import leather_cost
 from estimator.nesting.problem import Layout, Problem
-from estimator.nesting.score import score
+from estimator.nesting.score import score, sheets_cost
 
 LEAST_MM2 = 500.0
 """Less is told as nothing: a twentieth of a square decimetre is below what a cutter sees."""
@@ -51,7 +50,7 @@ def flaw_costs(problem: Problem, layout: Layout) -> tuple[FlawCost, ...]:
     """
     if layout.unplaced:
         return ()
-    now = leather_cost(problem, score(problem, layout))
+    now = sheets_cost(problem, score(problem, layout))
     cut = {placement.sheet for placement in layout.placements}
     found = []
     for index, sheet in enumerate(problem.sheets):
@@ -59,7 +58,7 @@ def flaw_costs(problem: Problem, layout: Layout) -> tuple[FlawCost, ...]:
             if sheet.key not in cut or not blemish.lowers_worth:
                 continue
             without = _without(problem, index, number)
-            spared = now - leather_cost(without, score(without, layout))
+            spared = now - sheets_cost(without, score(without, layout))
             area_mm2 = spared / sheet.worth_per_mm2
             if area_mm2 >= LEAST_MM2:
                 found.append(FlawCost(sheet=sheet.key, number=number, area_mm2=area_mm2))

@@ -8,7 +8,7 @@ from estimator.nesting.checker import faults
 from estimator.nesting.engine.run import layouts
 from estimator.nesting.engine.settings import Budget, Settings
 from estimator.nesting.problem import Layout, Objective, Problem
-from estimator.nesting.score import score, used_length_mm
+from estimator.nesting.score import score, sheets_cost, used_length_mm
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,7 +22,7 @@ class Progress:
     consumed_mm2 : float
         Sheet consumed by the best layout so far, mm2; in a strip, its length times its width.
     saved_share : float
-        Share of the first layout's consumption that was saved since.
+        Share of what the first layout takes, at its price, that was saved since.
     spent_share : float
         Share of the budget used, 0 to 1.
     layout : Layout
@@ -75,7 +75,7 @@ def nest(
         return Layout(placements=(), unplaced=(), seed=settings.seed, moves=0)
     best: Layout | None = None
     refused: tuple[str, ...] = ()
-    first_consumed = 0.0
+    first_spent = 0.0
     wanted = sum(piece.copies for piece in problem.pieces)
     for layout, spent_share in layouts(problem, settings, budget):
         found = faults(problem, layout)
@@ -84,14 +84,14 @@ def nest(
             continue
         best = layout
         if on_progress is not None:
-            consumed = _consumed_mm2(problem, layout)
-            first_consumed = first_consumed or consumed
+            spent = _spent(problem, layout)
+            first_spent = first_spent or spent
             on_progress(
                 Progress(
                     placed=len(layout.placements),
                     wanted=wanted,
-                    consumed_mm2=consumed,
-                    saved_share=1.0 - consumed / first_consumed if first_consumed else 0.0,
+                    consumed_mm2=_consumed_mm2(problem, layout),
+                    saved_share=1.0 - spent / first_spent if first_spent else 0.0,
                     spent_share=spent_share,
                     layout=layout,
                 )
@@ -101,6 +101,13 @@ def nest(
     if best is None:
         raise LayoutError(*refused)
     return replace(best, refused=refused) if refused else best
+
+
+def _spent(problem: Problem, layout: Layout) -> float:
+    """What a layout takes of the sheets at their price; in a strip, the area of its length."""
+    if problem.objective is Objective.LENGTH:
+        return _consumed_mm2(problem, layout)
+    return sheets_cost(problem, score(problem, layout))
 
 
 def _consumed_mm2(problem: Problem, layout: Layout) -> float:

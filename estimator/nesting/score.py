@@ -205,6 +205,25 @@ def left_beside(sheet: Sheet, grown: Sequence[Polygon], keep: Keep, *, by_worth:
     return Left(offcuts=offcuts, worths_mm2=tuple(offcut.area for offcut in offcuts))
 
 
+def sheets_cost(problem: Problem, uses: tuple[SheetUse, ...]) -> float:
+    """Give what the part of the sheets costs that a layout uses up, at what each is worth.
+
+    Parameters
+    ----------
+    problem : Problem
+        With the sheets.
+    uses : tuple of SheetUse
+        One for each of them.
+
+    Returns
+    -------
+    float
+        In the units of ``worth_per_mm2`` times mm2.
+    """
+    pairs = zip(problem.sheets, uses, strict=True)
+    return sum(sheet.worth_per_mm2 * use.charged_mm2 for sheet, use in pairs)
+
+
 def complete_kits(problem: Problem, layout: Layout) -> dict[str, int]:
     """Count the sets that have all their pieces.
 

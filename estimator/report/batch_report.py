@@ -33,8 +33,9 @@ def batch_tables(batches: Sequence[Batch], *, currency: str, units: Units) -> Re
     for one in batches:
         table = plain_table(
             f"{one.line}: batches",
-            *("Sheaths", "Leather", "Yield", "Bench each", "Cost each", "Net each", "Net", "Ready"),
-            right=(0, 1, 2, 3, 4, 5, 6),
+            *("Sheaths", "Consumed", "Yield", "Charged", "Bench each", "Cost each", "Net each"),
+            *("Net", "Ready"),
+            right=(0, 1, 2, 3, 4, 5, 6, 7),
         )
         for row in one.rows:
             add_row(table, *_cells(row, currency, units))
@@ -73,11 +74,12 @@ def batch_values(batches: Sequence[Batch], *, currency: str) -> dict[str, Any]:
 def _cells(row: BatchRow, currency: str, units: Units) -> tuple[str, ...]:
     """One row of the table."""
     if not row.fits:
-        return (str(row.quantity), *[""] * 6, f"fits {row.complete}")
+        return (str(row.quantity), *[""] * 7, f"fits {row.complete}")
     return (
         str(row.quantity),
         wording.area(row.leather_dm2 * wording.MM2_PER_DM2, units),
         wording.share(row.yield_share),
+        wording.area(row.charged_dm2 * wording.MM2_PER_DM2, units),
         f"{row.labour_min / row.quantity:.0f} min",
         amounts.coins(row.cost_each, currency),
         amounts.coins(row.price.per_sheath, currency),
@@ -137,6 +139,7 @@ def _row_values(row: BatchRow, currency: str) -> dict[str, Any]:
         "pieces_added": row.pieces_added,
         "leather_dm2": row.leather_dm2,
         "yield": row.yield_share,
+        "charged_dm2": row.charged_dm2,
         "labour_min": row.labour_min,
         **(money if row.fits else dict.fromkeys(money)),
         "promise_date": row.promise_date.isoformat() if row.fits else None,

@@ -11,7 +11,7 @@ from estimator.costing.cost_sheet import CostSheet
 from estimator.costing.quote import Price, price
 from estimator.hide.hides import Hide
 from estimator.nesting.score import complete_kits
-from estimator.takeoff.leather import MM2_PER_DM2, yield_share
+from estimator.takeoff.leather import MM2_PER_DM2, charged_mm2, yield_share
 from estimator.takeoff.quantity import fixed
 from estimator.units import Unit
 from estimator.workshop.estimate import Estimate, laid_thickness_mm
@@ -37,8 +37,8 @@ class BatchRow:
         ``quantity``, cost and price are those of too little leather.
     pieces_added : int
         Hides and offcuts offered beyond those of the order.
-    leather_dm2 : float
-        Consumed, dm2.
+    leather_dm2, charged_dm2 : float
+        Consumed, and charged for, dm2.
     yield_share : float
         Parts over consumed.
     labour_min : float
@@ -55,6 +55,7 @@ class BatchRow:
     complete: int
     pieces_added: int
     leather_dm2: float
+    charged_dm2: float
     yield_share: float
     labour_min: float
     cost: Decimal
@@ -283,6 +284,7 @@ def _row(done: Estimate, *, added: int, paid_once: Decimal) -> BatchRow:
     """What one batch comes to."""
     (line,) = done.order.lines
     cost, priced = _priced(done, paid_once)
+    charge = done.order.prices.charge
     consumed = sum(use.consumed_mm2 for use in done.uses)
     pieces = sum(use.pieces_mm2 for use in done.uses)
     return BatchRow(
@@ -290,6 +292,7 @@ def _row(done: Estimate, *, added: int, paid_once: Decimal) -> BatchRow:
         complete=complete_kits(done.problem, done.layout).get(line.key, 0),
         pieces_added=added,
         leather_dm2=consumed / MM2_PER_DM2,
+        charged_dm2=sum(charged_mm2(use, charge) for use in done.uses) / MM2_PER_DM2,
         yield_share=yield_share(net_mm2=pieces, consumed_mm2=consumed),
         labour_min=done.schedule.labour_min,
         cost=cost.total,

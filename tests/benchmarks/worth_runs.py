@@ -26,7 +26,6 @@ from shapely import Polygon, affinity, box
 
 from estimator.geometry.pose import Pose
 from estimator.nesting.effort import Effort, moves_for, settings_for
-from estimator.nesting.engine.value import leather_cost
 from estimator.nesting.nest import nest
 from estimator.nesting.offcuts import areas_of
 from estimator.nesting.problem import (
@@ -38,7 +37,7 @@ from estimator.nesting.problem import (
     Problem,
     Sheet,
 )
-from estimator.nesting.score import SheetUse, score
+from estimator.nesting.score import SheetUse, score, sheets_cost
 from estimator.quality import Spoil
 from tests.benchmarks.worth_cases import (
     MIXES,
@@ -220,7 +219,7 @@ def run(number: int, effort: Effort) -> dict[str, Any]:
         uses = score(problem, layout)
         left_by_way[objective] = left_sheets(problem, uses)
         line[objective.value] = {
-            "cost": round(leather_cost(problem, uses)),
+            "cost": round(sheets_cost(problem, uses)),
             "consumed": round(sum(use.consumed_mm2 for use in uses)),
             "unplaced": sum(each.copies for each in layout.unplaced),
             "offcuts": sum(len(use.offcuts) for use in uses),

@@ -8,9 +8,9 @@ from threading import Lock
 from estimator.nesting.engine.arrange import Attempt
 from estimator.nesting.engine.settings import Budget, BudgetSpentError, Settings
 from estimator.nesting.engine.shapes import Laid, ShapeBank
-from estimator.nesting.engine.value import Value, layout_of, leather_cost, value_of
+from estimator.nesting.engine.value import Value, layout_of, value_of
 from estimator.nesting.problem import Layout, Problem
-from estimator.nesting.score import SheetUse, score
+from estimator.nesting.score import SheetUse, score, sheets_cost
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -103,7 +103,7 @@ class Course:
         uses = score(self.problem, layout)
         if self._plain == inf or not any(use.islands for use in uses):
             return layout
-        return replace(layout, island_saving=1.0 - leather_cost(self.problem, uses) / self._plain)
+        return replace(layout, island_saving=1.0 - sheets_cost(self.problem, uses) / self._plain)
 
     def value(self, laid: list[Laid]) -> Value:
         """How good laid items are."""
@@ -122,5 +122,5 @@ class Course:
         uses = score(self.problem, layout)
         if not layout.unplaced and not any(use.islands for use in uses):
             with self._lock:
-                self._plain = min(self._plain, leather_cost(self.problem, uses))
+                self._plain = min(self._plain, sheets_cost(self.problem, uses))
         return value_of(self.bank, layout, uses), uses

@@ -10,10 +10,15 @@ from estimator.nesting.problem import (
     Layout,
     Objective,
     Placement,
-    Problem,
     Unplaced,
 )
-from estimator.nesting.score import SheetUse, complete_kits, score, used_length_mm
+from estimator.nesting.score import (
+    SheetUse,
+    complete_kits,
+    score,
+    sheets_cost,
+    used_length_mm,
+)
 
 EQUAL_SHARE = 0.01
 """Costs that differ by less count as equal, and what a cutter likes decides: the dislike of a
@@ -116,25 +121,6 @@ def value_of(bank: ShapeBank, layout: Layout, uses: tuple[SheetUse, ...] | None 
     )
 
 
-def leather_cost(problem: Problem, uses: tuple[SheetUse, ...]) -> float:
-    """What the leather costs that a layout uses up, at what each sheet is worth.
-
-    Parameters
-    ----------
-    problem : Problem
-        With the sheets.
-    uses : tuple of SheetUse
-        One for each of them.
-
-    Returns
-    -------
-    float
-        In the units of ``worth_per_mm2`` times mm2.
-    """
-    pairs = zip(problem.sheets, uses, strict=True)
-    return sum(sheet.worth_per_mm2 * use.charged_mm2 for sheet, use in pairs)
-
-
 def _cost(bank: ShapeBank, layout: Layout, uses: tuple[SheetUse, ...] | None) -> float:
     problem = bank.problem
     if problem.objective is Objective.LENGTH:
@@ -143,7 +129,7 @@ def _cost(bank: ShapeBank, layout: Layout, uses: tuple[SheetUse, ...] | None) ->
     if problem.objective is Objective.WORTH:
         islands = sum(len(use.islands) for use in uses)
         dislikes = EQUAL_SHARE * dislike(problem, layout, uses) + ISLAND_SHARE * islands
-        return leather_cost(problem, uses) * (1.0 + dislikes)
+        return sheets_cost(problem, uses) * (1.0 + dislikes)
     saved_share = 1.0 - problem.poor_share
     cost = 0.0
     for index, (sheet, use) in enumerate(zip(problem.sheets, uses, strict=True)):
