@@ -13,7 +13,7 @@ from estimator.geometry.pose import Pose
 from estimator.quality import Need, Spoil
 
 RIM_MM = 24.0
-"""How far from an edge leather begins to count: measured by tests/benchmarks/rim.py, 20 to 27
+"""How far from an edge leather begins to count: measured by tests/benchmarks/rim.py, 21 to 27
 for orders of all kinds; 15 for mixed orders, 7 for straps alone, 38 for large bodies alone."""
 
 STRIP_RIM_MM = 10.0

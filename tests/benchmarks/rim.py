@@ -233,7 +233,7 @@ def density(worth: Table, laid: Table, area: Table) -> Table:
 def errors(worth: Table, laid: Table, area: Table, dense: Table | float | None = None) -> Table:
     """Parts predicted less parts laid, as a share of what the bare area holds on the mean."""
     dense = density(worth, laid, area)[..., None] if dense is None else dense
-    return np.asarray((dense * worth - laid) / (area * (laid / area).mean()))
+    return np.asarray((dense * worth - laid) / (area * max(float((laid / area).mean()), 1e-9)))
 
 
 def left_out(worth: Table, laid: Table, area: Table, groups: Table) -> Table:
