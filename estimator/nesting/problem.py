@@ -17,7 +17,7 @@ RIM_MM = 24.0
 for orders of all kinds; 15 for mixed orders, 7 for straps alone, 38 for large bodies alone."""
 
 STRIP_RIM_MM = 10.0
-"""The same in a strip, for straps and loops: measured likewise, 4.5 to 12.5."""
+"""The same in the narrowest strip, for straps and loops: measured likewise, 4.5 to 12.5."""
 
 WEAK_SHARE = 0.5
 """Worth of loose or stretchy leather beside sound leather. Common practice, no source."""
@@ -241,8 +241,8 @@ class Keep:
     area so swept is at least ``area_mm2``; so is a straight strip of at least
     ``strip_length_mm`` by ``strip_width_mm``, unless one of the two is 0.
 
-    Ground counts from ``rim_mm`` inside an edge, a hole or an unusable flaw on, in a strip
-    from ``strip_rim_mm`` on; weak and cosmetically spoiled ground counts by
+    Ground counts from ``rim_mm`` inside an edge, a hole or an unusable flaw on, in the narrowest
+    strip from ``strip_rim_mm`` on; weak and cosmetically spoiled ground counts by
     ``weak_share`` and ``cosmetic_share`` of sound ground.
     """
 

@@ -80,8 +80,9 @@ def left_of_sheet(sheet: Sheet, grown: Sequence[Polygon], keep: Keep) -> Left:
         # What a piece encloses goes back with it, a strip of sound ground among the flaws too.
         whole = shapely.union_all(pieces)
         strips = tuple(p for s in strips for p in areas_of(s.difference(whole)))
-    found = [(piece, _worth_mm2(piece, sheet, keep, keep.rim_mm)) for piece in pieces]
-    found += [(strip, _worth_mm2(strip, sheet, keep, keep.strip_rim_mm)) for strip in strips]
+    rims = [(piece, keep.rim_mm) for piece in pieces]
+    rims += [(strip, strip_rim_mm(strip, keep)) for strip in strips]
+    found = [(piece, _worth_mm2(piece, sheet, keep, rim_mm)) for piece, rim_mm in rims]
     found.sort(key=lambda each: -each[0].area)
     return Left(
         offcuts=tuple(piece for piece, _ in found),
@@ -133,6 +134,30 @@ def used_share(*, before_mm2: float, after_mm2: float) -> float:
     if before_mm2 <= 0.0:
         return 1.0
     return max(0.0, 1.0 - after_mm2 / before_mm2)
+
+
+def strip_rim_mm(strip: Polygon, keep: Keep) -> float:
+    """Give the rim of a strip: the wider it is, the more it is like a piece.
+
+    Parameters
+    ----------
+    strip : Polygon
+        Kept by the strip rule, so that no disc of the keep rule fits in it, mm.
+    keep : Keep
+        With both rims.
+
+    Returns
+    -------
+    float
+        mm; from ``strip_rim_mm`` at the least width kept to ``rim_mm`` at the disc's diameter,
+        evenly between: with the rims measured, nothing is worth more cut into two strips.
+    """
+    width_mm = 2.0 * shapely.maximum_inscribed_circle(strip, tolerance=0.1).length
+    span_mm = 2.0 * keep.disc_radius_mm - keep.strip_width_mm
+    if span_mm <= 0.0:
+        return keep.rim_mm
+    share = min(max((width_mm - keep.strip_width_mm) / span_mm, 0.0), 1.0)
+    return keep.strip_rim_mm + share * (keep.rim_mm - keep.strip_rim_mm)
 
 
 def worth_shares(worths_mm2: Sequence[float], *, before_mm2: float) -> tuple[float, ...]:

@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from shapely import Point, Polygon, affinity, box, union_all
 from shapely.geometry.base import BaseGeometry
 
-from estimator.nesting.problem import Blemish, Grade, Keep, Objective, Sheet
+from estimator.nesting.problem import RIM_MM, STRIP_RIM_MM, Blemish, Grade, Keep, Objective, Sheet
 from estimator.nesting.score import SheetUse, score
 from estimator.nesting.worth import (
     left_of_sheet,
@@ -158,14 +158,32 @@ def test_a_flaw_at_the_edge_is_no_part_of_what_is_kept() -> None:
 
 
 def test_a_strip_counts_from_its_smaller_rim_on() -> None:
-    # no disc of 40 fits in 500 x 36; the strip's corners are sharp
-    assert worth(box(0, 0, 500, 36)) == pytest.approx(494 * 30)
+    # no disc of 40 fits in 500 x 30, the narrowest that is kept; the strip's corners are sharp
+    assert worth(box(0, 0, 500, 30)) == pytest.approx(494 * 24)
+
+
+def test_the_rim_of_a_strip_grows_with_its_width_to_that_of_a_piece() -> None:
+    # half way from 30 to 80 mm, half way from 3 to 15 mm
+    assert worth(box(0, 0, 500, 55)) == pytest.approx((500 - 18) * (55 - 18), rel=1e-3)
+    # and where the disc just fits, a strip and a piece are worth the same
+    strip, piece_of_it = worth(box(0, 0, 900, 79.9)), worth(box(0, 0, 900, 80.5))
+    assert strip < piece_of_it + 4 * CORNER
+    assert piece_of_it == pytest.approx(strip, rel=0.02)
+
+
+@pytest.mark.parametrize("width_mm", [65.0, 80.5, 100.0, 150.0])
+def test_by_the_measured_rims_no_band_is_worth_more_cut_into_two_strips(width_mm: float) -> None:
+    measured = replace(RULE, rim_mm=RIM_MM, strip_rim_mm=STRIP_RIM_MM)
+    half = worth(box(0, 0, 900, (width_mm - 3) / 2), rule=measured)
+    assert 2 * half < worth(box(0, 0, 900, width_mm), rule=measured)
 
 
 def test_a_strip_beside_a_piece_counts_by_its_own_rim() -> None:
     use = cut(box(0, 36, 600, 100))
-    # 600 x 300 above the cut, and the strip of 600 x 36 below it
-    assert use.worth_after_mm2 == pytest.approx(570 * 270 - 4 * CORNER + 594 * 30, abs=NEAR)
+    # 600 x 300 above the cut, and below it the strip of 600 x 36: rim 3 + 12 x (36 - 30) / 50
+    rim = 4.44
+    strip = (600 - 2 * rim) * (36 - 2 * rim)
+    assert use.worth_after_mm2 == pytest.approx(570 * 270 - 4 * CORNER + strip, rel=1e-3)
     assert [round(offcut.area, -2) for offcut in use.offcuts] == [178_600, 21_600]
 
 
@@ -240,13 +258,13 @@ def test_cutting_nothing_costs_nothing() -> None:
 
 
 def test_what_is_left_never_counts_for_more_than_there_was() -> None:
-    # 900 x 100 counts as a piece from a rim of 15 on; cut along the middle, as two strips
-    # of 900 x 49 from 3 on, which comes to more
+    # 900 x 100 counts as a piece from a rim of 15 on; cut along, as three strips of 900 x 30
+    # from 3 on, which comes to more
     band = sheet(box(0, 0, 900, 100))
     before = 870 * 70 - 4 * CORNER
-    use = cut(box(0, 49, 900, 51), side=band)
+    use = cut(box(0, 30, 900, 35), box(0, 65, 900, 70), side=band)
     assert use.worth_before_mm2 == pytest.approx(before, abs=NEAR)
-    assert sum(use.offcut_worths_mm2) == pytest.approx(2 * 894 * 43)
+    assert sum(use.offcut_worths_mm2) == pytest.approx(3 * 894 * 24)
     assert sum(use.offcut_worths_mm2) > before
     assert use.worth_after_mm2 == use.worth_before_mm2
     assert use.used_share == 0.0

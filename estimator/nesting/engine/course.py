@@ -8,8 +8,8 @@ from threading import Lock
 from estimator.nesting.engine.arrange import Attempt
 from estimator.nesting.engine.settings import Budget, BudgetSpentError, Settings
 from estimator.nesting.engine.shapes import Laid, ShapeBank
-from estimator.nesting.engine.value import Value, layout_of, value_of
-from estimator.nesting.problem import Layout, Problem
+from estimator.nesting.engine.value import EQUAL_SHARE, Value, layout_of, value_of
+from estimator.nesting.problem import Layout, Objective, Problem
 from estimator.nesting.score import SheetUse, score, sheets_cost
 
 
@@ -20,6 +20,19 @@ class Found:
     value: Value
     laid: list[Laid] = field(compare=False)
     attempt: Attempt | None = field(default=None, compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class _Near:
+    """A layout that costs about the least: what the leather costs, and what it counts for."""
+
+    cost: float
+    counted: float
+    laid: list[Laid]
+
+    @property
+    def dislike(self) -> float:
+        return self.counted / self.cost if self.cost else 0.0
 
 
 def distinct(found: Iterable[Found]) -> list[Found]:
@@ -78,6 +91,7 @@ class Course:
         self.found: list[Found] = []
         self._budget = budget
         self._plain = inf
+        self._near: list[_Near] = []
         self._lock = Lock()
 
     def spend(self) -> float:
@@ -123,4 +137,30 @@ class Course:
         if not layout.unplaced and not any(use.islands for use in uses):
             with self._lock:
                 self._plain = min(self._plain, sheets_cost(self.problem, uses))
-        return value_of(self.bank, layout, uses), uses
+        value = value_of(self.bank, layout, uses)
+        if self.problem.objective is Objective.WORTH and not layout.unplaced:
+            with self._lock:
+                self._note(_Near(sheets_cost(self.problem, uses), value.cost, laid))
+        return value, uses
+
+    def preferred(self) -> list[Laid] | None:
+        """What a cutter likes best of the layouts of all pieces that cost about the least.
+
+        Costs that differ by ``EQUAL_SHARE`` count as equal; None if there is none, or by
+        another objective.
+        """
+        if not self._near:
+            return None
+        bound = (1.0 + EQUAL_SHARE) * min(near.cost for near in self._near)
+        equal = [near for near in self._near if near.cost <= bound]
+        return min(equal, key=lambda near: (near.dislike, near.cost)).laid
+
+    def _note(self, near: "_Near") -> None:
+        """Remember a layout that costs about the least so far, and forget those that do not."""
+        least = min((each.cost for each in self._near), default=inf)
+        if near.cost > least * (1.0 + EQUAL_SHARE):
+            return
+        if near.cost < least:
+            bound = near.cost * (1.0 + EQUAL_SHARE)
+            self._near = [each for each in self._near if each.cost <= bound]
+        self._near.append(near)

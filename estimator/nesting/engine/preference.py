@@ -1,11 +1,11 @@
 """What a cutter would rather not see, where the leather costs much the same.
 
 From edges and corners inward, long sides along the backbone, one compact leftover rather
-than several, nothing cut out of the middle. Common practice, no source.
+than several. Common practice, no source.
 """
 
 from functools import lru_cache
-from math import atan2, degrees, radians, sin
+from math import atan2, degrees, pi, radians, sin, sqrt
 
 import numpy as np
 import shapely
@@ -14,9 +14,10 @@ from shapely import Polygon
 from estimator.nesting.problem import Layout, Problem
 from estimator.nesting.score import SheetUse
 
-BAYS, PIECES, SLANT, WASTE = 0.4, 0.25, 0.25, 0.1
-"""Shares of the dislike: bays in the leftover, many leftovers, long sides askew, and leather
-consumed, which settles what is left of a piece without worth."""
+BAYS, LENGTH, PIECES, SLANT, WASTE = 0.3, 0.2, 0.2, 0.2, 0.1
+"""Shares of the dislike: bays in the leftover, a long one where it could be compact, many of
+them, long sides of parts askew, and leather consumed, which settles what is left of a piece
+without worth."""
 
 
 def dislike(problem: Problem, layout: Layout, uses: tuple[SheetUse, ...]) -> float:
@@ -41,9 +42,11 @@ def dislike(problem: Problem, layout: Layout, uses: tuple[SheetUse, ...]) -> flo
         return 0.0
     consumed = np.array([use.consumed_mm2 for use in cut])
     bays = np.array([_bays(use) for use in cut]) @ consumed / consumed.sum()
+    length = np.array([_length(use) for use in cut]) @ consumed / consumed.sum()
     pieces = np.array([_scatter(use) for use in cut]) @ consumed / consumed.sum()
     waste = consumed.sum() / sum(use.area_mm2 for use in cut)
-    return float(BAYS * bays + PIECES * pieces + SLANT * _slant(problem, layout) + WASTE * waste)
+    slant = _slant(problem, layout)
+    return float(BAYS * bays + LENGTH * length + PIECES * pieces + SLANT * slant + WASTE * waste)
 
 
 def _bays(use: SheetUse) -> float:
@@ -51,6 +54,15 @@ def _bays(use: SheetUse) -> float:
     hulls = shapely.convex_hull(np.array(use.offcuts, dtype=object))
     empty_mm2 = float((shapely.area(hulls) - shapely.area(use.offcuts)).sum())
     return min(1.0, empty_mm2 / use.consumed_mm2)
+
+
+def _length(use: SheetUse) -> float:
+    """By how much the edge of the leftovers is longer than that of discs as large."""
+    area_mm2 = sum(offcut.area for offcut in use.offcuts)
+    if not area_mm2:
+        return 0.0
+    round_mm = sum(sqrt(4.0 * pi * offcut.area) for offcut in use.offcuts)
+    return min(1.0, sum(offcut.length for offcut in use.offcuts) / round_mm - 1.0)
 
 
 def _scatter(use: SheetUse) -> float:

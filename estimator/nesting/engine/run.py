@@ -52,7 +52,10 @@ def layouts(problem: Problem, settings: Settings, budget: Budget) -> Iterator[tu
             for laid in _searched(course):
                 yield course.layout(laid), course.share
     except BudgetSpentError:
-        return
+        pass
+    liked = course.preferred()
+    if liked is not None:
+        yield course.layout(liked), course.share
 
 
 def _roughly(course: Course) -> list[Laid]:

@@ -21,9 +21,9 @@ from estimator.nesting.score import (
 )
 
 EQUAL_SHARE = 0.01
-"""Costs that differ by less count as equal, and what a cutter likes decides: the dislike of a
-layout counts for up to this share of its cost. A firm bound would not do: of three layouts, the
-first could equal the second and the second the third, but not the first the third."""
+"""Costs that differ by less count as equal, and what a cutter likes decides: while searching, the
+dislike of a layout counts for up to this share of its cost; in the end, the one liked best is
+taken of all found that cost no more than this beyond the least."""
 ISLAND_SHARE = 0.01
 """What one island counts for besides: it is laid only where it saves more."""
 
