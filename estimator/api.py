@@ -25,10 +25,13 @@ from estimator.hide.hides import Flaw, FlawState, Hide, HidePhoto, HideZone, Tan
 from estimator.hide.reader import read_hide
 from estimator.nesting.capacity import capacity
 from estimator.nesting.checker import faults, verify
+from estimator.nesting.effort import Effort, Efforts
 from estimator.nesting.engine.settings import Budget, Moves, Seconds, Settings
+from estimator.nesting.flaw_costs import FlawCost, flaw_costs
 from estimator.nesting.nest import Progress, nest
 from estimator.nesting.problem import (
     Blemish,
+    Grade,
     Keep,
     Layout,
     Margins,
@@ -43,6 +46,9 @@ from estimator.nesting.problem import (
     Zone,
 )
 from estimator.nesting.score import SheetUse, score
+from estimator.nesting.shortage import why_not_all
+from estimator.nesting.until_laid import Ending, Search, nest_until_laid
+from estimator.nesting.worth import Left, left_of_sheet, worth_before_mm2
 from estimator.pattern.blade_reader import read_draft
 from estimator.pattern.blades import Blade
 from estimator.pattern.checks import pattern_checks
@@ -121,13 +127,18 @@ __all__ = [
     "CostSheet",
     "Draft",
     "Drafted",
+    "Effort",
+    "Efforts",
+    "Ending",
     "Estimate",
     "EstimatorError",
     "Face",
     "Fault",
     "FlatRate",
     "Flaw",
+    "FlawCost",
     "FlawState",
+    "Grade",
     "Hand",
     "Hide",
     "HidePhoto",
@@ -138,6 +149,7 @@ __all__ = [
     "Layout",
     "LayoutError",
     "LeatherLot",
+    "Left",
     "Level",
     "Margins",
     "Mate",
@@ -170,6 +182,7 @@ __all__ = [
     "ReorderRow",
     "Schedule",
     "Seam",
+    "Search",
     "Seconds",
     "Settings",
     "Sheet",
@@ -212,11 +225,14 @@ __all__ = [
     "faults",
     "finish_job",
     "flat_rate",
+    "flaw_costs",
     "fonts_for",
     "influences",
     "leather_lots",
+    "left_of_sheet",
     "log_actual",
     "nest",
+    "nest_until_laid",
     "nesting_problem",
     "open_records",
     "pattern_checks",
@@ -241,6 +257,8 @@ __all__ = [
     "takeoff_frame",
     "variance",
     "verify",
+    "why_not_all",
     "with_waste",
+    "worth_before_mm2",
     "write_outputs",
 ]
