@@ -253,7 +253,7 @@ def draw(lines: list[dict[str, Any]], way: Objective, path: Path) -> None:
         layout = layout_from(told)
         uses = score(problem, layout)
         _picture(ax, problem, layout, uses)
-        saving = f" saving {told['island_saving']:.3f}" if told["islands"] else ""
+        saving = f" saving {told['island_saving'] or 0.0:.3f}" if told["islands"] else ""
         sets = "+".join(
             f"{n}{kit[:3]}"
             for kit, n in {p.kit: p.copies // p.per_kit for p in problem.pieces}.items()
