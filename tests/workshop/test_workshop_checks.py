@@ -16,6 +16,7 @@ from estimator.nesting.problem import Layout, Placement, Unplaced
 from estimator.nesting.score import SheetUse, score
 from estimator.nesting.until_laid import Ending, Search
 from estimator.pattern.parts import Face, Hardware, Join
+from estimator.quality import Spoil
 from estimator.workshop.cautions import CEMENT, CHROME, DYE, LAW, SANDING, WET_FORMING, cautions
 from estimator.workshop.checks import (
     layout_checks,
@@ -204,6 +205,37 @@ def test_an_imperial_order_is_told_in_feet_and_inches() -> None:
     (check, *_) = layout_checks(asked, problem, search, score(problem, layout))
     assert "0.62 sq ft to 0.86 sq ft" in check.remedy
     assert "7.87 in x 3.94 in" in check.remedy
+
+
+def test_parts_from_the_middle_are_noted_with_the_flaw_they_cut_out_and_what_it_saves() -> None:
+    stain = shop.flaw(box(520, 220, 600, 280), Spoil.COSMETIC, "stain")
+    asked = shop.order(
+        shop.line(shop.pattern(BODY), 1), hides=(shop.hide("side 07", SIDE.outline, stain),)
+    )
+    problem = nesting_problem(asked)
+    (piece,) = problem.pieces
+
+    def codes(x_mm: float, y_mm: float) -> dict[str, Check]:
+        found = Layout(
+            placements=(
+                Placement(
+                    piece=piece.key, copy=0, sheet="side 07", pose=Pose(x_mm=x_mm, y_mm=y_mm)
+                ),
+            ),
+            unplaced=(),
+            seed=1,
+            moves=1,
+            island_saving=0.034,
+        )
+        search = Search(layout=found, ending=Ending.LAID)
+        return by_code(layout_checks(asked, problem, search, score(problem, found)))
+
+    left, bottom, _, _ = BODY.outline.bounds
+    told = codes(450 - left, 200 - bottom)["cut-from-the-middle"]
+    assert told.level is Level.NOTE
+    assert "cuts out stain" in told.message
+    assert "saves 3.4%" in told.message
+    assert "cut-from-the-middle" not in codes(0 - left, 0 - bottom)
 
 
 def test_a_hide_cut_into_for_little_is_noted() -> None:
