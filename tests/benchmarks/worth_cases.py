@@ -93,7 +93,7 @@ def fill(asked: Problem, arrangements: int) -> dict[str, float]:
     bank = ShapeBank(asked)
     arranger = Arranger(bank, ())
     by_size = (attempt for attempt in attempts(asked, 1) if not attempt.by_set)
-    fullest: dict[str, float] = {}
+    fullest = dict.fromkeys((sheet.key for sheet in asked.sheets), 0.0)
     for attempt in islice(by_size, arrangements):
         found = dict.fromkeys((sheet.key for sheet in asked.sheets), 0.0)
         for each in arranger.arrange(attempt):
