@@ -27,6 +27,7 @@ from estimator.stock.file_faults import (
     refuse_others,
     told,
 )
+from estimator.stock.made_new import gone_if_empty
 from estimator.stock.schema import APPLICATION_ID, STEPS, statements
 from estimator.stock.where import is_on_network
 
@@ -126,7 +127,7 @@ def opened(path: Path, *, steps: Sequence[str] = STEPS) -> Iterator[Records]:
             "install a newer Python",
         )
     look_first(path, len(steps))
-    with told(path), ExitStack() as stack:
+    with gone_if_empty(path), told(path), ExitStack() as stack:
         try:
             records = stack.enter_context(_ready(path, steps))
         except sqlite3.OperationalError as error:

@@ -78,8 +78,11 @@ def run_sequence(folder: Path, seed: int, *, steps: int = 14) -> Sequence:
     _set_up(folder, maker)
     owed = Owed()
     tree = _look(maker)
-    owed.take_made(Tree(files={}, others={}, hidden=frozenset(), rows=frozenset(),
-                        records=frozenset()), tree, "shop/records.sqlite")
+    owed.take_made(
+        Tree(files={}, others={}, hidden=frozenset(), rows=frozenset(), records=frozenset()),
+        tree,
+        "shop/records.sqlite",
+    )
     former = Path.cwd()
     os.chdir(maker.shop)
     try:
