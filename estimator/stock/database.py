@@ -305,7 +305,8 @@ def _form(records: Records, steps: Sequence[str]) -> int:
         if missing:
             raise damaged(records.path, f"{missing[0]} is missing, or is another")
     finally:
-        connection.execute("COMMIT")
+        if connection.in_transaction:  # the database ends it itself where the disk refuses
+            connection.execute("COMMIT")
     return version
 
 

@@ -5,6 +5,8 @@ from collections.abc import Iterator
 from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 
+from estimator.stock.copying import drop_file
+
 
 @contextmanager
 def gone_if_empty(path: Path) -> Iterator[None]:
@@ -32,6 +34,7 @@ def _take_away(path: Path) -> None:
     journal for a file without a name (SQLITE_READONLY_DBMOVED).
     """
     with closing(sqlite3.connect(path, timeout=0.0, isolation_level=None)) as connection:
+        connection.execute("PRAGMA locking_mode = EXCLUSIVE")  # needs no room on a full disk
         connection.execute("PRAGMA journal_mode = MEMORY")  # refused where others have it open
         connection.execute("BEGIN EXCLUSIVE")
         tables = connection.execute("SELECT name FROM sqlite_schema WHERE type = 'table'")
@@ -40,3 +43,4 @@ def _take_away(path: Path) -> None:
             for (name,) in tables.fetchall()
         ):
             path.unlink()
+            drop_file(path)  # its log, which nobody else has open

@@ -12,8 +12,12 @@ from hashlib import sha256
 from pathlib import Path
 
 from estimator.stock.copying import COMPANIONS, contents, scratch_copy
+from estimator.stock.exchange import TABLES
+from estimator.stock.schema import STEPS
 from tests.stock.damaging import REWRITTEN
 
+NOTHING = "nothing"
+EMPTY = set(TABLES)
 MAGIC = b"SQLite format 3\0"
 ROWS = {
     "leather": "SELECT tag FROM leather",
@@ -88,17 +92,32 @@ def tree_of(home: Path, records: Path) -> Tree:
 def held_by(path: Path) -> str:
     """Say what a file holds, so that two that hold the same say the same."""
     raw, known = _stamp(path)
+    if not raw:
+        return NOTHING
     if not raw.startswith(MAGIC):
         return known
     if known not in _held:
         try:
             with scratch_copy(path) as copy, closing(sqlite3.connect(copy)) as connection:
-                sound = connection.execute("PRAGMA integrity_check(1)").fetchone() == ("ok",)
-                _held[known] = contents(connection) if sound else ""
+                _held[known] = _held_in(connection)
         except (sqlite3.Error, UnicodeError):
             _held[known] = ""
         _held[known] = _held[known] or _without_counters(raw)
     return _held[known]
+
+
+def _held_in(connection: sqlite3.Connection) -> str:
+    """The same of a database; nothing is in one that is to be made or was just made."""
+    if connection.execute("PRAGMA integrity_check(1)").fetchone() != ("ok",):
+        return ""
+    tables = connection.execute("SELECT name FROM sqlite_schema WHERE type = 'table'").fetchall()
+    names = {str(name) for (name,) in tables}
+    is_empty = names in (set(), EMPTY) and not any(
+        connection.execute(f"SELECT EXISTS (SELECT 1 FROM {name})").fetchone()[0]  # noqa: S608
+        for name in names
+    )
+    version = connection.execute("PRAGMA user_version").fetchone()[0]
+    return NOTHING if is_empty and version <= len(STEPS) else contents(connection)
 
 
 def rows_in(path: Path) -> frozenset[str]:

@@ -93,6 +93,7 @@ def run_sequence(folder: Path, seed: int, *, steps: int = 14) -> Sequence:
             for number in range(steps):
                 if random.random() < 0.4:
                     told = maker.act()
+                    result.counts[f"deed: {told}"] += 1
                     after = _look(maker)
                     owed.forget_but(after)
                     owed.take_made(tree, after, _records_name(maker))
@@ -102,8 +103,11 @@ def run_sequence(folder: Path, seed: int, *, steps: int = 14) -> Sequence:
                 result.findings += [f"{told}: {each}" for each in owed.missing(after)]
                 tree = after
                 if result.findings:
+                    if os.environ.get("KEEP_SEQ"):
+                        import shutil
+
+                        shutil.copytree(folder, os.environ["KEEP_SEQ"], symlinks=True)
                     break
-                result.counts[told.split(" -> ")[0].split(" ")[0]] += 1
     finally:
         os.chdir(former)
     return result
@@ -136,7 +140,7 @@ def _words(maker: Maker, number: int) -> tuple[str, ...]:
     order = "order.toml" if random.random() < 0.8 else "other.toml"
     out = random.choice((*OUTS, ".", "..", ""))
     quote = (order, *QUICK, *(("--out", out) if out and random.random() < 0.6 else ()))
-    sources = sorted(path.name for path in shop.glob("*.sqlite*") if path.name[-4:] != "-wal")
+    sources = sorted(each.name for each in shop.glob("[!.]*.sqlite*") if each.name[-4:-3] != "-")
     source = random.choice([*sources, "missing.sqlite", "prices.toml"])
     tables = random.choice(("tables", "tables", "out", "missing/tables"))
     maps = random.choice(("kept.toml", "bend-3.toml", "linked/kept.toml", "order.toml"))
@@ -184,7 +188,8 @@ def _command(
     code, said = _run(words, trouble, at, maker.random)
     after = _look(maker)
     told = f"{' '.join(words[:2])} -> {code} ({' '.join(words)}; {trouble} at {at})"
-    result.counts[f"{' '.join(words[:2])} -> {code}"] += 1
+    named = words[0] if words[0] in {"quote", "reorder"} else " ".join(words[:2])
+    result.counts[f"command: {named}, ended with {code}"] += 1
     if trouble:
         result.counts[f"trouble: {trouble}"] += 1
     wrong: list[str] = []
@@ -366,4 +371,7 @@ if __name__ == "__main__":
     with tempfile.TemporaryDirectory() as place:
         for seed in map(int, sys.argv[1:]):
             told = run_sequence(Path(place) / str(seed), seed)
-            sys.stdout.write("\n".join([*told.done, *(f"WRONG {w}" for w in told.findings)]) + "\n")
+            sys.stdout.write(
+                "\n".join([f"seed {seed}", *told.done, *(f"WRONG {w}" for w in told.findings)])
+                + "\n"
+            )
