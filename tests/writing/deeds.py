@@ -9,13 +9,13 @@ from contextlib import closing, suppress
 from pathlib import Path
 from random import Random
 
+from estimator.writing.marker import MARKER
 from tests.writing.small_shop import write_order
 
 OUTS = ("2026-030-estimate", "linked", "out", "in/linked/deep")
 """Folders that are named with --out; the second is a link to the drive."""
 DRIVE = "drive"
 UNPLUGGED = "drive in a drawer"
-MARKER = ".sheath-estimate"
 
 
 class Maker:
@@ -27,29 +27,37 @@ class Maker:
         Above the shop; the drive is beside it.
     random : Random
         The lot.
+    seed : int
+        Decides which folder is written to most, and by its rest what he is at: papers, records,
+        or everything.
     """
 
-    def __init__(self, home: Path, random: Random) -> None:
+    def __init__(self, home: Path, random: Random, seed: int) -> None:
         self.home = home
         self.shop = home / "shop"
         self.records = self.shop / "records.sqlite"
         self.random = random
+        self.seed = seed
+        self.theme = ("papers", "records", "everything")[seed % 3]
         self._count = 0
 
     def act(self) -> str:
         """Do something, and say what."""
         deed = self.random.choice(self._deeds())
-        with suppress(FileNotFoundError, FileExistsError, NotADirectoryError):
+        with suppress(OSError, ValueError, sqlite3.Error):
             deed()
         return deed.__name__
 
     def _deeds(self) -> list[Callable[[], object]]:
-        often = [self.note, self.edit, self.edit, self.edit, self.change_order]
-        seldom = [
+        papers = [
+            *(self.note, self.edit, self.edit_output, self.edit_output, self.change_order),
             *(self.photos, self.harm_marker, self.in_the_way, self.delete, self.move),
-            *(self.unplug, self.link_file, self.table, self.change_hide),
+            *(self.unplug, self.link_file),
         ]
-        return [*often, *seldom, self.harm_records, self.move_records]
+        records = [self.table, self.harm_records, self.harm_records, self.move_records, self.unplug]
+        if self.theme == "everything":
+            return [*papers, *records, self.edit, self.change_hide]
+        return papers if self.theme == "papers" else records
 
     def note(self) -> None:
         """Write a note somewhere, often beside outputs."""
@@ -65,6 +73,14 @@ class Maker:
             path.write_bytes(path.read_bytes() + f"\n# {self._new('edit')}\n".encode())
         else:
             path.write_text(self._new("all anew"), encoding="utf-8")
+
+    def edit_output(self) -> None:
+        """Change what a quote has written."""
+        usual = self.shop / OUTS[self.seed % len(OUTS)]
+        there = sorted(each for each in usual.glob("[!.]*") if each.is_file())
+        if there:
+            path = self.random.choice(there)
+            path.write_bytes(path.read_bytes() + f"\n# {self._new('edit')}\n".encode())
 
     def photos(self) -> None:
         """Put a folder of photographs beside outputs."""

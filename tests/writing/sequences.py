@@ -7,6 +7,7 @@ them.
 
 import importlib
 import os
+import resource
 import signal
 import sys
 import time
@@ -14,6 +15,7 @@ from collections import Counter
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager, redirect_stderr, redirect_stdout
 from dataclasses import dataclass, field
+from decimal import Decimal
 from io import StringIO
 from pathlib import Path
 from random import Random
@@ -21,20 +23,27 @@ from typing import Any
 from unittest.mock import patch
 
 from estimator.cli.main import run
+from estimator.hide.reader import read_hide
 from estimator.stock import copying
 from estimator.stock.copies import back_up
 from estimator.stock.database import opened
+from estimator.stock.leather import add_leather
+from estimator.stock.leather_lots import LeatherLot
+from estimator.stock.ledger import receive
+from estimator.units import Unit
+from estimator.writing.marker import MARKER, hash_of, read_marker
+from tests.stock.record_samples import DAY, THREAD, fill
 from tests.writing.deeds import DRIVE, OUTS, Maker
 from tests.writing.disk_full import full_at
 from tests.writing.owed import Owed, Tree, changes, tree_of
 from tests.writing.small_shop import make_shop
 
-MARKERS = (".sheath-estimate", ".sheath-estimate-under-way", ".sheath-estimate-lock")
+OUTPUTS = 5
 QUICK = ("--effort", "quick", "--start", "2026-11-02", "--quiet")
 TWO_DAYS_S = 172_800.0
 SHORT_WAIT_S = 0.2
-MOST_STEPS = 40
-LONGEST_S = 0.12
+MOST_STEPS = 25
+LONGEST_S = 0.06
 KILLED = -9
 
 
@@ -60,7 +69,7 @@ class Sequence:
     counts: Counter[str] = field(default_factory=Counter)
 
 
-def run_sequence(folder: Path, seed: int, *, steps: int = 14) -> Sequence:
+def run_sequence(folder: Path, seed: int, *, steps: int = 16) -> Sequence:
     """Make a shop, let commands, people and troubles at it, and look after each step.
 
     Parameters
@@ -74,7 +83,7 @@ def run_sequence(folder: Path, seed: int, *, steps: int = 14) -> Sequence:
     """
     random = Random(seed)
     result = Sequence(seed)
-    maker = Maker(folder, random)
+    maker = Maker(folder, random, seed)
     _set_up(folder, maker)
     owed = Owed()
     tree = _look(maker)
@@ -103,10 +112,6 @@ def run_sequence(folder: Path, seed: int, *, steps: int = 14) -> Sequence:
                 result.findings += [f"{told}: {each}" for each in owed.missing(after)]
                 tree = after
                 if result.findings:
-                    if os.environ.get("KEEP_SEQ"):
-                        import shutil
-
-                        shutil.copytree(folder, os.environ["KEEP_SEQ"], symlinks=True)
                     break
     finally:
         os.chdir(former)
@@ -124,6 +129,15 @@ def _set_up(folder: Path, maker: Maker) -> None:
     (maker.shop / "in" / "linked").symlink_to("../linked", target_is_directory=True)
     with opened(maker.shop / "good.sqlite") as records:
         back_up(records, maker.shop / "empty.sqlite")
+        fill(records, "side-1", "side-2", thread_m=40)
+    if maker.random.random() < 0.7:
+        with opened(maker.records) as records:
+            add_leather(
+                records, [LeatherLot(hide=read_hide(maker.shop / "bend-3.toml"), received_on=DAY)]
+            )
+            receive(
+                records, THREAD, Decimal(50), Unit.M, cost=Decimal(5), on=DAY, note="op at first"
+            )
 
 
 def _look(maker: Maker) -> Tree:
@@ -138,10 +152,12 @@ def _words(maker: Maker, number: int) -> tuple[str, ...]:
     """Draw a command."""
     random, shop = maker.random, maker.shop
     order = "order.toml" if random.random() < 0.8 else "other.toml"
-    out = random.choice((*OUTS, ".", "..", ""))
-    quote = (order, *QUICK, *(("--out", out) if out and random.random() < 0.6 else ()))
+    usual = OUTS[maker.seed % len(OUTS)]
+    out = random.choice((*OUTS, ".", "..", "", usual, usual, usual, usual))
+    quote = (order, *QUICK, *(("--out", out) if out else ()))
     sources = sorted(each.name for each in shop.glob("[!.]*.sqlite*") if each.name[-4:-3] != "-")
     source = random.choice([*sources, "missing.sqlite", "prices.toml"])
+    unknown = ("--replace-unknown",) if random.random() < 0.7 else ()
     tables = random.choice(("tables", "tables", "out", "missing/tables"))
     maps = random.choice(("kept.toml", "bend-3.toml", "linked/kept.toml", "order.toml"))
     lists = random.choice(("to-buy.pdf", "to-buy.csv", "out/to-buy.csv", "linked/to-buy.csv"))
@@ -164,13 +180,15 @@ def _words(maker: Maker, number: int) -> tuple[str, ...]:
         ("records", "backup", random.choice(("mine.sqlite", "linked/mine.sqlite"))),
         ("records", "restore", source),
         ("records", "restore", source, "--replace-unknown"),
-        ("records", "restore", source, "--replace-unknown"),
+        ("records", "restore", random.choice(("good.sqlite", "empty.sqlite")), *unknown),
         ("records", "import", tables),
         ("records", "export", tables),
         ("records", "check"),
-        ("job", random.choice(("accept", "drop", "cut")), "2026-030"),
+        ("job", random.choice(("accept", "drop", "drop", "cut")), "2026-030"),
     ]
-    words = random.choice(drawn_lot)
+    themes = {"papers": {"quote", "job"}, "records": {"records", "stock", "job"}}
+    theme = themes.get(maker.theme, set())
+    words = random.choice([each for each in drawn_lot if not theme or each[0] in theme])
     may_force = words[0] in {"quote", "reorder", "pattern"} or words[1] in {
         *("quote", "show", "export")
     }
@@ -184,7 +202,6 @@ def _command(
     words = _words(maker, number)
     trouble = maker.random.choice(("", "", "", "full", "filling", "stopped", "killed", "limited"))
     at = maker.random.randrange(1, MOST_STEPS) if maker.random.random() < 0.6 else 1
-    sources = {path.name: path for path in maker.shop.glob("*.sqlite*")}
     code, said = _run(words, trouble, at, maker.random)
     after = _look(maker)
     told = f"{' '.join(words[:2])} -> {code} ({' '.join(words)}; {trouble} at {at})"
@@ -201,43 +218,54 @@ def _command(
         wrong.append("ended with 130 unasked")
     if code != KILLED:
         new = after.hidden - before.hidden
-        wrong += [f"left: {name}" for name in new if Path(name).name != MARKERS[0]]
+        wrong += [f"left: {name}" for name in new if Path(name).name != MARKER]
     if code in {0, 1}:
-        wrong += _untrue(words, before, after, maker, sources, number)
+        records = _records_name(maker)
+        wrong += _untrue((*words, f"op {number}"), before, after, records)
+        wrong += _unwritten(words, maker)
     result.findings += [f"{told}: {each}" for each in wrong]
     owed.take_kept(after)
     return told, after
 
 
-def _untrue(
-    words: tuple[str, ...],
-    before: Tree,
-    after: Tree,
-    maker: Maker,
-    sources: dict[str, Path],
-    number: int,
-) -> Iterator[str]:
-    """Say what a command that ended well did not do."""
+def _untrue(words: tuple[str, ...], before: Tree, after: Tree, records: str) -> Iterator[str]:
+    """Say what a command that ended well did not do to the records; its last word is a note."""
     new = after.records - before.records
-    if words[:2] == ("stock", "receive") and f"movement op {number}" not in new:
+    if words[:2] == ("stock", "receive") and f"movement {words[-1]}" not in new:
         yield "received, and not in the records"
     if words[:2] == ("job", "quote") and not any(row.startswith("revision") for row in new):
         yield "quoted, and not in the records"
     if words[:2] == ("records", "restore"):
         held = before.files.get(f"shop/{words[2]}")
-        if words[2] in sources and held != after.files.get(_records_name(maker)):
+        if held != after.files.get(records):
             yield "restored, and the records hold something else"
     if words[:2] == ("records", "backup"):
-        held = after.files.get(_records_name(maker))
-        made = {name for name in after.files if name not in before.files}
-        if [after.files[name] for name in made] != [held]:
-            yield f"backed up, and the backup is {made}"
+        made = {name: held for name, held in after.files.items() if name not in before.files}
+        if list(made.values()) != [after.files.get(records)]:
+            yield f"backed up, and the backup is {list(made)}"
     if words[:2] == ("records", "import") and not after.records >= before.records:
         yield "imported, and rows are gone"
-    if "--out" in words and words[0] != "quote" and words[0] != "job":
-        out = words[words.index("--out") + 1]
-        if not (maker.shop / out).is_file():
-            yield f"written, and {out} is not there"
+
+
+def _unwritten(words: tuple[str, ...], maker: Maker) -> Iterator[str]:
+    """Say what a command that ended well did not write."""
+    option = next((each for each in ("--out", "--map") if each in words), "")
+    if option and not (maker.shop / words[words.index(option) + 1]).exists():
+        yield "written, and it is not there"
+    if words[0] == "quote" or words[:2] == ("job", "quote"):
+        out = words[words.index("--out") + 1] if option else f"{_reference(words)}-estimate"
+        mark = read_marker(maker.shop / out / MARKER)
+        if mark is None or len(mark.hashes) != OUTPUTS:
+            yield "quoted, and the folder does not tell what is in it"
+            return
+        for name, hashes in mark.hashes.items():
+            path = maker.shop / out / name
+            if not path.is_file() or hash_of(path.read_bytes()) not in hashes:
+                yield f"quoted, and {name} is not what the folder tells"
+
+
+def _reference(words: tuple[str, ...]) -> str:
+    return "2026-031" if "other.toml" in words else "2026-030"
 
 
 def _run(words: tuple[str, ...], trouble: str, at: int, random: Random) -> tuple[int, str]:
@@ -307,8 +335,6 @@ def at_step(number: int, act: Callable[[], object]) -> Iterator[None]:
 @contextmanager
 def limited(size: int) -> Iterator[None]:
     """Let no file grow beyond a size, as a full quota does, for the database as well."""
-    import resource
-
     former = resource.getrlimit(resource.RLIMIT_FSIZE)
     resource.setrlimit(resource.RLIMIT_FSIZE, (size, former[1]))
     try:
