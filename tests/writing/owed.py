@@ -171,7 +171,8 @@ class Owed:
     def take_made(self, before: Tree, after: Tree, records: str) -> None:
         """Owe what the maker has just written, or put somewhere."""
         for name, held in after.files.items():
-            if before.files.get(name) != held and name != records:
+            in_use = name == records and (after.records or held == NOTHING)
+            if before.files.get(name) != held and not in_use:
                 self.files[held] = name
         self.rows |= after.records
 
@@ -194,7 +195,9 @@ def changes(before: Tree, after: Tree) -> Iterator[str]:
 
 def _is_companion(path: Path) -> bool:
     ends = [each for each in COMPANIONS if path.name.endswith(each)]
-    return any(path.with_name(path.name.removesuffix(end)).exists() for end in ends)
+    return path.name.endswith("-shm") or any(
+        path.with_name(path.name.removesuffix(end)).exists() for end in ends
+    )
 
 
 def _stamp(path: Path) -> tuple[bytes, str]:
