@@ -188,7 +188,7 @@ def scratch_copy(path: Path) -> Iterator[Path]:
                 before = _stamps(lies)
                 for behind in ("", "-wal", "-journal"):
                     _copy_bytes(lies.with_name(lies.name + behind), Path(f"{copy}{behind}"))
-                if _stamps(lies) == before:
+                if _stamps(lies) == before:  # else another program wrote, or took its log away
                     break
                 time.sleep(WAIT_S)
             else:
@@ -208,9 +208,9 @@ def drop_file(path: Path) -> None:
 
 
 def _copy_bytes(source: Path, copy: Path) -> None:
-    if source.exists():
+    try:
         shutil.copyfile(source, copy)
-    else:
+    except FileNotFoundError:
         copy.unlink(missing_ok=True)
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from estimator.cli.main import run
+from tests.writing.disk_full import full_at
 
 DEMO = Path(__file__).parents[2] / "data" / "demo"
 
@@ -124,27 +125,18 @@ def test_tables_that_were_edited_are_kept_when_an_export_replaces_them(
     edited = shop / "tables" / "leather.csv"
     edited.write_text("my own notes")
     assert run(["records", "export", "tables", "--force"]) == 0
-    assert "leather.csv.kept-1" in capsys.readouterr().out
-    assert edited.with_name("leather.csv.kept-1").read_text() == "my own notes"
+    assert "leather.csv.edited-1" in capsys.readouterr().err
+    assert edited.with_name("leather.csv.edited-1").read_text() == "my own notes"
     assert run(["records", "export", "tables", "--force"]) == 0
     assert len(list((shop / "tables").iterdir())) == 14
 
 
-def test_an_export_is_whole_or_not_at_all(
-    shop: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
-) -> None:
-    calls = iter(range(5))
-
-    def filling(path: Path) -> None:
-        if next(calls, None) is None:
-            full()
-
+def test_an_export_is_whole_or_not_at_all(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["records", "export", "before"]) == 0
     (shop / "before" / "job.csv").write_text("mine")
     for folder in ("tables", "before"):
-        calls = iter(range(5))
-        monkeypatch.setattr("estimator.stock.exchange.flush", filling)
-        assert run(["records", "export", folder, "--force"]) == 2
+        with full_at(6, stays=True):
+            assert run(["records", "export", folder, "--force"]) == 2
         assert "No space left" in capsys.readouterr().err
     assert not (shop / "tables").exists()
     assert len(list((shop / "before").iterdir())) == 13

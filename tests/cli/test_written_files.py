@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from estimator.cli.main import run
-from estimator.stock import database, file_faults
+from estimator.stock import copying, database, file_faults
 from tests.writing.disk_full import hidden_in, made_once, quotes_in
 from tests.writing.small_shop import make_shop
 
@@ -100,7 +100,7 @@ def test_orders_whose_references_name_one_folder_do_not_replace_each_other(
 def test_records_that_are_locked_leave_no_papers_behind(
     shop: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(database, "BUSY_S", 0.1)
+    monkeypatch.setattr(copying, "BUSY_S", 0.1)
     assert run(["hide", "add", "bend-3.toml"]) == 0
     other = sqlite3.connect("records.sqlite", isolation_level=None)
     try:

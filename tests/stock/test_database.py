@@ -1,5 +1,6 @@
 """The file of the records: made, refused, upgraded, changed whole, copied and put back."""
 
+import shutil
 import sqlite3
 import threading
 from pathlib import Path
@@ -10,6 +11,7 @@ from estimator.errors import InputError
 from estimator.kept import kept_of
 from estimator.stock import copying, database, schema
 from estimator.stock.copies import back_up, damage
+from estimator.stock.copying import scratch_copy
 from estimator.stock.database import Records, atomic, opened
 from estimator.stock.restoring import restore
 from estimator.stock.schema import statements
@@ -296,3 +298,23 @@ def test_every_form_is_brought_up_to_date_with_what_it_holds(tmp_path: Path) -> 
             assert tags(records) == ["first"]
             assert damage(records) == []
             assert records.rows("PRAGMA user_version")[0][0] == len(schema.STEPS)
+
+
+def test_a_copy_is_made_even_if_the_log_goes_meanwhile(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "shop.sqlite"
+    real = shutil.copyfile
+
+    def closing_first(source: Path, copy: Path) -> None:
+        """Another program closes the records, and its log goes."""
+        if source.name.endswith("-wal") and source.exists():
+            source.unlink()
+        real(source, copy)
+
+    with opened(path):
+        pass
+    path.with_name("shop.sqlite-wal").write_bytes(b"")
+    monkeypatch.setattr("estimator.stock.copying.shutil.copyfile", closing_first)
+    with scratch_copy(path) as copy:
+        assert copy.read_bytes() == path.read_bytes()

@@ -95,12 +95,3 @@ def test_on_a_full_disk_nothing_is_left_of_new_records(tmp_path: Path, size: int
     ):
         pass
     assert list(tmp_path.iterdir()) == []
-
-
-def test_sound_records_on_a_full_disk_are_not_called_damaged(tmp_path: Path) -> None:
-    path = tmp_path / "records.sqlite"
-    with opened(path) as records:
-        fill(records, "side")
-    with pytest.raises(InputError) as refused, limited(4096), opened(path):
-        pass
-    assert "damaged" not in str(refused.value)

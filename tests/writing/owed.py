@@ -117,7 +117,8 @@ def _held_in(connection: sqlite3.Connection) -> str:
         for name in names
     )
     version = connection.execute("PRAGMA user_version").fetchone()[0]
-    return NOTHING if is_empty and version <= len(STEPS) else contents(connection)
+    is_known = not names or version <= len(STEPS)
+    return NOTHING if is_empty and is_known else contents(connection)
 
 
 def rows_in(path: Path) -> frozenset[str]:
@@ -170,9 +171,10 @@ class Owed:
 
     def take_made(self, before: Tree, after: Tree, records: str) -> None:
         """Owe what the maker has just written, or put somewhere."""
+        known = set(before.files.values())  # what was only moved is no new thing
         for name, held in after.files.items():
             in_use = name == records and (after.records or held == NOTHING)
-            if before.files.get(name) != held and not in_use:
+            if held not in known and not in_use:
                 self.files[held] = name
         self.rows |= after.records
 
