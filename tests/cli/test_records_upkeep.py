@@ -134,8 +134,8 @@ def test_tables_that_were_edited_are_kept_when_an_export_replaces_them(
 def test_an_export_is_whole_or_not_at_all(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["records", "export", "before"]) == 0
     (shop / "before" / "job.csv").write_text("mine")
-    for folder in ("tables", "before"):
-        with full_at(6, stays=True):
+    for folder, step in (("tables", 6), ("before", 2)):
+        with full_at(step, stays=True):
             assert run(["records", "export", folder, "--force"]) == 2
         assert "No space left" in capsys.readouterr().err
     assert not (shop / "tables").exists()

@@ -48,7 +48,7 @@ class Maker:
             deed()
         return deed.__name__
 
-    def _deeds(self) -> list[Callable[[], object]]:
+    def _deeds(self) -> list[Callable[[], None]]:
         papers = [
             *(self.note, self.edit, self.edit_output, self.edit_output, self.change_order),
             *(self.photos, self.harm_marker, self.in_the_way, self.delete, self.move),
