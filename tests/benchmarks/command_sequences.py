@@ -2,7 +2,8 @@
 
 Every byte that was not made by the commands, or that was reported as saved, must be found after
 each step, and exit codes must tell the truth. Prints one JSON line: how the commands ended, which
-deeds and troubles there were, and what was wrong (nothing, or the script ends with 1).
+deeds and troubles there were, and what was wrong (nothing, or the script ends with 1); to the
+error output, the steps of each sequence that went wrong.
 """
 
 import argparse
@@ -34,6 +35,8 @@ def main() -> int:
             result = run_sequence(folder, seed)
             counts += result.counts
             wrong += [f"seed {seed}: {each}" for each in result.findings]
+            if result.findings:
+                print(f"seed {seed}", *result.done, sep="\n  ", file=sys.stderr)
             shutil.rmtree(folder)
     told = {
         "sequences": options.sequences,

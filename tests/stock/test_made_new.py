@@ -12,8 +12,8 @@ from estimator.stock.audit import audit
 from estimator.stock.database import Records, opened
 from estimator.stock.made_new import gone_if_empty
 from tests.stock.record_samples import fill
-from tests.writing.sequences import limited
 from tests.writing.small_shop import make_shop
+from tests.writing.troubles import limited
 
 QUOTE = ("job", "quote", "order.toml", "--effort", "quick", "--quiet", "--out", "strap.toml")
 

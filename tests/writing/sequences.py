@@ -7,24 +7,16 @@ them.
 
 import importlib
 import os
-import resource
-import signal
-import sys
-import time
 from collections import Counter
-from collections.abc import Callable, Iterator
-from contextlib import ExitStack, contextmanager, redirect_stderr, redirect_stdout
+from collections.abc import Iterator
+from contextlib import ExitStack
 from dataclasses import dataclass, field
 from decimal import Decimal
-from io import StringIO
 from pathlib import Path
 from random import Random
-from typing import Any
 from unittest.mock import patch
 
-from estimator.cli.main import run
 from estimator.hide.reader import read_hide
-from estimator.stock import copying
 from estimator.stock.copies import back_up
 from estimator.stock.database import opened
 from estimator.stock.leather import add_leather
@@ -34,17 +26,13 @@ from estimator.units import Unit
 from estimator.writing.marker import MARKER, hash_of, read_marker
 from tests.stock.record_samples import DAY, THREAD, fill
 from tests.writing.deeds import DRIVE, OUTS, Maker
-from tests.writing.disk_full import full_at
 from tests.writing.owed import Owed, Tree, changes, tree_of
 from tests.writing.small_shop import make_shop
+from tests.writing.troubles import KILLED, papers_in_short, run_in
 
 OUTPUTS = 5
 QUICK = ("--effort", "quick", "--start", "2026-11-02", "--quiet")
-TWO_DAYS_S = 172_800.0
-SHORT_WAIT_S = 0.2
 MOST_STEPS = 25
-LONGEST_S = 0.06
-KILLED = -9
 
 
 @dataclass(slots=True)
@@ -95,7 +83,7 @@ def run_sequence(folder: Path, seed: int, *, steps: int = 16) -> Sequence:
     former = Path.cwd()
     os.chdir(maker.shop)
     try:
-        with made_once(), ExitStack() as clock:
+        with papers_in_short(), ExitStack() as clock:
             if random.random() < 0.5:
                 home = importlib.import_module("estimator.cli.records_upkeep")
                 clock.enter_context(patch.object(home, "_stamp", lambda: "20261102-090000"))
@@ -163,7 +151,7 @@ def _words(maker: Maker, number: int) -> tuple[str, ...]:
     lists = random.choice(("to-buy.pdf", "to-buy.csv", "out/to-buy.csv", "linked/to-buy.csv"))
     drawn = random.choice(("strap.dxf", "strap.svg", "strap.json", "linked/strap.svg"))
     receive = ("stock", "receive", "waxed thread", "9 m", "--cost", "0.90")
-    drawn_lot: list[tuple[str, ...]] = [
+    every: list[tuple[str, ...]] = [
         *(("quote", *quote), ("quote", *quote), ("job", "quote", *quote), ("job", "quote", *quote)),
         *((*receive, "--note", f"op {number}"), (*receive, "--note", f"op {number}")),
         ("hide", "add", "bend-3.toml"),
@@ -188,7 +176,7 @@ def _words(maker: Maker, number: int) -> tuple[str, ...]:
     ]
     themes = {"papers": {"quote", "job"}, "records": {"records", "stock", "job"}}
     theme = themes.get(maker.theme, set())
-    words = random.choice([each for each in drawn_lot if not theme or each[0] in theme])
+    words = random.choice([each for each in every if not theme or each[0] in theme])
     may_force = words[0] in {"quote", "reorder", "pattern"} or words[1] in {
         *("quote", "show", "export")
     }
@@ -202,7 +190,7 @@ def _command(
     words = _words(maker, number)
     trouble = maker.random.choice(("", "", "", "full", "filling", "stopped", "killed", "limited"))
     at = maker.random.randrange(1, MOST_STEPS) if maker.random.random() < 0.6 else 1
-    code, said = _run(words, trouble, at, maker.random)
+    code, said = run_in(words, trouble, at, maker.random)
     after = _look(maker)
     told = f"{' '.join(words[:2])} -> {code} ({' '.join(words)}; {trouble} at {at})"
     named = words[0] if words[0] in {"quote", "reorder"} else " ".join(words[:2])
@@ -266,138 +254,3 @@ def _unwritten(words: tuple[str, ...], maker: Maker) -> Iterator[str]:
 
 def _reference(words: tuple[str, ...]) -> str:
     return "2026-031" if "other.toml" in words else "2026-030"
-
-
-def _run(words: tuple[str, ...], trouble: str, at: int, random: Random) -> tuple[int, str]:
-    """Run a command in this process, or in a child that is killed; gives its code and words."""
-    said = StringIO()
-    later = TWO_DAYS_S if random.random() < 0.2 else 0.0
-    seconds = random.uniform(0.001, LONGEST_S)
-    real_time = time.time
-    with ExitStack() as stack:
-        stack.enter_context(patch.object(copying, "BUSY_S", SHORT_WAIT_S))
-        swap = importlib.import_module("estimator.writing.swap")
-        stack.enter_context(patch.object(swap.time, "time", lambda: real_time() + later))
-        stack.enter_context(redirect_stdout(said))
-        stack.enter_context(redirect_stderr(said))
-        if trouble in {"full", "filling"}:
-            stack.enter_context(full_at(at, stays=trouble == "filling"))
-        if trouble == "stopped":
-            stack.enter_context(at_step(at, lambda: signal.raise_signal(signal.SIGTERM)))
-        if trouble == "limited":
-            stack.enter_context(limited(random.choice((0, 100, 4096, 30_000, 200_000))))
-        if trouble == "killed":
-            return _run_killed(words, at, seconds if random.random() < 0.5 else 0.0), ""
-        return run(words), said.getvalue()
-
-
-def _run_killed(words: tuple[str, ...], at: int, seconds: float) -> int:
-    """Run in a child that dies at a step on the disk, or after so many seconds."""
-    child = os.fork()
-    if not child:
-        code = 70
-        try:
-            if seconds:
-                signal.signal(signal.SIGALRM, signal.SIG_DFL)
-                signal.setitimer(signal.ITIMER_REAL, seconds)
-                code = run(words)
-            else:
-                with at_step(at, lambda: os.kill(os.getpid(), signal.SIGKILL)):
-                    code = run(words)
-        finally:
-            os._exit(code)
-    code = os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
-    return KILLED if code < 0 else code
-
-
-@contextmanager
-def at_step(number: int, act: Callable[[], object]) -> Iterator[None]:
-    """Let something happen before the n-th step on the disk."""
-    count = 0
-
-    def counted(step: Callable[..., Any]) -> Callable[..., Any]:
-        def stepping(*given: Any, **more: Any) -> Any:
-            nonlocal count
-            count += 1
-            if count == number:
-                act()
-            return step(*given, **more)
-
-        return stepping
-
-    with ExitStack() as patches:
-        for home, names in ((os, ("fsync", "link", "write")), (Path, ("replace", "unlink"))):
-            for name in names:
-                patches.enter_context(patch.object(home, name, counted(getattr(home, name))))
-        yield
-
-
-@contextmanager
-def limited(size: int) -> Iterator[None]:
-    """Let no file grow beyond a size, as a full quota does, for the database as well."""
-    former = resource.getrlimit(resource.RLIMIT_FSIZE)
-    resource.setrlimit(resource.RLIMIT_FSIZE, (size, former[1]))
-    try:
-        yield
-    finally:
-        resource.setrlimit(resource.RLIMIT_FSIZE, former)
-
-
-_made: dict[object, Any] = {}
-
-
-@contextmanager
-def made_once() -> Iterator[None]:
-    """Let layouts be made once, and papers be short texts that tell which order they are of."""
-
-    def once(act: Callable[..., Any], key: Callable[..., object]) -> Callable[..., Any]:
-        def acting(*given: Any, **more: Any) -> Any:
-            told = (act, key(*given, **more))
-            if told not in _made:
-                _made[told] = act(*given, **more)
-            return _made[told]
-
-        return acting
-
-    folder = importlib.import_module("estimator.report.folder")
-
-    def outputs(made: Any, **_: object) -> Any:
-        sheaths = made.order.sheaths
-        names = ["quote.pdf", "cost.txt", f"plan-{sheaths}.svg", "estimate.json", "buy.csv"]
-        held = {
-            name: f"{name} of {made.order.reference}, {sheaths}\n".encode() * 40 for name in names
-        }
-        return folder.Made(contents=held, warnings=())
-
-    job = importlib.import_module("estimator.cli.job")
-    pages = importlib.import_module("estimator.report.print_pages")
-    bought = importlib.import_module("estimator.report.reorder_pages")
-    with ExitStack() as patches:
-        for home, name, act in (
-            (
-                job,
-                "estimate",
-                once(job.estimate, lambda order, **_: (order.reference, order.sheaths)),
-            ),
-            (folder, "outputs", outputs),
-            (
-                pages,
-                "print_pattern",
-                once(pages.print_pattern, lambda *_, made_on, **__: made_on),
-            ),
-            (bought, "reorder_pdf", lambda rows, **_: f"%PDF {len(rows)}".encode()),
-        ):
-            patches.enter_context(patch.object(home, name, act))
-        yield
-
-
-if __name__ == "__main__":
-    import tempfile
-
-    with tempfile.TemporaryDirectory() as place:
-        for seed in map(int, sys.argv[1:]):
-            told = run_sequence(Path(place) / str(seed), seed)
-            sys.stdout.write(
-                "\n".join([f"seed {seed}", *told.done, *(f"WRONG {w}" for w in told.findings)])
-                + "\n"
-            )
