@@ -8,6 +8,7 @@ import pytest
 
 from estimator.cli.main import run
 from estimator.errors import InputError
+from estimator.stock import database
 from estimator.stock.audit import audit
 from estimator.stock.database import Records, opened
 from estimator.stock.made_new import gone_if_empty
@@ -84,6 +85,27 @@ def test_records_that_another_program_has_open_stay(tmp_path: Path) -> None:
         fail_with(path, look)
     assert path.is_file()
     others[0].close()
+
+
+def test_records_that_a_failing_program_takes_away_just_now_are_made_again(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "records.sqlite"
+    calls: list[Path] = []
+
+    def set_up(connection: sqlite3.Connection, place: Path) -> None:
+        if not calls:
+            place.unlink()
+        calls.append(place)
+        real(connection, place)
+
+    real = database.set_up
+    monkeypatch.setattr(database, "set_up", set_up)
+    with opened(path) as records:
+        fill(records, "side")
+    with opened(path) as records:
+        assert [row["tag"] for row in records.rows("SELECT tag FROM leather")] == ["side"]
+    assert len(calls) == 3
 
 
 @pytest.mark.parametrize("size", [0, 100, 4096, 30_000, 100_000])
