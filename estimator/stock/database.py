@@ -131,12 +131,13 @@ def opened(path: Path, *, steps: Sequence[str] = STEPS) -> Iterator[Records]:
         try:
             records = stack.enter_context(_ready(path, steps))
         except sqlite3.OperationalError as error:
-            if error.sqlite_errorcode == sqlite3.SQLITE_READONLY_DBMOVED:  # see gone_if_empty
-                records = stack.enter_context(_ready(path, steps))
-            elif code_of(error) in NOT_WRITABLE and path.is_file():
-                records = stack.enter_context(opened_copy(path, steps=steps))
-            else:
+            if code_of(error) not in NOT_WRITABLE:
                 raise
+            is_moved = error.sqlite_errorcode == sqlite3.SQLITE_READONLY_DBMOVED
+            if is_moved or not path.is_file():  # taken away just now, see gone_if_empty
+                records = stack.enter_context(_ready(path, steps))
+            else:
+                records = stack.enter_context(opened_copy(path, steps=steps))
         yield records
 
 
