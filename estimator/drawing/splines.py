@@ -40,7 +40,7 @@ def spline(
     Raises
     ------
     ValueError
-        If the numbers do not make a spline.
+        If the numbers do not make a spline, or one that jumps.
 
     Examples
     --------
@@ -51,12 +51,17 @@ def spline(
     _check(control, weights, knots, degree)
     points = [(at * weight, weight) for at, weight in zip(control, weights, strict=True)]
     result: list[Span] = []
+    reached: complex | None = None
     for k in range(degree, len(control)):
         start, end = knots[k], knots[k + 1]
         if not start < end:
             continue
         local, knot = points[k - degree : k + 1], knots[k - degree + 1 : k + degree + 1]
         piece = [_polar(local, knot, [start] * (degree - n) + [end] * n) for n in range(degree + 1)]
+        begins, ends = (at / weight for at, weight in (piece[0], piece[-1]))
+        if reached is not None and abs(begins - reached) > FLATTEN_MM:
+            raise ValueError("a spline is broken in two: it jumps where knots coincide")
+        reached = ends
         result.append(_bezier(piece))
     return result
 

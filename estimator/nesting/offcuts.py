@@ -15,6 +15,9 @@ SMOOTH_MM = 0.05
 GRACE_MM = 1e-6
 """A strip may fall short by this much: a leftover of just its size is kept despite rounding."""
 
+SHRED_MM2 = 1.0
+"""Cores smaller than this are looked at again: a disc has little room to move there."""
+
 FLAT_MM = 1e-9
 """Parallelograms lower than this are as good as their sides, and upset an overlay."""
 
@@ -54,6 +57,7 @@ def worth_keeping(
     Opening is erosion followed by dilation: Serra, *Image Analysis and
     Mathematical Morphology*, 1982.
     """
+    rest = MultiPolygon(_polygons(rest))  # an overlay also leaves lines
     try:
         kept = _kept(rest, sheet, keep, axis_deg, grid_mm=None)
     except GEOSException:
@@ -70,7 +74,7 @@ def _kept(
     of a needle may cross afterwards; off the grid that raises ``GEOSException``.
     """
     radius = keep.disc_radius_mm
-    swept = rest.buffer(-radius).buffer(radius)
+    swept = _cores(rest, radius).buffer(radius)
     kept = _polygons(shapely.intersection(swept, sheet, grid_size=grid_mm))
     kept = [polygon for polygon in kept if polygon.area >= keep.area_mm2]
     if keep.strip_length_mm > 0 and keep.strip_width_mm > 0:
@@ -78,6 +82,18 @@ def _kept(
         remaining = shapely.difference(rest, taken, grid_size=grid_mm)
         kept += _strips(remaining, keep=keep, axis_deg=axis_deg, grid_mm=grid_mm)
     return kept
+
+
+def _cores(rest: BaseGeometry, radius_mm: float) -> MultiPolygon:
+    """Where the middle of a disc may be; in a needle a buffer leaves shreds that are too near."""
+    edge = rest.boundary
+    return MultiPolygon(
+        [
+            core
+            for core in _polygons(rest.buffer(-radius_mm))
+            if core.area > SHRED_MM2 or core.distance(edge) >= 0.9 * radius_mm
+        ]
+    )
 
 
 def _strips(

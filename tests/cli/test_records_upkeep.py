@@ -7,7 +7,6 @@ from pathlib import Path
 import pytest
 
 from estimator.cli.main import run
-from tests.writing.disk_full import full_at
 
 DEMO = Path(__file__).parents[2] / "data" / "demo"
 
@@ -129,15 +128,3 @@ def test_tables_that_were_edited_are_kept_when_an_export_replaces_them(
     assert edited.with_name("leather.csv.edited-1").read_text() == "my own notes"
     assert run(["records", "export", "tables", "--force"]) == 0
     assert len(list((shop / "tables").iterdir())) == 14
-
-
-def test_an_export_is_whole_or_not_at_all(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert run(["records", "export", "before"]) == 0
-    (shop / "before" / "job.csv").write_text("mine")
-    for folder, step in (("tables", 6), ("before", 2)):
-        with full_at(step, stays=True):
-            assert run(["records", "export", folder, "--force"]) == 2
-        assert "No space left" in capsys.readouterr().err
-    assert not (shop / "tables").exists()
-    assert len(list((shop / "before").iterdir())) == 13
-    assert (shop / "before" / "job.csv").read_text() == "mine"

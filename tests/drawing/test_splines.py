@@ -69,7 +69,11 @@ def test_every_spline_goes_where_its_definition_says(
         knots.append(knots[-1] + step)
     last = knots[-1] + 1.0
     knots += [last + (0.0 if is_clamped else 0.7 * k) for k in range(degree + 1)]
-    spans = spline(control, weights=weights, knots=knots, degree=degree)
+    try:
+        spans = spline(control, weights=weights, knots=knots, degree=degree)
+    except ValueError:
+        assert any(knots.count(knot) > degree for knot in knots[degree + 1 : count])
+        return
     points = trace(spans, closed=False)
     shape = LineString(points) if len(points) > 1 else Point(points[0])
     for k in range(1, 20):
@@ -97,6 +101,21 @@ def test_what_is_no_spline_is_refused(more: dict[str, object], told: str) -> Non
     whole: dict[str, object] = {"weights": (), "knots": RING_KNOTS, "degree": 2, **more}
     with pytest.raises(ValueError, match=told):
         spline(RING, **whole)  # type: ignore[arg-type]
+
+
+BROKEN_KNOTS = [-1.0, -0.5, 0.0, 0.5, 0.5, 0.5, 1.5, 2.2, 2.9]
+
+
+def test_a_spline_that_jumps_is_refused() -> None:
+    with pytest.raises(ValueError, match="broken in two"):
+        spline([0j, 0j, 0j, 1j, 0j, 0j], weights=(), knots=BROKEN_KNOTS, degree=2)
+
+
+def test_a_spline_whose_pieces_meet_where_knots_coincide_is_whole() -> None:
+    control = [0j, 5j, 5 + 5j, 5 + 5j, 10 + 5j, 10 + 0j]
+    one, other = spline(control, weights=(), knots=BROKEN_KNOTS, degree=2)
+    assert one.points[-1] == pytest.approx(5 + 5j)
+    assert other.points[0] == pytest.approx(5 + 5j)
 
 
 def test_a_spline_of_high_degree_is_a_bezier_curve_of_that_degree() -> None:
