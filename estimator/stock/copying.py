@@ -11,6 +11,7 @@ from pathlib import Path
 
 from estimator.kept import disk_told, flush, part_of, rename_new
 from estimator.stock.file_faults import IN_USE, busy, fault, told
+from estimator.writing.signals import signals_held
 
 BUSY_S = 10.0
 """How long one program waits for another that is writing."""
@@ -201,10 +202,11 @@ def scratch_copy(path: Path) -> Iterator[Path]:
 
 
 def drop_file(path: Path) -> None:
-    """Remove a database of our own with its log, if there is one."""
-    for behind in ("", *COMPANIONS):
-        with suppress(OSError):  # a disk that may only be read says so even of what is not there
-            path.with_name(path.name + behind).unlink()
+    """Remove a database of our own with its log, if there is one, even if told to end meanwhile."""
+    with signals_held():
+        for behind in ("", *COMPANIONS):
+            with suppress(OSError):  # a disk that may only be read says so even of nothing there
+                path.with_name(path.name + behind).unlink()
 
 
 def _copy_bytes(source: Path, copy: Path) -> None:

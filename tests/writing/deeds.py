@@ -114,7 +114,7 @@ class Maker:
             marker.write_bytes(marker.read_bytes()[: self.random.randint(0, 200)])
         elif kind == 2:
             values = json.loads(marker.read_text(encoding="utf-8"))
-            values["files"] |= {name: [] for name in ("../note.txt", "photos/0.jpg", "note.txt")}
+            values["files"] = {name: [] for name in ("../note.txt", "photos/0.jpg", "note.txt")}
             marker.write_text(json.dumps(values), encoding="utf-8")
         else:
             marker.write_text('{"files": ["quote.pdf", "note.txt"]}', encoding="utf-8")
