@@ -1,14 +1,13 @@
 """Keep what stands in a place before it is replaced: under a free name, never over another file.
 
-Kept files are called ``NAME.kept-1``, ``NAME.kept-2`` and so on, beside the file itself; the
-newest has the highest number. No clock is asked, and nothing here ever removes a kept file.
+Kept files are called ``NAME.kept-1``, ``NAME.kept-2`` and so on, or ``NAME.edited-1``, beside the
+file itself; the newest has the highest number. No clock is asked, and nothing here ever removes a
+kept file.
 """
 
-import filecmp
 import os
 import re
 import secrets
-import shutil
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
 from itertools import count
@@ -17,6 +16,9 @@ from pathlib import Path
 from estimator.errors import Fault, InputError
 
 KEPT = "kept"
+"""How copies of records end."""
+EDITED = "edited"
+"""How files end that the maker may have edited."""
 
 
 @contextmanager
@@ -36,14 +38,32 @@ def disk_told(path: Path) -> Iterator[None]:
     try:
         yield
     except OSError as error:
-        reason = error.strerror or str(error)
+        reason = error.strerror or str(error) or type(error).__name__
+        remedy = "make room, or name another place"
+        if isinstance(error, PermissionError):
+            remedy = "check its rights, close it in other programs, or name another place"
         raise InputError(
-            Fault(
-                problem=f"cannot be written ({reason})",
-                remedy="check the disk, the folder and its rights, or choose another folder",
-                file=str(path),
-            )
+            Fault(problem=f"cannot be written ({reason})", remedy=remedy, file=str(path))
         ) from None
+
+
+def free_names(path: Path, ending: str) -> Iterator[Path]:
+    """Give names to keep a file under, from the first that is free, without end.
+
+    Parameters
+    ----------
+    path : Path
+        The file itself.
+    ending : str
+        Of the names: ``kept`` gives ``NAME.kept-1``.
+
+    Yields
+    ------
+    Path
+        Try the next one where another program was quicker.
+    """
+    for number in count(_highest(path, ending) + 1):
+        yield path.with_name(f"{path.name}.{ending}-{number}")
 
 
 def rename_new(old: Path, new: Path) -> None:
@@ -99,46 +119,11 @@ def settle(ready: Path, path: Path, ending: str = KEPT) -> Path:
     OSError
         If the disk refuses.
     """
-    for number in count(_highest(path, ending) + 1):
-        name = path.with_name(f"{path.name}.{ending}-{number}")
+    for name in free_names(path, ending):
         with suppress(FileExistsError):
             rename_new(ready, name)
             return name
     raise AssertionError("numbers do not end")
-
-
-def copy_aside(path: Path, ending: str = KEPT) -> Path:
-    """Keep a copy of a file, of the same bytes, and leave the file in its place.
-
-    Parameters
-    ----------
-    path : Path
-        The file; where it is a link, what it leads to is copied.
-    ending : str
-        Of the name.
-
-    Returns
-    -------
-    Path
-        The copy, which is on the disk and was compared.
-
-    Raises
-    ------
-    InputError
-        If it cannot be made; nothing is left of it then.
-    """
-    beside = part_of(path)
-    with disk_told(path.with_name(f"{path.name}.{ending}")):
-        try:
-            shutil.copyfile(path, beside)
-            shutil.copystat(path, beside)
-            flush(beside)
-            if not filecmp.cmp(path, beside, shallow=False):
-                raise OSError(0, "the copy differs from the file, which may be in use")
-            return settle(beside, path, ending)
-        finally:
-            with suppress(OSError):  # a disk that may only be read says so even of no file
-                beside.unlink()
 
 
 def move_aside(path: Path, ending: str = KEPT, *, also: Sequence[str] = ()) -> Path:
@@ -164,8 +149,7 @@ def move_aside(path: Path, ending: str = KEPT, *, also: Sequence[str] = ()) -> P
         If one of them cannot be renamed; all have their old names then.
     """
     with disk_told(path):
-        for number in count(_highest(path, ending) + 1):
-            name = path.with_name(f"{path.name}.{ending}-{number}")
+        for name in free_names(path, ending):
             with suppress(FileExistsError):
                 rename_all(path, name, also=also)
                 return name

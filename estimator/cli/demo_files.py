@@ -6,8 +6,8 @@ from pathlib import Path
 
 import estimator
 from estimator.errors import EstimatorError, Fault, InputError
+from estimator.kept import disk_told
 from estimator.writing.rule import followed, write_files
-from estimator.writing.swap import telling
 
 
 def demo_source() -> Path:
@@ -45,7 +45,7 @@ def demo_written(folder: Path) -> Iterator[None]:
         If there is something in it already, or it cannot be written.
     """
     place = followed(folder)
-    with telling(folder):
+    with disk_told(folder):
         if place.exists() and not place.is_dir():
             raise InputError(Fault(problem=f"{folder} is a file", remedy="name a new folder"))
         if place.is_dir() and any(place.iterdir()):

@@ -83,6 +83,7 @@ def quote(
     from estimator.report.payload import payload
     from estimator.stock.database import atomic
     from estimator.stock.jobs import check_quotable, record_quote
+    from estimator.stock.made_new import gone_if_empty
     from estimator.workshop.recording import revision_from
     from estimator.workshop.shelf import with_records
 
@@ -107,25 +108,26 @@ def quote(
             told = f"Recorded: job {revision.reference}, revision {number} ({path})"
             yield Keeping(settle=unsaved.close, told=told)
 
-    return run_job(
-        Job(
-            order=order,
-            out=out,
-            units=units,
-            paper=paper,
-            seed=seed,
-            effort=Effort(effort),
-            start=start.date() if start else None,
-            has_photos=has_photos,
-            as_json=as_json,
-            is_quiet=quiet,
-            force=force,
-            rack=partial(rack, records=path),
-            prepare=prepare,
-            keep=keep,
-            also_reads=(path,),
+    with gone_if_empty(path):
+        return run_job(
+            Job(
+                order=order,
+                out=out,
+                units=units,
+                paper=paper,
+                seed=seed,
+                effort=Effort(effort),
+                start=start.date() if start else None,
+                has_photos=has_photos,
+                as_json=as_json,
+                is_quiet=quiet,
+                force=force,
+                rack=partial(rack, records=path),
+                prepare=prepare,
+                keep=keep,
+                also_reads=(path,),
+            )
         )
-    )
 
 
 def book_of(order: Path) -> Path | None:

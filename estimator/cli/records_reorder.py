@@ -88,6 +88,7 @@ def reorder(
         reorder_tables,
         reorder_values,
     )
+    from estimator.stock.made_new import gone_if_empty
     from estimator.stock.reorder import Policy, quarter_hour, reorder_list
     from estimator.stock.where import BOOK_NAME
 
@@ -99,20 +100,21 @@ def reorder(
     cost = quarter_hour(book) if order_cost is None else _money(order_cost)
     policy = Policy(service_share=service, order_cost=cost, holding_share=holding)
     today = day_of(on)
-    with open_records(records) as shop:
-        rows = reorder_list(shop, book, policy, today=today)
-    if out is not None:
-        from estimator.cli.written_files import write_told
-        from estimator.report.paper import Paper
+    with gone_if_empty(path_of(records)):
+        with open_records(records) as shop:
+            rows = reorder_list(shop, book, policy, today=today)
+        if out is not None:
+            from estimator.cli.written_files import write_told
+            from estimator.report.paper import Paper
 
-        content: bytes | str
-        if out.suffix.lower() == ".csv":
-            content = reorder_csv(rows, book.currency)
-        else:
-            content = reorder_pdf(
-                rows, shop=book.shop, currency=book.currency, today=today, paper=Paper(paper)
-            )
-        write_told({out: content})
+            content: bytes | str
+            if out.suffix.lower() == ".csv":
+                content = reorder_csv(rows, book.currency)
+            else:
+                content = reorder_pdf(
+                    rows, shop=book.shop, currency=book.currency, today=today, paper=Paper(paper)
+                )
+            write_told({out: content})
     if as_json:
         print_json(reorder_values(rows, book.currency))
     elif rows:

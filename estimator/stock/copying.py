@@ -11,6 +11,7 @@ from pathlib import Path
 
 from estimator.kept import disk_told, flush, part_of, rename_new
 from estimator.stock.file_faults import IN_USE, busy, fault, told
+from estimator.writing.signals import signals_held
 
 BUSY_S = 10.0
 """How long one program waits for another that is writing."""
@@ -188,7 +189,7 @@ def scratch_copy(path: Path) -> Iterator[Path]:
                 before = _stamps(lies)
                 for behind in ("", "-wal", "-journal"):
                     _copy_bytes(lies.with_name(lies.name + behind), Path(f"{copy}{behind}"))
-                if _stamps(lies) == before:
+                if _stamps(lies) == before:  # else another program wrote, or took its log away
                     break
                 time.sleep(WAIT_S)
             else:
@@ -201,16 +202,17 @@ def scratch_copy(path: Path) -> Iterator[Path]:
 
 
 def drop_file(path: Path) -> None:
-    """Remove a database of our own with its log, if there is one."""
-    for behind in ("", *COMPANIONS):
-        with suppress(OSError):  # a disk that may only be read says so even of what is not there
-            path.with_name(path.name + behind).unlink()
+    """Remove a database of our own with its log, if there is one, even if told to end meanwhile."""
+    with signals_held():
+        for behind in ("", *COMPANIONS):
+            with suppress(OSError):  # a disk that may only be read says so even of nothing there
+                path.with_name(path.name + behind).unlink()
 
 
 def _copy_bytes(source: Path, copy: Path) -> None:
-    if source.exists():
+    try:
         shutil.copyfile(source, copy)
-    else:
+    except FileNotFoundError:
         copy.unlink(missing_ok=True)
 
 

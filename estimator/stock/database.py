@@ -27,6 +27,7 @@ from estimator.stock.file_faults import (
     refuse_others,
     told,
 )
+from estimator.stock.made_new import gone_if_empty
 from estimator.stock.schema import APPLICATION_ID, STEPS, statements
 from estimator.stock.where import is_on_network
 
@@ -126,13 +127,17 @@ def opened(path: Path, *, steps: Sequence[str] = STEPS) -> Iterator[Records]:
             "install a newer Python",
         )
     look_first(path, len(steps))
-    with told(path), ExitStack() as stack:
+    with gone_if_empty(path), told(path), ExitStack() as stack:
         try:
             records = stack.enter_context(_ready(path, steps))
         except sqlite3.OperationalError as error:
-            if code_of(error) not in NOT_WRITABLE or not path.is_file():
+            if code_of(error) not in NOT_WRITABLE:
                 raise
-            records = stack.enter_context(opened_copy(path, steps=steps))
+            is_moved = error.sqlite_errorcode == sqlite3.SQLITE_READONLY_DBMOVED
+            if is_moved or not path.is_file():  # taken away just now, see gone_if_empty
+                records = stack.enter_context(_ready(path, steps))
+            else:
+                records = stack.enter_context(opened_copy(path, steps=steps))
         yield records
 
 
@@ -304,7 +309,8 @@ def _form(records: Records, steps: Sequence[str]) -> int:
         if missing:
             raise damaged(records.path, f"{missing[0]} is missing, or is another")
     finally:
-        connection.execute("COMMIT")
+        if connection.in_transaction:  # the database ends it itself where the disk refuses
+            connection.execute("COMMIT")
     return version
 
 

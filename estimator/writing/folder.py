@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 
 from estimator.errors import Fault, InputError
+from estimator.kept import disk_told, flush_folder
 from estimator.writing.lock import folder_locked
 from estimator.writing.marker import (
     MARKER,
@@ -23,12 +24,10 @@ from estimator.writing.rule import followed, there
 from estimator.writing.swap import (
     Kept,
     Swap,
-    flush_folder,
     is_temporary,
     new_token,
     swapping,
     sweep,
-    telling,
 )
 
 
@@ -60,7 +59,7 @@ def check_folder(
         outputs of another order; or holds other things and ``force`` is not given.
     """
     place = followed(folder)
-    with telling(folder):
+    with disk_told(folder):
         if not place.exists():
             return place
     if not place.is_dir():
@@ -185,13 +184,13 @@ def _known(place: Path) -> Marker | None:
 
 def _has_others(place: Path) -> bool:
     """Whether there is more in a folder than what a killed run of ours left."""
-    with telling(place):
+    with disk_told(place):
         return any(each.name not in OWN and not is_temporary(each.name) for each in place.iterdir())
 
 
 def _holds(place: Path, read: Path) -> bool:
     """Whether a file lies in a folder, or in one below it, whatever they are called."""
-    with telling(read):
+    with disk_told(read):
         above = {*read.absolute().parents, *read.resolve().parents}
         return any(each.exists() and each.samefile(place) for each in above)
 

@@ -9,8 +9,8 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from estimator.errors import Fault, InputError
+from estimator.kept import disk_told
 from estimator.writing.marker import LOCK
-from estimator.writing.swap import telling
 
 PATIENCE_S = 10.0
 """How long one run waits for another that is writing into the folder."""
@@ -55,7 +55,7 @@ def folder_locked(folder: Path, token: str) -> Iterator[str]:
     path = folder / LOCK
     opened = _locked(path)
     try:
-        with telling(path):
+        with disk_told(path):
             left = os.read(opened, 16)
             os.lseek(opened, 0, os.SEEK_SET)
             os.write(opened, token.encode("ascii"))
@@ -74,7 +74,7 @@ def _locked(path: Path) -> int:
     """Open and lock the file; not one that its holder took away meanwhile."""
     until = time.monotonic() + PATIENCE_S
     while True:
-        with telling(path):
+        with disk_told(path):
             opened = os.open(path, os.O_RDWR | os.O_CREAT, 0o644)
         try:
             _try(opened)

@@ -11,7 +11,8 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from estimator.errors import Fault, InputError
-from estimator.writing.swap import Kept, swapping, sweep, telling
+from estimator.kept import disk_told
+from estimator.writing.swap import Kept, swapping, sweep
 
 
 def not_ours(path: Path, content: bytes) -> bool:  # noqa: ARG001  (as the rule calls it)
@@ -69,7 +70,7 @@ def there(path: Path) -> bytes | None:
     InputError
         If it cannot be read, so that nobody can say whether it may be replaced.
     """
-    with telling(path):
+    with disk_told(path):
         try:
             return path.read_bytes()
         except FileNotFoundError:
@@ -102,7 +103,7 @@ def followed(path: Path) -> Path:
                 file=str(path),
             )
         )
-    with telling(path):
+    with disk_told(path):
         return path.resolve()
 
 

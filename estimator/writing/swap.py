@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from itertools import count
 from pathlib import Path
 
-from estimator.errors import Fault, InputError
+from estimator.kept import EDITED, disk_told, flush_folder, free_names, kept_of
 from estimator.writing.signals import signals_held
 
 LEFT_BEHIND_S = 86_400.0
@@ -67,7 +67,7 @@ class Swap:
         """
         missing = [each for each in (folder, *folder.parents) if not each.exists()]
         for each in reversed(missing):
-            with telling(each):
+            with disk_told(each):
                 each.mkdir(exist_ok=True)
             self._folders.append(each)
 
@@ -83,7 +83,7 @@ class Swap:
         """
         self._give_way()
         new = self._beside(path, "new")
-        with telling(path):
+        with disk_told(path):
             write_new(new, raw)
             with suppress(OSError):  # the rights of what was there, where there are such
                 new.chmod(path.stat().st_mode & 0o7777)
@@ -107,7 +107,7 @@ class Swap:
         InputError
             If it is held by another program, or cannot be kept.
         """
-        with telling(path):
+        with disk_told(path):
             before = None
             if os.path.lexists(path):
                 before = moved_aside(path) if keep else self._beside(path, "old")
@@ -130,7 +130,7 @@ class Swap:
         InputError
             If it is held by another program.
         """
-        with telling(path):
+        with disk_told(path):
             old = self._beside(path, "old")
             path.replace(old)
             self._placed.append((path, old))
@@ -225,15 +225,14 @@ def moved_aside(path: Path) -> Path:
     OSError
         If it cannot be kept.
     """
-    for number in count(1):
-        aside = path.with_name(f"{path.name}.edited-{number}")
-        try:
+    for aside in kept_of(path, EDITED):
+        if os.path.samestat(path.lstat(), aside.lstat()):  # kept by a run that was cut short
+            return aside
+    for aside in free_names(path, EDITED):
+        with suppress(FileExistsError):
             keep_as(path, aside)
-        except FileExistsError:
-            if not os.path.samestat(path.lstat(), aside.lstat()):  # else kept by a run cut short
-                continue
-        return aside
-    raise AssertionError("numbers do not end")
+            return aside
+    raise AssertionError("names do not end")
 
 
 def keep_as(path: Path, other: Path) -> None:
@@ -284,16 +283,6 @@ def write_new(path: Path, raw: bytes) -> None:
             raise
 
 
-def flush_folder(folder: Path) -> None:
-    """Write the names in a folder through to the disk, where that can be asked for."""
-    with suppress(OSError):
-        opened = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(opened)
-        finally:
-            os.close(opened)
-
-
 def sweep(folder: Path, *, tokens: frozenset[str] = frozenset()) -> None:
     """Take away temporary files that killed runs left in a folder.
 
@@ -325,43 +314,6 @@ def is_temporary(name: str) -> bool:
     (True, False)
     """
     return _TEMPORARY.fullmatch(name) is not None
-
-
-@contextmanager
-def telling(path: Path) -> Iterator[None]:
-    """Turn what the system says about a file into our words.
-
-    Raises
-    ------
-    InputError
-        Naming the file, in place of an OSError.
-    """
-    try:
-        yield
-    except OSError as error:
-        raise unwritable(path, error) from None
-
-
-def unwritable(path: Path, error: OSError) -> InputError:
-    """Make the error for a file that cannot be written.
-
-    Parameters
-    ----------
-    path : Path
-        The file.
-    error : OSError
-        What the system said.
-
-    Returns
-    -------
-    InputError
-        To be raised.
-    """
-    reason = error.strerror or str(error) or type(error).__name__
-    remedy = "name another place, or make room"
-    if isinstance(error, PermissionError):
-        remedy = "close it in other programs, or name another place"
-    return InputError(Fault(problem=f"cannot be written ({reason})", remedy=remedy, file=str(path)))
 
 
 def _put_back(path: Path, before: Path | None) -> None:

@@ -1,5 +1,7 @@
 """The file of the records: made, refused, upgraded, changed whole, copied and put back."""
 
+import shutil
+import signal
 import sqlite3
 import threading
 from pathlib import Path
@@ -10,10 +12,13 @@ from estimator.errors import InputError
 from estimator.kept import kept_of
 from estimator.stock import copying, database, schema
 from estimator.stock.copies import back_up, damage
+from estimator.stock.copying import drop_file, scratch_copy
 from estimator.stock.database import Records, atomic, opened
 from estimator.stock.restoring import restore
 from estimator.stock.schema import statements
 from estimator.stock.where import records_path
+from estimator.writing.signals import ends_as_interrupt
+from tests.writing.troubles import at_step
 
 FIRST = "CREATE TABLE kept (name TEXT PRIMARY KEY, amount INTEGER NOT NULL) STRICT;"
 SECOND = "ALTER TABLE kept ADD COLUMN note TEXT NOT NULL DEFAULT 'none';"
@@ -296,3 +301,36 @@ def test_every_form_is_brought_up_to_date_with_what_it_holds(tmp_path: Path) -> 
             assert tags(records) == ["first"]
             assert damage(records) == []
             assert records.rows("PRAGMA user_version")[0][0] == len(schema.STEPS)
+
+
+def test_a_copy_is_made_even_if_the_log_goes_meanwhile(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "shop.sqlite"
+    real = shutil.copyfile
+
+    def closing_first(source: Path, copy: Path) -> None:
+        """Another program closes the records, and its log goes."""
+        if source.name.endswith("-wal") and source.exists():
+            source.unlink()
+        real(source, copy)
+
+    with opened(path):
+        pass
+    path.with_name("shop.sqlite-wal").write_bytes(b"")
+    monkeypatch.setattr("estimator.stock.copying.shutil.copyfile", closing_first)
+    with scratch_copy(path) as copy:
+        assert copy.read_bytes() == path.read_bytes()
+
+
+def test_a_terminate_while_our_own_copy_is_cleared_away_leaves_nothing(tmp_path: Path) -> None:
+    copy = tmp_path / ".records.sqlite.part"
+    for behind in ("", "-journal"):
+        copy.with_name(copy.name + behind).write_bytes(b"ours")
+    with (
+        pytest.raises(KeyboardInterrupt),
+        ends_as_interrupt(),
+        at_step(1, lambda: signal.raise_signal(signal.SIGTERM)),
+    ):
+        drop_file(copy)
+    assert list(tmp_path.iterdir()) == []

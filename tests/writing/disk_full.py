@@ -202,18 +202,21 @@ def full_at(number: int, *, stays: bool) -> Iterator[Callable[[], bool]]:
 _made: dict[object, Any] = {}
 
 
+def once(act: Callable[..., Any], key: Callable[..., object]) -> Callable[..., Any]:
+    """The same action, done once for each key."""
+
+    def acting(*given: Any, **more: Any) -> Any:
+        told = (act, key(*given, **more))
+        if told not in _made:
+            _made[told] = act(*given, **more)
+        return _made[told]
+
+    return acting
+
+
 @contextmanager
 def made_once() -> Iterator[None]:
     """Let slow work be done once, and photographs be seen as they truly are."""
-
-    def once(act: Callable[..., Any], key: Callable[..., object]) -> Callable[..., Any]:
-        def acting(*given: Any, **more: Any) -> Any:
-            told = (act, key(*given, **more))
-            if told not in _made:
-                _made[told] = act(*given, **more)
-            return _made[told]
-
-        return acting
 
     def see(photos: object, asked: Any, **others: object) -> Any:
         return replace(seen(), backbone_deg=asked.backbone_deg)
