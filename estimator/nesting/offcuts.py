@@ -61,7 +61,8 @@ def worth_keeping(
     try:
         kept = _kept(rest, sheet, keep, axis_deg, grid_mm=None)
     except GEOSException:
-        kept = _kept(rest, sheet, keep, axis_deg, grid_mm=GRID_MM)
+        with np.errstate(all="ignore"):  # the grid divides by sides of no length, and goes on
+            kept = _kept(rest, sheet, keep, axis_deg, grid_mm=GRID_MM)
     return tuple(sorted(kept, key=lambda polygon: -polygon.area))
 
 
