@@ -88,7 +88,8 @@ def kept_of(rest: BaseGeometry, sheet: Polygon, *, keep: Keep, axis_deg: float) 
     try:
         return _kept(rest, sheet, keep, axis_deg, grid_mm=None)
     except GEOSException:
-        return _kept(rest, sheet, keep, axis_deg, grid_mm=GRID_MM)
+        with np.errstate(all="ignore"):  # the grid divides by sides of no length, and goes on
+            return _kept(rest, sheet, keep, axis_deg, grid_mm=GRID_MM)
 
 
 def _kept(

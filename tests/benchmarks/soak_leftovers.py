@@ -5,6 +5,7 @@ Prints what went wrong as it happens, and one JSON line of counts; exits with 1 
 
 import argparse
 import sys
+import warnings
 from collections import Counter
 from pathlib import Path
 from random import Random
@@ -23,6 +24,7 @@ def main() -> None:
     parser.add_argument("--first", type=int, default=0, help="number of the first leftover (0)")
     options = parser.parse_args()
     counts: Counter[str] = Counter()
+    warnings.simplefilter("error")
     for number in range(options.first, options.first + options.leftovers):
         asked = leftover(Random(number))
         try:
