@@ -206,11 +206,11 @@ def _ratio(value: object) -> Decimal:
     if isinstance(value, str):
         body = value.strip()
         if not body.endswith("%"):
-            raise refuse(f'"{value}" is no share', 'write 0.15, or "15 %"')
+            raise refuse(f'"{value}" is not a share', 'write 0.15, or "15 %"')
         try:
             number = exact_number(Decimal(body[:-1].strip())) / 100
         except InvalidOperation:
-            raise refuse(f'"{value}" is no share', 'write 0.15, or "15 %"') from None
+            raise refuse(f'"{value}" is not a share', 'write 0.15, or "15 %"') from None
     else:
         number = exact_number(value)
     if number < 0:

@@ -247,7 +247,7 @@ def parse_thickness_mm(text: str) -> tuple[float, float]:
         unit = match["unit"] or re.sub(rf"^\s*{_NUMBER}", "", match["high"])
         low = parse_quantity(f"{match['low']} {unit}", THICKNESSES, example=example)
     if not 0 < low <= high:
-        raise _refusal(text, "is no thickness above zero, the smaller figure first", example)
+        raise _refusal(text, "is not a thickness above zero, the smaller figure first", example)
     return float(low), float(high)
 
 

@@ -90,9 +90,9 @@ def batch(
     force: bool,
     as_json: bool,
 ) -> int:
-    """Tell what a sheath of ORDER costs in batches of 1, 2, 5, 10 and 25.
+    """Show what a sheath of ORDER costs in batches of 1, 2, 5, 10 and 25.
 
-    Each pattern is worked out by itself, as if all the leather were for it, with a layout, a
+    Each pattern is worked out by itself, as if it had all the leather, with a layout, a
     take-off and a price for every size. Ctrl-C keeps the sizes that are done.
     """
     from estimator.cli.working import Work

@@ -68,7 +68,7 @@ def compare(
     units: str | None,
     as_json: bool,
 ) -> int:
-    """Work out ORDER twice and tell what differs, and why.
+    """Work out ORDER twice and show what differs, and why.
 
     The second time it is OTHER, or ORDER on other leather (--hide), or with another pattern
     (--pattern). Nothing is written.

@@ -151,7 +151,7 @@ def exit_code(result: Estimate) -> int:
     Returns
     -------
     int
-        1 if something found no place or a check says stop, else 0.
+        1 if something does not fit or a check says stop, else 0.
     """
     says_stop = any(check.level is Level.STOP for check in result.checks)
     return DOES_NOT_FIT if says_stop or result.layout.unplaced else DONE

@@ -53,10 +53,10 @@ SCHEMAS = tuple(SCHEMA_HOMES)
     help="How long to look for room for one more. Same effort and seed: same count.",
 )
 def capacity(order: Path, *, as_json: bool, seed: int, effort: str) -> int:
-    """Tell how many complete sheaths of each pattern the hides of ORDER yield.
+    """Count the complete sheaths of each pattern that the hides of ORDER yield.
 
-    Each pattern is counted by itself, as if all the leather were for it, and told as soon as
-    it is counted. Ctrl-C ends the count with what has been found to fit so far.
+    Each pattern is counted by itself, as if it had all the leather, and printed as soon as
+    it is counted. Ctrl-C ends the count and keeps what fits so far.
     """
     import sys
     from functools import partial
@@ -140,7 +140,7 @@ def check(order: Path) -> int:
         ),
         "draft": Listed(
             "estimator.cli.drafting:draft_pattern",
-            "Draft a pattern from BLADE, or draw a drafted pattern anew.",
+            "Draft a pattern from BLADE, or redraw a drafted pattern.",
         ),
         "export": Listed(
             "estimator.cli.exporting:export",

@@ -62,7 +62,7 @@ def read_svg(path: FilePath, unit: DrawingUnit | None = None) -> tuple[Path, ...
     Raises
     ------
     InputError
-        If it is no SVG, has no true size, or holds something that cannot be read.
+        If it is not an SVG, has no true size, or holds something that cannot be read.
     """
     return svg_drawing(path, unit).paths
 
@@ -83,7 +83,7 @@ def svg_drawing(path: FilePath, unit: DrawingUnit | None = None) -> Drawing:
     Raises
     ------
     InputError
-        If it is no SVG, has no true size, or holds something that cannot be read.
+        If it is not an SVG, has no true size, or holds something that cannot be read.
     """
     name = str(path)
     root = _root(name, read_bytes(path, limit_bytes=LIMIT_BYTES))
@@ -252,7 +252,7 @@ def _root(name: str, content: bytes) -> etree._Element:
         place = f"line {error.lineno}" if error.lineno else ""
         raise InputError(Fault(problem=problem, remedy=remedy, file=name, place=place)) from None
     if etree.QName(root).localname != "svg":
-        raise _refusal(name, root, "it is no SVG drawing")
+        raise _refusal(name, root, "it is not an SVG drawing")
     return root
 
 

@@ -308,7 +308,7 @@ class Problem:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Unplaced:
-    """Copies that found no place, and why, in plain words."""
+    """Copies that do not fit, and why, in plain words."""
 
     piece: str
     copies: int

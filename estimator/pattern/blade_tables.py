@@ -234,7 +234,7 @@ class DraftTable(FileModel):
             )
         if self.construction is Construction.POUCH and self.seam_end is not None:
             raise refuse(
-                "seam_end is measured from a fold line, and a pouch has none",
+                "seam_end is measured from a fold line; a pouch has no fold line",
                 "leave it out; both ends of the seam keep seam_start from the throat",
             )
         if self.welts > MOST_WELTS:

@@ -137,7 +137,7 @@ def pocket_checks(
             message=f"{pattern.name}: {girth.at_mm:.0f} mm in, the pocket of {body.name} is "
             f"{inside_mm:.1f} mm round and the knife {girth.girth_mm:.1f} mm; "
             + (f"the clearance asked for is {clearance_mm:g} mm" if fits else "it does not go in"),
-            remedy="move seam and welt outwards, or draft the pattern anew for this blade and "
+            remedy="move seam and welt outwards, or draft the pattern again for this blade and "
             "leather",
             places=(place,),
         ),

@@ -100,7 +100,7 @@ def _notes(found: Comparison) -> list[RenderableType]:
     left = next(row for row in found.figures if row.name == LEFT_OVER)
     if not left.one and not left.other:
         return []
-    return [Text("\nLeather for what found no place is not in the cost.", style="bold")]
+    return [Text("\nThe cost lacks the leather for parts that do not fit.", style="bold")]
 
 
 def _day(value: Decimal) -> date:

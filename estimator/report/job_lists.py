@@ -34,7 +34,7 @@ class CutGroup:
     part : Part
         As drawn.
     hide : str
-        Tag of the hide; empty for pieces that found no place.
+        Tag of the hide; empty for pieces that do not fit.
     pieces : int
         How many.
     numbers : tuple of int
@@ -130,7 +130,7 @@ class Attachment:
 
 
 def cut_groups(estimate: Estimate) -> tuple[CutGroup, ...]:
-    """List the parts to cut, in cutting order, what found no place last.
+    """List the parts to cut, in cutting order, what does not fit last.
 
     Parameters
     ----------
@@ -160,7 +160,7 @@ def cut_groups(estimate: Estimate) -> tuple[CutGroup, ...]:
 
 
 def _left_over(estimate: Estimate) -> Iterable[CutGroup]:
-    """Pieces that found no place."""
+    """Pieces that do not fit."""
     names = piece_names(estimate.order)
     for left in estimate.layout.unplaced:
         name = names[left.piece]

@@ -173,7 +173,7 @@ def _cost(page: Document, estimate: Estimate) -> None:
 
 def _deposit(told: Callable[[Decimal], str], deposit: Decimal) -> str:
     """What is paid before work begins."""
-    return f"of this {told(deposit)} as deposit" if deposit else ""
+    return f"deposit {told(deposit)}" if deposit else ""
 
 
 def _cut_list(page: Document, estimate: Estimate, units: Units) -> None:
@@ -204,7 +204,7 @@ def _cut_cells(group: CutGroup, units: Units) -> tuple[str, ...]:
             high_mm=group.part.thickness_max_mm,
             units=units,
         ),
-        group.hide or "FOUND NO PLACE",
+        group.hide or "DOES NOT FIT",
         number_ranges(list(group.numbers)) + mirrored,
     )
 

@@ -138,7 +138,7 @@ def _cells(cut: Cut, units: Units) -> tuple[str, ...]:
 
 
 def _notes(page: Document, estimate: Estimate, units: Units) -> None:
-    """What is made of what, what found no place, checks and cautions."""
+    """What is made of what, what does not fit, checks and cautions."""
     order = estimate.order
     page.say(f"Cutting plan {order.reference}: before the first cut", size_pt=14, is_bold=True)
     page.say(f"For {order.customer}", gap_mm=2)

@@ -196,7 +196,7 @@ def _machine_row(
         f"{item}, by machine lockstitch",
         MACHINE_WASTE.plus_one().times(needle_m + bobbin_m),
         unit=Unit.M,
-        basis=f"were it sewn by machine: needle {needle_m:.2f} m + bobbin {bobbin_m:.2f} m, "
+        basis=f"if machine-sewn: needle {needle_m:.2f} m + bobbin {bobbin_m:.2f} m, "
         f"x {1 + MACHINE_WASTE.expected:g} for waste",
         is_priced=False,
     )
@@ -269,7 +269,7 @@ def _count_row(item: str, seams: Sequence[tuple[Job, Seam]], counts: Sequence[in
         item,
         fixed(
             sum(job.quantity * count for job, _, count in rows),
-            "stitch layout: length over pitch, rounded, anew at each corner; one hole more "
+            "stitch layout: length over pitch, rounded, begun again at each corner; one hole more "
             "on a seam with two ends",
         ),
         unit=Unit.PIECE,

@@ -189,6 +189,6 @@ def test_numbers_that_are_none_change_nothing(
     assert run(["hide", "confirm", "side-09.toml", "--flaw", "two"]) == 2
     assert run(["hide", "confirm", "side-09.toml", "--flaw", "1", "--drop", "99"]) == 2
     err = capsys.readouterr().err
-    assert '"two" is no number' in err
+    assert '"two" is not a number' in err
     assert "there is no flaw 99" in err
     assert (shop / "side-09.toml").read_bytes() == before
