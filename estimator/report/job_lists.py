@@ -15,12 +15,10 @@ from estimator.takeoff.quantity import Quantity, Step
 from estimator.takeoff.stacks import stitch_stacks_mm
 from estimator.takeoff.thread import thread_by_geometry
 from estimator.takeoff.tool_passes import Piercing, piercing
-from estimator.units import Unit
+from estimator.units import MM_PER_M, Unit
 from estimator.workshop.estimate import Estimate, laid_thickness_mm
 from estimator.workshop.order import OrderLine
 from estimator.workshop.prepare import part_label, piece_names
-
-MM_PER_M = 1000.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

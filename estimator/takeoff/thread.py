@@ -18,7 +18,7 @@ from estimator.takeoff.stitch_geometry import (
 )
 from estimator.takeoff.thread_size import thread_size_mm
 from estimator.takeoff.use import UseRates
-from estimator.units import Unit
+from estimator.units import MM_PER_M, Unit
 
 STITCH_GEOMETRY = (
     "geometry of the saddle stitch, the same number as the published lockstitch formula "
@@ -35,7 +35,6 @@ MACHINE_WASTE = Spread(
 )
 """Thread lost at a machine, share of what is sewn."""
 NO_THREAD = "thread (none named)"
-MM_PER_M = 1000
 
 
 def thread_by_multiplier(seam_mm: float, use: UseRates) -> Spread:

@@ -147,7 +147,7 @@ def test_without_the_libraries_for_photographs_the_command_says_how_to_get_them(
         (["a,2=3,4"], "is no measured point"),
         (["1.2.3,2=3,4"], "is no measured point"),
         (["1,2=3 parsec,4"], "is no measured point"),
-        (["1,2=0,0", "3,4=9,9", "5,6=0,9"], "3 points do not tell"),
+        (["1,2=0,0", "3,4=9,9", "5,6=0,9"], "3 points are too few"),
     ],
 )
 def test_points_that_say_too_little_are_refused(points: list[str], problem: str) -> None:
