@@ -7,6 +7,7 @@ import click
 
 from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
+from estimator.cli.options import json_option
 
 if TYPE_CHECKING:
     from estimator.pattern.blade_reader import DraftFile
@@ -33,7 +34,7 @@ to redraw the parts; a file that was edited by hand is kept beside the new one."
 @click.option(
     "--force", is_flag=True, help="Write it in any case; a file that is not a draft is moved aside."
 )
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
+@json_option
 @click.option("--units", type=click.Choice(("metric", "imperial")), default="metric")
 def draft_pattern(
     blade: Path, *, out: Path | None, leather: str | None, force: bool, as_json: bool, units: str

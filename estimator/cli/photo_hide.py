@@ -8,9 +8,8 @@ import click
 
 from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
-from estimator.cli.records_open import json_option, print_json, show
-
-UNITS = click.option("--units", type=click.Choice(("metric", "imperial")), default="metric")
+from estimator.cli.options import json_option, metric_option
+from estimator.cli.records_open import print_json, show
 
 
 @click.command(
@@ -81,7 +80,7 @@ UNITS = click.option("--units", type=click.Choice(("metric", "imperial")), defau
 @click.option(
     "--force", is_flag=True, help="Write them all the same; files that are there are moved aside."
 )
-@UNITS
+@metric_option
 @json_option
 def photo_command(
     photos: tuple[Path, ...],
@@ -197,7 +196,7 @@ def photo_command(
 @click.option(
     "--clean-sheet", is_flag=True, help="Confirm that the leather under the sheet is sound."
 )
-@UNITS
+@metric_option
 @json_option
 def confirm_command(
     hide_map: Path,

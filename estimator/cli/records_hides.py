@@ -9,10 +9,10 @@ import click
 from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
 from estimator.cli.listed import Listed, ListedGroup
+from estimator.cli.options import json_option, metric_option
 from estimator.cli.records_open import (
     day_of,
     day_option,
-    json_option,
     open_records,
     print_json,
     records_option,
@@ -21,8 +21,6 @@ from estimator.cli.records_open import (
 
 if TYPE_CHECKING:
     from estimator.hide.hides import Hide
-
-UNITS = click.option("--units", type=click.Choice(("metric", "imperial")), default="metric")
 
 
 @click.group(
@@ -114,7 +112,7 @@ def add(
     "list", epilog=examples("estimator hide list", "estimator hide list --all --units imperial")
 )
 @click.option("--all", "is_all", is_flag=True, help="Include what was cut or retired.")
-@UNITS
+@metric_option
 @json_option
 @records_option
 def list_hides(*, is_all: bool, units: str, as_json: bool, records: Path | None) -> int:
@@ -153,7 +151,7 @@ def list_hides(*, is_all: bool, units: str, as_json: bool, records: Path | None)
 @click.option(
     "--force", is_flag=True, help="Write it all the same; a file that is there is moved aside."
 )
-@UNITS
+@metric_option
 @json_option
 @records_option
 def show_hide(

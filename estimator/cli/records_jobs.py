@@ -10,10 +10,10 @@ import click
 
 from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
+from estimator.cli.options import json_option
 from estimator.cli.records_open import (
     day_of,
     day_option,
-    json_option,
     open_records,
     print_json,
     records_option,

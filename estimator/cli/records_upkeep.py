@@ -7,8 +7,8 @@ import click
 
 from estimator.cli.examples import examples
 from estimator.cli.exits import DOES_NOT_FIT, DONE
+from estimator.cli.options import json_option
 from estimator.cli.records_open import (
-    json_option,
     kept_told,
     open_records,
     path_of,

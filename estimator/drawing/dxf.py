@@ -22,22 +22,19 @@ from ezdxf.lldxf.const import DXFError
 from estimator.drawing.affine import Affine
 from estimator.drawing.curves import trace
 from estimator.drawing.dxf_marks import block_map, strokes_of
-from estimator.drawing.paths import Drawing, Path, counted
+from estimator.drawing.paths import FARTHEST_MM, LIMIT_BYTES, MOST_POINTS, Drawing, Path, counted
 from estimator.drawing.scales import DrawingUnit, mm_per, unit_refusal
 from estimator.drawing.strokes import ForkError, Stroke, joined, without_doubles
 from estimator.errors import Fault, InputError
 from estimator.files import read_bytes
 from estimator.units import MM_PER_FOOT, MM_PER_INCH, MM_PER_YARD
 
-LIMIT_BYTES = 20_000_000
 BINARY_LIMIT_BYTES = 5_000_000
 MOST_PAIRS = 500_000
 """Group codes with their values; reading more takes longer than anybody waits."""
 MOST_ENTITIES = 20_000
-MOST_POINTS = 600_000
 MOST_FAULTS = 20
 DEEPEST = 32
-FARTHEST_MM = 100_000.0
 
 MM_PER_DRAWING_UNIT: Mapping[int, float] = {
     1: float(MM_PER_INCH),

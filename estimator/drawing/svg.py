@@ -15,19 +15,17 @@ from lxml import etree
 
 from estimator.drawing.affine import Affine, fit_box, parse_numbers, parse_transform
 from estimator.drawing.marks import lines_of, user_length
-from estimator.drawing.paths import Drawing, Path, counted
+from estimator.drawing.paths import FARTHEST_MM, LIMIT_BYTES, MOST_POINTS, Drawing, Path, counted
 from estimator.drawing.scales import DrawingUnit, mm_per, unit_refusal
 from estimator.drawing.styles import LENGTHS, Styles, is_shown, is_visible, styles_in
-from estimator.drawing.svg_page import FARTHEST_MM, UnstatedSizeError, page_of
+from estimator.drawing.svg_page import UnstatedSizeError, page_of
 from estimator.drawing.windows import Window, is_cut, windows_of
 from estimator.errors import Fault, InputError
 from estimator.files import read_bytes
 
-LIMIT_BYTES = 20_000_000
 MOST_MARKS = 1_000_000
 """Angle brackets and equals signs in a file: more of them would not fit in memory as a tree."""
 MOST_ELEMENTS = 20_000
-MOST_POINTS = 600_000
 DEEPEST = 100
 
 _SVG = "http://www.w3.org/2000/svg"

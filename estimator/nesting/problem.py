@@ -45,6 +45,10 @@ class Mirror(StrEnum):
     MAY = "may"
 
 
+FLIPS = {Mirror.NEVER: (False,), Mirror.ALWAYS: (True,), Mirror.MAY: (False, True)}
+"""Whether a copy is laid mirrored: what may be tried."""
+
+
 def _refuse_crossed(outline: Polygon, name: str) -> None:
     """Raise ValueError for an outline that encloses nothing or crosses itself."""
     if outline.is_empty or outline.area <= 0:

@@ -12,7 +12,7 @@ from shapely import LineString, Polygon, unary_union
 from shapely.geometry.base import BaseGeometry
 
 from estimator.errors import Check, Level, Place
-from estimator.pattern.blades import girth_mm
+from estimator.pattern.blades import FAR_MM, girth_mm
 from estimator.pattern.draft.profile import looked_at_mm, on_knife_mm
 from estimator.pattern.drafts import Draft
 from estimator.pattern.parts import Part, PartKind, Pattern, Seam
@@ -20,9 +20,6 @@ from estimator.pattern.seating import seated_outline
 
 SHORT_MM = 0.2
 """A pocket short of its clearance by no more is as drawn: lines are true to a tenth of a mm."""
-
-FAR_MM = 10_000.0
-"""Longer than any pattern."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

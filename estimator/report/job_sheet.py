@@ -10,7 +10,7 @@ from PIL import Image
 from estimator.report import wording
 from estimator.report.cost_pages import checks_table
 from estimator.report.cuts import number_ranges
-from estimator.report.document import Document
+from estimator.report.document import BOX, Document
 from estimator.report.fonts import Fonts
 from estimator.report.job_lists import (
     Attachment,
@@ -30,7 +30,6 @@ from estimator.units import Unit
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Units
 
-BOX = "\N{BALLOT BOX}"
 SMALL_PT = 8.0
 TIMELINE_HEAD_MM = 16.0
 """Heading above the picture of the schedule, with the space around it, mm."""

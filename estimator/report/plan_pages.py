@@ -13,7 +13,7 @@ from estimator.report import wording
 from estimator.report.converted import in_units, names_in
 from estimator.report.cost_pages import checks_table
 from estimator.report.cuts import Cut, cuts, cutting_hides
-from estimator.report.document import MARGIN_MM, Document
+from estimator.report.document import BOX, MARGIN_MM, Document
 from estimator.report.fonts import Fonts
 from estimator.report.paper import Paper, paper_mm
 from estimator.report.plan_files import pdf_pages
@@ -22,7 +22,6 @@ from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Units
 from estimator.workshop.prepare import part_label, piece_names
 
-BOX = "\N{BALLOT BOX}"
 FOOT_MM = 8.7
 """Height of the footer's baseline over the edge of the paper."""
 

@@ -10,6 +10,7 @@ import pytest
 from PIL import Image
 
 from estimator.pattern.tools import USUAL_TOOLS
+from estimator.report.document import BOX
 from estimator.report.fonts import fonts_for
 from estimator.report.job_lists import (
     attachments,
@@ -20,7 +21,7 @@ from estimator.report.job_lists import (
     reaching_tool,
     sewn_seams,
 )
-from estimator.report.job_sheet import BOX, job_sheet_pdf, job_texts
+from estimator.report.job_sheet import job_sheet_pdf, job_texts
 from estimator.report.paper import Paper
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Units

@@ -4,12 +4,11 @@ from dataclasses import dataclass, replace
 
 from shapely import LineString, Polygon
 
-from estimator.pattern.blades import girth_mm
+from estimator.pattern.blades import FAR_MM, girth_mm
 from estimator.pattern.draft.attached import attached
 from estimator.pattern.draft.bends import Bend, flat_girth_mm, folded_girth_mm
 from estimator.pattern.draft.making import flipped_pattern
 from estimator.pattern.draft.profile import on_knife_mm, spine_fold
-from estimator.pattern.draft.shaping import FAR_MM
 from estimator.pattern.draft.shells import shell
 from estimator.pattern.drafts import Construction, Draft
 from estimator.pattern.parts import Belt, Hand, Pattern
