@@ -163,7 +163,7 @@ def dxf_drawing(path: FilePath, unit: DrawingUnit | None = None) -> Drawing:
     scale = _stated_mm(document, content)
     if scale is None and unit is None:
         drawn = _as_if_mm(name, document)
-        remedy = "set the unit ($INSUNITS) and save it as DXF R2000 or later"
+        remedy = "set the unit of the drawing and save it as DXF again"
         problem = "does not say in which unit it is drawn"
         raise unit_refusal(name, "", problem, drawn, remedy=remedy)
     return _drawing(name, document, mm_per(unit or "mm") if scale is None else scale)
@@ -331,7 +331,7 @@ def _group_labels(document: Document) -> dict[str, str]:
 def _document(path: FilePath) -> Document:
     """Read the file strictly: mending a number would be guessing where to cut."""
     name = str(path)
-    remedy = "save it again as DXF R2010"
+    remedy = "save it as DXF again, in a newer version of the format"
     try:
         with _quiet():
             document = readfile(path)
