@@ -315,18 +315,6 @@ Minutes = Annotated[
     _written("2.5 h", "A duration with its unit: min, h, d"),
 ]
 """min, zero or more."""
-Volume = Annotated[
-    float,
-    _quantity(measures.parse_volume_ml, "250 ml", "ml"),
-    _written("250 ml", "A volume with its unit: ml, l, fl oz"),
-]
-"""ml, zero or more."""
-Mass = Annotated[
-    float,
-    _quantity(measures.parse_mass_g, "100 g", "g"),
-    _written("100 g", "A mass with its unit: g, kg, oz, lb"),
-]
-"""g, zero or more."""
 Pack = Annotated[
     tuple[float, Unit],
     _text(measures.parse_pack, "25 m"),

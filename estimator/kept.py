@@ -4,11 +4,9 @@ Kept files are called ``NAME.kept-1``, ``NAME.kept-2`` and so on, beside the fil
 newest has the highest number. No clock is asked, and nothing here ever removes a kept file.
 """
 
-import filecmp
 import os
 import re
 import secrets
-import shutil
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
 from itertools import count
@@ -105,40 +103,6 @@ def settle(ready: Path, path: Path, ending: str = KEPT) -> Path:
             rename_new(ready, name)
             return name
     raise AssertionError("numbers do not end")
-
-
-def copy_aside(path: Path, ending: str = KEPT) -> Path:
-    """Keep a copy of a file, of the same bytes, and leave the file in its place.
-
-    Parameters
-    ----------
-    path : Path
-        The file; where it is a link, what it leads to is copied.
-    ending : str
-        Of the name.
-
-    Returns
-    -------
-    Path
-        The copy, which is on the disk and was compared.
-
-    Raises
-    ------
-    InputError
-        If it cannot be made; nothing is left of it then.
-    """
-    beside = part_of(path)
-    with disk_told(path.with_name(f"{path.name}.{ending}")):
-        try:
-            shutil.copyfile(path, beside)
-            shutil.copystat(path, beside)
-            flush(beside)
-            if not filecmp.cmp(path, beside, shallow=False):
-                raise OSError(0, "the copy differs from the file, which may be in use")
-            return settle(beside, path, ending)
-        finally:
-            with suppress(OSError):  # a disk that may only be read says so even of no file
-                beside.unlink()
 
 
 def move_aside(path: Path, ending: str = KEPT, *, also: Sequence[str] = ()) -> Path:

@@ -21,7 +21,6 @@ from estimator.fields import (
     CountFromZero,
     FileModel,
     Length,
-    Mass,
     Minutes,
     Money,
     Name,
@@ -33,7 +32,6 @@ from estimator.fields import (
     Share,
     Stamp,
     ThicknessRange,
-    Volume,
     read_model,
 )
 from estimator.files import read_toml
@@ -71,8 +69,6 @@ class Sample(FileModel):
     turn_deg: Angle = 0.0
     booked: Minutes = 0.0
     booked_h: Minutes = 0.0
-    volume: Volume = 0.0
-    mass: Mass = 0.0
     pack: Pack = (1.0, Unit.PIECE)
     inner: tuple[Inner, ...] = ()
     table: Inner | None = None
@@ -120,8 +116,8 @@ def refusals(folder: Path, text: str) -> list[str]:
         ('turn_deg = "45 deg"', 45.0),
         ('booked = "4 h"', 240.0),
         ("booked_h = 4", 240.0),
-        ('volume = "250 ml"', 250.0),
-        ('mass = "1 kg"', 1000.0),
+        ('pack = "250 ml"', (250.0, Unit.ML)),
+        ('pack = "1 kg"', (1000.0, Unit.G)),
         ('pack = "25 m"', (25.0, Unit.M)),
     ],
 )

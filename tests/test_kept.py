@@ -7,7 +7,7 @@ import pytest
 
 from estimator import kept
 from estimator.errors import InputError
-from estimator.kept import copy_aside, kept_of, move_aside, rename_new, settle
+from estimator.kept import kept_of, move_aside, rename_new, settle
 
 
 def without_links(*_: object, **__: object) -> None:
@@ -41,14 +41,16 @@ def test_a_name_that_is_taken_is_never_written_over(tmp_path: Path) -> None:
 @pytest.mark.usefixtures("disk")
 def test_each_copy_gets_a_name_of_its_own_and_the_newest_the_highest(tmp_path: Path) -> None:
     path = tmp_path / "note.txt"
+    path.write_text("mine")
+    copy = tmp_path / "copy"
     for text in ("one", "two", "three"):
-        path.write_text(text)
-        copy_aside(path)
+        copy.write_text(text)
+        settle(copy, path)
     (tmp_path / "note.txt.kept-2").unlink()
-    path.write_text("four")
-    assert copy_aside(path).name == "note.txt.kept-4"
+    copy.write_text("four")
+    assert settle(copy, path).name == "note.txt.kept-4"
     assert [one.read_text() for one in kept_of(path)] == ["one", "three", "four"]
-    assert path.read_text() == "four"
+    assert path.read_text() == "mine"
 
 
 @pytest.mark.usefixtures("disk")
@@ -80,28 +82,8 @@ def test_a_move_that_fails_half_way_is_taken_back(
     assert {one.name for one in tmp_path.iterdir()} == {"r", "r-wal"}
 
 
-def test_a_copy_that_cannot_be_made_leaves_nothing(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    path = tmp_path / "note.txt"
-    path.write_text("mine")
-    monkeypatch.setattr(kept, "flush", without_links)
-    with pytest.raises(InputError, match="cannot be written"):
-        copy_aside(path)
-    assert [one.name for one in tmp_path.iterdir()] == ["note.txt"]
-
-
-def test_a_copy_is_compared_with_the_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    path = tmp_path / "note.txt"
-    path.write_text("mine")
-    monkeypatch.setattr(kept, "flush", lambda beside: beside.write_text("else"))
-    with pytest.raises(InputError, match="differs"):
-        copy_aside(path)
-    assert [one.name for one in tmp_path.iterdir()] == ["note.txt"]
-
-
 def test_another_ending_counts_for_itself(tmp_path: Path) -> None:
     path = tmp_path / "plan.svg"
     path.write_text("x")
-    copy_aside(path)
+    (tmp_path / "plan.svg.kept-1").write_text("x")
     assert settle(path, path, "edited").name == "plan.svg.edited-1"

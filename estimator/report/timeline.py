@@ -37,11 +37,6 @@ SMALL_PT, TINY_PT = 7.0, 6.0
 CLOSED = "#e4e4e4"
 
 
-def timeline_texts(schedule: Schedule) -> tuple[str, ...]:
-    """Give the words of the picture that come from the shop, so that fonts can be chosen."""
-    return tuple(row.step.name for row in schedule.planned)
-
-
 def draw_timeline(
     schedule: Schedule, calendar: Calendar, *, fonts: Fonts, width_mm: float = WIDTH_MM
 ) -> Figure:

@@ -18,7 +18,6 @@ from estimator.workshop.estimate import Estimate, laid_thickness_mm
 from estimator.workshop.figures import figures
 from estimator.workshop.order import Order, OrderLine
 
-QUANTITIES = (1, 2, 5, 10, 25)
 ONCE_ITEM = "paid once"
 MOST_HIDES = 60
 """Pieces of leather offered to one batch at most; a batch that takes more is several."""

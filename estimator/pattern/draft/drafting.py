@@ -1,6 +1,6 @@
 """A whole pattern from a draft: shell, what hangs on it, and the figures it was made with."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from shapely import LineString, Polygon
 
@@ -143,11 +143,6 @@ def girths(draft: Draft, inside: Polygon) -> tuple[Girth, ...]:
         if draft.throat_depth_mm <= at <= length
         for width in (_width_mm(inside, at),)
     )
-
-
-def same_pattern(one: Pattern, other: Pattern) -> bool:
-    """Say whether two patterns are alike in all but their drafts."""
-    return replace(one, draft=None) == replace(other, draft=None)
 
 
 def _width_mm(inside: Polygon, at_mm: float) -> float:
