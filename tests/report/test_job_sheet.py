@@ -51,7 +51,7 @@ def test_the_cut_list_holds_every_piece_laid_and_left_over(estimate: Estimate) -
     left = [group for group in groups if not group.hide]
     assert [(group.part.name, group.pieces) for group in left] == [("belt loop", 1)]
     told = words(made(estimate))
-    assert "FOUND NO PLACE" in told
+    assert "DOES NOT FIT" in told
     assert "17 pieces in all" in told
 
 
