@@ -157,8 +157,8 @@ def test_a_handle_may_hang_over_only_if_that_is_told() -> None:
     [
         (lambda: small(second_thing=True), "several things"),
         (lambda: small(fill=0.35), "too small"),
-        (lambda: small(blur_px=5.0), "blurred|not a knife"),
-        (lambda: small(gloss=1.0, seed=8, shape="foraging"), "as bright as the paper|not a knife"),
+        (lambda: small(blur_px=5.0), "blurred|no knife"),
+        (lambda: small(gloss=1.0, seed=8, shape="foraging"), "as bright as the paper|no knife"),
     ],
 )
 def test_what_cannot_be_measured_is_refused(make: Callable[[], BladeScene], reason: str) -> None:
@@ -173,5 +173,5 @@ def test_bare_paper_holds_no_knife() -> None:
     blank[low[1] : high[1], low[0] : high[0]] = 228
     picture = replace(scene.picture, pixels=blank)
     told = Told(edge=Side.DOWN, spine_mm=2.0)
-    with pytest.raises(InputError, match="not a knife"):
+    with pytest.raises(InputError, match="no knife"):
         find_blade(picture, scene.view, A4, told)
