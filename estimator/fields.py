@@ -206,11 +206,11 @@ def _ratio(value: object) -> Decimal:
     if isinstance(value, str):
         body = value.strip()
         if not body.endswith("%"):
-            raise refuse(f'"{value}" is no share', 'write 0.15, or "15 %"')
+            raise refuse(f'"{value}" is not a share', 'write 0.15, or "15 %"')
         try:
             number = exact_number(Decimal(body[:-1].strip())) / 100
         except InvalidOperation:
-            raise refuse(f'"{value}" is no share', 'write 0.15, or "15 %"') from None
+            raise refuse(f'"{value}" is not a share', 'write 0.15, or "15 %"') from None
     else:
         number = exact_number(value)
     if number < 0:
@@ -315,18 +315,6 @@ Minutes = Annotated[
     _written("2.5 h", "A duration with its unit: min, h, d"),
 ]
 """min, zero or more."""
-Volume = Annotated[
-    float,
-    _quantity(measures.parse_volume_ml, "250 ml", "ml"),
-    _written("250 ml", "A volume with its unit: ml, l, fl oz"),
-]
-"""ml, zero or more."""
-Mass = Annotated[
-    float,
-    _quantity(measures.parse_mass_g, "100 g", "g"),
-    _written("100 g", "A mass with its unit: g, kg, oz, lb"),
-]
-"""g, zero or more."""
 Pack = Annotated[
     tuple[float, Unit],
     _text(measures.parse_pack, "25 m"),

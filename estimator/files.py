@@ -244,7 +244,7 @@ def read_values(path: Path) -> TomlFile:
 
 
 def _no_number(text: str) -> None:
-    raise ValueError(f"{text} is no number")
+    raise ValueError(f"{text} is not a number")
 
 
 def _each_once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:

@@ -247,7 +247,7 @@ def parse_thickness_mm(text: str) -> tuple[float, float]:
         unit = match["unit"] or re.sub(rf"^\s*{_NUMBER}", "", match["high"])
         low = parse_quantity(f"{match['low']} {unit}", THICKNESSES, example=example)
     if not 0 < low <= high:
-        raise _refusal(text, "is no thickness above zero, the smaller figure first", example)
+        raise _refusal(text, "is not a thickness above zero, the smaller figure first", example)
     return float(low), float(high)
 
 
@@ -265,38 +265,6 @@ def parse_minutes(text: str) -> float:
     150.0
     """
     return float(parse_quantity(text, DURATIONS, example="2.5 h"))
-
-
-def parse_volume_ml(text: str) -> float:
-    """Read a volume such as ``250 ml``, ``1 l`` or ``4 fl oz`` (US), in ml.
-
-    Raises
-    ------
-    InputError
-        If it cannot be read.
-
-    Examples
-    --------
-    >>> round(parse_volume_ml("4 fl oz"), 3)
-    118.294
-    """
-    return float(parse_quantity(text, VOLUMES, example="250 ml"))
-
-
-def parse_mass_g(text: str) -> float:
-    """Read a mass such as ``100 g``, ``1 kg``, ``4 oz`` or ``1 lb``, in g.
-
-    Raises
-    ------
-    InputError
-        If it cannot be read.
-
-    Examples
-    --------
-    >>> round(parse_mass_g("4 oz"), 3)
-    113.398
-    """
-    return float(parse_quantity(text, MASSES, example="100 g"))
 
 
 def parse_angle_deg(text: str) -> float:

@@ -21,7 +21,6 @@ from estimator.fields import (
     CountFromZero,
     FileModel,
     Length,
-    Mass,
     Minutes,
     Money,
     Name,
@@ -33,7 +32,6 @@ from estimator.fields import (
     Share,
     Stamp,
     ThicknessRange,
-    Volume,
     read_model,
 )
 from estimator.files import read_toml
@@ -71,8 +69,6 @@ class Sample(FileModel):
     turn_deg: Angle = 0.0
     booked: Minutes = 0.0
     booked_h: Minutes = 0.0
-    volume: Volume = 0.0
-    mass: Mass = 0.0
     pack: Pack = (1.0, Unit.PIECE)
     inner: tuple[Inner, ...] = ()
     table: Inner | None = None
@@ -120,8 +116,8 @@ def refusals(folder: Path, text: str) -> list[str]:
         ('turn_deg = "45 deg"', 45.0),
         ('booked = "4 h"', 240.0),
         ("booked_h = 4", 240.0),
-        ('volume = "250 ml"', 250.0),
-        ('mass = "1 kg"', 1000.0),
+        ('pack = "250 ml"', (250.0, Unit.ML)),
+        ('pack = "1 kg"', (1000.0, Unit.G)),
         ('pack = "25 m"', (25.0, Unit.M)),
     ],
 )
@@ -156,8 +152,8 @@ def test_a_field_is_read(tmp_path: Path, line: str, value: object) -> None:
         ("price = nan", "finite"),
         ("price = []", "expected a number"),
         ("markup = -1", "negative"),
-        ('markup = "15"', "no share"),
-        ('markup = "x %"', "no share"),
+        ('markup = "15"', "not a share"),
+        ('markup = "x %"', "not a share"),
         ("share = 15", "more than the whole"),
         ('share = "101 %"', "more than the whole"),
         ("length = 40", "no unit"),
@@ -172,7 +168,7 @@ def test_a_field_is_read(tmp_path: Path, line: str, value: object) -> None:
         ('stamp = "22.75"', "no tannery stamp"),
         ("stamp = 22.3", "in quotes"),
         ("thickness = 3.2", "no unit"),
-        ("thickness_mm = 0", "no thickness"),
+        ("thickness_mm = 0", "not a thickness"),
         ("turn_deg = 361", "too large"),
         ("booked = 4", "no unit"),
         ('booked = "4 fortnights"', "fortnights"),

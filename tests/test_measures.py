@@ -13,13 +13,11 @@ from estimator.measures import (
     parse_angle_deg,
     parse_area_mm2,
     parse_length_mm,
-    parse_mass_g,
     parse_minutes,
     parse_pack,
     parse_quantity,
     parse_stamp_mm2,
     parse_thickness_mm,
-    parse_volume_ml,
 )
 from estimator.units import MM2_PER_SQUARE_FOOT, Unit
 
@@ -145,10 +143,10 @@ def test_durations_volumes_masses_and_angles() -> None:
     assert parse_minutes("2.5 h") == 150
     assert parse_minutes("1 h 30 min") == 90
     assert parse_minutes("3 d") == 4320
-    assert parse_volume_ml("1 l") == 1000
-    assert parse_volume_ml("1 fl oz") == pytest.approx(29.5735295625)
-    assert parse_mass_g("1 oz") == pytest.approx(28.349523125)
-    assert parse_mass_g("1 lb") == pytest.approx(453.59237)
+    assert parse_pack("1 l") == (1000, Unit.ML)
+    assert parse_pack("1 fl oz")[0] == pytest.approx(29.5735295625)
+    assert parse_pack("1 oz")[0] == pytest.approx(28.349523125)
+    assert parse_pack("1 lb")[0] == pytest.approx(453.59237)
     assert parse_angle_deg("15 deg") == 15
     assert parse_angle_deg("-15°") == -15
 

@@ -6,6 +6,7 @@ import sys
 import tomllib
 from importlib.metadata import packages_distributions
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -28,9 +29,12 @@ def imported(path: Path) -> set[str]:
     return {name.partition(".")[0] for name in names} - set(sys.stdlib_module_names) - {"estimator"}
 
 
+def pyproject() -> dict[str, Any]:
+    return tomllib.loads((Path(__file__).parents[1] / "pyproject.toml").read_text("utf-8"))
+
+
 def test_what_is_imported_is_declared() -> None:
-    pyproject = Path(__file__).parents[1] / "pyproject.toml"
-    project = tomllib.loads(pyproject.read_text("utf-8"))["project"]
+    project = pyproject()["project"]
 
     def names(declared: list[str]) -> set[str]:
         plain = (re.match(r"[\w-]+", each) for each in declared)
@@ -46,3 +50,12 @@ def test_what_is_imported_is_declared() -> None:
         for package in imported(path):
             held = {name.lower().replace("_", "-") for name in owners[package]}
             assert held & allowed, f"{path.name} imports {package}"
+
+
+def test_every_library_has_a_home_in_an_import_contract() -> None:
+    contracts = pyproject()["tool"]["importlinter"]["contracts"]
+    homes = [name for each in contracts for name in each.get("protected_modules", ())]
+    everywhere = {"numpy", "shapely"}
+    assert sorted(homes) == sorted(
+        {"sqlite3"}.union(*(imported(path) for path in MODULES)) - everywhere
+    )

@@ -9,6 +9,14 @@ import click
 
 from estimator.cli.examples import examples
 from estimator.cli.exits import DOES_NOT_FIT, DONE, STOPPED
+from estimator.cli.options import (
+    PICTURES,
+    effort_option,
+    json_option,
+    seed_option,
+    start_option,
+    units_option,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -16,8 +24,6 @@ if TYPE_CHECKING:
     from estimator.workshop.batch import Batch
     from estimator.workshop.order import Order, OrderLine, Units
 
-EFFORTS = ("quick", "normal", "thorough")
-CHARTS = (".png", ".svg")
 MOST_SHEATHS = 1000
 """A larger batch is no work for one bench; nesting it would take very long."""
 
@@ -50,21 +56,10 @@ MOST_SHEATHS = 1000
     metavar="AMOUNT",
     help="Net price to find the break-even for.  [default: that of the largest batch]",
 )
-@click.option(
-    "--effort",
-    type=click.Choice(EFFORTS),
-    default="quick",
-    show_default=True,
-    help="How long to look for a better layout of each batch.",
-)
-@click.option("--seed", type=click.IntRange(min=0), default=1, show_default=True)
-@click.option(
-    "--start",
-    type=click.DateTime(formats=("%Y-%m-%d",)),
-    metavar="YYYY-MM-DD",
-    help="Day the work can begin.  [default: today]",
-)
-@click.option("--units", type=click.Choice(("metric", "imperial")), help="Units to read.")
+@effort_option(default="quick", told="How long to look for a better layout of each batch.")
+@seed_option
+@start_option()
+@units_option
 @click.option(
     "--chart", type=click.Path(path_type=Path), help="Write the curve as a picture, .png or .svg."
 )
@@ -73,7 +68,7 @@ MOST_SHEATHS = 1000
     is_flag=True,
     help="Write the picture all the same; one that is there is moved aside.",
 )
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
+@json_option
 def batch(
     order: Path,
     *,
@@ -90,9 +85,9 @@ def batch(
     force: bool,
     as_json: bool,
 ) -> int:
-    """Tell what a sheath of ORDER costs in batches of 1, 2, 5, 10 and 25.
+    """Show what a sheath of ORDER costs in batches of 1, 2, 5, 10 and 25.
 
-    Each pattern is worked out by itself, as if all the leather were for it, with a layout, a
+    Each pattern is worked out by itself, as if it had all the leather, with a layout, a
     take-off and a price for every size. Ctrl-C keeps the sizes that are done.
     """
     from estimator.cli.working import Work
@@ -106,7 +101,7 @@ def batch(
     once = _amount(paid_once, "--paid-once") or Decimal(0)
     each = _amount(price_each, "--price-each")
     if chart is not None:
-        check_target(chart, endings=CHARTS, force=force, place="--chart")
+        check_target(chart, endings=PICTURES, force=force, place="--chart")
     asked = read_order(order)
     work = Work(
         effort=Effort(effort), seed=seed, start=(start or datetime.now().astimezone()).date()

@@ -8,14 +8,13 @@ import click
 
 from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
-from estimator.cli.records_open import json_option, print_json, show
+from estimator.cli.options import json_option
+from estimator.cli.records_open import print_json, show
 
 if TYPE_CHECKING:
     from estimator.photo.blade import Told
 
 SIDE = click.Choice(("left", "right", "up", "down"))
-LONGEST_MM = 1000.0
-"""No knife is larger."""
 PICTURE = "-check.png"
 """Behind the blade file's name."""
 
@@ -154,6 +153,7 @@ def _told(said: dict[str, str | None], *, may_overhang: bool) -> "tuple[Told, di
 
     from estimator.errors import Fault, InputError
     from estimator.measures import parse_length_mm, parse_thickness_mm
+    from estimator.pattern.blades import LONGEST_MM
     from estimator.photo.blade import Told
     from estimator.photo.blade_axis import Side
 

@@ -8,13 +8,12 @@ import click
 
 from estimator.cli.examples import examples
 from estimator.cli.exits import DOES_NOT_FIT, DONE
+from estimator.cli.options import PICTURES, json_option
 from estimator.errors import Check, Fault, InputError, Level
 
 if TYPE_CHECKING:
     from estimator.pattern.parts import Pattern
     from estimator.pattern.tools import Tools
-
-PICTURES = (".png", ".svg")
 
 
 @click.command(
@@ -27,7 +26,7 @@ PICTURES = (".png", ".svg")
     ),
 )
 @click.argument("file", type=click.Path(path_type=Path))
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
+@json_option
 @click.option(
     "--out",
     type=click.Path(path_type=Path),

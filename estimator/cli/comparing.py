@@ -8,11 +8,16 @@ import click
 
 from estimator.cli.examples import examples
 from estimator.cli.exits import DOES_NOT_FIT, DONE, STOPPED
+from estimator.cli.options import (
+    effort_option,
+    json_option,
+    seed_option,
+    start_option,
+    units_option,
+)
 
 if TYPE_CHECKING:
     from estimator.workshop.order import Order
-
-EFFORTS = ("quick", "normal", "thorough")
 
 
 @click.command(
@@ -39,22 +44,11 @@ EFFORTS = ("quick", "normal", "thorough")
     help="Pattern in place of that of the order's line.",
 )
 @click.option("--line", metavar="NAME", help="The line whose pattern is replaced.")
-@click.option(
-    "--effort",
-    type=click.Choice(EFFORTS),
-    default="normal",
-    show_default=True,
-    help="How long to look for a better layout of each.",
-)
-@click.option("--seed", type=click.IntRange(min=0), default=1, show_default=True)
-@click.option(
-    "--start",
-    type=click.DateTime(formats=("%Y-%m-%d",)),
-    metavar="YYYY-MM-DD",
-    help="Day the work can begin.  [default: today]",
-)
-@click.option("--units", type=click.Choice(("metric", "imperial")), help="Units to read.")
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
+@effort_option(told="How long to look for a better layout of each.")
+@seed_option
+@start_option()
+@units_option
+@json_option
 def compare(
     order: Path,
     other: Path | None,
@@ -68,7 +62,7 @@ def compare(
     units: str | None,
     as_json: bool,
 ) -> int:
-    """Work out ORDER twice and tell what differs, and why.
+    """Work out ORDER twice and show what differs, and why.
 
     The second time it is OTHER, or ORDER on other leather (--hide), or with another pattern
     (--pattern). Nothing is written.

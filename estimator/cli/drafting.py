@@ -7,6 +7,7 @@ import click
 
 from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
+from estimator.cli.options import json_option
 
 if TYPE_CHECKING:
     from estimator.pattern.blade_reader import DraftFile
@@ -14,8 +15,8 @@ if TYPE_CHECKING:
     from estimator.pattern.parts import Pattern
 
 COMMENT = """\
-Drafted by estimator pattern draft. Change what is in [blade] and [draft], and draw the parts
-anew by running it on this file; one that was changed by hand is then kept beside it."""
+Drafted by estimator pattern draft. Change [blade] and [draft], then run it on this file
+to redraw the parts; a file that was edited by hand is kept beside the new one."""
 
 
 @click.command(
@@ -31,17 +32,17 @@ anew by running it on this file; one that was changed by hand is then kept besid
 @click.option("--out", type=click.Path(path_type=Path), help="Pattern file to write.")
 @click.option("--leather", help="Thickness in place of the one in the file, such as 4 mm.")
 @click.option(
-    "--force", is_flag=True, help="Write it in any case; a file that is no draft is moved aside."
+    "--force", is_flag=True, help="Write it in any case; a file that is not a draft is moved aside."
 )
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
+@json_option
 @click.option("--units", type=click.Choice(("metric", "imperial")), default="metric")
 def draft_pattern(
     blade: Path, *, out: Path | None, leather: str | None, force: bool, as_json: bool, units: str
 ) -> int:
-    """Draft a pattern from BLADE, or draw a drafted pattern anew.
+    """Draft a pattern from BLADE, or redraw a drafted pattern.
 
     BLADE is a file with the tables [blade] and [draft]. The pattern is written beside it, or to
-    --out, and keeps both tables; run on a pattern, the command draws its parts anew in place. A
+    --out, and keeps both tables; run on a pattern, the command redraws its parts in place. A
     pattern that was edited since is kept beside the new one.
     """
     from estimator.cli.written_files import write_told
@@ -102,7 +103,7 @@ def _target(blade: Path, asked: "DraftFile") -> Path:
 
 
 def _check_target(target: Path, fresh: "Pattern") -> None:
-    """Refuse to write over what is no draft, or over parts that a draft does not make."""
+    """Refuse to write over what is not a draft, or over parts that a draft does not make."""
     from estimator.errors import Fault, InputError
     from estimator.files import read_toml
     from estimator.pattern.blade_tables import DRAFTED_NAMES

@@ -36,7 +36,7 @@ DRAFT_TABLES = ("blade", "draft")
 def export(pattern: Path, *, out: Path, names: tuple[str, ...], force: bool) -> int:
     """Draw PATTERN in true size, parts side by side, on layers cut, fold, stitch and mark.
 
-    JSON is no drawing but the pattern itself, for other programs; it can be read again.
+    JSON is not a drawing but the pattern itself, for other programs; it can be read again.
     """
     from estimator.cli.pattern_files import chosen_parts, read_pattern_file
     from estimator.cli.written_files import check_target, write_told

@@ -12,13 +12,13 @@ import click
 from rich.console import Console
 
 from estimator.cli.exits import DOES_NOT_FIT, DONE, STOPPED
-from estimator.cli.progress import going_on, stoppable, tell_of_preparation
 from estimator.cli.records_rack import rack as shop_rack
+from estimator.cli.working import worked_out
 from estimator.errors import Fault, InputError, Level
 from estimator.files import noting_reads
 from estimator.nesting.effort import Effort, Efforts
-from estimator.nesting.engine.settings import Budget, Seconds
-from estimator.workshop.estimate import Estimate, estimate
+from estimator.nesting.engine.settings import Seconds
+from estimator.workshop.estimate import Estimate
 from estimator.workshop.offers import Rack
 from estimator.workshop.order import Order, Units
 from estimator.workshop.reader import read_order
@@ -93,7 +93,7 @@ def run_job(job: Job) -> int:
     if job.prepare:
         order = job.prepare(order)
     efforts = Efforts(job.effort, seed=job.seed)
-    budget: Budget = efforts if job.seconds is None else Seconds(job.seconds)
+    seconds = None if job.seconds is None else Seconds(job.seconds)
     # matplotlib and the PDF writer load here, after the input proved usable
     from estimator.report.folder import outputs, photo_files, write_made
     from estimator.report.outputs import file_name
@@ -104,7 +104,8 @@ def run_job(job: Job) -> int:
     folder = job.out or job.order.parent / f"{file_name(order.reference)}-estimate"
     reads = (*sorted(noted), *photo_files(order), *job.also_reads)
     check_folder(folder, reference=order.reference, force=job.force, reads=reads)
-    result = _worked_out(job, order, efforts, budget)
+    start = job.start or datetime.now().astimezone().date()
+    result = worked_out(order, efforts, start=start, seconds=seconds, is_quiet=job.is_quiet)
     explained = _explained(result, job.explain) if job.explain else ""
     made = outputs(
         result,
@@ -134,7 +135,7 @@ def run_job(job: Job) -> int:
         click.echo(keeping.told, err=job.as_json)
     for warning in written.warnings:
         click.echo(f"Warning: {warning}", err=True)
-    if budget.stopped:
+    if (seconds or efforts).stopped:
         click.echo("Stopped: this is the best layout found so far.", err=True)
         return STOPPED
     return exit_code(result)
@@ -151,33 +152,10 @@ def exit_code(result: Estimate) -> int:
     Returns
     -------
     int
-        1 if something found no place or a check says stop, else 0.
+        1 if something does not fit or a check says stop, else 0.
     """
     says_stop = any(check.level is Level.STOP for check in result.checks)
     return DOES_NOT_FIT if says_stop or result.layout.unplaced else DONE
-
-
-def _worked_out(job: Job, order: Order, efforts: Efforts, budget: Budget) -> Estimate:
-    """The estimate, with progress on a terminal and Ctrl-C ending the search.
-
-    It goes on at the next effort while parts are left over, unless a time is set.
-    """
-    start = job.start or datetime.now().astimezone().date()
-    is_shown = sys.stderr.isatty() and not job.is_quiet
-    settings = efforts.settings
-    if settings.is_searching and not job.is_quiet:
-        tell_of_preparation()
-    with stoppable(budget, is_shown=is_shown) as watched:
-        return estimate(
-            order,
-            settings=settings,
-            budget=watched,
-            start=start,
-            further=(lambda: going_on(efforts, is_quiet=job.is_quiet))
-            if budget is efforts
-            else None,
-            on_progress=watched.report,
-        )
 
 
 def _explained(result: Estimate, asked: str) -> str:

@@ -8,6 +8,7 @@ import click
 from estimator.cli.examples import examples
 from estimator.cli.exits import DOES_NOT_FIT, DONE, STOPPED
 from estimator.cli.listed import Listed, ListedGroup
+from estimator.cli.options import effort_option, json_option, seed_option
 
 if TYPE_CHECKING:
     from shapely import Polygon
@@ -15,7 +16,6 @@ if TYPE_CHECKING:
     from estimator.cli.progress import Watched
     from estimator.drawing.scales import DrawingUnit
 
-EFFORTS = ("quick", "normal", "thorough")
 MOST_MOVES = 10_000
 """There for Ctrl-C: the count itself decides how many moves each number of sheaths is worth."""
 
@@ -43,20 +43,14 @@ SCHEMAS = tuple(SCHEMA_HOMES)
     ),
 )
 @click.argument("order", type=click.Path(path_type=Path))
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
-@click.option("--seed", type=click.IntRange(min=0), default=1, show_default=True)
-@click.option(
-    "--effort",
-    type=click.Choice(EFFORTS),
-    default="normal",
-    show_default=True,
-    help="How long to look for room for one more. Same effort and seed: same count.",
-)
+@json_option
+@seed_option
+@effort_option(told="How long to look for room for one more. Same effort and seed: same count.")
 def capacity(order: Path, *, as_json: bool, seed: int, effort: str) -> int:
-    """Tell how many complete sheaths of each pattern the hides of ORDER yield.
+    """Count the complete sheaths of each pattern that the hides of ORDER yield.
 
-    Each pattern is counted by itself, as if all the leather were for it, and told as soon as
-    it is counted. Ctrl-C ends the count with what has been found to fit so far.
+    Each pattern is counted by itself, as if it had all the leather, and printed as soon as
+    it is counted. Ctrl-C ends the count and keeps what fits so far.
     """
     import sys
     from functools import partial
@@ -140,7 +134,7 @@ def check(order: Path) -> int:
         ),
         "draft": Listed(
             "estimator.cli.drafting:draft_pattern",
-            "Draft a pattern from BLADE, or draw a drafted pattern anew.",
+            "Draft a pattern from BLADE, or redraw a drafted pattern.",
         ),
         "export": Listed(
             "estimator.cli.exporting:export",
@@ -165,7 +159,7 @@ def pattern() -> None:
     ),
 )
 @click.argument("drawing", type=click.Path(path_type=Path))
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
+@json_option
 @click.option("--units", type=click.Choice(("metric", "imperial")), default="metric")
 @click.option(
     "--unit",

@@ -16,7 +16,7 @@ from estimator.writing.signals import ends_as_interrupt
 COMMANDS = {
     "batch": Listed(
         "estimator.cli.batching:batch",
-        "Tell what a sheath of ORDER costs in batches of 1, 2, 5, 10 and 25.",
+        "Show what a sheath of ORDER costs in batches of 1, 2, 5, 10 and 25.",
     ),
     "blade": Listed(
         "estimator.cli.blade_photo:blade",
@@ -24,7 +24,7 @@ COMMANDS = {
     ),
     "capacity": Listed(
         "estimator.cli.looking:capacity",
-        "Tell how many complete sheaths of each pattern the hides of ORDER yield.",
+        "Count the complete sheaths of each pattern that the hides of ORDER yield.",
     ),
     "check": Listed(
         "estimator.cli.looking:check",
@@ -32,7 +32,7 @@ COMMANDS = {
     ),
     "compare": Listed(
         "estimator.cli.comparing:compare",
-        "Work out ORDER twice and tell what differs, and why.",
+        "Work out ORDER twice and show what differs, and why.",
     ),
     "demo": Listed(
         "estimator.cli.quoting:demo",

@@ -8,9 +8,8 @@ import click
 
 from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
-from estimator.cli.records_open import json_option, print_json, show
-
-UNITS = click.option("--units", type=click.Choice(("metric", "imperial")), default="metric")
+from estimator.cli.options import json_option, metric_option
+from estimator.cli.records_open import print_json, show
 
 
 @click.command(
@@ -26,7 +25,7 @@ UNITS = click.option("--units", type=click.Choice(("metric", "imperial")), defau
 @click.option("--tag", required=True, help="Its name on the rack.")
 @click.option("--thickness", required=True, help="Such as '3.2-3.6 mm' or '8-9 oz'.")
 @click.option("--price", required=True, help="What was paid for the whole piece.")
-@click.option("--shipping", default="0", help="What its way here cost.")
+@click.option("--shipping", default="0", help="What shipping cost.")
 @click.option(
     "--sheet",
     metavar="a4|letter|WxH",
@@ -81,7 +80,7 @@ UNITS = click.option("--units", type=click.Choice(("metric", "imperial")), defau
 @click.option(
     "--force", is_flag=True, help="Write them all the same; files that are there are moved aside."
 )
-@UNITS
+@metric_option
 @json_option
 def photo_command(
     photos: tuple[Path, ...],
@@ -176,19 +175,28 @@ def photo_command(
     ),
 )
 @click.argument("hide_map", metavar="MAP", type=click.Path(path_type=Path))
-@click.option("--all", "is_all", is_flag=True, help="All that are not dropped are flaws.")
+@click.option(
+    "--all", "is_all", is_flag=True, help="Confirm all flaws except those rejected with --drop."
+)
 @click.option(
     "--flaw",
     "flaws",
     metavar="NUMBER[=KIND]",
     multiple=True,
-    help="It is a flaw, of the kind that was proposed or of this one; repeatable.",
+    help="Confirm it, as the kind proposed or as KIND; repeatable.",
 )
 @click.option(
-    "--drop", "drops", type=int, metavar="NUMBER", multiple=True, help="It is none; repeatable."
+    "--drop",
+    "drops",
+    type=int,
+    metavar="NUMBER",
+    multiple=True,
+    help="Reject it: it is not a flaw; repeatable.",
 )
-@click.option("--clean-sheet", is_flag=True, help="The leather under the sheet is sound.")
-@UNITS
+@click.option(
+    "--clean-sheet", is_flag=True, help="Confirm that the leather under the sheet is sound."
+)
+@metric_option
 @json_option
 def confirm_command(
     hide_map: Path,
@@ -200,10 +208,10 @@ def confirm_command(
     units: str,
     as_json: bool,
 ) -> int:
-    """Say which of the flaws proposed in MAP are some, and which are none.
+    """Confirm or reject the flaws proposed in MAP.
 
-    Numbers are those of the picture that was made with the map. Without an option it lists the
-    flaws and changes nothing; else the map as it was is kept beside it.
+    The picture made with the map shows the numbers. Without an option the flaws are listed and
+    nothing is changed; otherwise the old map is kept beside the new one.
     """
     from estimator.cli.written_files import write_told
     from estimator.files import read_toml
@@ -253,7 +261,7 @@ def _named(flaws: tuple[str, ...]) -> Mapping[int, str]:
         if number.strip().isdecimal():
             named[int(number)] = kind.strip()
         else:
-            problem, remedy = f'"{text[:40]}" is no number', "write --flaw 2 or --flaw 2=scar"
+            problem, remedy = f'"{text[:40]}" is not a number', "write --flaw 2 or --flaw 2=scar"
             faults.append(Fault(problem=problem, remedy=remedy, place="--flaw"))
     if faults:
         raise InputError(*faults)

@@ -67,7 +67,7 @@ def points_measured(texts: Sequence[str]) -> tuple[Points, Points]:
     if texts and not faults and len(texts) < FEWEST_POINTS:
         faults.append(
             Fault(
-                problem=f"{len(texts)} points do not tell how a photograph was taken",
+                problem=f"{len(texts)} points are too few to tell how the photograph was taken",
                 remedy=f"give {FEWEST_POINTS} or more, spread over the leather, no three in a row",
                 place="--point",
             )

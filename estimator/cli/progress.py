@@ -149,7 +149,7 @@ def going_on(efforts: Efforts, *, is_quiet: bool = False) -> Settings | None:
         return None
     if not is_quiet:
         click.echo(
-            f"Not everything found a place at {was} effort; looking on at {efforts.effort} effort.",
+            f"Not everything fits at {was} effort; searching on at {efforts.effort} effort.",
             err=True,
         )
         if settings.is_searching:

@@ -6,8 +6,13 @@ from pathlib import Path
 import click
 
 from estimator.cli.examples import examples
-
-EFFORTS = ("quick", "normal", "thorough")
+from estimator.cli.options import (
+    effort_option,
+    json_option,
+    seed_option,
+    start_option,
+    units_option,
+)
 
 
 @click.command(
@@ -22,27 +27,16 @@ EFFORTS = ("quick", "normal", "thorough")
 )
 @click.argument("order", type=click.Path(path_type=Path))
 @click.option("--out", type=click.Path(path_type=Path), help="Folder for the outputs.")
-@click.option("--units", type=click.Choice(("metric", "imperial")), help="Units to read.")
+@units_option
 @click.option("--paper", type=click.Choice(("a4", "letter")), default="a4", show_default=True)
-@click.option("--seed", type=click.IntRange(min=0), default=1, show_default=True)
-@click.option(
-    "--effort",
-    type=click.Choice(EFFORTS),
-    default="normal",
-    show_default=True,
-    help="How long to look for a better layout. Same effort and seed: same layout.",
-)
+@seed_option
+@effort_option(told="How long to look for a better layout. Same effort and seed: same layout.")
 @click.option(
     "--seconds",
     type=click.FloatRange(min=0, max=86_400),
     help="Look for this long instead. Not repeatable, since machines differ.",
 )
-@click.option(
-    "--start",
-    type=click.DateTime(formats=("%Y-%m-%d",)),
-    metavar="YYYY-MM-DD",
-    help="Day the work can begin.  [default: today]",
-)
+@start_option()
 @click.option(
     "--picture",
     type=click.Choice(("none", "pattern", "layout")),
@@ -57,7 +51,7 @@ EFFORTS = ("quick", "normal", "thorough")
     show_default=True,
     help="Show photographs of hides beneath their layouts, where maps have one.",
 )
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
+@json_option
 @click.option("--explain", metavar="ITEM", help="Print where a figure comes from, or 'all'.")
 @click.option("--quiet", is_flag=True, help="No progress, no tables: only the list of files.")
 @click.option(
@@ -118,7 +112,7 @@ def quote(
     )
 )
 @click.argument("folder", type=click.Path(path_type=Path), default=Path("demo-workshop"))
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
+@json_option
 def demo(folder: Path, *, as_json: bool) -> int:
     """Write a demo workshop into FOLDER and work out its order.
 

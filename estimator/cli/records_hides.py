@@ -9,10 +9,10 @@ import click
 from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
 from estimator.cli.listed import Listed, ListedGroup
+from estimator.cli.options import json_option, metric_option
 from estimator.cli.records_open import (
     day_of,
     day_option,
-    json_option,
     open_records,
     print_json,
     records_option,
@@ -22,15 +22,13 @@ from estimator.cli.records_open import (
 if TYPE_CHECKING:
     from estimator.hide.hides import Hide
 
-UNITS = click.option("--units", type=click.Choice(("metric", "imperial")), default="metric")
-
 
 @click.group(
     cls=ListedGroup,
     listed={
         "confirm": Listed(
             "estimator.cli.photo_hide:confirm_command",
-            "Say which of the flaws proposed in MAP are some, and which are none.",
+            "Confirm or reject the flaws proposed in MAP.",
         ),
         "markers": Listed(
             "estimator.cli.photo_markers:markers_command",
@@ -60,7 +58,7 @@ def hide() -> None:
 @click.option("--supplier", default="", help="Where it was bought.")
 @click.option("--place", default="", help="Where it lies.")
 @click.option("--picture", type=click.Path(path_type=Path), help="A file with its picture.")
-@click.option("--parent", default="", metavar="TAG", help="The lot it was left of.")
+@click.option("--parent", default="", metavar="TAG", help="The lot it is an offcut of.")
 @day_option
 @records_option
 def add(
@@ -113,8 +111,8 @@ def add(
 @hide.command(
     "list", epilog=examples("estimator hide list", "estimator hide list --all --units imperial")
 )
-@click.option("--all", "is_all", is_flag=True, help="Also what was cut or retired.")
-@UNITS
+@click.option("--all", "is_all", is_flag=True, help="Include what was cut or retired.")
+@metric_option
 @json_option
 @records_option
 def list_hides(*, is_all: bool, units: str, as_json: bool, records: Path | None) -> int:
@@ -148,12 +146,12 @@ def list_hides(*, is_all: bool, units: str, as_json: bool, records: Path | None)
     "--map",
     "as_map",
     type=click.Path(path_type=Path),
-    help="Write it as a hide map, to be named by an order or mended by hand.",
+    help="Write it as a hide map, to use in an order or to edit by hand.",
 )
 @click.option(
     "--force", is_flag=True, help="Write it all the same; a file that is there is moved aside."
 )
-@UNITS
+@metric_option
 @json_option
 @records_option
 def show_hide(
@@ -165,7 +163,7 @@ def show_hide(
     as_json: bool,
     records: Path | None,
 ) -> int:
-    """Tell all that is known of the lot TAG: flaws, origin, and what was left of it."""
+    """Show all that is known of the lot TAG: flaws, origin, and what was left of it."""
     from estimator.report.rack_tables import lot_page, lot_values
     from estimator.stock.cutting import charge_for
     from estimator.stock.leather import leather_lot, leather_lots
@@ -225,9 +223,9 @@ def retire(tag: str, *, note: str, on: datetime | None, records: Path | None) ->
 @click.argument("hide_map", metavar="MAP", type=click.Path(path_type=Path))
 @records_option
 def mend(hide_map: Path, *, records: Path | None) -> int:
-    """Put MAP in the place of the map that the lot of its tag has; what was paid stays.
+    """Replace the map of the lot that has the tag of MAP; the price paid stays.
 
-    For an offcut that was measured anew, or a flaw found since.
+    For an offcut that was measured again, or a flaw found since.
     """
     from estimator.hide.reader import read_hide
     from estimator.stock.leather import leather_lot, remeasure
@@ -236,5 +234,5 @@ def mend(hide_map: Path, *, records: Path | None) -> int:
     with open_records(records) as shop:
         remeasure(shop, measured)
         paid = leather_lot(shop, measured.tag).hide.price_paid
-    click.echo(f"Measured anew: {measured.tag}; its price stays {paid:f}")
+    click.echo(f"Measured again: {measured.tag}; its price stays {paid:f}")
     return DONE

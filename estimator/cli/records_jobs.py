@@ -10,10 +10,10 @@ import click
 
 from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
+from estimator.cli.options import json_option
 from estimator.cli.records_open import (
     day_of,
     day_option,
-    json_option,
     open_records,
     print_json,
     records_option,
@@ -68,7 +68,9 @@ def _step(name: str, does: str, *options: Callable[..., Any]) -> Callable[[Any],
 @_step(
     "accept",
     "Accept the last quote of job REFERENCE: its leather and materials are promised to it.",
-    click.option("--force", is_flag=True, help="Although the quote says stop, or lacks parts."),
+    click.option(
+        "--force", is_flag=True, help="Accept despite a stop or missing parts in the quote."
+    ),
 )
 def accept(shop: "Records", reference: str, *, on: "date", force: bool) -> str:
     """Promise what the job needs."""
@@ -81,7 +83,7 @@ def accept(shop: "Records", reference: str, *, on: "date", force: bool) -> str:
     short = [item for item in shelf if item in materials and shelf[item].free < 0]
     lots = ", ".join(lot.tag for lot in revision.leather)
     loose = sorted(materials - shelf.keys())
-    buy = f"\nNot kept in the ledger: {', '.join(loose)}" if loose else ""
+    buy = f"\nNot in the stock ledger: {', '.join(loose)}" if loose else ""
     buy += f"\nTo buy, see estimator reorder: {', '.join(short)}" if short else ""
     return f"Accepted: {reference}, revision {revision.number}; promised to it: {lots}{buy}"
 
@@ -150,7 +152,7 @@ def log(
     on: datetime | None,
     records: Path | None,
 ) -> int:
-    """Log QUANTITY as all that job REFERENCE took of ITEM: a material, labour, or leather."""
+    """Log the whole QUANTITY of ITEM that job REFERENCE took: a material, labour, or leather."""
     from estimator.measures import parse_minutes
     from estimator.stock.actuals import log as keep
     from estimator.stock.amounts import amount
@@ -169,7 +171,7 @@ def log(
 
 
 @job.command("list", epilog=examples("estimator job list", "estimator job list --all --json"))
-@click.option("--all", "is_all", is_flag=True, help="Also what is done or dropped.")
+@click.option("--all", "is_all", is_flag=True, help="Include done and dropped jobs.")
 @json_option
 @records_option
 def list_jobs(*, is_all: bool, as_json: bool, records: Path | None) -> int:
@@ -198,7 +200,7 @@ def list_jobs(*, is_all: bool, as_json: bool, records: Path | None) -> int:
 @json_option
 @records_option
 def show_job(reference: str, *, as_json: bool, records: Path | None) -> int:
-    """Tell job REFERENCE: what was promised, and what happened."""
+    """Show job REFERENCE: what was promised, and what happened."""
     from estimator.report.job_tables import JobStory, job_page, job_values
     from estimator.stock.actuals import actuals
     from estimator.stock.cutting import charges
@@ -232,10 +234,10 @@ def show_job(reference: str, *, as_json: bool, records: Path | None) -> int:
 @json_option
 @records_option
 def rates(*, as_json: bool, records: Path | None) -> int:
-    """Tell by how much finished jobs differed from the book, and what is learned from it.
+    """Show how finished jobs differed from the price book, and what is learned from it.
 
-    Few jobs move a rate little: it is drawn to the book. Low and high are the range that
-    four of five later jobs are expected to keep.
+    A few jobs move a rate only a little from the price book. Four of five later jobs are
+    expected between low and high.
     """
     from estimator.report.job_tables import rates_table, rates_values
     from estimator.stock.rates import rate_reports

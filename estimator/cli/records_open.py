@@ -37,13 +37,6 @@ def day_option(command: Command) -> Command:
     )(command)
 
 
-def json_option(command: Command) -> Command:
-    """Give a command the option ``--json``."""
-    return click.option(
-        "--json", "as_json", is_flag=True, help="Print one JSON object and nothing else."
-    )(command)
-
-
 def day_of(on: datetime | None) -> date:
     """Give the day that was named, or today."""
     return on.date() if on else datetime.now().astimezone().date()

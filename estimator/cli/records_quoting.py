@@ -10,14 +10,19 @@ from typing import TYPE_CHECKING
 import click
 
 from estimator.cli.examples import examples
+from estimator.cli.options import (
+    effort_option,
+    json_option,
+    seed_option,
+    start_option,
+    units_option,
+)
 from estimator.cli.records_open import open_records, path_of, records_option
 
 if TYPE_CHECKING:
     from estimator.cli.job import Keeping
     from estimator.workshop.estimate import Estimate
     from estimator.workshop.order import Order
-
-EFFORTS = ("quick", "normal", "thorough")
 
 
 @click.command(
@@ -29,16 +34,11 @@ EFFORTS = ("quick", "normal", "thorough")
 )
 @click.argument("order", type=click.Path(path_type=Path))
 @click.option("--out", type=click.Path(path_type=Path), help="Folder for the outputs.")
-@click.option("--units", type=click.Choice(("metric", "imperial")), help="Units to read.")
+@units_option
 @click.option("--paper", type=click.Choice(("a4", "letter")), default="a4", show_default=True)
-@click.option("--seed", type=click.IntRange(min=0), default=1, show_default=True)
-@click.option("--effort", type=click.Choice(EFFORTS), default="normal", show_default=True)
-@click.option(
-    "--start",
-    type=click.DateTime(formats=("%Y-%m-%d",)),
-    metavar="YYYY-MM-DD",
-    help="Day the work can begin, and of the quote.  [default: today]",
-)
+@seed_option
+@effort_option(told="How long to look for a better layout.")
+@start_option(told="Day the work can begin, and of the quote.")
 @click.option(
     "--photo/--no-photo",
     "has_photos",
@@ -46,7 +46,7 @@ EFFORTS = ("quick", "normal", "thorough")
     show_default=True,
     help="Show photographs of hides beneath their layouts, where maps have one.",
 )
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
+@json_option
 @click.option("--quiet", is_flag=True, help="No progress, no tables: only the list of files.")
 @click.option(
     "--force",

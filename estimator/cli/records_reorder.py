@@ -8,10 +8,10 @@ import click
 
 from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
+from estimator.cli.options import json_option
 from estimator.cli.records_open import (
     day_of,
     day_option,
-    json_option,
     open_records,
     path_of,
     print_json,
@@ -39,7 +39,7 @@ ENDINGS = (".csv", ".pdf")
     type=click.FloatRange(min=0.5, max=0.9999),
     default=0.95,
     show_default=True,
-    help="In what share of the cases the shelf shall last until delivery.",
+    help="Service level: how often stock must last until delivery, as a share.",
 )
 @click.option(
     "--order-cost",
@@ -132,5 +132,5 @@ def _money(text: str) -> Decimal:
     except InvalidOperation:
         value = Decimal("NaN")
     if not value.is_finite() or value < 0:
-        raise refused(f'"{text}" is no price', "write 6.00", place="--order-cost")
+        raise refused(f'"{text}" is not a price', "write 6.00", place="--order-cost")
     return value

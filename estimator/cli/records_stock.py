@@ -10,10 +10,10 @@ import click
 
 from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
+from estimator.cli.options import json_option
 from estimator.cli.records_open import (
     day_of,
     day_option,
-    json_option,
     open_records,
     path_of,
     print_json,
@@ -53,7 +53,7 @@ def stock() -> None:
 @click.option("--expires", type=click.DateTime(formats=("%Y-%m-%d",)), metavar="YYYY-MM-DD")
 @click.option("--supplier", default="", help="Where it was bought.")
 @click.option("--note", default="")
-@click.option("--new", "is_new", is_flag=True, help="Take an item that the price book has not.")
+@click.option("--new", "is_new", is_flag=True, help="Accept an item that is not in the price book.")
 @PRICES
 @day_option
 @records_option
@@ -289,5 +289,5 @@ def _cost(cost: str | None, quantity: str, rate: "Rate | None") -> Decimal:
     except InvalidOperation:
         value = Decimal("NaN")
     if not value.is_finite() or value < 0:
-        raise refused(f'"{cost}" is no price', "write --cost 11.80", place="--cost")
+        raise refused(f'"{cost}" is not a price', "write --cost 11.80", place="--cost")
     return value

@@ -7,8 +7,8 @@ import click
 
 from estimator.cli.examples import examples
 from estimator.cli.exits import DOES_NOT_FIT, DONE
+from estimator.cli.options import json_option
 from estimator.cli.records_open import (
-    json_option,
     kept_told,
     open_records,
     path_of,
@@ -56,11 +56,11 @@ def backup(file: Path | None, *, records: Path | None) -> int:
 @click.option(
     "--replace-unknown",
     is_flag=True,
-    help="Replace also what is another program's, or of a newer version of this one.",
+    help="Replace even a file of another program, or of a newer version of this one.",
 )
 @records_option
 def restore(file: Path, *, replace_unknown: bool, records: Path | None) -> int:
-    """Put the backup FILE in the place of the records, whole or not at all.
+    """Replace the records by the backup FILE, whole or not at all.
 
     What was there is kept beside it as NAME.kept-1 and so on, and never removed.
     """
@@ -127,7 +127,7 @@ def export(folder: Path, *, force: bool, records: Path | None) -> int:
     if there and not force:
         raise refused(f"{folder} holds {there[0]}.csv already", "name another folder, or --force")
     if folder.exists() and not folder.is_dir():
-        raise refused(f"{folder} is no folder", "name a folder")
+        raise refused(f"{folder} is not a folder", "name a folder")
     if not folder.parent.is_dir():
         raise refused(f"there is no folder {folder.parent}", "make it first")
     with open_records(path) as shop:
@@ -149,8 +149,8 @@ def export(folder: Path, *, force: bool, records: Path | None) -> int:
 def import_csv(folder: Path, *, records: Path | None) -> int:
     """Add the rows of the CSV files in FOLDER, named after tables, or none of them.
 
-    Nothing in them is executed; balances are reckoned from the movements. What the records
-    held before is kept beside them as NAME.kept-1 and so on.
+    Nothing in them is executed; balances are worked out from the movements. The records as
+    they were are kept beside them as NAME.kept-1 and so on.
     """
     from estimator.stock.exchange import import_tables
     from estimator.stock.restoring import keeping

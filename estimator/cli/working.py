@@ -1,4 +1,4 @@
-"""Working orders out for commands that do several: progress for each, and Ctrl-C."""
+"""Working orders out, one or several: progress for each, and Ctrl-C."""
 
 import sys
 from dataclasses import dataclass
@@ -6,8 +6,52 @@ from datetime import date
 
 from estimator.cli.progress import going_on, stoppable, tell_of_preparation
 from estimator.nesting.effort import Effort, Efforts
+from estimator.nesting.engine.settings import Seconds
 from estimator.workshop.estimate import Estimate, estimate
 from estimator.workshop.order import Order
+
+
+def worked_out(
+    order: Order,
+    efforts: Efforts,
+    *,
+    start: date,
+    seconds: Seconds | None = None,
+    is_quiet: bool = False,
+) -> Estimate:
+    """Work one order out, with progress on a terminal; Ctrl-C ends the search.
+
+    Parameters
+    ----------
+    order : Order
+        With its leather and prices.
+    efforts : Efforts
+        How long to look; while parts are left over it goes on at the next effort.
+    start : date
+        The day work can begin.
+    seconds : Seconds or None
+        Where it is set, how long to look instead, and no longer.
+    is_quiet : bool
+        Whether to show nothing meanwhile.
+
+    Returns
+    -------
+    Estimate
+        Proved; after Ctrl-C with the best layout found so far.
+    """
+    settings = efforts.settings
+    if settings.is_searching and not is_quiet:
+        tell_of_preparation()
+    is_shown = sys.stderr.isatty() and not is_quiet
+    with stoppable(seconds or efforts, is_shown=is_shown) as watched:
+        return estimate(
+            order,
+            settings=settings,
+            budget=watched,
+            start=start,
+            further=None if seconds else lambda: going_on(efforts, is_quiet=is_quiet),
+            on_progress=watched.report,
+        )
 
 
 @dataclass(kw_only=True)
@@ -45,17 +89,7 @@ class Work:
             Proved, whether stopped or not.
         """
         budget = Efforts(self.effort, seed=self.seed)
-        if budget.settings.is_searching:
-            tell_of_preparation()
-        with stoppable(budget, is_shown=sys.stderr.isatty()) as watched:
-            done = estimate(
-                order,
-                settings=budget.settings,
-                budget=watched,
-                start=self.start,
-                further=lambda: going_on(budget),
-                on_progress=watched.report,
-            )
+        done = worked_out(order, budget, start=self.start)
         self.is_stopped = self.is_stopped or budget.stopped
         return done
 

@@ -95,29 +95,6 @@ def other_waste(waste: Waste) -> Waste | None:
     return Waste(share=waste.share, of=WasteOf.GROSS) if waste.share < 1 else None
 
 
-def equal_waste(waste: Waste) -> Waste:
-    """Give the waste that buys the same leather, named the other way.
-
-    Parameters
-    ----------
-    waste : Waste
-        A mark-up ``w`` on net, or a share ``g`` of gross.
-
-    Returns
-    -------
-    Waste
-        ``g = w / (1 + w)``, or ``w = g / (1 - g)``.
-
-    Examples
-    --------
-    >>> equal_waste(Waste(share=Decimal("0.25"), of=WasteOf.NET)).share
-    Decimal('0.2')
-    """
-    if waste.of is WasteOf.NET:
-        return Waste(share=waste.share / (1 + waste.share), of=WasteOf.GROSS)
-    return Waste(share=waste.share / (1 - waste.share), of=WasteOf.NET)
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FlatRate:
     """A flat-rate quote of the trade, nothing in it rounded.

@@ -75,41 +75,6 @@ def price_from_margin(cost: Decimal, margin_share: Decimal) -> Decimal:
     return cost / (1 - margin_share)
 
 
-def markup_from_margin(margin_share: Decimal) -> Decimal:
-    """Give the markup on cost that keeps a margin: ``m / (1 - m)``.
-
-    Raises
-    ------
-    ValueError
-        If the margin is negative, or 1 or more.
-
-    Examples
-    --------
-    >>> markup_from_margin(Decimal("0.5"))
-    Decimal('1')
-    """
-    _refuse_margin(margin_share)
-    return margin_share / (1 - margin_share)
-
-
-def margin_from_markup(markup_share: Decimal) -> Decimal:
-    """Give the margin on price that a markup keeps: ``k / (1 + k)``.
-
-    Raises
-    ------
-    ValueError
-        If the markup is negative.
-
-    Examples
-    --------
-    >>> margin_from_markup(Decimal("0.25"))
-    Decimal('0.2')
-    """
-    if markup_share < 0:
-        raise ValueError(f"markup {markup_share} is negative")
-    return markup_share / (1 + markup_share)
-
-
 def _refuse_margin(margin_share: Decimal) -> None:
     """Refuse a margin that no price can keep."""
     if not 0 <= margin_share < 1:

@@ -57,7 +57,7 @@ from estimator.takeoff.leather import Charge
 def _currency(value: object) -> str:
     """Check a currency code."""
     if not isinstance(value, str) or not is_known_currency(value):
-        raise refuse(f"{said(value)} is no currency", 'write its ISO code in capitals: "EUR"')
+        raise refuse(f"{said(value)} is not a currency", 'write its ISO code in capitals: "EUR"')
     return value
 
 

@@ -22,22 +22,19 @@ from ezdxf.lldxf.const import DXFError
 from estimator.drawing.affine import Affine
 from estimator.drawing.curves import trace
 from estimator.drawing.dxf_marks import block_map, strokes_of
-from estimator.drawing.paths import Drawing, Path, counted
+from estimator.drawing.paths import FARTHEST_MM, LIMIT_BYTES, MOST_POINTS, Drawing, Path, counted
 from estimator.drawing.scales import DrawingUnit, mm_per, unit_refusal
 from estimator.drawing.strokes import ForkError, Stroke, joined, without_doubles
 from estimator.errors import Fault, InputError
 from estimator.files import read_bytes
 from estimator.units import MM_PER_FOOT, MM_PER_INCH, MM_PER_YARD
 
-LIMIT_BYTES = 20_000_000
 BINARY_LIMIT_BYTES = 5_000_000
 MOST_PAIRS = 500_000
 """Group codes with their values; reading more takes longer than anybody waits."""
 MOST_ENTITIES = 20_000
-MOST_POINTS = 600_000
 MOST_FAULTS = 20
 DEEPEST = 32
-FARTHEST_MM = 100_000.0
 
 MM_PER_DRAWING_UNIT: Mapping[int, float] = {
     1: float(MM_PER_INCH),
@@ -166,7 +163,7 @@ def dxf_drawing(path: FilePath, unit: DrawingUnit | None = None) -> Drawing:
     scale = _stated_mm(document, content)
     if scale is None and unit is None:
         drawn = _as_if_mm(name, document)
-        remedy = "set the unit ($INSUNITS) and save it as DXF R2000 or later"
+        remedy = "set the unit of the drawing and save it as DXF again"
         problem = "does not say in which unit it is drawn"
         raise unit_refusal(name, "", problem, drawn, remedy=remedy)
     return _drawing(name, document, mm_per(unit or "mm") if scale is None else scale)
@@ -334,7 +331,7 @@ def _group_labels(document: Document) -> dict[str, str]:
 def _document(path: FilePath) -> Document:
     """Read the file strictly: mending a number would be guessing where to cut."""
     name = str(path)
-    remedy = "save it again as DXF R2010"
+    remedy = "save it as DXF again, in a newer version of the format"
     try:
         with _quiet():
             document = readfile(path)

@@ -5,6 +5,13 @@ from dataclasses import dataclass
 
 from estimator.geometry.shapes import Point
 
+LIMIT_BYTES = 20_000_000
+"""Of a drawing's file."""
+MOST_POINTS = 600_000
+"""Of a whole drawing."""
+FARTHEST_MM = 100_000.0
+"""Nothing that is drawn is larger, or lies farther off."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Path:

@@ -229,7 +229,7 @@ def whole_drawing(path: FilePath, unit: DrawingUnit | None = None) -> Drawing:
         from estimator.drawing.dxf import dxf_drawing  # noqa: PLC0415
 
         return dxf_drawing(path, unit)
-    problem, remedy = "is no drawing that can be read", "name an .svg or a .dxf"
+    problem, remedy = "is not a drawing that can be read", "name an .svg or a .dxf"
     raise InputError(Fault(problem=problem, remedy=remedy, file=str(path)))
 
 

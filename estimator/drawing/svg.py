@@ -15,23 +15,20 @@ from lxml import etree
 
 from estimator.drawing.affine import Affine, fit_box, parse_numbers, parse_transform
 from estimator.drawing.marks import lines_of, user_length
-from estimator.drawing.paths import Drawing, Path, counted
+from estimator.drawing.paths import FARTHEST_MM, LIMIT_BYTES, MOST_POINTS, Drawing, Path, counted
 from estimator.drawing.scales import DrawingUnit, mm_per, unit_refusal
 from estimator.drawing.styles import LENGTHS, Styles, is_shown, is_visible, styles_in
-from estimator.drawing.svg_page import FARTHEST_MM, UnstatedSizeError, page_of
+from estimator.drawing.svg_page import UnstatedSizeError, page_of
 from estimator.drawing.windows import Window, is_cut, windows_of
 from estimator.errors import Fault, InputError
 from estimator.files import read_bytes
 
-LIMIT_BYTES = 20_000_000
 MOST_MARKS = 1_000_000
 """Angle brackets and equals signs in a file: more of them would not fit in memory as a tree."""
 MOST_ELEMENTS = 20_000
-MOST_POINTS = 600_000
 DEEPEST = 100
 
 _SVG = "http://www.w3.org/2000/svg"
-_INKSCAPE = "{http://www.inkscape.org/namespaces/inkscape}"
 _XLINK = "{http://www.w3.org/1999/xlink}href"
 _GROUPS = {"g", "a", "switch", "svg"}
 _LEFT_OUT = {"text", "image", "foreignObject"}
@@ -62,7 +59,7 @@ def read_svg(path: FilePath, unit: DrawingUnit | None = None) -> tuple[Path, ...
     Raises
     ------
     InputError
-        If it is no SVG, has no true size, or holds something that cannot be read.
+        If it is not an SVG, has no true size, or holds something that cannot be read.
     """
     return svg_drawing(path, unit).paths
 
@@ -83,7 +80,7 @@ def svg_drawing(path: FilePath, unit: DrawingUnit | None = None) -> Drawing:
     Raises
     ------
     InputError
-        If it is no SVG, has no true size, or holds something that cannot be read.
+        If it is not an SVG, has no true size, or holds something that cannot be read.
     """
     name = str(path)
     root = _root(name, read_bytes(path, limit_bytes=LIMIT_BYTES))
@@ -172,7 +169,8 @@ class _Walk:
                 return
             attributes = _styled(attributes, style, place, tag)
             visible = is_visible(style, attributes, above=place.is_visible)
-            inside = _inside(tag, attributes, replace(place, is_visible=visible))
+            name = _layer_name(element) if tag == "g" else ""
+            inside = _inside(tag, attributes, replace(place, is_visible=visible), name)
             lines = lines_of(tag, attributes, inside.matrix) if visible else []
         except ValueError as error:
             raise _refusal(self.file, element, str(error)) from None
@@ -181,7 +179,7 @@ class _Walk:
             self._count(element, points)
             if is_cut(points, inside.windows):
                 raise _refusal(self.file, element, _CUT_OFF)
-            name, label = attributes.get("id", ""), attributes.get(f"{_INKSCAPE}label", "")
+            name, label = attributes.get("id", ""), _label(element)
             yield Path(layer=place.layer, name=name, closed=closed, points=points, label=label)
         is_window = tag == "svg" and not place.is_page
         if tag in _GROUPS and not (is_window and not (inside.width and inside.height)):
@@ -215,7 +213,7 @@ class _Walk:
         except ValueError as error:
             raise _refusal(self.file, element, str(error)) from None
         size = size if _tag(target) == "svg" else {}
-        name, label = element.get("id"), element.get(f"{_INKSCAPE}label")
+        name, label = element.get("id"), _label(element)
         for child in children:
             for path in self.draw(child, moved, depth=depth + 1, size=size):
                 yield replace(path, name=name or path.name, label=label or path.label)
@@ -252,7 +250,7 @@ def _root(name: str, content: bytes) -> etree._Element:
         place = f"line {error.lineno}" if error.lineno else ""
         raise InputError(Fault(problem=problem, remedy=remedy, file=name, place=place)) from None
     if etree.QName(root).localname != "svg":
-        raise _refusal(name, root, "it is no SVG drawing")
+        raise _refusal(name, root, "it is not an SVG drawing")
     return root
 
 
@@ -318,13 +316,11 @@ def _moved(attributes: Mapping[str, str], place: _Place) -> _Place:
     return replace(place, matrix=parse_transform(attributes["transform"]).within(place.matrix))
 
 
-def _inside(tag: str, attributes: Mapping[str, str], place: _Place) -> _Place:
-    """Give what the content of an element inherits."""
+def _inside(tag: str, attributes: Mapping[str, str], place: _Place, name: str) -> _Place:
+    """Give what the content of an element of that name inherits."""
     inner = replace(_moved(attributes, place), is_page=False)
-    label = attributes.get(f"{_INKSCAPE}label") or attributes.get("id") or ""
-    is_layer = attributes.get(f"{_INKSCAPE}groupmode") == "layer"
-    if tag == "g" and (is_layer or not place.layer):
-        inner = replace(inner, layer=label or place.layer)
+    if tag == "g" and (_given(attributes, "groupmode") == "layer" or not place.layer):
+        inner = replace(inner, layer=name or place.layer)
     if tag != "svg" or place.is_page:
         return inner
     shift = Affine(e=_user(attributes, "x"), f=_user(attributes, "y"))
@@ -356,6 +352,24 @@ def _user(attributes: Mapping[str, str], key: str, default: float = 0.0) -> floa
 
 def _attributes(element: etree._Element) -> dict[str, str]:
     return {str(key): str(value) for key, value in element.attrib.items()}
+
+
+def _given(attributes: Mapping[str, str], name: str) -> str:
+    """Give an attribute whatever its namespace, or nothing."""
+    found = (text for key, text in attributes.items() if key.rpartition("}")[2] == name)
+    return next(filter(None, found), "")
+
+
+def _label(element: etree._Element) -> str:
+    """Give the name given by hand: an attribute called label, of any namespace, or the title."""
+    titles = (child.text or "" for child in element if _tag(child) == "title")
+    return _given(_attributes(element), "label") or " ".join(next(titles, "").split())
+
+
+def _layer_name(element: etree._Element) -> str:
+    """Give the name of a group as a layer; an identifier stands before a title."""
+    attributes = _attributes(element)
+    return _given(attributes, "label") or attributes.get("id", "") or _label(element)
 
 
 def _place(element: etree._Element) -> str:

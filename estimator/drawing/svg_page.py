@@ -5,8 +5,7 @@ from typing import NamedTuple
 
 from estimator.drawing.affine import Affine, fit_box, parse_numbers
 from estimator.drawing.marks import PX_PER_UNIT, user_length
-
-FARTHEST_MM = 100_000.0
+from estimator.drawing.paths import FARTHEST_MM
 
 
 class UnstatedSizeError(ValueError):

@@ -20,11 +20,6 @@ DIGITS = 6
 """Decimals of a coordinate, mm: a millionth, far below what any reader tells apart."""
 
 _SVG = "http://www.w3.org/2000/svg"
-_INKSCAPE = "http://www.inkscape.org/namespaces/inkscape"
-_LABEL = f"{{{_INKSCAPE}}}label"
-_MODE = f"{{{_INKSCAPE}}}groupmode"
-_SODIPODI = "http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd"
-_INSENSITIVE = f"{{{_SODIPODI}}}insensitive"
 _XLINK = "http://www.w3.org/1999/xlink"
 _HREF = f"{{{_XLINK}}}href"
 """As in SVG 1.1, which all editors read; SVG 2 has dropped the prefix."""
@@ -49,9 +44,9 @@ def svg_text(sheet: DrawnSheet) -> str:
     """Write a drawing as SVG 1.1.
 
     The page is as large as the drawing says, and one user unit is one mm. Each layer is a
-    group that vector editors show as a layer. A shape carries its name as ``id``, and as a
-    label too where the name had to be changed for it; a line of text has no effect on
-    geometry.
+    group at the top with the layer's name as ``id`` and title. A shape carries its name as
+    ``id``, and its label, or a name that had to be changed for it, as title; titles and texts
+    have no effect on geometry.
 
     Parameters
     ----------
@@ -63,6 +58,7 @@ def svg_text(sheet: DrawnSheet) -> str:
     str
         The whole file; the same drawing gives the same text.
     """
+    names = {None: _SVG} if sheet.underlay is None else {None: _SVG, "xlink": _XLINK}
     root = etree.Element(
         f"{{{_SVG}}}svg",
         {
@@ -70,9 +66,9 @@ def svg_text(sheet: DrawnSheet) -> str:
             "height": f"{_number(sheet.height_mm)}mm",
             "viewBox": f"0 0 {_number(sheet.width_mm)} {_number(sheet.height_mm)}",
         },
-        nsmap=_names(sheet),
+        nsmap=names,  # type: ignore[arg-type]  # stubs know no default namespace
     )
-    etree.SubElement(root, f"{{{_SVG}}}title").text = printable(sheet.title)
+    _title(root, sheet.title)
     given = Identifiers(sheet.layers)
     if sheet.underlay is not None:
         _image(root, sheet.underlay, given, sheet.height_mm)
@@ -80,8 +76,9 @@ def svg_text(sheet: DrawnSheet) -> str:
         group = etree.SubElement(
             root,
             f"{{{_SVG}}}g",
-            {"id": layer, _MODE: "layer", _LABEL: layer, "fill": "none", **_style(layer)},
+            {"id": layer, "fill": "none", **_style(layer)},
         )
+        _title(group, layer)
         for shape in shapes_in([path for path in sheet.paths if path.layer == layer]):
             _path(group, shape, given, sheet.height_mm)
         for dot in sheet.dots:
@@ -94,21 +91,10 @@ def svg_text(sheet: DrawnSheet) -> str:
     return told.decode("utf-8")
 
 
-def _names(sheet: DrawnSheet) -> dict[str, str]:
-    """Give the prefixes that a file needs."""
-    names = {None: _SVG, "inkscape": _INKSCAPE}
-    if sheet.underlay is not None:
-        names |= {"sodipodi": _SODIPODI, "xlink": _XLINK}
-    return names  # type: ignore[return-value]  # stubs know no default namespace
-
-
 def _image(root: etree._Element, underlay: Underlay, given: Identifiers, height_mm: float) -> None:
-    """Link a picture, on a layer that editors keep locked so that it is not moved by mistake."""
-    group = etree.SubElement(
-        root,
-        f"{{{_SVG}}}g",
-        {"id": underlay.layer, _MODE: "layer", _LABEL: underlay.layer, _INSENSITIVE: "true"},
-    )
+    """Link a picture, on a layer that takes no pointer, so that it is not moved by mistake."""
+    group = etree.SubElement(root, f"{{{_SVG}}}g", {"id": underlay.layer, "pointer-events": "none"})
+    _title(group, underlay.layer)
     image = etree.SubElement(group, f"{{{_SVG}}}image", {"id": given.of("picture")})
     left, bottom = underlay.at
     image.set("x", _number(left))
@@ -127,14 +113,12 @@ def _path(
     for path in shape:
         points = [f"{_number(x)} {_number(height_mm - y)}" for x, y in path.points]
         strokes.append(f"M {' L '.join(points)}{' Z' if path.closed else ''}")
-    element = etree.SubElement(
-        group, f"{{{_SVG}}}path", _named(shape[0].name, given, shape[0].label)
-    )
+    element = _named(group, "path", given, shape[0].name, shape[0].label)
     element.set("d", " ".join(strokes))
 
 
 def _circle(group: etree._Element, dot: Dot, given: Identifiers, height_mm: float) -> None:
-    element = etree.SubElement(group, f"{{{_SVG}}}circle", _named(dot.name, given))
+    element = _named(group, "circle", given, dot.name)
     element.set("cx", _number(dot.at[0]))
     element.set("cy", _number(height_mm - dot.at[1]))
     element.set("r", _number(dot.diameter_mm / 2))
@@ -161,13 +145,21 @@ def _text(group: etree._Element, caption: Caption, height_mm: float) -> None:
     element.text = printable(caption.text)
 
 
-def _named(name: str, given: Identifiers, label: str = "") -> dict[str, str]:
-    """Give identifier, and the label, or the name itself where it differs."""
+def _named(
+    group: etree._Element, tag: str, given: Identifiers, name: str, label: str = ""
+) -> etree._Element:
+    """Begin a shape with its identifier, and its label, or its name where that had to change."""
     shown = printable(name)
     identifier = given.of(shown)
-    if label:
-        return {"id": identifier, _LABEL: printable(label)}
-    return {"id": identifier} | ({_LABEL: shown} if shown and shown != identifier else {})
+    element = etree.SubElement(group, f"{{{_SVG}}}{tag}", {"id": identifier})
+    title = label or (shown if shown != identifier else "")
+    if title:
+        _title(element, title)
+    return element
+
+
+def _title(element: etree._Element, text: str) -> None:
+    etree.SubElement(element, f"{{{_SVG}}}title").text = printable(text)
 
 
 def _style(layer: str) -> Mapping[str, str]:

@@ -139,7 +139,7 @@ def _faults(said: Confirmation, known: list[int]) -> list[Fault]:
     ]
     faults += [
         Fault(
-            problem=f"flaw {number} is to be confirmed and dropped",
+            problem=f"flaw {number} is both confirmed and dropped",
             remedy="keep one of the two",
             place="--drop",
         )

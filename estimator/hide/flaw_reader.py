@@ -28,8 +28,8 @@ class FlawTable(ShapeTable):
     note: str = ""
     state: Choice[FlawState] = Field(
         default=FlawState.CONFIRMED,
-        description="proposed: found in a photograph, and nobody has looked yet; "
-        "dropped: looked at, and no flaw.",
+        description="proposed: found in a photograph, not confirmed yet; "
+        "dropped: rejected, no flaw.",
     )
     confidence: Share | None = Field(
         default=None, description="Of a proposal: how sure it is, 0 to 1."

@@ -10,7 +10,7 @@ OUTLINE = "outline"
 BACKBONE = "backbone"
 FLAWS = "flaws"
 PROPOSED = "proposed"
-COVERED = "not-seen"
+COVERED = NOT_SEEN
 FLAW_LAYERS = (FLAWS, PROPOSED, COVERED)
 """What lies on these is a flaw, whether or not the map has a table for it."""
 LAYERS = (OUTLINE, *FLAW_LAYERS, BACKBONE)

@@ -45,6 +45,10 @@ class Mirror(StrEnum):
     MAY = "may"
 
 
+FLIPS = {Mirror.NEVER: (False,), Mirror.ALWAYS: (True,), Mirror.MAY: (False, True)}
+"""Whether a copy is laid mirrored: what may be tried."""
+
+
 def _refuse_crossed(outline: Polygon, name: str) -> None:
     """Raise ValueError for an outline that encloses nothing or crosses itself."""
     if outline.is_empty or outline.area <= 0:
@@ -308,7 +312,7 @@ class Problem:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Unplaced:
-    """Copies that found no place, and why, in plain words."""
+    """Copies that do not fit, and why, in plain words."""
 
     piece: str
     copies: int

@@ -13,7 +13,7 @@ from shapely import get_parts
 from shapely.geometry.base import BaseGeometry
 
 from estimator.geometry.pose import Pose
-from estimator.nesting.problem import Mirror, Piece, Problem, Sheet, Turn
+from estimator.nesting.problem import FLIPS, Piece, Problem, Sheet, Turn
 from estimator.quality import SPOILS, Need, Spoil
 
 STEP_DEG = 1.0
@@ -24,8 +24,6 @@ GRACE_SHARE = 1e-3
 """Areas must differ by this share to prove anything: the checker allows for rounding."""
 MOST_KINDS_OF_SHEETS = 8
 """Every union of so many sets of allowed sheets is looked at; of more, each set and all of them."""
-
-_MIRRORED = {Mirror.NEVER: (False,), Mirror.ALWAYS: (True,), Mirror.MAY: (False, True)}
 
 
 def why_not_all(problem: Problem) -> str:
@@ -74,7 +72,7 @@ def may_fit(piece: Piece, sheet: Sheet, edge_mm: float) -> bool:
     diameter_mm = 2.0 * shape.hausdorff_distance(shape.centroid)
     poses = [
         (Pose(rotation_deg=sheet.axis_deg + turn_deg, mirrored=is_mirrored), slack_mm)
-        for is_mirrored in _MIRRORED[piece.mirror]
+        for is_mirrored in FLIPS[piece.mirror]
         for turn_deg, slack_mm in _turns(piece.turns, diameter_mm)
     ]
     sizes = [(_size_mm(pose.of(shape)), slack_mm) for pose, slack_mm in poses]

@@ -19,7 +19,7 @@ class Ending(StrEnum):
     PROVED = "proved"
     """A bound proves that not everything can."""
     SPENT = "spent"
-    """Nothing is proved: the longest search found no place, and a better layout may exist."""
+    """Nothing is proved: the longest search left something over, but a better layout may exist."""
     STOPPED = "stopped"
     """Nothing is proved: the search was told to end before."""
 

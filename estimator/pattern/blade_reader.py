@@ -18,14 +18,12 @@ from estimator.files import TomlFile, read_toml
 from estimator.measures import parse_thickness_mm
 from estimator.pattern.blade_shapes import handle_faults, knife_of
 from estimator.pattern.blade_tables import THROAT_DEPTH_MM, BladeTable, DraftTable
+from estimator.pattern.blades import LONGEST_MM
 from estimator.pattern.drafts import BeltLoop, Draft, Keeper, Sewing, Strap, Throat
 from estimator.pattern.parts import Face, Hand
 
-LONGEST_MM = 1000.0
-"""No blade, handle or choice of a draft is larger."""
-
 PARTS_KEYS = frozenset(("thickness", "part", "seam", "hardware", "join", "belt"))
-"""Keys of a pattern that a draft writes anew."""
+"""Keys of a pattern that a draft writes again."""
 
 
 class BladeFile(FileModel):

@@ -10,10 +10,7 @@ from estimator.errors import Fault, InputError
 from estimator.geometry.monotone import monotone_curve
 from estimator.geometry.shapes import polygon_from_points
 from estimator.pattern.blade_tables import BladeTable, Way
-from estimator.pattern.blades import Blade
-
-LONGEST_MM = 1000.0
-"""No knife is larger."""
+from estimator.pattern.blades import LONGEST_MM, Blade
 
 STEP_MM = 1.0
 """A measured blade is drawn with a point at least this often between its stations."""

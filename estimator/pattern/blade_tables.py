@@ -19,6 +19,7 @@ from estimator.fields import (
     Share,
     ThicknessRange,
 )
+from estimator.pattern.belts import BELT_THICKNESS_MM
 from estimator.pattern.blades import HandleSection
 from estimator.pattern.drafts import Construction, Finished, Shown, Throat
 from estimator.pattern.parts import Face
@@ -32,7 +33,6 @@ PITCH_MM = 4.0
 BACKSTITCHES = 4
 TIP_RADIUS_MM = 15.0
 THROAT_DEPTH_MM = 8.0
-BELT_THICKNESS_MM = 4.0
 BELT_CLEARANCE_MM = 3.0
 LOOP_TAB_MM = 30.0
 STRAP_WIDTH_MM = 18.0
@@ -234,7 +234,7 @@ class DraftTable(FileModel):
             )
         if self.construction is Construction.POUCH and self.seam_end is not None:
             raise refuse(
-                "seam_end is measured from a fold line, and a pouch has none",
+                "seam_end is measured from a fold line; a pouch has no fold line",
                 "leave it out; both ends of the seam keep seam_start from the throat",
             )
         if self.welts > MOST_WELTS:

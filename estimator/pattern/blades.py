@@ -11,8 +11,12 @@ from math import hypot, pi, sqrt
 
 from shapely import LineString, Polygon
 
-RAY_MM = 10_000.0
-"""Longer than any blade is wide."""
+FAR_MM = 10_000.0
+"""Longer than any blade or pattern."""
+
+
+LONGEST_MM = 1000.0
+"""No knife, handle or choice of a draft is larger."""
 
 
 class HandleSection(StrEnum):
@@ -72,7 +76,7 @@ def reach_mm(blade: Blade, at_mm: float) -> tuple[float, float]:
     ValueError
         If the blade does not reach there.
     """
-    ray = LineString([(at_mm, -RAY_MM), (at_mm, RAY_MM)])
+    ray = LineString([(at_mm, -FAR_MM), (at_mm, FAR_MM)])
     met = blade.outline.intersection(ray)
     if met.is_empty:
         raise ValueError(f"at_mm {at_mm:g} lies off the blade")

@@ -12,7 +12,7 @@ from shapely import LineString, Polygon, unary_union
 from shapely.geometry.base import BaseGeometry
 
 from estimator.errors import Check, Level, Place
-from estimator.pattern.blades import girth_mm
+from estimator.pattern.blades import FAR_MM, girth_mm
 from estimator.pattern.draft.profile import looked_at_mm, on_knife_mm
 from estimator.pattern.drafts import Draft
 from estimator.pattern.parts import Part, PartKind, Pattern, Seam
@@ -20,9 +20,6 @@ from estimator.pattern.seating import seated_outline
 
 SHORT_MM = 0.2
 """A pocket short of its clearance by no more is as drawn: lines are true to a tenth of a mm."""
-
-FAR_MM = 10_000.0
-"""Longer than any pattern."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -137,7 +134,7 @@ def pocket_checks(
             message=f"{pattern.name}: {girth.at_mm:.0f} mm in, the pocket of {body.name} is "
             f"{inside_mm:.1f} mm round and the knife {girth.girth_mm:.1f} mm; "
             + (f"the clearance asked for is {clearance_mm:g} mm" if fits else "it does not go in"),
-            remedy="move seam and welt outwards, or draft the pattern anew for this blade and "
+            remedy="move seam and welt outwards, or draft the pattern again for this blade and "
             "leather",
             places=(place,),
         ),

@@ -104,16 +104,6 @@ class StitchLine:
         """Mean distance between holes along the seam, mm."""
         return self.spacing.pitch_mm
 
-    @property
-    def is_backstitched(self) -> tuple[bool, ...]:
-        """For each hole, whether a stitch that is sewn twice begins or ends in it."""
-        count = len(self.holes)
-        touched = [False] * count
-        for k, is_twice in enumerate(self.is_sewn_twice):
-            if is_twice:
-                touched[k] = touched[(k + 1) % count] = True
-        return tuple(touched)
-
 
 def seam_spacing(seam: Seam) -> Spacing:
     """Where the holes of a seam fall along its path.

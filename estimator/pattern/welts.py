@@ -82,10 +82,10 @@ def strip_width_mm(outline: Polygon) -> float:
     return (edge - sqrt(max(0.0, edge**2 - 16.0 * area))) / 4.0
 
 
-def welt_inside_mm(
+def narrowest_inside(
     path: LineString, *, welt: Polygon, under: Polygon, end_mm: float
-) -> float | None:
-    """Least width of welt between a stitch line and the blade.
+) -> tuple[float, float] | None:
+    """Least width of welt between a stitch line and the blade, and how far along the line.
 
     Measured square to the stitch line. The side whose edge of the welt lies nearer to a cut
     edge of the part underneath is the outside, the other one faces the blade.
@@ -101,20 +101,8 @@ def welt_inside_mm(
 
     Returns
     -------
-    float or None
-        Width, mm; None if no point looked at lies on the welt.
-    """
-    least = narrowest_inside(path, welt=welt, under=under, end_mm=end_mm)
-    return None if least is None else least[0]
-
-
-def narrowest_inside(
-    path: LineString, *, welt: Polygon, under: Polygon, end_mm: float
-) -> tuple[float, float] | None:
-    """Least width of welt between a stitch line and the blade, and how far along the line.
-
-    Parameters and units are those of :func:`welt_inside_mm`; None if no point looked at lies
-    on the welt.
+    (float, float) or None
+        Width and distance along the line, mm; None if no point looked at lies on the welt.
     """
     inner = [
         (_inside_mm(path, at, welt=welt, under=under), at)

@@ -279,7 +279,7 @@ def _measured(
         raise refused(
             picture,
             f"the length may be off by {length_error:.1f} mm",
-            "go straight above the knife, let the sheet fill the picture, and tell how high the "
+            "go straight above the knife, let the sheet fill the picture, and say how high the "
             "blade lies above it with --lift",
         )
     left, _, right, _ = outline.bounds

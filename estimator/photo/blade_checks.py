@@ -1,4 +1,4 @@
-"""Refuse what was found on a sheet if it is no knife, or not seen well enough."""
+"""Refuse what was found on a sheet if it is not a knife, or not seen well enough."""
 
 import numpy as np
 from shapely import Polygon, box
@@ -68,7 +68,7 @@ def check_knife(
     lift: Lift,
     picture: Picture,
 ) -> None:
-    """Refuse what is no knife with its whole blade on the sheet.
+    """Refuse what is not a knife with its whole blade on the sheet.
 
     Parameters
     ----------
@@ -98,7 +98,7 @@ def check_knife(
         raise refused(
             picture,
             f"what lies on the sheet is {right - left:.0f} mm long and {high - low:.0f} mm wide, "
-            "which is no knife",
+            "which is not a knife",
             "leave only the knife on plain paper",
         )
     if edge.cut.any():

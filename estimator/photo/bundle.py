@@ -21,8 +21,6 @@ Floats = NDArray[np.float64]
 
 POSE_TERMS = 3
 """Turn, x, y on the plane."""
-SHAPE_TERMS = 14
-"""Stretch along both sides (2), shifts of four corners (8), bows of four sides (4)."""
 
 ROUNDS = 40
 SETTLED = 1e-2

@@ -1,7 +1,5 @@
 """Find the tags of printed marker pages in a picture, corner by corner."""
 
-from collections.abc import Sequence
-
 import cv2
 import numpy as np
 from numpy.typing import NDArray
@@ -147,27 +145,6 @@ def _closer(bright: Light, ring: Floats) -> Floats:
 
 def _shortest_side(ring: Floats) -> float:
     return float(np.linalg.norm(ring - np.roll(ring, 1, axis=0), axis=1).min())
-
-
-def page_outlines_px(pages: Sequence[FoundPage]) -> tuple[Floats, ...]:
-    """Give the hull of the tags of each page, px.
-
-    Parameters
-    ----------
-    pages : sequence of FoundPage
-        As found.
-
-    Returns
-    -------
-    tuple of array, shape (n, 2)
-        Counter-clockwise as seen.
-    """
-    return tuple(
-        np.asarray(cv2.convexHull(page.corners_px.astype(np.float32)), dtype=np.float64)
-        .reshape(-1, 2)[::-1]
-        .copy()
-        for page in pages
-    )
 
 
 def _refused(picture: Picture, problem: str, remedy: str) -> InputError:

@@ -10,9 +10,9 @@ from matplotlib.figure import Figure
 from estimator.report import amounts
 from estimator.report.fonts import Fonts
 from estimator.report.plan_styles import INK, drawing_style, plain_letters
+from estimator.units import inches_from_mm
 from estimator.workshop.batch import Batch
 
-MM_PER_INCH = 25.4
 WIDTH_MM, HEIGHT_MM = 170.0, 95.0
 """One curve; each further pattern has a picture of the same size below."""
 SMALL_PT = 8.0
@@ -45,7 +45,7 @@ def draw_batches(batches: Sequence[Batch], *, currency: str, fonts: Fonts) -> Fi
     if not shown:
         raise ValueError("no batch fits on the leather, so there is no curve to draw")
     with drawing_style(fonts):
-        figure = Figure(figsize=(WIDTH_MM / MM_PER_INCH, HEIGHT_MM * len(shown) / MM_PER_INCH))
+        figure = Figure(figsize=(inches_from_mm(WIDTH_MM), inches_from_mm(HEIGHT_MM * len(shown))))
         for place, one in enumerate(shown, start=1):
             axes = figure.add_subplot(len(shown), 1, place)
             _draw(axes, one, currency)

@@ -8,6 +8,7 @@ from rich.text import Text
 
 from estimator.report import amounts, wording
 from estimator.report.tables import add_row, plain_table
+from estimator.units import MM2_PER_DM2
 from estimator.workshop.batch import Batch, BatchRow, BreakEven
 from estimator.workshop.order import Units
 
@@ -77,9 +78,9 @@ def _cells(row: BatchRow, currency: str, units: Units) -> tuple[str, ...]:
         return (str(row.quantity), *[""] * 7, f"fits {row.complete}")
     return (
         str(row.quantity),
-        wording.area(row.leather_dm2 * wording.MM2_PER_DM2, units),
+        wording.area(row.leather_dm2 * MM2_PER_DM2, units),
         wording.share(row.yield_share),
-        wording.area(row.charged_dm2 * wording.MM2_PER_DM2, units),
+        wording.area(row.charged_dm2 * MM2_PER_DM2, units),
         f"{row.labour_min / row.quantity:.0f} min",
         amounts.coins(row.cost_each, currency),
         amounts.coins(row.price.per_sheath, currency),

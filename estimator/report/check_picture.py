@@ -17,6 +17,7 @@ from estimator.pattern.parts import Part, Pattern
 from estimator.pattern.stitches import stitch_holes, stitch_line
 from estimator.report.fonts import Fonts
 from estimator.report.plan_styles import INK, LEATHER, drawing_style, plain_letters
+from estimator.units import MM_PER_POINT, inches_from_mm
 
 PAGE_WIDTH, PAGE_HEIGHT = 297.0, 210.0
 """A4 lying level, mm; a longer list of findings makes the page higher."""
@@ -24,8 +25,6 @@ EDGE = 8.0
 LIST_WIDTH = 112.0
 LIST_GAP = 6.0
 TITLE = 12.0
-MM_PER_INCH = 25.4
-MM_PER_POINT = MM_PER_INCH / 72.0
 NAME_PT = 7.5
 LETTER_SHARE = 0.58
 """Mean width of a letter over the size of the font, a little generous."""
@@ -72,7 +71,7 @@ def draw_checks(pattern: Pattern, checks: Sequence[Check], fonts: Fonts) -> Figu
     rows = [*_list_rows(pattern, checks, fonts)]
     height = max(PAGE_HEIGHT, 2 * EDGE + TITLE + LINE_MM * (len(rows) + 1))
     with drawing_style(fonts):
-        figure = Figure(figsize=(PAGE_WIDTH / MM_PER_INCH, height / MM_PER_INCH))
+        figure = Figure(figsize=(inches_from_mm(PAGE_WIDTH), inches_from_mm(height)))
         axes = figure.add_axes((0.0, 0.0, 1.0, 1.0))
         axes.set_xlim(0.0, PAGE_WIDTH)
         axes.set_ylim(0.0, height)

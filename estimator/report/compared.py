@@ -10,6 +10,7 @@ from rich.text import Text
 from estimator.costing.variance import favour
 from estimator.report import amounts, wording
 from estimator.report.tables import add_row, plain_table
+from estimator.units import MM2_PER_DM2
 from estimator.workshop.compare import LEFT_OVER, ComparedCost, ComparedFigure, Comparison, Measure
 from estimator.workshop.order import Units
 
@@ -100,7 +101,7 @@ def _notes(found: Comparison) -> list[RenderableType]:
     left = next(row for row in found.figures if row.name == LEFT_OVER)
     if not left.one and not left.other:
         return []
-    return [Text("\nLeather for what found no place is not in the cost.", style="bold")]
+    return [Text("\nThe cost lacks the leather for parts that do not fit.", style="bold")]
 
 
 def _day(value: Decimal) -> date:
@@ -124,7 +125,7 @@ def _said(row: ComparedFigure, value: Decimal, currency: str, units: Units) -> s
     if row.measure is Measure.DAY:
         return wording.day(_day(value))
     if row.measure is Measure.AREA:
-        return wording.area(float(value) * wording.MM2_PER_DM2, units)
+        return wording.area(float(value) * MM2_PER_DM2, units)
     if row.measure is Measure.SHARE:
         return wording.share(float(value))
     return wording.hours(float(value)) if row.measure is Measure.TIME else str(value)

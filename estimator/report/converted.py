@@ -6,8 +6,8 @@ from dataclasses import replace
 from re import Match
 
 from estimator.errors import Check
-from estimator.report.wording import G_PER_OUNCE, ML_PER_US_FLUID_OUNCE, plain_number
-from estimator.units import MM2_PER_SQUARE_FOOT, MM_PER_INCH
+from estimator.report.wording import plain_number
+from estimator.units import G_PER_OUNCE, ML_PER_FLUID_OUNCE, MM2_PER_SQUARE_FOOT, MM_PER_INCH
 from estimator.workshop.order import Order, Units
 
 _INCH = float(MM_PER_INCH)
@@ -20,9 +20,9 @@ IMPERIAL: dict[str, tuple[float, str]] = {
     "cm2": (100 / _INCH**2, "sq in"),
     "dm2": (10_000 / _SQUARE_FOOT, "sq ft"),
     "m2": (1_000_000 / _SQUARE_FOOT, "sq ft"),
-    "ml": (1 / ML_PER_US_FLUID_OUNCE, "fl oz"),
-    "l": (1000 / ML_PER_US_FLUID_OUNCE, "fl oz"),
-    "g": (1 / G_PER_OUNCE, "oz"),
+    "ml": (1 / float(ML_PER_FLUID_OUNCE), "fl oz"),
+    "l": (1000 / float(ML_PER_FLUID_OUNCE), "fl oz"),
+    "g": (1 / float(G_PER_OUNCE), "oz"),
 }
 """Factor and name of what is read for each metric unit; the factors are exact by definition."""
 

@@ -10,7 +10,7 @@ from estimator.report.document import Document
 from estimator.report.fonts import Fonts
 from estimator.report.leather_told import all_charged_mm2, flaw_cost_rows, hide_rows
 from estimator.report.paper import Paper
-from estimator.report.wording import MM2_PER_DM2
+from estimator.units import MM2_PER_DM2
 from estimator.workshop.book import waste_text
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Units

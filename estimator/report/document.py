@@ -10,6 +10,7 @@ from estimator.report.fonts import Fonts, is_right_to_left
 from estimator.report.paper import Paper, paper_mm
 from estimator.report.ruled_rows import FAMILY, LINE_MM_PER_PT, RULE_GREY, RuledTable, draw_rows
 
+BOX = "\N{BALLOT BOX}"
 MARGIN_MM = 18.0
 FOOT_MM = MARGIN_MM + 4.0
 LETTERS = {"liga": False, "clig": False, "dlig": False}

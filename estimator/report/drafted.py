@@ -120,8 +120,7 @@ def _why(made: Drafted) -> list[Text]:
             + (
                 "."
                 if abs(made.tip_radius_mm - draft.tip_radius_mm) < 0.05
-                else f"; {draft.tip_radius_mm:g} mm were asked for, and the welt and the blade "
-                "decide."
+                else f"; asked for {draft.tip_radius_mm:g} mm, but welt and blade do not allow it."
             )
         )
     )

@@ -8,6 +8,7 @@ from estimator.costing.cost_lines import CostKind
 from estimator.costing.money import exact, rounded
 from estimator.report import wording
 from estimator.report.converted import in_units, names_in
+from estimator.units import MM2_PER_DM2
 from estimator.workshop.book import BOOK_ITEM, waste_text
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Units
@@ -183,7 +184,7 @@ def _tell_book(told: Told, estimate: Estimate, units: Units) -> None:
         told.setdefault(BOOK_ITEM, []).extend(
             (
                 f"{waste_text(row.waste)}: "
-                f"{wording.area(row.leather_dm2 * wording.MM2_PER_DM2, units)} for "
+                f"{wording.area(row.leather_dm2 * MM2_PER_DM2, units)} for "
                 f"{wording.money(row.leather, currency)}; the job would cost "
                 f"{wording.money(row.total, currency)}, its net price be "
                 f"{wording.money(row.net, currency)}",

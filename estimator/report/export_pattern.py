@@ -23,6 +23,7 @@ from estimator.report.pattern_lines import (
     stretch_deg,
 )
 from estimator.report.print_room import rectangle_at, room, text_width_mm
+from estimator.units import POINTS_PER_MM
 
 GAP_MM = 12.0
 """Between parts, and to the edge of the drawing, mm."""
@@ -30,7 +31,6 @@ ROW_MM = 600.0
 """Parts beyond this go into a further row, mm; a longer part has a row of its own."""
 LETTERS_MM = (4.0, 3.0, 2.0)
 """Heights of letters tried, largest first, mm."""
-POINTS_PER_MM = 72 / 25.4
 CLEAR_MM = 1.0
 
 

@@ -7,9 +7,10 @@ from estimator.errors import Fault, InputError
 from estimator.report.fonts import fonts_for
 from estimator.report.plan_files import pdf_pages
 from estimator.report.plan_styles import drawing_style
-from estimator.report.print_canvas import FINE, PENS, POINTS_PER_MM, Canvas
+from estimator.report.print_canvas import FINE, PENS, Canvas
 from estimator.report.print_file import unshrunk
 from estimator.report.print_tile import whole_line
+from estimator.units import POINTS_PER_MM
 
 LONGEST_MM = 5080.0
 """Largest page that readers must accept, mm: 14,400 units of 1/72 in (ISO 32000-1, annex C.2)."""

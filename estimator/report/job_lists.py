@@ -15,12 +15,10 @@ from estimator.takeoff.quantity import Quantity, Step
 from estimator.takeoff.stacks import stitch_stacks_mm
 from estimator.takeoff.thread import thread_by_geometry
 from estimator.takeoff.tool_passes import Piercing, piercing
-from estimator.units import Unit
+from estimator.units import MM_PER_M, Unit
 from estimator.workshop.estimate import Estimate, laid_thickness_mm
 from estimator.workshop.order import OrderLine
 from estimator.workshop.prepare import part_label, piece_names
-
-MM_PER_M = 1000.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,7 +32,7 @@ class CutGroup:
     part : Part
         As drawn.
     hide : str
-        Tag of the hide; empty for pieces that found no place.
+        Tag of the hide; empty for pieces that do not fit.
     pieces : int
         How many.
     numbers : tuple of int
@@ -130,7 +128,7 @@ class Attachment:
 
 
 def cut_groups(estimate: Estimate) -> tuple[CutGroup, ...]:
-    """List the parts to cut, in cutting order, what found no place last.
+    """List the parts to cut, in cutting order, what does not fit last.
 
     Parameters
     ----------
@@ -160,7 +158,7 @@ def cut_groups(estimate: Estimate) -> tuple[CutGroup, ...]:
 
 
 def _left_over(estimate: Estimate) -> Iterable[CutGroup]:
-    """Pieces that found no place."""
+    """Pieces that do not fit."""
     names = piece_names(estimate.order)
     for left in estimate.layout.unplaced:
         name = names[left.piece]

@@ -10,7 +10,7 @@ from PIL import Image
 from estimator.report import wording
 from estimator.report.cost_pages import checks_table
 from estimator.report.cuts import number_ranges
-from estimator.report.document import Document
+from estimator.report.document import BOX, Document
 from estimator.report.fonts import Fonts
 from estimator.report.job_lists import (
     Attachment,
@@ -30,7 +30,6 @@ from estimator.units import Unit
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Units
 
-BOX = "\N{BALLOT BOX}"
 SMALL_PT = 8.0
 TIMELINE_HEAD_MM = 16.0
 """Heading above the picture of the schedule, with the space around it, mm."""
@@ -173,7 +172,7 @@ def _cost(page: Document, estimate: Estimate) -> None:
 
 def _deposit(told: Callable[[Decimal], str], deposit: Decimal) -> str:
     """What is paid before work begins."""
-    return f"of this {told(deposit)} as deposit" if deposit else ""
+    return f"deposit {told(deposit)}" if deposit else ""
 
 
 def _cut_list(page: Document, estimate: Estimate, units: Units) -> None:
@@ -204,7 +203,7 @@ def _cut_cells(group: CutGroup, units: Units) -> tuple[str, ...]:
             high_mm=group.part.thickness_max_mm,
             units=units,
         ),
-        group.hide or "FOUND NO PLACE",
+        group.hide or "DOES NOT FIT",
         number_ranges(list(group.numbers)) + mirrored,
     )
 

@@ -12,13 +12,14 @@ import shapely
 from shapely import Point, Polygon, box, prepare
 from shapely.affinity import rotate, translate
 
+from estimator.units import MM_PER_POINT
+
 WIDTH_EM = 0.62
 """Mean width of a character of DejaVu Sans, in font sizes."""
 
 HEIGHT_EM = 0.95
 """Height taken by a line of text, in font sizes."""
 
-MM_PER_POINT = 25.4 / 72
 
 ROUGH_MM = 0.1
 """Text is placed in outlines of this accuracy, mm of paper."""

@@ -174,7 +174,7 @@ def _pricing(estimate: Estimate) -> dict[str, Any]:
 
 
 def _layout(estimate: Estimate) -> dict[str, Any]:
-    """Margins, hides with what lies on them, and what found no place."""
+    """Margins, hides with what lies on them, and what does not fit."""
     margins, order = estimate.problem.margins, estimate.order
     uses = {use.sheet: use for use in estimate.uses}
     every = cuts(estimate)

@@ -40,6 +40,7 @@ from estimator.report.plan_styles import (
     plain_letters,
 )
 from estimator.takeoff.leather import Charge, charged_mm2
+from estimator.units import inches_from_mm
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Units
 
@@ -212,7 +213,7 @@ def view_on(outline: Polygon, *, face: Face, width_mm: float, height_mm: float) 
 
 def _page(width: float, height: float) -> tuple[Figure, Axes]:
     """An empty page whose axes are its mm."""
-    figure = Figure(figsize=(width / 25.4, height / 25.4), facecolor="white")
+    figure = Figure(figsize=(inches_from_mm(width), inches_from_mm(height)), facecolor="white")
     axes = figure.add_axes((0.0, 0.0, 1.0, 1.0))
     axes.set_xlim(0, width)
     axes.set_ylim(0, height)

@@ -14,6 +14,7 @@ from estimator.pattern.parts import Face
 from estimator.quality import Spoil
 from estimator.report import wording
 from estimator.report.plan_styles import FLAW_STYLES, FLAW_WORDS, INK, PIECE
+from estimator.report.print_foot import INCH_MM
 from estimator.workshop.order import Units
 
 LINE_MM = 4.6
@@ -153,7 +154,7 @@ def draw_strip(
         Left end and foot of the strip, mm.
     """
     _scale_bar(axes, factor, x_mm=x_mm, y_mm=y_mm + 5.0, step_mm=_step(factor, 100.0, 50.0, 20.0))
-    inch_step = _step(factor, 4 * 25.4, 2 * 25.4, 25.4)
+    inch_step = _step(factor, 4 * INCH_MM, 2 * INCH_MM, INCH_MM)
     _scale_bar(axes, factor, x_mm=x_mm, y_mm=y_mm - 2.0, step_mm=inch_step, is_inches=True)
     middle = x_mm + 116.0
     dx, dy = 8.0 * cos(radians(backbone_deg)), 8.0 * sin(radians(backbone_deg))
@@ -211,7 +212,7 @@ def _scale_bar(
                 linewidth=0.7,
             )
         )
-    unit_mm, name = (25.4, "in") if is_inches else (1.0, "mm")
+    unit_mm, name = (INCH_MM, "in") if is_inches else (1.0, "mm")
     for place in (0, 1, 2, 3, 4):
         told = wording.plain_number(place * step_mm / unit_mm)
         _text(axes, x_mm + place * wide, y_mm + 3.0, told, size=6.5, ha="center")

@@ -13,7 +13,7 @@ from estimator.report import wording
 from estimator.report.converted import in_units, names_in
 from estimator.report.cost_pages import checks_table
 from estimator.report.cuts import Cut, cuts, cutting_hides
-from estimator.report.document import MARGIN_MM, Document
+from estimator.report.document import BOX, MARGIN_MM, Document
 from estimator.report.fonts import Fonts
 from estimator.report.paper import Paper, paper_mm
 from estimator.report.plan_files import pdf_pages
@@ -22,7 +22,6 @@ from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Units
 from estimator.workshop.prepare import part_label, piece_names
 
-BOX = "\N{BALLOT BOX}"
 FOOT_MM = 8.7
 """Height of the footer's baseline over the edge of the paper."""
 
@@ -138,7 +137,7 @@ def _cells(cut: Cut, units: Units) -> tuple[str, ...]:
 
 
 def _notes(page: Document, estimate: Estimate, units: Units) -> None:
-    """What is made of what, what found no place, checks and cautions."""
+    """What is made of what, what does not fit, checks and cautions."""
     order = estimate.order
     page.say(f"Cutting plan {order.reference}: before the first cut", size_pt=14, is_bold=True)
     page.say(f"For {order.customer}", gap_mm=2)

@@ -18,9 +18,7 @@ from shapely.geometry.base import BaseGeometry
 from estimator.geometry.shapes import Point
 from estimator.report.fonts import Fonts
 from estimator.report.plan_styles import plain_letters
-
-MM_PER_INCH = 25.4
-POINTS_PER_MM = 72 / MM_PER_INCH
+from estimator.units import POINTS_PER_MM, inches_from_mm
 
 
 class Pen(NamedTuple):
@@ -75,7 +73,7 @@ class Canvas:
     def __init__(self, width_mm: float, height_mm: float, *, fonts: Fonts) -> None:
         self._fonts = fonts
         self.width_mm, self.height_mm = width_mm, height_mm
-        self.figure = Figure(figsize=(width_mm / MM_PER_INCH, height_mm / MM_PER_INCH))
+        self.figure = Figure(figsize=(inches_from_mm(width_mm), inches_from_mm(height_mm)))
         self._axes: Axes = self.figure.add_axes((0.0, 0.0, 1.0, 1.0))
         self._axes.set_axis_off()
         self._axes.set_xlim(0.0, width_mm)

@@ -15,6 +15,7 @@ from estimator.report.pattern_lines import HOLE_MM, arrow, stretch_deg
 from estimator.report.print_canvas import ARROW, FINE, PENS, RULE, Canvas
 from estimator.report.print_room import shortened
 from estimator.report.print_sheets import PageSetting
+from estimator.units import MM_PER_INCH
 from estimator.workshop.order import Units
 
 SQUARE_MM = 50.0
@@ -25,7 +26,7 @@ CROP_MM = 5.0
 CROP_GAP_MM = 1.0
 LONGEST_MM = 200
 LONGEST_INCHES = 8
-MM_PER_INCH = 25.4
+INCH_MM = float(MM_PER_INCH)
 _INSET_MM = 3.0
 _DOT = Spot(0.0, 0.0).buffer(HOLE_MM / 2, quad_segs=4)
 _LEGEND = (
@@ -74,7 +75,7 @@ def draw_foot(canvas: Canvas, setting: PageSetting, told: FootText) -> None:
     _square(canvas, (left, low))
     x = left + SQUARE_MM + 5.0
     room = setting.width_mm - setting.margin_mm - _INSET_MM - x
-    inch_ruler(canvas, (x, low + 1.0), min(LONGEST_INCHES, int(room / MM_PER_INCH)))
+    inch_ruler(canvas, (x, low + 1.0), min(LONGEST_INCHES, int(room / INCH_MM)))
     mm_ruler(canvas, (x, low + 13.0), min(LONGEST_MM, int((room - 4.0) / 10) * 10))
     y = low + SQUARE_MM - 2.2
     canvas.text((x, y), shortened(told.title, room / 1.1, 11.0), size_pt=11.0, is_bold=True)
@@ -141,11 +142,11 @@ def inch_ruler(canvas: Canvas, at: Point, length: int) -> None:
         Whole inches.
     """
     x, y = at
-    canvas.line([(x, y), (x + length * MM_PER_INCH, y)], RULE)
+    canvas.line([(x, y), (x + length * INCH_MM, y)], RULE)
     heights = {16: 4.0, 8: 3.2, 4: 2.5, 2: 1.9, 1: 1.3}
-    _scale(canvas, at, count=length * 16, step_mm=MM_PER_INCH / 16, heights=heights)
+    _scale(canvas, at, count=length * 16, step_mm=INCH_MM / 16, heights=heights)
     for step in range(length * 16 + 1):
-        along = x + step * MM_PER_INCH / 16
+        along = x + step * INCH_MM / 16
         if step % 16 == 0:
             count = step // 16
             told = f"{count} in" if count == length else str(count)

@@ -11,7 +11,8 @@ from shapely.affinity import rotate, translate
 from shapely.geometry.base import BaseGeometry
 
 from estimator.geometry.shapes import Point
-from estimator.report.labels import HEIGHT_EM, MM_PER_POINT, WIDTH_EM
+from estimator.report.labels import HEIGHT_EM, WIDTH_EM
+from estimator.units import MM_PER_POINT
 
 WIDE_EM = 1.05
 """Width of a character of East Asian scripts, in font sizes."""

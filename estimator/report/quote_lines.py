@@ -64,7 +64,7 @@ def line_details(estimate: Estimate, line: OrderLine, units: Units) -> str:
 
 
 def _leather(estimate: Estimate, line: OrderLine, units: Units) -> str:
-    """The leather of the largest part of a line; empty if it found no place."""
+    """The leather of the largest part of a line; empty if it does not fit."""
     main = max(line.pattern.parts, key=lambda part: part.outline.area)
     names = piece_names(estimate.order)
     tags = {

@@ -229,8 +229,8 @@ def _sums(page: Document, estimate: Estimate) -> None:
     rows.append(("To pay", price.gross, True))
     if price.deposit:
         share = wording.share(float(prices.pricing.deposit_share), digits=5)
-        rows.append((f"of this with the order, as deposit ({share})", price.deposit, False))
-        rows.append(("when it is ready", price.gross - price.deposit, False))
+        rows.append((f"Deposit with the order ({share})", price.deposit, False))
+        rows.append(("Balance when ready", price.gross - price.deposit, False))
     if page.will_page_break(SUM_MM * len(rows) + 2.0):
         page.add_page()
     told = [wording.money(amount, prices.currency) for _, amount, _ in rows]

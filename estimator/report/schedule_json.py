@@ -3,11 +3,9 @@
 from typing import Any
 
 from estimator.costing.promise import PlannedStep, Schedule
+from estimator.report.json_forms import DAY, SIZE, TEXT
 
-_TEXT = {"type": "string"}
-_TEXTS = {"type": "array", "items": _TEXT}
-_MINUTES = {"type": "number", "minimum": 0}
-_DAY = {"type": "string", "format": "date"}
+_TEXTS = {"type": "array", "items": TEXT}
 _MOMENT = {
     "type": "string",
     "pattern": r"^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}$",
@@ -64,10 +62,10 @@ def schedule_form() -> dict[str, Any]:
         Unknown keys are refused.
     """
     step = {
-        "name": _TEXT,
-        "labour_min": _MINUTES,
-        "waiting_min": {**_MINUTES, "description": "afterwards, by the clock; never paid"},
-        "wait_for": {**_TEXT, "description": "what the waiting is for; empty for none"},
+        "name": TEXT,
+        "labour_min": SIZE,
+        "waiting_min": {**SIZE, "description": "afterwards, by the clock; never paid"},
+        "wait_for": {**TEXT, "description": "what the waiting is for; empty for none"},
         "after": {
             "anyOf": [_TEXTS, {"type": "null"}],
             "description": "steps that must be done and dry before; null: the step before it",
@@ -79,11 +77,11 @@ def schedule_form() -> dict[str, Any]:
     }
     return _record(
         {
-            "labour_min": _MINUTES,
-            "waiting_min": {**_MINUTES, "description": "the longest chain of waits"},
-            "start_date": _DAY,
-            "finish_date": {**_DAY, "description": "the day of the last labour"},
-            "promise_date": _DAY,
+            "labour_min": SIZE,
+            "waiting_min": {**SIZE, "description": "the longest chain of waits"},
+            "start_date": DAY,
+            "finish_date": {**DAY, "description": "the day of the last labour"},
+            "promise_date": DAY,
             "held_up_by": {**_TEXTS, "description": "steps whose waiting decides the date"},
             "steps": {
                 "type": "array",

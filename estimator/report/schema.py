@@ -163,7 +163,7 @@ def _rule_of_thumb() -> dict[str, Any]:
 
 
 def _layout() -> dict[str, Any]:
-    """Margins, hides and what found no place."""
+    """Margins, hides and what does not fit."""
     flaw = {
         "kind": TEXT,
         "spoil": {"enum": [str(spoil) for spoil in Spoil]},

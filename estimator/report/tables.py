@@ -16,6 +16,7 @@ from estimator.errors import Check, Level
 from estimator.report import wording
 from estimator.report.leather_told import all_charged_mm2, flaw_cost_rows, hide_rows
 from estimator.stock.csv_cells import guarded
+from estimator.units import MM2_PER_DM2
 from estimator.workshop.book import waste_text
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Units
@@ -307,7 +308,7 @@ def _by_thumb(estimate: Estimate, units: Units) -> list[RenderableType]:
     rows = [
         (
             waste_text(row.waste),
-            row.leather_dm2 * wording.MM2_PER_DM2,
+            row.leather_dm2 * MM2_PER_DM2,
             (row.leather, row.total, row.net),
         )
         for row in estimate.book

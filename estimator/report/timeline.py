@@ -16,8 +16,8 @@ from estimator.report import wording
 from estimator.report.fonts import Fonts
 from estimator.report.plan_styles import INK, drawing_style, plain_letters
 from estimator.report.time_scale import TimeScale, time_scale
+from estimator.units import inches_from_mm
 
-MM_PER_INCH = 25.4
 WIDTH_MM = 180.0
 """Fits between the edges of A4 and of Letter standing upright."""
 NAMES_MM, TIMES_MM = 50.0, 23.0
@@ -35,11 +35,6 @@ DAY_MM = 13.0
 """Least distance between the names of two days."""
 SMALL_PT, TINY_PT = 7.0, 6.0
 CLOSED = "#e4e4e4"
-
-
-def timeline_texts(schedule: Schedule) -> tuple[str, ...]:
-    """Give the words of the picture that come from the shop, so that fonts can be chosen."""
-    return tuple(row.step.name for row in schedule.planned)
 
 
 def draw_timeline(
@@ -75,7 +70,7 @@ def draw_timeline(
     height_mm = HEAD_MM + ROW_MM * len(schedule.planned) + FOOT_MM
     scale = time_scale(schedule, calendar)
     with drawing_style(fonts):
-        figure = Figure(figsize=(width_mm / MM_PER_INCH, height_mm / MM_PER_INCH))
+        figure = Figure(figsize=(inches_from_mm(width_mm), inches_from_mm(height_mm)))
         axes = figure.add_axes((0.0, 0.0, 1.0, 1.0))
         axes.set_xlim(0.0, width_mm)
         axes.set_ylim(height_mm, 0.0)

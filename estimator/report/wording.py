@@ -8,6 +8,9 @@ from babel.numbers import format_currency
 
 from estimator.nesting.problem import Layout
 from estimator.units import (
+    G_PER_OUNCE,
+    ML_PER_FLUID_OUNCE,
+    MM2_PER_DM2,
     MM2_PER_SQUARE_FOOT,
     MM_PER_INCH,
     Unit,
@@ -19,9 +22,6 @@ from estimator.workshop.order import Units
 
 SHARE = "share"
 """Unit of a quantity that is a part of another one, 0 to 1; people read per cent."""
-MM2_PER_DM2 = 10_000.0
-G_PER_OUNCE = 28.349523125
-ML_PER_US_FLUID_OUNCE = 29.5735295625
 
 
 def plain_number(value: float, *, digits: int = 3) -> str:
@@ -209,8 +209,8 @@ def _shown_unit(unit: Unit | str, units: Units) -> tuple[float, str]:
         Unit.M: (1000 / float(MM_PER_INCH) / 12, "ft"),
         Unit.MM2: (1 / square_foot, "sq ft"),
         Unit.DM2: (MM2_PER_DM2 / square_foot, "sq ft"),
-        Unit.G: (1 / G_PER_OUNCE, "oz"),
-        Unit.ML: (1 / ML_PER_US_FLUID_OUNCE, "fl oz"),
+        Unit.G: (1 / float(G_PER_OUNCE), "oz"),
+        Unit.ML: (1 / float(ML_PER_FLUID_OUNCE), "fl oz"),
     }
     metric: dict[str, tuple[float, str]] = {
         Unit.MM2: (1 / MM2_PER_DM2, "dm2"),

@@ -132,7 +132,7 @@ def _leather_of_jobs(records: Records) -> Iterator[Check]:
         yield _stop(
             "job-leather",
             f"job {row['job']} counts on {row['tag']}, which is not kept for it",
-            f"drop the job and quote it anew: estimator job drop {row['job']}",
+            f"drop the job and quote it again: estimator job drop {row['job']}",
         )
 
 
@@ -182,7 +182,7 @@ def _geometry(records: Records) -> Iterator[Check]:
         area, ground = _outline(row["outline"]), outlines.get(row["leather"])
         if area is None or (ground is not None and not area.intersects(ground)):
             place = f"{row['what']} {row['number']} of {row['leather']}"
-            yield _stop(row["what"], f"{place} is no area, or lies off the leather", RESTORE)
+            yield _stop(row["what"], f"{place} is not an area, or lies off the leather", RESTORE)
     for parent, tags in children.items():
         if parent in outlines:
             yield from _offcuts(parent, tags, outlines)

@@ -156,7 +156,7 @@ def _number(text: str) -> float:
     except ValueError:
         value = float("nan")
     if not isfinite(value):
-        raise ValueError(f'"{text[:30]}" is no number')
+        raise ValueError(f'"{text[:30]}" is not a number')
     return value
 
 
@@ -166,6 +166,6 @@ def _outline(text: str) -> bytes:
     except shapely.GEOSException:
         shape = None
     if not isinstance(shape, Polygon) or shape.is_empty or not shape.is_valid:
-        raise ValueError("is no outline: write POLYGON ((x y, x y, ...)) that goes round once")
+        raise ValueError("is not an outline: write POLYGON ((x y, x y, ...)) that goes round once")
     wkb: bytes = shapely.to_wkb(shapely.force_2d(shape))
     return wkb

@@ -117,7 +117,7 @@ def opened(path: Path, *, steps: Sequence[str] = STEPS) -> Iterator[Records]:
     Raises
     ------
     InputError
-        If it is no file of records, was written by a newer version of this program (it is
+        If it is not a file of records, was written by a newer version of this program (it is
         then left untouched), cannot be written, or stays in use by another program.
     """
     if sqlite3.sqlite_version_info < OLDEST_SQLITE:
@@ -160,7 +160,7 @@ def opened_copy(path: Path, *, steps: Sequence[str] = STEPS) -> Iterator[Records
     Raises
     ------
     InputError
-        If it is no file of records, or of a newer form.
+        If it is not a file of records, or of a newer form.
     """
     look_first(path, len(steps))
     with told(path), scratch_copy(path) as copy, closing(connected(copy)) as connection:

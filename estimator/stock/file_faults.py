@@ -135,7 +135,7 @@ def look_first(path: Path, newest: int) -> None:
         return
     if not is_database(header):
         remedy = f"name another file with --records; if it was yours, {RESTORE_IT}"
-        raise fault(path, "is no file of records, or is damaged", remedy)
+        raise fault(path, "is not a file of records, or is damaged", remedy)
     version = int.from_bytes(header[_VERSION_AT : _VERSION_AT + 4], "big")
     application = int.from_bytes(header[_APPLICATION_AT : _APPLICATION_AT + 4], "big")
     refuse_others(path, application, version, newest)
@@ -147,10 +147,10 @@ def header_of(path: Path) -> bytes:
     Raises
     ------
     InputError
-        If it is no file, or may not be read.
+        If it is not a file, or may not be read.
     """
     if not path.is_file():
-        raise fault(path, "is no file", "name a file for the records")
+        raise fault(path, "is not a file", "name a file for the records")
     try:
         with path.open("rb") as stream:
             return stream.read(_HEADER_BYTES)
@@ -209,7 +209,7 @@ def busy(path: Path) -> InputError:
 def damaged(path: Path, what: str = "") -> InputError:
     """Make the error for records that cannot be read, or not all of them."""
     found = f" ({what})" if what else ""
-    return fault(path, f"is damaged, or is no file of records{found}", RESTORE_IT)
+    return fault(path, f"is damaged, or is not a file of records{found}", RESTORE_IT)
 
 
 def fault(path: Path, problem: str, remedy: str) -> InputError:

@@ -94,7 +94,7 @@ class Revision:
     due_on : date or None
         The day the customer asked for.
     stops : int
-        Findings that say stop, and parts that found no place.
+        Findings that say stop, and parts that do not fit.
     items : tuple of PlannedItem
         What it takes.
     leather : tuple of PlannedLeather

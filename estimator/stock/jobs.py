@@ -124,7 +124,7 @@ def accept(records: Records, reference: str, *, on: date, is_forced: bool = Fals
             raise refused(f"job {reference} is accepted already", "cut it, or quote it again")
         if revision.stops and not is_forced:
             raise refused(
-                f"the quote of job {reference} says stop {revision.stops} times, or lacks parts",
+                f"job {reference} is quoted with stops or missing parts ({revision.stops} in all)",
                 "settle that and quote again, or accept it as it is with --force",
             )
         _release(records, reference, on=on)

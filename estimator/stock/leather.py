@@ -204,7 +204,7 @@ def _charged_twice(lot: LeatherLot) -> Fault:
     return Fault(
         problem=f'"{tag}" has a price, but what was paid for "{parent}", which it is left of, is '
         "charged to the last coin",
-        remedy="write price_paid = 0 and no shipping in its map; or, to measure an offcut anew, "
+        remedy="write price_paid = 0 and no shipping in its map; or, to measure an offcut again, "
         "give the map the offcut's own tag: estimator hide mend MAP",
     )
 

@@ -275,7 +275,7 @@ def _move_in(path: Path, ready: Records, *, is_there: bool) -> Path | None:
             try:
                 rename_new(beside, path)
             except FileExistsError:
-                problem = f"was made anew by another program; what was there before is {kept}"
+                problem = f"was replaced by another program; what was there before is {kept}"
                 raise fault(path, problem, "look at both, then restore again") from None
             except OSError:
                 if kept is not None:

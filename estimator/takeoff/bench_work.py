@@ -15,7 +15,7 @@ from estimator.takeoff.assembly import Stage, attached, closed_edge_mm
 from estimator.takeoff.combine import product
 from estimator.takeoff.consumables import cut_line_mm
 from estimator.takeoff.drying import drying_min
-from estimator.takeoff.dye import MM2_PER_M2, dyed_area
+from estimator.takeoff.dye import dyed_area
 from estimator.takeoff.jobs import (
     ALL_VEGETABLE,
     Job,
@@ -25,9 +25,10 @@ from estimator.takeoff.jobs import (
 )
 from estimator.takeoff.quantity import Spread
 from estimator.takeoff.stacks import spacing_of
-from estimator.takeoff.surfaces import MM_PER_M, oiled_mm2
+from estimator.takeoff.surfaces import oiled_mm2
 from estimator.takeoff.tool_passes import Piercing, piercing
 from estimator.takeoff.use import UseRates
+from estimator.units import MM2_PER_M2, MM_PER_M
 
 NO_WAIT = Spread(low=0, expected=0, high=0, source="")
 

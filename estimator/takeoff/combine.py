@@ -16,7 +16,7 @@ from math import exp, hypot, log, sqrt
 
 from estimator.takeoff.quantity import Spread, joined_sources, total
 
-RANGE_RULE = "range: spreads of one rate added, of different rates in quadrature"
+RANGE_RULE = "range: what hangs on one rate adds up; different rates combine by root sum of squares"
 
 
 def product(first: Spread, *others: Spread | float) -> Spread:

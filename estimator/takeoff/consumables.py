@@ -6,9 +6,7 @@ from estimator.takeoff.assembly import closed_edge_mm
 from estimator.takeoff.jobs import Job
 from estimator.takeoff.quantity import Quantity, quantity_of
 from estimator.takeoff.use import UseRates
-from estimator.units import Unit
-
-MM_PER_M = 1000
+from estimator.units import MM_PER_M, Unit
 
 
 def cut_line_mm(jobs: Sequence[Job]) -> float:

@@ -9,9 +9,7 @@ from estimator.takeoff.combine import RANGE_RULE, product, sum_by_cause
 from estimator.takeoff.jobs import Job, Tannages, Thickness, part_thickness_mm
 from estimator.takeoff.quantity import Quantity, Spread, quantity_of, total
 from estimator.takeoff.use import UseRates
-from estimator.units import Unit
-
-MM2_PER_M2 = 1_000_000
+from estimator.units import MM2_PER_M2, Unit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

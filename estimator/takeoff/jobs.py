@@ -45,7 +45,7 @@ class Job:
 def part_thickness_mm(job: Job, part: Part, thickness_mm: Thickness) -> float:
     """Thickness of one part, mm.
 
-    Where nothing is known of the leather yet (the part found no place), the
+    Where nothing is known of the leather yet (the part does not fit), the
     middle of the range the part asks for stands in.
     """
     middle = (part.thickness_min_mm + part.thickness_max_mm) / 2

@@ -7,9 +7,8 @@ from estimator.hide.hides import Hide
 from estimator.nesting.score import SheetUse
 from estimator.takeoff.jobs import Job
 from estimator.takeoff.quantity import Quantity
-from estimator.units import Unit
+from estimator.units import MM2_PER_DM2, Unit
 
-MM2_PER_DM2 = 10_000
 SAME_SHARE = 1e-6
 """Areas that differ by less are the same: the layout moves parts, it does not change them."""
 PROVED = "the proved layout"

@@ -115,7 +115,7 @@ def _way_steps(
         yield step("dye", "dye the parts flat", dyed, "cut")
     yield step(
         "edge",
-        "bevel and burnish the edges out of reach later",
+        "bevel and burnish edges before assembly",
         bench_work.edge_work(flat, use),
         *(("cut", "dye") if is_dyed_flat else ("cut",)),
     )

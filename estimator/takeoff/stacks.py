@@ -77,9 +77,3 @@ def _layers(seam: Seam, mates: Sequence[MatedLine]) -> list[tuple[str, tuple[boo
         met = (found.pop(0) if len(found) > 1 else found[0]) if found else None
         rows.append((name, met))
     return rows
-
-
-def mean_stack_mm(job: Job, seam: Seam, thickness_mm: Thickness) -> float:
-    """Mean leather under the stitches of a seam, mm: what thread and needle go through."""
-    stacks = stitch_stacks_mm(job, seam, thickness_mm)
-    return sum(stacks) / len(stacks)

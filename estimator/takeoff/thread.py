@@ -18,7 +18,7 @@ from estimator.takeoff.stitch_geometry import (
 )
 from estimator.takeoff.thread_size import thread_size_mm
 from estimator.takeoff.use import UseRates
-from estimator.units import Unit
+from estimator.units import MM_PER_M, Unit
 
 STITCH_GEOMETRY = (
     "geometry of the saddle stitch, the same number as the published lockstitch formula "
@@ -35,7 +35,6 @@ MACHINE_WASTE = Spread(
 )
 """Thread lost at a machine, share of what is sewn."""
 NO_THREAD = "thread (none named)"
-MM_PER_M = 1000
 
 
 def thread_by_multiplier(seam_mm: float, use: UseRates) -> Spread:
@@ -196,7 +195,7 @@ def _machine_row(
         f"{item}, by machine lockstitch",
         MACHINE_WASTE.plus_one().times(needle_m + bobbin_m),
         unit=Unit.M,
-        basis=f"were it sewn by machine: needle {needle_m:.2f} m + bobbin {bobbin_m:.2f} m, "
+        basis=f"if machine-sewn: needle {needle_m:.2f} m + bobbin {bobbin_m:.2f} m, "
         f"x {1 + MACHINE_WASTE.expected:g} for waste",
         is_priced=False,
     )
@@ -269,7 +268,7 @@ def _count_row(item: str, seams: Sequence[tuple[Job, Seam]], counts: Sequence[in
         item,
         fixed(
             sum(job.quantity * count for job, _, count in rows),
-            "stitch layout: length over pitch, rounded, anew at each corner; one hole more "
+            "stitch layout: length over pitch, rounded, begun again at each corner; one hole more "
             "on a seam with two ends",
         ),
         unit=Unit.PIECE,

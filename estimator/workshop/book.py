@@ -12,8 +12,7 @@ from estimator.costing.money import exact, smallest_coin, split_amount
 from estimator.costing.price_book import Waste, WasteOf
 from estimator.costing.quote import LineCost, Price, price_by_line
 from estimator.hide.hides import Hide
-from estimator.takeoff.leather import MM2_PER_DM2
-from estimator.units import Unit
+from estimator.units import MM2_PER_DM2, Unit
 from estimator.workshop.order import Order
 from estimator.workshop.prepare import PieceName, fits_thickness, piece_names
 

@@ -166,7 +166,7 @@ def laid_thickness_mm(order: Order, layout: Layout) -> dict[tuple[str, str], flo
     -------
     dict of (str, str) to float
         By line key and part name: the middle of the hide's range, mm; the largest where
-        copies lie on several hides. Parts that found no place are missing.
+        copies lie on several hides. Parts that do not fit are missing.
     """
     names = piece_names(order)
     hides = {hide.tag: hide for hide in order.hides}

@@ -49,7 +49,7 @@ def fitting_checks(order: Order) -> tuple[Check, ...]:
 
 
 def room_checks(order: Order, problem: Problem, search: Search) -> tuple[Check, ...]:
-    """Say which parts found no place, whether they could, and what more leather they ask for.
+    """Say which parts do not fit, whether they could, and what more leather they ask for.
 
     Parameters
     ----------
@@ -90,7 +90,7 @@ def room_checks(order: Order, problem: Problem, search: Search) -> tuple[Check, 
         Check(
             level=Level.STOP,
             code="does-not-fit",
-            message=f"{_certainty(search)}: no place for {parts}; complete sheaths: {sheaths}; "
+            message=f"{_certainty(search)}: no room for {parts}; complete sheaths: {sheaths}; "
             "the price lacks the leather for what is missing",
             remedy=f"offer about {more} more leather of the right thickness "
             f"(parts of {display_area(area_mm2, imperial=imperial)} at yields of 70 to 50 %), "
@@ -106,8 +106,8 @@ def _certainty(search: Search) -> str:
         return f"it cannot all fit, {search.proof}"
     if search.ending is Ending.SPENT:
         return (
-            "the longest search found no layout of all parts, though nothing proves that there "
-            "is none"
+            "the longest search found no layout of all parts, but there is no proof that none "
+            "exists"
         )
     return "the search was ended before it found a layout of all parts, and there may be one"
 

@@ -23,7 +23,7 @@ def laid_tannage(order: Order, layout: Layout) -> dict[tuple[str, str], Tannage]
     -------
     dict of (str, str) to Tannage
         By line key and part name; where copies lie on several hides, the one that takes most
-        dye. Parts that found no place are missing.
+        dye. Parts that do not fit are missing.
     """
     names = piece_names(order)
     hides = {hide.tag: hide for hide in order.hides}

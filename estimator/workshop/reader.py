@@ -71,7 +71,7 @@ class OrderTable(FileModel):
     """What holds for the whole order."""
 
     reference: Reference = Field(description="The shop's number for the order.")
-    customer: Name = Field(description="As it shall stand on the quote.")
+    customer: Name = Field(description="As printed on the quote.")
     prices: Name = Field(description="Price book, from the order's folder.")
     due: Day | None = Field(default=None, description="The day the customer asked for.")
     units: Choice[Units] = Field(default=Units.METRIC, description="What people read.")

@@ -63,7 +63,7 @@ def started(*, is_slowed: bool, is_whole: bool) -> int:
     if child:
         return child
     if is_whole:
-        jobs.estimate, folders.outputs = REAL
+        work.estimate, folders.outputs = REAL
     code = 70
     for told in (1, 2):
         os.dup2(os.open(os.devnull, os.O_WRONLY), told)
@@ -121,8 +121,9 @@ def one_moment(shop: Path, number: int, kind: str, random: Random, whole_s: floa
 
 
 jobs: Any = importlib.import_module("estimator.cli.job")
+work: Any = importlib.import_module("estimator.cli.working")
 folders: Any = importlib.import_module("estimator.report.folder")
-REAL = jobs.estimate, folders.outputs
+REAL = work.estimate, folders.outputs
 OWN: dict[Path, set[str]] = {}
 LAST: dict[int, Any] = {}
 
@@ -136,7 +137,7 @@ def main() -> int:
     begun = time.monotonic()
     counts: Counter[str] = Counter()
     wrong = []
-    jobs.estimate, folders.outputs = kept(REAL[0]), kept(REAL[1])
+    work.estimate, folders.outputs = kept(REAL[0]), kept(REAL[1])
     with tempfile.TemporaryDirectory() as home:
         shop = make_shop(Path(home) / "0")
         os.chdir(shop)

@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 
 from estimator.cli import job as jobs
+from estimator.cli import working
 from estimator.cli.exits import BAD_INPUT, DOES_NOT_FIT, DONE, OUR_FAULT, STOPPED
 from estimator.cli.job import exit_code
 from estimator.cli.main import run
@@ -145,7 +146,7 @@ def test_stopped_search_still_writes_and_says_so(
         return made
 
     monkeypatch.setattr(jobs, "read_order", lambda path, rack: made.order)
-    monkeypatch.setattr(jobs, "estimate", interrupted)
+    monkeypatch.setattr(working, "estimate", interrupted)
     assert run(["quote", "order.toml", "--out", str(tmp_path / "out"), "--json"]) == STOPPED
     told = capsys.readouterr()
     assert json.loads(told.out)["order"]["reference"] == "2026-014"

@@ -147,7 +147,7 @@ def test_without_the_libraries_for_photographs_the_command_says_how_to_get_them(
         (["a,2=3,4"], "is no measured point"),
         (["1.2.3,2=3,4"], "is no measured point"),
         (["1,2=3 parsec,4"], "is no measured point"),
-        (["1,2=0,0", "3,4=9,9", "5,6=0,9"], "3 points do not tell"),
+        (["1,2=0,0", "3,4=9,9", "5,6=0,9"], "3 points are too few"),
     ],
 )
 def test_points_that_say_too_little_are_refused(points: list[str], problem: str) -> None:
@@ -189,6 +189,6 @@ def test_numbers_that_are_none_change_nothing(
     assert run(["hide", "confirm", "side-09.toml", "--flaw", "two"]) == 2
     assert run(["hide", "confirm", "side-09.toml", "--flaw", "1", "--drop", "99"]) == 2
     err = capsys.readouterr().err
-    assert '"two" is no number' in err
+    assert '"two" is not a number' in err
     assert "there is no flaw 99" in err
     assert (shop / "side-09.toml").read_bytes() == before

@@ -100,7 +100,7 @@ def test_a_job_from_its_quote_to_its_offcut_in_the_next_order(
     assert run(["job", "accept", "2026-030", "--on", "2026-11-03"]) == 0
     accepted = capsys.readouterr().out
     assert "promised to it: bend-3" in accepted
-    assert "Not kept in the ledger: beeswax" in accepted
+    assert "Not in the stock ledger: beeswax" in accepted
     assert run(["stock", "list"]) == 0
     assert "not kept" in capsys.readouterr().out
     assert run(["job", "accept", "2026-030"]) == 2

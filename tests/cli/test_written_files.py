@@ -237,14 +237,14 @@ def test_a_demo_that_cannot_be_worked_out_is_taken_away_again(
 
 SEARCHING = """
 import sys, time
-from estimator.cli import job
+from estimator.cli import working
 from estimator.cli.main import run
 
 def search(order, **others):
     print("begun", flush=True)
     time.sleep(300)
 
-job.estimate = search
+working.estimate = search
 sys.exit(run(sys.argv[1:]))
 """
 

@@ -125,7 +125,7 @@ def test_units_of_shelf_and_pack_are_read(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("old", "new", "told"),
     [
-        ("EUR", "EURO", "is no currency"),
+        ("EUR", "EURO", "is not a currency"),
         ("EUR", "eur", "capitals"),
         ("per_hour = 28", "per_hour = -1", "negative"),
         ("per_hour = 28", "per_hour = nan", "finite"),
@@ -173,7 +173,7 @@ def test_two_prices_for_one_item_are_refused_even_beside_other_faults(tmp_path: 
     assert "has a price already" in text
     assert "rate[2].item" in text
     assert "line 17" in text
-    assert "is no currency" in text
+    assert "is not a currency" in text
     assert "has a price already" in refused(tmp_path, SMALLEST + RATE + RATE)
 
 

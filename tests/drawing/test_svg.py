@@ -130,6 +130,26 @@ def test_layers_names_and_labels_are_kept(tmp_path: Path) -> None:
     assert lines.names_in(found) == ("body", "cut", "dot", "l", "plain", "the body")
 
 
+@pytest.mark.parametrize("label", ['label="{}"', 'xmlns:e="urn:some:editor" e:label="{}"'])
+def test_a_label_counts_whatever_its_namespace(tmp_path: Path, label: str) -> None:
+    (path,) = drawn(
+        tmp_path,
+        f'<g id="g1" {label.format("cut")}><rect id="r1" {label.format("body")} width="9" '
+        'height="9"><title>an older name</title></rect></g>',
+    )
+    assert (path.layer, path.name, path.label) == ("cut", "r1", "body")
+
+
+def test_a_title_names_what_has_no_label(tmp_path: Path) -> None:
+    found = drawn(
+        tmp_path,
+        "<g><title>cut</title>"
+        '<rect id="r1" width="9" height="9"><title>\n the  body </title></rect></g>'
+        '<g id="fold"><title>Lines to fold</title><line id="l" x2="9"/></g>',
+    )
+    assert [(path.layer, path.label) for path in found] == [("cut", "the body"), ("fold", "")]
+
+
 def test_a_path_with_a_hole_gives_two_lines_of_one_name(tmp_path: Path) -> None:
     outer, inner = drawn(tmp_path, '<path id="p" d="M0 0h40v40h-40z m10 10 h10 v10 h-10 z"/>')
     assert (outer.name, inner.name) == ("p", "p")

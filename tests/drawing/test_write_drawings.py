@@ -53,6 +53,22 @@ def test_a_shape_and_its_holes_are_one_path() -> None:
     assert str(paths[0].get("d")).count("Z") == 2
 
 
+def test_a_drawing_holds_nothing_but_standard_svg_and_keeps_labels(tmp_path: FilePath) -> None:
+    shown = Path(layer="cut", name="plate", closed=True, points=RING, label="the plate")
+    text = svg_text(sheet(shown, closed("two words", RING)))
+    root = etree.fromstring(text.encode())
+    assert {etree.QName(key).namespace for each in root.iter() for key in each.attrib} == {None}
+    assert {etree.QName(each).namespace for each in root.iter()} == {"http://www.w3.org/2000/svg"}
+    titles = [group.findtext("{*}title") for group in root.iter("{*}g")]
+    assert titles == ["cut", "fold", "stitch", "mark", "own layer"]
+    (tmp_path / "drawing.svg").write_text(text, "utf-8")
+    read = read_svg(tmp_path / "drawing.svg")
+    assert [(path.layer, path.name, path.label) for path in read] == [
+        ("cut", "plate", "the plate"),
+        ("cut", Identifiers(()).of("two words"), "two words"),
+    ]
+
+
 def test_every_layer_is_there_even_if_empty() -> None:
     drawn = sheet(closed("plate", RING))
     root = etree.fromstring(svg_text(drawn).encode())

@@ -14,7 +14,6 @@ from shapely.affinity import rotate
 
 from estimator.costing.book_estimate import (
     FlatRate,
-    equal_waste,
     flat_rate,
     outside_measure_mm2,
     with_waste,
@@ -119,8 +118,8 @@ def test_a_quarter_more_is_not_a_yield_of_three_quarters() -> None:
     of_gross = Waste(share=Decimal("0.25"), of=WasteOf.GROSS)
     assert with_waste(Decimal(90), QUARTER) == Decimal("112.5")
     assert with_waste(Decimal(90), of_gross) == Decimal(120)
-    assert equal_waste(QUARTER).share == Decimal("0.2")
-    assert with_waste(Decimal(90), equal_waste(QUARTER)) == Decimal("112.5")
+    a_fifth = Waste(share=Decimal("0.2"), of=WasteOf.GROSS)
+    assert with_waste(Decimal(90), a_fifth) == Decimal("112.5")
 
 
 @pytest.mark.parametrize(("yield_share", "gross"), [("0.70", "142.857"), ("0.50", "200.000")])
@@ -136,7 +135,8 @@ def test_cloth_into_leather_as_upholsterers_reckon() -> None:
     # on top, a quarter of what is bought
     of_gross = Waste(share=Decimal("0.25"), of=WasteOf.GROSS)
     assert with_waste(Decimal("13.5"), of_gross) == 18
-    assert equal_waste(of_gross).share.quantize(Decimal("0.0001")) == Decimal("0.3333")
+    of_net = Waste(share=Decimal(1) / 3, of=WasteOf.NET)
+    assert with_waste(Decimal("13.5"), of_net).quantize(Decimal("0.0001")) == 18
 
 
 def test_the_default_rule_is_that_of_the_tables() -> None:

@@ -114,7 +114,7 @@ def test_the_photo_lies_beneath_all_layers_as_large_as_the_page(tmp_path: Path) 
     size = [image.get(key) for key in ("x", "y", "width", "height")]
     assert size == ["0", "0", "1000", "700"]
     assert image.get("{http://www.w3.org/1999/xlink}href") == "side%2009.jpg"
-    assert found(root, "flaw-2").get(LABEL) == "2 scar 91%"
+    assert found(root, "flaw-2").findtext("{*}title") == "2 scar 91%"
 
 
 def test_an_outline_moved_in_an_editor_is_moved_in_the_hide(tmp_path: Path) -> None:

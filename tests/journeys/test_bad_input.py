@@ -227,7 +227,7 @@ CASES: dict[str, tuple[Spoiling, str, str]] = {
     "drawing cut off": (change("slip.svg", "</svg>", ""), "slip.svg", "no sound SVG"),
     "entity bomb": (content("slip.svg", BOMB), "slip.svg", "entit"),
     "entity that reads a file": (content("slip.svg", PEEK), "slip.svg", "entit"),
-    "drawing is no SVG": (content("slip.svg", "<html></html>"), "slip.svg", "no SVG"),
+    "drawing is not an SVG": (content("slip.svg", "<html></html>"), "slip.svg", "not an SVG"),
     "thickness upside down": (
         change("side.toml", '"3-3.5 mm"', '"3.5-3 mm"'),
         "side.toml",

@@ -136,7 +136,7 @@ def test_a_corner_that_cannot_be_had_is_told(
     text = blade.read_text("utf-8").replace('tip_radius = "12 mm"', 'tip_radius = "2 mm"')
     blade.write_text(text, encoding="utf-8")
     assert run(["pattern", "draft", str(blade)]) == DONE
-    assert "10.0 mm radius; 2 mm were asked for" in " ".join(capsys.readouterr().out.split())
+    assert "10.0 mm radius; asked for 2 mm" in " ".join(capsys.readouterr().out.split())
 
 
 def test_what_is_no_draft_is_not_written_over(

@@ -75,6 +75,6 @@ def test_the_job_sheet_forgets_no_part(made: Path) -> None:
     for part in pieces:
         assert part in text, part
     assert "NO STEP ATTACHES IT" not in text
-    assert "FOUND NO PLACE" not in text
+    assert "DOES NOT FIT" not in text
     for title in ("Cost in short", "Seams", "Steps", "Timeline", "Cautions"):
         assert title in text

@@ -255,7 +255,7 @@ def changed(text: str, old: str, new: str) -> str:
         (changed(MEASURED, "station = [", 'outline = "a"\nstation = ['), "exactly one way"),
         (changed(MEASURED, '"20 mm" }', '"0 mm" }'), "make no blade"),
         (changed(MEASURED, "[draft]", "[draft]\nthroat_depth = '3 mm'"), "curved or slanted"),
-        (changed(WHOLE, "[draft]", "[draft]\nseam_end = '3 mm'"), "a pouch has none"),
+        (changed(WHOLE, "[draft]", "[draft]\nseam_end = '3 mm'"), "a pouch has no fold line"),
         (changed(MEASURED, "[draft]", "[draft]\nhandle_covered = '3 cm'"), "width is not given"),
         (changed(MEASURED, "[draft]", "[draft]\nhandle_covered = '3 cm'"), "thickness is not"),
         (changed(WHOLE, 'name = "keeper"', 'name = "strap"'), 'two parts named "strap"'),

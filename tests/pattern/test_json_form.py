@@ -68,7 +68,7 @@ def test_json_names_a_fault_by_its_key(tmp_path: Path) -> None:
     [
         (b'{"name": "a"', "is not valid JSON"),
         (b"[1, 2]", "no table"),
-        (b'{"name": NaN}', "NaN is no number"),
+        (b'{"name": NaN}', "NaN is not a number"),
         (b'{"name": "a", "name": "b"}', "stands twice"),
         (b'{"name": "\xff"}', "not UTF-8"),
         (b"[" * 100_000, "nested too deeply"),

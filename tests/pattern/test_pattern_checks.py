@@ -9,7 +9,7 @@ from estimator.pattern.checks import attached_parts, pattern_checks
 from estimator.pattern.parts import Face, Hardware, Join, Part, PartKind, Pattern, Seat
 from estimator.pattern.seating import seated_outline, stack_mm
 from estimator.pattern.tools import Tools
-from estimator.pattern.welts import strip_width_mm, welt_inside_mm
+from estimator.pattern.welts import narrowest_inside, strip_width_mm
 from tests import shop
 
 TOOLS = Tools(tine_reach_mm=8.5, awl_reach_mm=44.0, stitch_edge_min_mm=3.0, welt_inside_min_mm=4.0)
@@ -156,8 +156,9 @@ def test_the_inside_of_a_curved_welt_is_measured_square_to_the_stitches() -> Non
     under, ring = arc(100.0), arc(100.0).difference(arc(88.0))
     assert isinstance(ring, Polygon)
     stitches = LineString(arc(96.0).exterior.coords)
-    inside = welt_inside_mm(stitches, welt=ring, under=under, end_mm=0.0)
-    assert inside == pytest.approx(8.0, abs=0.01)
+    inside = narrowest_inside(stitches, welt=ring, under=under, end_mm=0.0)
+    assert inside is not None
+    assert inside[0] == pytest.approx(8.0, abs=0.01)
 
 
 def test_a_seam_of_a_few_stitches_is_measured_at_its_middle() -> None:

@@ -17,7 +17,7 @@ from estimator.photo.marker_page import (
     tag_corners_mm,
     tags_of_page,
 )
-from estimator.photo.markers import find_pages, page_outlines_px, tag_cells
+from estimator.photo.markers import find_pages, tag_cells
 from estimator.photo.picture import Picture
 from tests.photo.cameras import Chance, camera_view, leather_grid, picture, seen_page
 from tests.photo.scene_spec import SceneSpec
@@ -114,14 +114,6 @@ def test_two_pages_hold_a_hide_to_a_millimetre() -> None:
     true = np.asarray(made.outline.exterior.coords)[:-1]
     there = made.pages[0].laid.there(fitted.view.to_plane(made.view.to_picture(true)))
     assert np.percentile(np.linalg.norm(there - true, axis=1), 95) < 1.5
-
-
-def test_the_place_of_a_page_is_told() -> None:
-    (first, _) = page_outlines_px(find_pages(scene().picture))
-    x, y = first.T
-    assert (
-        0.5 * float((x * np.roll(y, -1) - np.roll(x, -1) * y).sum()) < 0
-    )  # counter-clockwise seen
 
 
 def test_a_picture_without_pages_has_none() -> None:

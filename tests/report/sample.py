@@ -467,7 +467,7 @@ CHECKS = (
     Check(
         level=Level.STOP,
         code="parts-left-over",
-        message="1 of 4 belt loops found no place",
+        message="1 of 4 belt loops does not fit",
         remedy="add a hide",
     ),
     Check(

@@ -89,7 +89,7 @@ def test_a_comparison_stands_side_by_side() -> None:
     assert "on small" in told
     assert "sq ft" in told
     assert f"€{one.price.net}" in told
-    assert ("not in the cost" in told) == bool(other.layout.unplaced)
+    assert ("The cost lacks the leather" in told) == bool(other.layout.unplaced)
     values = comparison_values(found, names=names, currency="EUR")
     jsonschema.validate(values, compare_schema())
     figures = {row["name"]: row for row in values["figures"]}

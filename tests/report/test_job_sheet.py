@@ -10,6 +10,7 @@ import pytest
 from PIL import Image
 
 from estimator.pattern.tools import USUAL_TOOLS
+from estimator.report.document import BOX
 from estimator.report.fonts import fonts_for
 from estimator.report.job_lists import (
     attachments,
@@ -20,7 +21,7 @@ from estimator.report.job_lists import (
     reaching_tool,
     sewn_seams,
 )
-from estimator.report.job_sheet import BOX, job_sheet_pdf, job_texts
+from estimator.report.job_sheet import job_sheet_pdf, job_texts
 from estimator.report.paper import Paper
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Units
@@ -50,7 +51,7 @@ def test_the_cut_list_holds_every_piece_laid_and_left_over(estimate: Estimate) -
     left = [group for group in groups if not group.hide]
     assert [(group.part.name, group.pieces) for group in left] == [("belt loop", 1)]
     told = words(made(estimate))
-    assert "FOUND NO PLACE" in told
+    assert "DOES NOT FIT" in told
     assert "17 pieces in all" in told
 
 

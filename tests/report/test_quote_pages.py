@@ -86,8 +86,8 @@ def test_a_deposit_and_what_is_left_are_told(estimate: Estimate) -> None:
     order = replace(estimate.order, prices=replace(book, pricing=pricing))
     price = replace(estimate.price, deposit=Decimal("196.11"))
     told = words(made(make_estimate(order=order, price=price)))
-    assert "as deposit (40 %) €196.11" in told
-    assert "when it is ready €294.17" in told
+    assert "Deposit with the order (40 %) €196.11" in told
+    assert "Balance when ready €294.17" in told
 
 
 def test_the_shops_terms_and_whereabouts_stand_on_the_quote(estimate: Estimate) -> None:

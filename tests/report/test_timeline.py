@@ -17,7 +17,7 @@ from estimator.costing.promise import Schedule, promise
 from estimator.report.fonts import fonts_for
 from estimator.report.plan_files import png, svg
 from estimator.report.time_scale import time_scale
-from estimator.report.timeline import draw_timeline, timeline_texts
+from estimator.report.timeline import draw_timeline
 from estimator.takeoff.quantity import Step
 
 WEEK = Calendar(
@@ -50,14 +50,14 @@ def scheduled(steps: tuple[Step, ...] = STEPS, calendar: Calendar = WEEK) -> Sch
 
 
 def bars(schedule: Schedule, calendar: Calendar = WEEK) -> list[Rectangle]:
-    fonts = fonts_for(timeline_texts(schedule))
+    fonts = fonts_for(row.step.name for row in schedule.planned)
     (axes,) = draw_timeline(schedule, calendar, fonts=fonts).axes
     return [patch for patch in axes.patches if isinstance(patch, Rectangle)]
 
 
 def test_every_step_is_named_and_has_its_bars() -> None:
     schedule = scheduled()
-    fonts = fonts_for(timeline_texts(schedule))
+    fonts = fonts_for(row.step.name for row in schedule.planned)
     (axes,) = draw_timeline(schedule, WEEK, fonts=fonts).axes
     told = "\n".join(text.get_text() for text in axes.texts).replace("\n", " ")
     for one in STEPS:
@@ -83,7 +83,7 @@ def test_waiting_is_told_from_work_without_colour() -> None:
 
 def test_the_picture_is_grey_and_the_same_again() -> None:
     schedule = scheduled()
-    fonts = fonts_for(timeline_texts(schedule))
+    fonts = fonts_for(row.step.name for row in schedule.planned)
     made = [png(draw_timeline(schedule, WEEK, fonts=fonts), fonts) for _ in range(2)]
     assert made[0] == made[1]
     pixels = matplotlib.image.imread(BytesIO(made[0]))[..., :3]
@@ -109,7 +109,7 @@ def test_a_schedule_without_steps_is_not_drawn() -> None:
 def test_names_in_any_script_and_of_any_length_are_kept_in_their_column() -> None:
     long = " ".join(["bevel and burnish"] * 20)
     schedule = scheduled((step("шить", 30.0), step(long, 30.0), step("x" * 300, 30.0)))
-    fonts = fonts_for(timeline_texts(schedule))
+    fonts = fonts_for(row.step.name for row in schedule.planned)
     figure = draw_timeline(schedule, WEEK, fonts=fonts)
     (axes,) = figure.axes
     for text in axes.texts:

@@ -138,7 +138,7 @@ def broken(tmp_path: Path, table: str, change: tuple[str, str]) -> str:
         ("movement", ("receive,100000000", "receive,100.0"), "no whole number"),
         ("movement", ("receive,100000000", "receive,99999999999999999999"), "too large"),
         ("leather", ("POLYGON ((", "POINT (("), "line 2"),
-        ("leather", ("500000.0,", "nan,"), "no number"),
+        ("leather", ("500000.0,", "nan,"), "not a number"),
         ("leather", ("tag,state", "tag,name"), 'column "name"'),
         ("leather", ("tag,state", "tag,tag"), "no plain head"),
         ("job", ("14,Three", "14,2,Three"), "cells, the head"),

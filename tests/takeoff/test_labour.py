@@ -35,7 +35,7 @@ def test_the_loop_is_attached_before_the_sheath_is_closed() -> None:
     assert order.index("set hardware while flat") < order.index(
         "scuff, cement and press to close the sheath"
     )
-    assert order.index("bevel and burnish the edges out of reach later") < order.index(
+    assert order.index("bevel and burnish edges before assembly") < order.index(
         "stitch to close the sheath"
     )
     assert order.index("stitch to close the sheath") < order.index("level the closed edge")

@@ -140,7 +140,7 @@ def test_a_pattern_of_one_way_names_its_steps_plainly() -> None:
 
 def test_the_edges_under_a_loop_are_done_before_it_is_attached() -> None:
     rows = steps_of(job())
-    assert "bevel and burnish the edges out of reach later" in before(rows, "stitch while flat")
+    assert "bevel and burnish edges before assembly" in before(rows, "stitch while flat")
     assert "dye the parts flat" in before(rows, "scuff, cement and press while flat")
     assert "stitch while flat" in before(rows, "scuff, cement and press to close the sheath")
     assert "set hardware while flat" in before(rows, "scuff, cement and press to close the sheath")
@@ -188,7 +188,7 @@ def test_a_batch_of_nothing_sewn_still_has_its_order() -> None:
     bare = replace(job(), pattern=replace(job().pattern, seams=(), hardware=(), joins=()))
     rows = steps_of(bare)
     assert "stitch while flat" not in rows
-    assert "bevel and burnish the edges out of reach later" in before(rows, "oil")
+    assert "bevel and burnish edges before assembly" in before(rows, "oil")
 
 
 def test_labour_is_summed_rate_by_rate() -> None:

@@ -1,12 +1,14 @@
 """Leather under each stitch."""
 
+from statistics import mean
+
 import pytest
 from shapely import LineString
 
 from estimator.geometry.pose import Pose
 from estimator.pattern.parts import PartKind, Seam, Seat
 from estimator.takeoff.jobs import Job, seam_stack_mm
-from estimator.takeoff.stacks import mean_stack_mm, stitch_stacks_mm
+from estimator.takeoff.stacks import stitch_stacks_mm
 from estimator.takeoff.thread import thread_by_geometry, thread_quantities
 from estimator.takeoff.use import default_use_rates
 from tests.shop import LOAD, part, pattern, rectangle, seam
@@ -62,4 +64,4 @@ def test_thread_follows_the_stack_stitch_by_stitch() -> None:
     assert "the stack 6.50 to 9.75 mm along the seam" in row.basis
     full = thread_by_geometry(edge, stack_mm=seam_stack_mm(made, edge, {}), use=USE)
     assert row.quantity * 1000 < full.expected
-    assert mean_stack_mm(made, edge, {}) < seam_stack_mm(made, edge, {})
+    assert mean(stitch_stacks_mm(made, edge, {})) < seam_stack_mm(made, edge, {})

@@ -10,7 +10,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import box
 
-from estimator.costing.break_even import profit_of
 from estimator.costing.cost_sheet import cost_sheet
 from estimator.hide.hides import Hide
 from estimator.nesting.engine.settings import Moves, Settings
@@ -99,13 +98,9 @@ def test_the_break_even_batch_is_the_least_that_pays_for_itself() -> None:
         if found.quantity is None:
             assert found.brings_each <= found.variable_each
             continue
-        parts = {
-            "fixed": found.fixed,
-            "price": found.brings_each,
-            "variable": found.variable_each,
-        }
-        assert profit_of(found.quantity, **parts) >= Decimal("-1e-9")
-        assert profit_of(found.quantity - 1, **parts) < 0
+        left_each = found.brings_each - found.variable_each
+        assert found.quantity * left_each - found.fixed >= Decimal("-1e-9")
+        assert (found.quantity - 1) * left_each - found.fixed < 0
 
 
 def test_fixed_and_variable_are_the_whole_cost() -> None:

@@ -188,7 +188,7 @@ def test_what_is_missing_is_told_with_the_leather_it_takes() -> None:
     search = Search(layout=layout, ending=Ending.SPENT)
     check = by_code(layout_checks(asked, problem, search, score(problem, layout)))["does-not-fit"]
     assert check.level is Level.STOP
-    assert "nothing proves" in check.message
+    assert "no proof that none exists" in check.message
     assert "2 of 5 pruning/body (no room left)" in check.message
     assert "3 of 5 pruning" in check.message
     # 2 x 200 x 100 mm = 4 dm2, over a yield of 70 % and of 50 %

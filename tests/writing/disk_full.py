@@ -223,7 +223,7 @@ def made_once() -> Iterator[None]:
 
     with ExitStack() as patches:
         for module, name, key in (
-            ("estimator.cli.job", "estimate", lambda order, **_: order.reference),
+            ("estimator.cli.working", "estimate", lambda order, **_: order.reference),
             ("estimator.report.folder", "outputs", lambda made, **_: made.order.reference),
             ("estimator.photo.blade", "blade_in_photo", lambda *_: "knife"),
             ("estimator.report.batch_chart", "saved_chart", lambda *_: "chart"),

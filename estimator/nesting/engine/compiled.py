@@ -9,7 +9,6 @@ carries a fingerprint of all their sources.
 import os
 from collections.abc import Callable
 from hashlib import sha256
-from importlib import import_module
 from pathlib import Path
 from tempfile import TemporaryFile
 from typing import Any, ParamSpec, TypeVar
@@ -30,9 +29,10 @@ KERNEL_MODULES = (
 def _numba() -> Any:
     """The compiler, or None where it cannot be loaded: the search then works, slowly."""
     try:
-        return import_module("numba")
+        import numba  # noqa: PLC0415  (may be missing)
     except ImportError:
         return None
+    return numba
 
 
 def _cache_folder() -> Path | None:

@@ -18,10 +18,11 @@ from estimator.nesting.engine.settings import (
     FIRST_STEP_DEG,
     coarse_step_deg,
 )
-from estimator.nesting.engine.shapes import FLIPS, Choice, Item, Laid
+from estimator.nesting.engine.shapes import Choice, Item, Laid
 from estimator.nesting.engine.turns import random_angle
 from estimator.nesting.engine.value import Value
 from estimator.nesting.engine.workers import WORKERS, Workers
+from estimator.nesting.problem import FLIPS
 
 POOL = 4
 """Arrangements worked on side by side: with fewer, more of the runs end in a dead end."""

@@ -19,10 +19,8 @@ from estimator.nesting.engine.forms import Form, form_of, safe_ground, turned
 from estimator.nesting.engine.poor import poor_ground, spoiled_ground
 from estimator.nesting.engine.settings import slack_mm
 from estimator.nesting.engine.turns import edge_angles, turn_angles
-from estimator.nesting.problem import Blemish, Mirror, Problem, Sheet
+from estimator.nesting.problem import FLIPS, Blemish, Problem, Sheet
 from estimator.quality import Spoil, spoils
-
-FLIPS = {Mirror.NEVER: (False,), Mirror.ALWAYS: (True,), Mirror.MAY: (False, True)}
 
 FRAME_MM = 50.0
 OVER_EDGE_MM = 1.0

@@ -37,7 +37,7 @@ class Value:
     sets_missing : int
         Sets that lack a piece.
     area_missing_mm2 : float
-        Area of pieces that found no place, mm2.
+        Area of pieces that do not fit, mm2.
     cost : float
         Leather used up at its price, a little more where a cutter likes it less; by the rule
         of areas, sheet consumed, mm2; or length used, mm.
@@ -157,7 +157,7 @@ def _clean_ground_wasted(bank: ShapeBank, layout: Layout) -> float:
 
 
 def _reason(bank: ShapeBank, piece: int) -> str:
-    """Why a copy found no place, in plain words."""
+    """Why a copy does not fit, in plain words."""
     rules = bank.problem.pieces[piece]
     allowed = [k for k, sheet in enumerate(bank.problem.sheets) if sheet.key in rules.sheets]
     if not allowed:
@@ -172,5 +172,5 @@ def _reason(bank: ShapeBank, piece: int) -> str:
     if not fits:
         return "flaws leave no sound place of its size on any sheet it may be cut from"
     if rules.same_lot:
-        return "no room is left beside the other pieces, in one lot with its siblings"
+        return "no room is left beside the other pieces of its colour lot"
     return "no room is left beside the other pieces"

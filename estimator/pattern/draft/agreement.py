@@ -45,7 +45,7 @@ def draft_checks(pattern: Pattern) -> tuple[Check, ...]:
             code="draft-out-of-date",
             message=f"{pattern.name}: parts no longer follow from [blade] and [draft]: "
             + "; ".join(told),
-            remedy="draw them anew with estimator pattern draft, or take [blade] and [draft] out "
+            remedy="redraw them with estimator pattern draft, or take [blade] and [draft] out "
             "if the parts were changed on purpose",
         ),
     )

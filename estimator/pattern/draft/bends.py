@@ -10,8 +10,6 @@ the thickness (common practice, no source), and a shop sets its own from test fo
 from dataclasses import dataclass
 from math import pi, radians
 
-HALF_TURN_DEG = 180.0
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bend:

@@ -1,15 +1,14 @@
 """A whole pattern from a draft: shell, what hangs on it, and the figures it was made with."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from shapely import LineString, Polygon
 
-from estimator.pattern.blades import girth_mm
+from estimator.pattern.blades import FAR_MM, girth_mm
 from estimator.pattern.draft.attached import attached
 from estimator.pattern.draft.bends import Bend, flat_girth_mm, folded_girth_mm
 from estimator.pattern.draft.making import flipped_pattern
 from estimator.pattern.draft.profile import on_knife_mm, spine_fold
-from estimator.pattern.draft.shaping import FAR_MM
 from estimator.pattern.draft.shells import shell
 from estimator.pattern.drafts import Construction, Draft
 from estimator.pattern.parts import Belt, Hand, Pattern
@@ -144,11 +143,6 @@ def girths(draft: Draft, inside: Polygon) -> tuple[Girth, ...]:
         if draft.throat_depth_mm <= at <= length
         for width in (_width_mm(inside, at),)
     )
-
-
-def same_pattern(one: Pattern, other: Pattern) -> bool:
-    """Say whether two patterns are alike in all but their drafts."""
-    return replace(one, draft=None) == replace(other, draft=None)
 
 
 def _width_mm(inside: Polygon, at_mm: float) -> float:

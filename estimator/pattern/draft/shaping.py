@@ -12,10 +12,10 @@ from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
 from estimator.geometry.shapes import Point, polygons_in
+from estimator.pattern.blades import FAR_MM
 from estimator.pattern.draft.profile import SPARE_MM, Depth
 from estimator.pattern.drafts import Throat
 
-FAR_MM = 10_000.0
 BEYOND_MM = 200.0
 """The pocket is drawn this far out of its throat before the throat is cut: more than any throat
 is deep."""

@@ -9,6 +9,7 @@ from shapely import LineString, Polygon, box
 from estimator.errors import Fault, InputError
 from estimator.geometry.pose import Pose
 from estimator.geometry.shapes import polygons_in
+from estimator.pattern.blades import FAR_MM
 from estimator.pattern.draft import shaping
 from estimator.pattern.draft.making import body_part, seam, welt_part
 from estimator.pattern.draft.profile import (
@@ -58,7 +59,7 @@ class Panel:
 
     def throat_mm(self, low_mm: float, high_mm: float) -> float:
         """Place from which on the back spans a whole band of y, mm from the throat."""
-        band = box(-shaping.FAR_MM, low_mm, shaping.FAR_MM, high_mm)
+        band = box(-FAR_MM, low_mm, FAR_MM, high_mm)
         return float(band.difference(self.throat).bounds[2])
 
 
@@ -138,7 +139,7 @@ def fold_over(draft: Draft) -> Shell:
     beyond = shaping.below_axis(pocket)
     inner = shaping.rounded(shaping.main_piece(beyond.intersection(throat)))
     gap = draft.leather_max_mm + draft.drain_gap_mm
-    under = box(-shaping.FAR_MM, -shaping.FAR_MM, shaping.FAR_MM, -gap)
+    under = box(-FAR_MM, -FAR_MM, FAR_MM, -gap)
     welts = polygons_in(front.difference(beyond).intersection(under), least_mm2=1.0)
     if gap + LEAST_END_WELT_MM > depths[-1].below_mm:
         raise _refusal(
@@ -150,7 +151,7 @@ def fold_over(draft: Draft) -> Shell:
     welt = shaping.rounded(welts[0])
     stitches = shaping.grown(pocket, draft.welt_width_mm - draft.sewing.from_edge_mm)
     within = shaping.grown(throat, -draft.sewing.start_mm).intersection(
-        box(-shaping.FAR_MM, -shaping.FAR_MM, shaping.FAR_MM, -draft.end_gap_mm)
+        box(-FAR_MM, -FAR_MM, FAR_MM, -draft.end_gap_mm)
     )
     (path,) = _runs(draft, shaping.stitch_run(stitches, within), 1)
     points = body.exterior.coords
@@ -314,7 +315,7 @@ def _drain(draft: Draft, last: Depth) -> Polygon:
             f"a drain gap of {wide:g} mm takes the welt from beside the blade",
             f"write at most {most:.0f} mm",
         )
-    return box(last.at_mm, middle - wide / 2.0, shaping.FAR_MM, middle + wide / 2.0)
+    return box(last.at_mm, middle - wide / 2.0, FAR_MM, middle + wide / 2.0)
 
 
 def _runs(draft: Draft, paths: Sequence[LineString], count: int) -> tuple[LineString, ...]:
