@@ -111,7 +111,7 @@ def papers_in_short() -> Iterator[None]:
         }
         return folder.Made(contents=held, warnings=())
 
-    job = importlib.import_module("estimator.cli.job")
+    job = importlib.import_module("estimator.cli.working")
     pages = importlib.import_module("estimator.report.print_pages")
     bought = importlib.import_module("estimator.report.reorder_pages")
     with ExitStack() as patches:
