@@ -261,12 +261,12 @@ def _shelf(page: Document, estimate: Estimate, units: Units) -> None:
             )
             consumed = wording.area(used[hide.tag].consumed_mm2, units)
             kind = f"{hide.tannage} tanned, {thick}, lot {hide.lot or 'not named'}"
-            body.append((BOX, f"leather {hide.tag}", consumed, kind, ""))
+            body.append((BOX, f"leather {hide.tag}", f"{consumed} consumed", kind, ""))
     body += [(BOX, *_material_cells(row, units)) for row in materials(estimate)]
     page.rows(
         ("", "Item", "Needed", "Pack, or kind of leather", "To buy first"),
         body,
-        widths=(6, 42, 24, 60, 38),
+        widths=(6, 38, 30, 60, 36),
         right=frozenset({2}),
         size_pt=SMALL_PT,
     )
