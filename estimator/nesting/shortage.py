@@ -39,13 +39,32 @@ def why_not_all(problem: Problem) -> str:
     str
         The reason in plain words; empty if no bound proves anything.
     """
+    return "; ".join(hopeless(problem).values()) or too_much_area(problem)
+
+
+def hopeless(problem: Problem) -> dict[str, str]:
+    """Find the pieces that fit nowhere, even alone.
+
+    Parameters
+    ----------
+    problem : Problem
+        What is to be laid on what.
+
+    Returns
+    -------
+    dict of str to str
+        Reasons in plain words, by piece; the others may still not fit together.
+    """
+    found: dict[str, str] = {}
     for piece in problem.pieces:
         sheets = [sheet for sheet in problem.sheets if sheet.key in piece.sheets]
         if not sheets:
-            return f"there is no leather that {piece.key} may be cut from"
-        if not any(may_fit(piece, sheet, problem.margins.edge_mm) for sheet in sheets):
-            return f"{piece.key} is larger than the sound ground of any leather it may be cut from"
-    return _too_much_area(problem)
+            found[piece.key] = f"there is no leather that {piece.key} may be cut from"
+        elif not any(may_fit(piece, sheet, problem.margins.edge_mm) for sheet in sheets):
+            found[piece.key] = (
+                f"{piece.key} is larger than the sound ground of any leather it may be cut from"
+            )
+    return found
 
 
 def may_fit(piece: Piece, sheet: Sheet, edge_mm: float) -> bool:
@@ -88,9 +107,21 @@ def may_fit(piece: Piece, sheet: Sheet, edge_mm: float) -> bool:
     return False
 
 
-def _too_much_area(problem: Problem) -> str:
+def too_much_area(problem: Problem) -> str:
     """Compare areas: of all pieces, and of all ground that must be sound in some way.
 
+    Parameters
+    ----------
+    problem : Problem
+        What is to be laid on what.
+
+    Returns
+    -------
+    str
+        What is asked of which sheets, and what they have; empty if it is no more.
+
+    Notes
+    -----
     Pieces grown by half the spacing do not overlap and stay within ground grown as much.
     Whatever may be cut from a set of sheets only must find room there (Hall, *On
     representatives of subsets*, 1935, taken for areas).

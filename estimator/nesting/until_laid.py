@@ -1,14 +1,14 @@
 """Lay everything, or say why not: go on at the next effort while parts are left over."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from estimator.nesting.engine.settings import Budget, Settings
 from estimator.nesting.nest import Progress, nest
 from estimator.nesting.problem import Layout, Problem
 from estimator.nesting.score import complete_kits
-from estimator.nesting.shortage import why_not_all
+from estimator.nesting.shortage import hopeless, too_much_area
 
 
 class Ending(StrEnum):
@@ -17,7 +17,7 @@ class Ending(StrEnum):
     LAID = "laid"
     """Everything found a place."""
     PROVED = "proved"
-    """A bound proves that not everything can."""
+    """A bound proves that what is left over cannot be laid, or not all of it."""
     SPENT = "spent"
     """Nothing is proved: the longest search left something over, but a better layout may exist."""
     STOPPED = "stopped"
@@ -80,23 +80,31 @@ def nest_until_laid(
     layout = nest(problem, settings, budget=budget, on_progress=on_progress)
     if not layout.unplaced:
         return Search(layout=layout, ending=Ending.LAID)
-    proof = why_not_all(problem)
-    if proof:
-        return Search(layout=layout, ending=Ending.PROVED, proof=proof)
-    while further is not None and not budget.stopped:
+    never = hopeless(problem)
+
+    def is_enough(found: Layout) -> bool:
+        """Whether nothing is left over but what fits nowhere."""
+        return all(one.piece in never for one in found.unplaced)
+
+    others = tuple(piece for piece in problem.pieces if piece.key not in never)
+    proof = "; ".join(never.values())
+    if not is_enough(layout):
+        crowded = too_much_area(replace(problem, pieces=others))
+        if crowded:
+            proof = "; ".join((*never.values(), crowded))
+            return Search(layout=layout, ending=Ending.PROVED, proof=proof)
+    while not is_enough(layout):
+        if further is None or budget.stopped:
+            return Search(layout=layout, ending=Ending.STOPPED)
         longer = further()
         if longer is None:
             return Search(layout=layout, ending=Ending.SPENT)
-        found = nest(problem, longer, budget=budget, on_progress=on_progress, is_enough=_is_whole)
+        found = nest(problem, longer, budget=budget, on_progress=on_progress, is_enough=is_enough)
         if _missing(problem, found) < _missing(problem, layout):
             layout = found
-        if not layout.unplaced:
-            return Search(layout=layout, ending=Ending.LAID)
-    return Search(layout=layout, ending=Ending.STOPPED)
-
-
-def _is_whole(layout: Layout) -> bool:
-    return not layout.unplaced
+    if layout.unplaced:
+        return Search(layout=layout, ending=Ending.PROVED, proof=proof)
+    return Search(layout=layout, ending=Ending.LAID)
 
 
 def _missing(problem: Problem, layout: Layout) -> tuple[int, float]:

@@ -45,6 +45,20 @@ def test_the_search_goes_on_at_the_next_effort_until_all_is_laid() -> None:
     assert faults(TIGHT, done.layout) == ()
 
 
+def test_a_part_that_fits_nowhere_does_not_end_the_search_for_the_others() -> None:
+    keys = frozenset(each.key for each in TIGHT.sheets)
+    giant = replace(piece("giant", box(0, 0, 9000, 9000), turns=UPRIGHT, kit="giant"), sheets=keys)
+    asked = replace(TIGHT, pieces=(*TIGHT.pieces, giant))
+    efforts = Efforts(Effort.QUICK, seed=1)
+    first = nest(asked, efforts.settings, budget=Efforts(Effort.QUICK, seed=1))
+    assert {one.piece for one in first.unplaced} > {"giant"}
+    done = nest_until_laid(asked, efforts.settings, budget=efforts, further=efforts.further)
+    assert [one.piece for one in done.layout.unplaced] == ["giant"]
+    assert done.ending is Ending.PROVED
+    assert done.proof.startswith("giant is larger")
+    assert efforts.effort is Effort.NORMAL
+
+
 def test_at_the_end_of_all_efforts_nothing_is_claimed() -> None:
     # 2 x 2 blocks of 60 x 60 mm have less area than 140 x 110 mm, and yet only two fit
     asked = problem(
