@@ -38,7 +38,7 @@ def _take_away(path: Path) -> None:
         connection.execute("PRAGMA journal_mode = MEMORY")  # refused where others have it open
         connection.execute("BEGIN EXCLUSIVE")
         tables = connection.execute("SELECT name FROM sqlite_schema WHERE type = 'table'")
-        if not any(
+        if not any(  # the names are those of the file itself
             connection.execute(f'SELECT EXISTS (SELECT 1 FROM "{name}")').fetchone()[0]  # noqa: S608
             for (name,) in tables.fetchall()
         ):
