@@ -53,11 +53,11 @@ def export(pattern: Path, *, out: Path, names: tuple[str, ...], force: bool) -> 
     sheet = drawn_sheet(read, parts)
     content: bytes | str
     if out.suffix.lower() == ".svg":
-        from estimator.drawing.write_svg import svg_text
+        from estimator.drawing.svg.writer import svg_text
 
         content = svg_text(sheet)
     elif out.suffix.lower() == ".dxf":
-        from estimator.drawing.write_dxf import dxf_text
+        from estimator.drawing.dxf.writer import dxf_text
 
         content = dxf_text(sheet)
     else:

@@ -11,7 +11,7 @@ from shapely import Polygon, unary_union
 from shapely.affinity import affine_transform
 from shapely.geometry.base import BaseGeometry
 
-from estimator.drawing.write_svg import svg_text
+from estimator.drawing.svg.writer import svg_text
 from estimator.geometry.shapes import polygons_in
 from estimator.hide.drawn import hide_sheet
 from estimator.hide.flaw_kinds import NOT_SEEN, SPOIL_OF_KIND

@@ -17,8 +17,8 @@ from lxml import etree
 from pypdf import PdfReader
 from shapely import Polygon
 
-from estimator.drawing.write_dxf import dxf_text
-from estimator.drawing.write_svg import svg_text
+from estimator.drawing.dxf.writer import dxf_text
+from estimator.drawing.svg.writer import svg_text
 from estimator.report.export_pattern import drawn_sheet, side_by_side
 from estimator.report.paper import Paper, paper_mm
 from estimator.report.print_pages import print_pattern

@@ -10,12 +10,12 @@ from hypothesis import strategies as st
 from shapely import LineString, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
-from estimator.drawing.dxf import read_dxf
+from estimator.drawing.dxf.reader import read_dxf
+from estimator.drawing.dxf.writer import dxf_text
 from estimator.drawing.paths import Path
 from estimator.drawing.sheets import DrawnSheet
-from estimator.drawing.svg import read_svg
-from estimator.drawing.write_dxf import dxf_text
-from estimator.drawing.write_svg import svg_text
+from estimator.drawing.svg.reader import read_svg
+from estimator.drawing.svg.writer import svg_text
 from estimator.errors import InputError
 from estimator.pattern.parts import Mate, Pattern
 from estimator.pattern.reader import read_pattern

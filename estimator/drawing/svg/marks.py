@@ -7,7 +7,7 @@ from math import tau
 
 from estimator.drawing.affine import Affine, parse_numbers
 from estimator.drawing.curves import Span, arc, line, trace
-from estimator.drawing.path_data import LONGEST_DATA, MOST_POINTS, Strokes, path_strokes
+from estimator.drawing.svg.path_data import LONGEST_DATA, MOST_POINTS, Strokes, path_strokes
 from estimator.geometry.shapes import EPSILON_MM, Point
 
 PX_PER_UNIT: Mapping[str, float] = {

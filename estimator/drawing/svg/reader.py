@@ -14,12 +14,12 @@ from pathlib import Path as FilePath
 from lxml import etree
 
 from estimator.drawing.affine import Affine, fit_box, parse_numbers, parse_transform
-from estimator.drawing.marks import lines_of, user_length
 from estimator.drawing.paths import FARTHEST_MM, LIMIT_BYTES, MOST_POINTS, Drawing, Path, counted
 from estimator.drawing.scales import DrawingUnit, mm_per, unit_refusal
-from estimator.drawing.styles import LENGTHS, Styles, is_shown, is_visible, styles_in
-from estimator.drawing.svg_page import UnstatedSizeError, page_of
-from estimator.drawing.windows import Window, is_cut, windows_of
+from estimator.drawing.svg.marks import lines_of, user_length
+from estimator.drawing.svg.page import UnstatedSizeError, page_of
+from estimator.drawing.svg.styles import LENGTHS, Styles, is_shown, is_visible, styles_in
+from estimator.drawing.svg.windows import Window, is_cut, windows_of
 from estimator.errors import Fault, InputError
 from estimator.files import read_bytes
 

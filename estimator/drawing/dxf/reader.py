@@ -21,7 +21,7 @@ from ezdxf.lldxf.const import DXFError
 
 from estimator.drawing.affine import Affine
 from estimator.drawing.curves import trace
-from estimator.drawing.dxf_marks import block_map, strokes_of
+from estimator.drawing.dxf.marks import block_map, strokes_of
 from estimator.drawing.paths import FARTHEST_MM, LIMIT_BYTES, MOST_POINTS, Drawing, Path, counted
 from estimator.drawing.scales import DrawingUnit, mm_per, unit_refusal
 from estimator.drawing.strokes import ForkError, Stroke, joined, without_doubles

@@ -4,8 +4,8 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from estimator.drawing.affine import Affine, fit_box, parse_numbers
-from estimator.drawing.marks import PX_PER_UNIT, user_length
 from estimator.drawing.paths import FARTHEST_MM
+from estimator.drawing.svg.marks import PX_PER_UNIT, user_length
 
 
 class UnstatedSizeError(ValueError):
