@@ -96,7 +96,7 @@ from estimator.stock.rates import RateReport, rate_reports
 from estimator.stock.reorder import Policy, ReorderRow, reorder_list
 from estimator.stock.restoring import restore
 from estimator.stock.shelf import Balance, balances
-from estimator.takeoff.leather import Charge
+from estimator.takeoff.materials.leather import Charge
 from estimator.takeoff.quantity import Quantity, Spread, Step, TakeOff
 from estimator.units import Unit
 from estimator.workshop.batch import Batch, BatchRow, BreakEven, batch, break_even

@@ -8,7 +8,7 @@ from enum import StrEnum
 from estimator.nesting.problem import Keep, Margins
 from estimator.pattern.tools import Tools
 from estimator.takeoff.learned import Learned
-from estimator.takeoff.leather import Charge
+from estimator.takeoff.materials.leather import Charge
 from estimator.takeoff.use import UseRates
 from estimator.units import Unit
 

@@ -51,7 +51,7 @@ from estimator.nesting.problem import (
     Margins,
 )
 from estimator.pattern.tools import Tools
-from estimator.takeoff.leather import Charge
+from estimator.takeoff.materials.leather import Charge
 
 
 def _currency(value: object) -> str:

@@ -11,10 +11,10 @@ from estimator.pattern.stitches import seam_spacing
 from estimator.pattern.tools import Tools
 from estimator.report.cuts import Cut, cuts
 from estimator.takeoff.jobs import Job
+from estimator.takeoff.materials.stacks import stitch_stacks_mm
+from estimator.takeoff.materials.thread import thread_by_geometry
 from estimator.takeoff.quantity import Quantity, Step
-from estimator.takeoff.stacks import stitch_stacks_mm
-from estimator.takeoff.thread import thread_by_geometry
-from estimator.takeoff.tool_passes import Piercing, piercing
+from estimator.takeoff.work.tool_passes import Piercing, piercing
 from estimator.units import MM_PER_M, Unit
 from estimator.workshop.estimate import Estimate, laid_thickness_mm
 from estimator.workshop.order import OrderLine
@@ -225,7 +225,7 @@ def reaching_tool(stack_mm: float, tools: Tools) -> str:
     str
         The iron where its tines go through, the iron from both sides or an awl where
         they do not, an awl where its blade does; see
-        :func:`estimator.takeoff.tool_passes.piercing`.
+        :func:`estimator.takeoff.work.tool_passes.piercing`.
     """
     if stack_mm > max(2 * tools.tine_reach_mm, tools.awl_reach_mm):
         return "no tool reaches"

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from estimator.hide.hides import Flaw
 from estimator.report import wording
-from estimator.takeoff.leather import charged_mm2
+from estimator.takeoff.materials.leather import charged_mm2
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Units
 

@@ -11,7 +11,7 @@ from estimator.nesting.score import SheetUse
 from estimator.quality import Need, Spoil
 from estimator.report.cuts import Cut, cuts
 from estimator.report.schedule_json import schedule_values
-from estimator.takeoff.leather import Charge, charged_mm2
+from estimator.takeoff.materials.leather import Charge, charged_mm2
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.prepare import part_label, piece_names
 

@@ -39,7 +39,7 @@ from estimator.report.plan_styles import (
     drawing_style,
     plain_letters,
 )
-from estimator.takeoff.leather import Charge, charged_mm2
+from estimator.takeoff.materials.leather import Charge, charged_mm2
 from estimator.units import inches_from_mm
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Units

@@ -11,7 +11,7 @@ from estimator.costing.cost_sheet import CostSheet
 from estimator.costing.quote import Price, price
 from estimator.hide.hides import Hide
 from estimator.nesting.score import complete_kits
-from estimator.takeoff.leather import charged_mm2, yield_share
+from estimator.takeoff.materials.leather import charged_mm2, yield_share
 from estimator.takeoff.quantity import fixed
 from estimator.units import MM2_PER_DM2, Unit
 from estimator.workshop.estimate import Estimate, laid_thickness_mm

@@ -12,7 +12,7 @@ from estimator.costing.variance import Variance, variance
 from estimator.errors import Fault, InputError
 from estimator.hide.hides import Hide
 from estimator.pattern.parts import Pattern
-from estimator.takeoff.leather import CHARGED_ITEM, yield_share
+from estimator.takeoff.materials.leather import CHARGED_ITEM, yield_share
 from estimator.units import MM2_PER_DM2
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order import Order

@@ -15,7 +15,7 @@ from estimator.nesting.nest import Progress
 from estimator.nesting.problem import Layout, Problem
 from estimator.nesting.score import SheetUse, score
 from estimator.nesting.until_laid import Ending, nest_until_laid
-from estimator.takeoff.leather import Charge
+from estimator.takeoff.materials.leather import Charge
 from estimator.takeoff.quantity import TakeOff
 from estimator.workshop.book import BookEstimate, book_estimates
 from estimator.workshop.cautions import cautions

@@ -10,7 +10,7 @@ from estimator.nesting.problem import Layout, Piece, Problem, Sheet
 from estimator.nesting.score import SheetUse, complete_kits
 from estimator.nesting.shortage import may_fit
 from estimator.nesting.until_laid import Ending, Search
-from estimator.takeoff.leather import gross_mm2
+from estimator.takeoff.materials.leather import gross_mm2
 from estimator.units import display_area, display_length, display_thickness
 from estimator.workshop.order import Order, Units
 from estimator.workshop.prepare import PieceName, nesting_problem, piece_names

@@ -17,7 +17,7 @@ from estimator.costing.money import exact, smallest_coin, split_amount
 from estimator.costing.quote import LineCost
 from estimator.nesting.problem import Layout
 from estimator.takeoff.jobs import Job
-from estimator.takeoff.leather import leather_item
+from estimator.takeoff.materials.leather import leather_item
 from estimator.takeoff.quantity import TakeOff
 from estimator.workshop.order import Order
 from estimator.workshop.prepare import piece_names

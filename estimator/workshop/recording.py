@@ -13,9 +13,9 @@ from estimator.errors import Level
 from estimator.nesting.score import SheetUse
 from estimator.stock.job_records import PlannedItem, PlannedLeather, Revision
 from estimator.stock.shelf import Balance
-from estimator.takeoff.labour import LABOUR_ITEM
-from estimator.takeoff.leather import Charge, carried_shares
+from estimator.takeoff.materials.leather import Charge, carried_shares
 from estimator.takeoff.quantity import Quantity
+from estimator.takeoff.work.labour import LABOUR_ITEM
 from estimator.units import MM2_PER_DM2, Unit
 from estimator.workshop.estimate import Estimate
 

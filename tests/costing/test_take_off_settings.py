@@ -8,7 +8,7 @@ from estimator.costing.price_book import PriceBook
 from estimator.costing.reader import read_price_book
 from estimator.errors import InputError
 from estimator.nesting.problem import COSMETIC_SHARE, RIM_MM, STRIP_RIM_MM, WEAK_SHARE
-from estimator.takeoff.leather import Charge
+from estimator.takeoff.materials.leather import Charge
 from estimator.takeoff.use import default_use_rates
 
 BOOK = """\

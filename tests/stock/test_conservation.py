@@ -30,7 +30,7 @@ from estimator.stock.database import Records, opened
 from estimator.stock.jobs import accept, cut, record_quote
 from estimator.stock.leather import add_leather, leather_lots, remeasure, retire
 from estimator.stock.leather_lots import LeatherLot
-from estimator.takeoff.leather import Charge, leather_quantities
+from estimator.takeoff.materials.leather import Charge, leather_quantities
 from estimator.takeoff.quantity import TakeOff
 from estimator.workshop.prepare import nesting_problem
 from estimator.workshop.recording import planned_leather

@@ -6,8 +6,8 @@ from estimator.hide.hides import Tannage
 from estimator.pattern.parts import Face, Part
 from estimator.quality import Need
 from estimator.takeoff.combine import RANGE_RULE, product, sum_by_cause
-from estimator.takeoff.dye import dye_quantities
 from estimator.takeoff.jobs import ALL_VEGETABLE, Job, Tannages, Thickness
+from estimator.takeoff.materials.dye import dye_quantities
 from estimator.takeoff.quantity import Quantity, Spread, quantity_of, total
 from estimator.takeoff.use import UseRates
 from estimator.units import MM2_PER_M2, MM_PER_M, Unit

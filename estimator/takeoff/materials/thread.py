@@ -8,15 +8,15 @@ from collections.abc import Sequence
 from estimator.pattern.parts import Seam
 from estimator.takeoff.combine import product
 from estimator.takeoff.jobs import Job, Thickness
-from estimator.takeoff.quantity import Quantity, Spread, fixed, quantity_of, total
-from estimator.takeoff.stacks import spacing_of, stitch_stacks_mm
-from estimator.takeoff.stitch_geometry import (
+from estimator.takeoff.materials.stacks import spacing_of, stitch_stacks_mm
+from estimator.takeoff.materials.stitch_geometry import (
     backstitch_thread_mm,
     lockstitch_thread_mm,
     saddle_stitch_thread_mm,
     spi_from_pitch_mm,
 )
-from estimator.takeoff.thread_size import thread_size_mm
+from estimator.takeoff.materials.thread_size import thread_size_mm
+from estimator.takeoff.quantity import Quantity, Spread, fixed, quantity_of, total
 from estimator.takeoff.use import UseRates
 from estimator.units import MM_PER_M, Unit
 

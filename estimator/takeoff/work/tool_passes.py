@@ -9,8 +9,8 @@ from estimator.pattern.hole_spacing import Spacing
 from estimator.pattern.parts import Seam
 from estimator.pattern.tools import Tools
 from estimator.takeoff.jobs import Job, Thickness, seam_stack_mm
+from estimator.takeoff.materials.stacks import spacing_of
 from estimator.takeoff.quantity import Quantity, fixed, quantity_of
-from estimator.takeoff.stacks import spacing_of
 from estimator.units import Unit
 
 STRIKES = (

@@ -11,12 +11,12 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from estimator.pattern.tools import Tools
-from estimator.takeoff import bench_work
 from estimator.takeoff.assembly import stages
-from estimator.takeoff.bench_work import Staged, Work
-from estimator.takeoff.graph import without_detours
 from estimator.takeoff.jobs import Job, Thickness
 from estimator.takeoff.use import UseRates
+from estimator.takeoff.work import bench as bench_work
+from estimator.takeoff.work.bench import Staged, Work
+from estimator.takeoff.work.graph import without_detours
 
 
 class Way(StrEnum):

@@ -13,9 +13,6 @@ from estimator.pattern.parts import Hardware, Join, PartKind, Seam
 from estimator.pattern.tools import Tools
 from estimator.takeoff.assembly import Stage, attached, closed_edge_mm
 from estimator.takeoff.combine import product
-from estimator.takeoff.consumables import cut_line_mm
-from estimator.takeoff.drying import drying_min
-from estimator.takeoff.dye import dyed_area
 from estimator.takeoff.jobs import (
     ALL_VEGETABLE,
     Job,
@@ -23,11 +20,14 @@ from estimator.takeoff.jobs import (
     part_thickness_mm,
     seam_stack_mm,
 )
+from estimator.takeoff.materials.consumables import cut_line_mm
+from estimator.takeoff.materials.dye import dyed_area
+from estimator.takeoff.materials.stacks import spacing_of
+from estimator.takeoff.materials.surfaces import oiled_mm2
 from estimator.takeoff.quantity import Spread
-from estimator.takeoff.stacks import spacing_of
-from estimator.takeoff.surfaces import oiled_mm2
-from estimator.takeoff.tool_passes import Piercing, piercing
 from estimator.takeoff.use import UseRates
+from estimator.takeoff.work.drying import drying_min
+from estimator.takeoff.work.tool_passes import Piercing, piercing
 from estimator.units import MM2_PER_M2, MM_PER_M
 
 NO_WAIT = Spread(low=0, expected=0, high=0, source="")

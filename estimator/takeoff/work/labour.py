@@ -7,9 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from estimator.pattern.tools import USUAL_TOOLS, Tools
-from estimator.takeoff.bench_work import Measure
 from estimator.takeoff.combine import RANGE_RULE, sum_by_cause
-from estimator.takeoff.graph import longest_chain, longest_path, predecessors
 from estimator.takeoff.jobs import Job, Thickness
 from estimator.takeoff.quantity import (
     Quantity,
@@ -19,8 +17,10 @@ from estimator.takeoff.quantity import (
     joined_sources,
     quantity_of,
 )
-from estimator.takeoff.sequence import Node, build_sequence
 from estimator.takeoff.use import UseRates
+from estimator.takeoff.work.bench import Measure
+from estimator.takeoff.work.graph import longest_chain, longest_path, predecessors
+from estimator.takeoff.work.sequence import Node, build_sequence
 from estimator.units import Unit
 
 LABOUR_ITEM = "labour"
