@@ -4,10 +4,10 @@ from estimator.costing.book_estimate import FlatRate, flat_rate, with_waste
 from estimator.costing.break_even import break_even_quantity
 from estimator.costing.cost_lines import CostKind, CostLine
 from estimator.costing.cost_sheet import CostSheet
-from estimator.costing.price_book import PriceBook, Waste, WasteOf
+from estimator.costing.price_book.reader import read_price_book
+from estimator.costing.price_book.records import PriceBook, Waste, WasteOf
 from estimator.costing.promise import PlannedStep, Schedule
 from estimator.costing.quote import Price, PriceLine, PricePart
-from estimator.costing.reader import read_price_book
 from estimator.costing.shopping import shopping_list
 from estimator.costing.variance import Variance, variance
 from estimator.errors import (

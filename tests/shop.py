@@ -9,7 +9,7 @@ from typing import Any
 
 from shapely import LineString, Polygon, box
 
-from estimator.costing.price_book import (
+from estimator.costing.price_book.records import (
     Calendar,
     PriceBook,
     PriceMethod,

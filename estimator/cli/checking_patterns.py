@@ -114,7 +114,7 @@ def _tools(prices: Path | None) -> "Tools":
         from estimator.pattern.tools import USUAL_TOOLS
 
         return USUAL_TOOLS
-    from estimator.costing.reader import read_price_book
+    from estimator.costing.price_book.reader import read_price_book
 
     return read_price_book(prices).tools
 

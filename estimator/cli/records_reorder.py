@@ -80,7 +80,7 @@ def reorder(
     point is demand until delivery with safety stock, and packs are those that cost least
     to order and to keep.
     """
-    from estimator.costing.reader import read_price_book
+    from estimator.costing.price_book.reader import read_price_book
     from estimator.report.reorder_pages import (
         NOTHING,
         reorder_csv,

@@ -22,7 +22,7 @@ from estimator.cli.records_open import (
 )
 
 if TYPE_CHECKING:
-    from estimator.costing.price_book import PriceBook, Rate
+    from estimator.costing.price_book.records import PriceBook, Rate
     from estimator.stock.database import Records
     from estimator.units import Unit
 
@@ -247,7 +247,7 @@ def book_beside(records: Path | None, prices: Path | None) -> "PriceBook | None"
     InputError
         If it cannot be read.
     """
-    from estimator.costing.reader import read_price_book
+    from estimator.costing.price_book.reader import read_price_book
     from estimator.stock.where import BOOK_NAME
 
     beside = path_of(records).parent / BOOK_NAME

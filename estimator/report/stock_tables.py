@@ -8,7 +8,7 @@ from typing import Any
 from rich.table import Table
 
 from estimator.costing.money import exact
-from estimator.costing.price_book import PriceBook
+from estimator.costing.price_book.records import PriceBook
 from estimator.report import wording
 from estimator.report.tables import add_row, plain_table
 from estimator.stock.shelf import Balance, Movement

@@ -10,7 +10,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 
-from estimator.costing.price_book import Calendar
+from estimator.costing.price_book.records import Calendar
 from estimator.costing.promise import PlannedStep, Schedule
 from estimator.report import wording
 from estimator.report.fonts import Fonts

@@ -13,7 +13,7 @@ from decimal import Decimal
 from math import sqrt
 
 from estimator.costing.money import rounded
-from estimator.costing.price_book import PriceBook, Rate
+from estimator.costing.price_book.records import PriceBook, Rate
 from estimator.stock.database import Records
 from estimator.stock.exact import decimal_of
 from estimator.stock.order_sizes import (

@@ -16,8 +16,8 @@ from pydantic import (
     model_validator,
 )
 
-from estimator.costing.price_book import PriceBook
-from estimator.costing.reader import read_price_book
+from estimator.costing.price_book.reader import read_price_book
+from estimator.costing.price_book.records import PriceBook
 from estimator.errors import Fault, InputError
 from estimator.faults import near, refuse
 from estimator.fields import Choice, Count, FileModel, Name, PositiveLength, read_model

@@ -7,7 +7,7 @@ from typing import Any
 
 from estimator.costing.cost_lines import converted
 from estimator.costing.money import exact
-from estimator.costing.price_book import MaterialLot, PriceBook, Rate
+from estimator.costing.price_book.records import MaterialLot, PriceBook, Rate
 from estimator.costing.shopping import BOUGHT
 from estimator.errors import Level
 from estimator.nesting.score import SheetUse

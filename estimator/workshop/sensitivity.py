@@ -10,7 +10,7 @@ from dataclasses import dataclass, fields, replace
 from decimal import Decimal
 from typing import Any
 
-from estimator.costing.price_book import PriceBook, PriceMethod, Rate
+from estimator.costing.price_book.records import PriceBook, PriceMethod, Rate
 from estimator.nesting.score import SheetUse
 from estimator.takeoff.jobs import Thickness
 from estimator.takeoff.quantity import Spread

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import replace
 
-from estimator.costing.price_book import PriceBook
+from estimator.costing.price_book.records import PriceBook
 from estimator.stock.database import Records
 from estimator.stock.rates import learned_rates
 from estimator.stock.shelf import balances, promised_to

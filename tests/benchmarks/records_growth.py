@@ -23,7 +23,7 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from shapely import box
 
-from estimator.costing.reader import read_price_book
+from estimator.costing.price_book.reader import read_price_book
 from estimator.stock.database import Records, atomic, opened
 from estimator.stock.leather import add_leather
 from estimator.stock.leather_lots import LeatherLot

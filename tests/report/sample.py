@@ -10,7 +10,7 @@ from shapely import LineString, Polygon, box
 
 from estimator.costing.cost_lines import CostLine
 from estimator.costing.cost_sheet import CostSheet
-from estimator.costing.price_book import Calendar, PriceBook, PriceMethod, Pricing, Rate
+from estimator.costing.price_book.records import Calendar, PriceBook, PriceMethod, Pricing, Rate
 from estimator.costing.promise import Schedule
 from estimator.costing.quote import Price
 from estimator.errors import Check, Level

@@ -7,7 +7,7 @@ from decimal import Decimal
 import pytest
 from shapely import Polygon, box
 
-from estimator.costing.price_book import Waste, WasteOf
+from estimator.costing.price_book.records import Waste, WasteOf
 from estimator.hide.hides import Hide
 from estimator.nesting.engine.settings import Moves, Settings
 from estimator.workshop.book import BookEstimate

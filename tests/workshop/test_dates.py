@@ -6,7 +6,7 @@ from decimal import Decimal
 
 import pytest
 
-from estimator.costing.price_book import Calendar, Rate
+from estimator.costing.price_book.records import Calendar, Rate
 from estimator.costing.promise import promise
 from estimator.errors import Level
 from estimator.takeoff.quantity import Quantity, Step, TakeOff

@@ -11,7 +11,7 @@ from estimator.costing.overhead import (
     overhead_share_of_labour,
     yearly_text,
 )
-from estimator.costing.price_book import (
+from estimator.costing.price_book.records import (
     THUMB_WASTE,
     PriceMethod,
     Pricing,

@@ -14,10 +14,9 @@ from pydantic import (
     WithJsonSchema,
 )
 
-from estimator.costing.calendar_reader import CalendarTable, calendar_of
 from estimator.costing.money import exact, is_known_currency
-from estimator.costing.price_book import PriceBook
-from estimator.costing.pricing_reader import (
+from estimator.costing.price_book.calendar_reader import CalendarTable, calendar_of
+from estimator.costing.price_book.pricing_reader import (
     LabourTable,
     OverheadBy,
     OverheadTable,
@@ -27,8 +26,9 @@ from estimator.costing.pricing_reader import (
     pricing,
     waste,
 )
-from estimator.costing.rate_reader import RateTable, rate
-from estimator.costing.use_reader import UseTable, use_rates
+from estimator.costing.price_book.rate_reader import RateTable, rate
+from estimator.costing.price_book.records import PriceBook
+from estimator.costing.price_book.use_reader import UseTable, use_rates
 from estimator.errors import Fault, InputError
 from estimator.faults import refuse, said
 from estimator.fields import (
