@@ -49,9 +49,9 @@ from estimator.nesting.score import SheetUse, score
 from estimator.nesting.shortage import why_not_all
 from estimator.nesting.until_laid import Ending, Search, nest_until_laid
 from estimator.nesting.worth import Left, left_of_sheet, worth_before_mm2
-from estimator.pattern.blade_reader import read_draft
+from estimator.pattern.blade_file.reader import read_draft
 from estimator.pattern.blades import Blade
-from estimator.pattern.checks import pattern_checks
+from estimator.pattern.checks.findings import pattern_checks
 from estimator.pattern.draft.drafting import Drafted, drafted
 from estimator.pattern.drafts import Draft
 from estimator.pattern.parts import (

@@ -113,7 +113,7 @@ def photo_command(
             )
         )
     from estimator.cli.written_files import write_told
-    from estimator.pattern.blade_writer import blade_text
+    from estimator.pattern.blade_file.writer import blade_text
     from estimator.pattern.parts import Hand
     from estimator.photo.blade import blade_in_photo
     from estimator.photo.sheet_sizes import sheet_size

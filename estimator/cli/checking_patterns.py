@@ -54,7 +54,7 @@ def check_pattern(
     of leather on either side of a seam.
     """
     from estimator.cli.written_files import check_target
-    from estimator.pattern.checks import pattern_checks
+    from estimator.pattern.checks.findings import pattern_checks
     from estimator.pattern.reader import read_pattern
 
     if out is not None:

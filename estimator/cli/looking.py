@@ -22,7 +22,7 @@ MOST_MOVES = 10_000
 SCHEMA_HOMES = {
     "order": ("estimator.workshop.reader", "order_schema"),
     "pattern": ("estimator.pattern.reader", "pattern_schema"),
-    "blade": ("estimator.pattern.blade_reader", "blade_schema"),
+    "blade": ("estimator.pattern.blade_file.reader", "blade_schema"),
     "hide": ("estimator.hide.reader", "hide_schema"),
     "price-book": ("estimator.costing.price_book.reader", "price_book_schema"),
     "quote": ("estimator.report.schema", "quote_schema"),

@@ -11,7 +11,7 @@ from estimator.hide.hides import FlawState, Hide, Tannage
 from estimator.nesting.problem import Problem
 from estimator.nesting.score import SheetUse
 from estimator.nesting.until_laid import Search
-from estimator.pattern.checks import pattern_checks
+from estimator.pattern.checks.findings import pattern_checks
 from estimator.units import display_area
 from estimator.workshop.dates import due_checks
 from estimator.workshop.fitting import fitting_checks, island_checks, room_checks, yield_checks

@@ -16,8 +16,8 @@ from estimator.errors import Fault, InputError
 from estimator.fields import Choice, FileModel, Name, read_model
 from estimator.files import TomlFile, read_toml
 from estimator.measures import parse_thickness_mm
-from estimator.pattern.blade_shapes import handle_faults, knife_of
-from estimator.pattern.blade_tables import THROAT_DEPTH_MM, BladeTable, DraftTable
+from estimator.pattern.blade_file.shapes import handle_faults, knife_of
+from estimator.pattern.blade_file.tables import THROAT_DEPTH_MM, BladeTable, DraftTable
 from estimator.pattern.blades import LONGEST_MM
 from estimator.pattern.drafts import BeltLoop, Draft, Keeper, Sewing, Strap, Throat
 from estimator.pattern.parts import Face, Hand

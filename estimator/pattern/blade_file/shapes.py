@@ -9,7 +9,7 @@ from estimator.drawing.reader import Source
 from estimator.errors import Fault, InputError
 from estimator.geometry.monotone import monotone_curve
 from estimator.geometry.shapes import polygon_from_points
-from estimator.pattern.blade_tables import BladeTable, Way
+from estimator.pattern.blade_file.tables import BladeTable, Way
 from estimator.pattern.blades import LONGEST_MM, Blade
 
 STEP_MM = 1.0

@@ -11,15 +11,15 @@ from shapely import Polygon, get_coordinates, shortest_line
 from shapely.geometry.base import BaseGeometry
 
 from estimator.errors import Check, Level, Place
-from estimator.pattern.check_folds import belt_checks, fold_checks
-from estimator.pattern.check_holes import hole_checks
-from estimator.pattern.check_outlines import outline_checks
-from estimator.pattern.check_pocket import blade_checks
+from estimator.pattern.checks.folds import belt_checks, fold_checks
+from estimator.pattern.checks.holes import hole_checks
+from estimator.pattern.checks.outlines import outline_checks
+from estimator.pattern.checks.pocket import blade_checks
+from estimator.pattern.checks.welts import welt_checks
 from estimator.pattern.draft.agreement import draft_checks
 from estimator.pattern.parts import Face, Part, PartKind, Pattern, Seam
 from estimator.pattern.seating import MEASURE_MM, beside_mm, seated_outline, stack_mm
 from estimator.pattern.tools import Tools
-from estimator.pattern.welts import welt_checks
 
 
 def pattern_checks(
