@@ -80,10 +80,6 @@ from estimator.report.plan import draw_plan
 from estimator.report.tables import cost_frame, takeoff_frame
 from estimator.report.timeline import draw_timeline
 from estimator.stock.actuals import log as log_actual
-from estimator.stock.audit import audit as audit_records
-from estimator.stock.copies import back_up
-from estimator.stock.database import Records
-from estimator.stock.database import opened as open_records
 from estimator.stock.jobs import accept as accept_job
 from estimator.stock.jobs import cut as cut_job
 from estimator.stock.jobs import drop as drop_job
@@ -94,8 +90,12 @@ from estimator.stock.leather_lots import LeatherLot
 from estimator.stock.ledger import receive as receive_stock
 from estimator.stock.rates import RateReport, rate_reports
 from estimator.stock.reorder import Policy, ReorderRow, reorder_list
-from estimator.stock.restoring import restore
 from estimator.stock.shelf import Balance, balances
+from estimator.stock.store.backups import back_up
+from estimator.stock.store.database import Records
+from estimator.stock.store.database import opened as open_records
+from estimator.stock.upkeep.audit import audit as audit_records
+from estimator.stock.upkeep.restoring import restore
 from estimator.takeoff.materials.leather import Charge
 from estimator.takeoff.quantity import Quantity, Spread, Step, TakeOff
 from estimator.units import Unit

@@ -24,7 +24,7 @@ from estimator.cli.records_quoting import quote
 if TYPE_CHECKING:
     from datetime import date
 
-    from estimator.stock.database import Records
+    from estimator.stock.store.database import Records
 
 
 @click.group(
@@ -156,7 +156,7 @@ def log(
     from estimator.measures import parse_minutes
     from estimator.stock.actuals import log as keep
     from estimator.stock.amounts import amount
-    from estimator.stock.exact import decimal_of, nearest_millionths
+    from estimator.stock.store.exact import decimal_of, nearest_millionths
     from estimator.units import Unit
 
     if item == "labour":

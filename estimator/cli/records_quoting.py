@@ -81,9 +81,9 @@ def quote(
     from estimator.cli.records_rack import rack
     from estimator.nesting.effort import Effort
     from estimator.report.payload import payload
-    from estimator.stock.database import atomic
     from estimator.stock.jobs import check_quotable, record_quote
-    from estimator.stock.made_new import gone_if_empty
+    from estimator.stock.store.database import atomic
+    from estimator.stock.store.made_new import gone_if_empty
     from estimator.workshop.recording import revision_from
     from estimator.workshop.shelf import with_records
 

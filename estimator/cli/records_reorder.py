@@ -88,9 +88,9 @@ def reorder(
         reorder_tables,
         reorder_values,
     )
-    from estimator.stock.made_new import gone_if_empty
     from estimator.stock.reorder import Policy, quarter_hour, reorder_list
-    from estimator.stock.where import BOOK_NAME
+    from estimator.stock.store.made_new import gone_if_empty
+    from estimator.stock.store.where import BOOK_NAME
 
     if out is not None:
         from estimator.cli.written_files import check_target

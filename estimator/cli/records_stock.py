@@ -23,7 +23,7 @@ from estimator.cli.records_open import (
 
 if TYPE_CHECKING:
     from estimator.costing.price_book.records import PriceBook, Rate
-    from estimator.stock.database import Records
+    from estimator.stock.store.database import Records
     from estimator.units import Unit
 
 PRICES = click.option(
@@ -248,7 +248,7 @@ def book_beside(records: Path | None, prices: Path | None) -> "PriceBook | None"
         If it cannot be read.
     """
     from estimator.costing.price_book.reader import read_price_book
-    from estimator.stock.where import BOOK_NAME
+    from estimator.stock.store.where import BOOK_NAME
 
     beside = path_of(records).parent / BOOK_NAME
     if prices is None and not beside.is_file():

@@ -16,8 +16,8 @@ from estimator.report.document import Document
 from estimator.report.fonts import fonts_for
 from estimator.report.paper import Paper
 from estimator.report.tables import add_row, plain_table
-from estimator.stock.csv_cells import guarded
 from estimator.stock.reorder import ReorderRow
+from estimator.stock.upkeep.csv_cells import guarded
 from estimator.workshop.order import Units
 
 NOWHERE = "no supplier named"

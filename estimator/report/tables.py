@@ -15,7 +15,7 @@ from estimator.costing.shopping import shopping_list
 from estimator.errors import Check, Level
 from estimator.report import wording
 from estimator.report.leather_told import all_charged_mm2, flaw_cost_rows, hide_rows
-from estimator.stock.csv_cells import guarded
+from estimator.stock.upkeep.csv_cells import guarded
 from estimator.units import MM2_PER_DM2
 from estimator.workshop.book import waste_text
 from estimator.workshop.estimate import Estimate

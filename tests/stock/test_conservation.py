@@ -24,12 +24,12 @@ from estimator.nesting.offcuts import areas_of
 from estimator.nesting.problem import Keep, Layout, Placement
 from estimator.nesting.score import score
 from estimator.quality import Spoil
-from estimator.stock.audit import audit
 from estimator.stock.cutting import charges
-from estimator.stock.database import Records, opened
 from estimator.stock.jobs import accept, cut, record_quote
 from estimator.stock.leather import add_leather, leather_lots, remeasure, retire
 from estimator.stock.leather_lots import LeatherLot
+from estimator.stock.store.database import Records, opened
+from estimator.stock.upkeep.audit import audit
 from estimator.takeoff.materials.leather import Charge, leather_quantities
 from estimator.takeoff.quantity import TakeOff
 from estimator.workshop.prepare import nesting_problem

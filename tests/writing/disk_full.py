@@ -16,7 +16,7 @@ from typing import Any
 from unittest.mock import patch
 
 from estimator.cli.main import run
-from estimator.stock.database import opened
+from estimator.stock.store.database import opened
 from estimator.writing.marker import MARKER, is_plain
 from tests.photo.scene_blades import blade_scene, random_blade_spec
 from tests.report.photo_sample import seen

@@ -14,7 +14,7 @@ from typing import Any
 from unittest.mock import patch
 
 from estimator.cli.main import run
-from estimator.stock import copying
+from estimator.stock.store import copying
 from tests.writing.disk_full import full_at, once
 
 KILLED = -9

@@ -7,12 +7,12 @@ from contextlib import contextmanager
 from shapely.errors import ShapelyError
 
 from estimator.stock.actuals import actuals
-from estimator.stock.copies import damage
-from estimator.stock.database import Records
-from estimator.stock.file_faults import damaged
 from estimator.stock.job_records import job_record, revision_of
 from estimator.stock.leather_lots import lot_of
 from estimator.stock.shelf import balances, movements
+from estimator.stock.store.backups import damage
+from estimator.stock.store.database import Records
+from estimator.stock.store.file_faults import damaged
 
 READING = (
     *(ValueError, TypeError, LookupError, ArithmeticError),

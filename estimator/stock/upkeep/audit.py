@@ -10,11 +10,11 @@ from shapely import Polygon
 from shapely.errors import GEOSException
 
 from estimator.errors import Check, Level
-from estimator.stock.copies import damage
-from estimator.stock.database import Records
-from estimator.stock.exact import decimal_of
-from estimator.stock.judging import unreadable
 from estimator.stock.leather_lots import polygon_of
+from estimator.stock.store.backups import damage
+from estimator.stock.store.database import Records
+from estimator.stock.store.exact import decimal_of
+from estimator.stock.upkeep.judging import unreadable
 
 GRACE_MM = 0.01
 GRACE_MM2 = 1.0

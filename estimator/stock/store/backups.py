@@ -2,8 +2,8 @@
 
 from pathlib import Path
 
-from estimator.stock.copying import copy_whole
-from estimator.stock.database import Records, missing_tables
+from estimator.stock.store.copying import copy_whole
+from estimator.stock.store.database import Records, missing_tables
 
 
 def back_up(records: Records, target: Path) -> None:

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 
-from estimator.stock.copying import drop_file
+from estimator.stock.store.copying import drop_file
 
 
 @contextmanager

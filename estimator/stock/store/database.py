@@ -14,9 +14,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from estimator.kept import disk_told, kept_of, part_of, settle
-from estimator.stock import copying
-from estimator.stock.copying import contents, drop_file, scratch_copy, write_copy
-from estimator.stock.file_faults import (
+from estimator.stock.store import copying
+from estimator.stock.store.copying import contents, drop_file, scratch_copy, write_copy
+from estimator.stock.store.file_faults import (
     NOT_WRITABLE,
     code_of,
     damaged,
@@ -27,9 +27,9 @@ from estimator.stock.file_faults import (
     refuse_others,
     told,
 )
-from estimator.stock.made_new import gone_if_empty
-from estimator.stock.schema import APPLICATION_ID, STEPS, statements
-from estimator.stock.where import is_on_network
+from estimator.stock.store.made_new import gone_if_empty
+from estimator.stock.store.schema import APPLICATION_ID, STEPS, statements
+from estimator.stock.store.where import is_on_network
 
 OLDEST_SQLITE = (3, 37, 0)
 """The first with STRICT tables."""

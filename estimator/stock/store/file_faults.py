@@ -6,7 +6,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from estimator.errors import Fault, InputError
-from estimator.stock.schema import APPLICATION_ID
+from estimator.stock.store.schema import APPLICATION_ID
 
 RESTORE_IT = "put the last backup in its place with estimator records restore"
 CHECK_DISK = "check that the disk has room and may be written, and the rights of file and folder"

@@ -14,9 +14,9 @@ from pathlib import Path
 
 from estimator.errors import Fault, InputError
 from estimator.files import read_bytes
-from estimator.stock.audit import audit
-from estimator.stock.csv_cells import read, written
-from estimator.stock.database import Records, atomic
+from estimator.stock.store.database import Records, atomic
+from estimator.stock.upkeep.audit import audit
+from estimator.stock.upkeep.csv_cells import read, written
 
 TABLES = (
     *("leather", "flaw", "zone", "photograph", "proposal", "charge", "item", "batch", "movement"),

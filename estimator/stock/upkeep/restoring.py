@@ -13,17 +13,16 @@ from pathlib import Path
 
 from estimator.errors import Fault, InputError
 from estimator.kept import disk_told, move_aside, part_of, rename_all, rename_new, settle
-from estimator.stock.copies import damage
-from estimator.stock.copying import (
+from estimator.stock.store.backups import damage
+from estimator.stock.store.copying import (
     COMPANIONS,
     copy_pages,
     drop_file,
     scratch_copy,
     write_copy,
 )
-from estimator.stock.database import Records, atomic, connected, opened_copy, read_only
-from estimator.stock.exchange import TABLES
-from estimator.stock.file_faults import (
+from estimator.stock.store.database import Records, atomic, connected, opened_copy, read_only
+from estimator.stock.store.file_faults import (
     BROKEN,
     IN_USE,
     NOT_WRITABLE,
@@ -34,7 +33,8 @@ from estimator.stock.file_faults import (
     refuse_others,
     told,
 )
-from estimator.stock.schema import STEPS
+from estimator.stock.store.schema import STEPS
+from estimator.stock.upkeep.exchange import TABLES
 
 OTHER_BACKUP = "choose another backup"
 REPLACE_UNKNOWN = "--replace-unknown"

@@ -10,7 +10,7 @@ from hashlib import sha256
 from pathlib import Path
 
 from estimator.kept import disk_told, flush, part_of, rename_new
-from estimator.stock.file_faults import IN_USE, busy, fault, told
+from estimator.stock.store.file_faults import IN_USE, busy, fault, told
 from estimator.writing.signals import signals_held
 
 BUSY_S = 10.0
