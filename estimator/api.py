@@ -103,9 +103,9 @@ from estimator.workshop.batch import Batch, BatchRow, BreakEven, batch, break_ev
 from estimator.workshop.book import BookEstimate
 from estimator.workshop.compare import Comparison, compared
 from estimator.workshop.estimate import Estimate, estimate
-from estimator.workshop.order import Order, OrderLine, Units
-from estimator.workshop.prepare import nesting_problem
-from estimator.workshop.reader import read_order
+from estimator.workshop.order.prepare import nesting_problem
+from estimator.workshop.order.reader import read_order
+from estimator.workshop.order.records import Order, OrderLine, Units
 from estimator.workshop.recording import revision_from
 from estimator.workshop.sensitivity import Influence, influences
 

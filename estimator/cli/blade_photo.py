@@ -120,7 +120,7 @@ def photo_command(
     from estimator.report.blade_photo import blade_told, blade_values, draw_blade
     from estimator.report.fonts import fonts_for
     from estimator.report.plan_files import png
-    from estimator.workshop.order import Units
+    from estimator.workshop.order.records import Units
 
     size = sheet_size(sheet)
     picture, found = blade_in_photo(photo, size, told)

@@ -19,9 +19,9 @@ from estimator.files import noting_reads
 from estimator.nesting.effort import Effort, Efforts
 from estimator.nesting.engine.settings import Seconds
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.offers import Rack
-from estimator.workshop.order import Order, Units
-from estimator.workshop.reader import read_order
+from estimator.workshop.order.offers import Rack
+from estimator.workshop.order.reader import read_order
+from estimator.workshop.order.records import Order, Units
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

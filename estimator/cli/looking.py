@@ -20,7 +20,7 @@ MOST_MOVES = 10_000
 """There for Ctrl-C: the count itself decides how many moves each number of sheaths is worth."""
 
 SCHEMA_HOMES = {
-    "order": ("estimator.workshop.reader", "order_schema"),
+    "order": ("estimator.workshop.order.reader", "order_schema"),
     "pattern": ("estimator.pattern.reader", "pattern_schema"),
     "blade": ("estimator.pattern.blade_file.reader", "blade_schema"),
     "hide": ("estimator.hide.reader", "hide_schema"),
@@ -60,8 +60,8 @@ def capacity(order: Path, *, as_json: bool, seed: int, effort: str) -> int:
     from estimator.nesting.capacity import capacity as count
     from estimator.nesting.effort import Effort
     from estimator.nesting.engine.settings import Moves, Settings
-    from estimator.workshop.prepare import nesting_problem
-    from estimator.workshop.reader import read_order
+    from estimator.workshop.order.prepare import nesting_problem
+    from estimator.workshop.order.reader import read_order
 
     asked = read_order(order, rack=rack)
     problem = nesting_problem(asked)
@@ -115,8 +115,8 @@ def check(order: Path) -> int:
     from estimator.errors import Level
     from estimator.report.converted import checks_in_units, names_in
     from estimator.report.tables import checks_text
-    from estimator.workshop.checks import order_checks, worst_first
-    from estimator.workshop.reader import read_order
+    from estimator.workshop.findings.checks import order_checks, worst_first
+    from estimator.workshop.order.reader import read_order
 
     asked = read_order(order, rack=rack)
     found = worst_first(order_checks(asked))
@@ -177,7 +177,7 @@ def show(drawing: Path, *, as_json: bool, units: str, unit: "DrawingUnit | None"
     from rich.console import Console
 
     from estimator.report.tables import measures_table
-    from estimator.workshop.order import Units
+    from estimator.workshop.order.records import Units
 
     Console(highlight=False).print(measures_table(parts, Units(units)))
     return DONE

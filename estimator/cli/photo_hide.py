@@ -135,7 +135,7 @@ def photo_command(
     from estimator.photo.sheet_sizes import sheet_size
     from estimator.report.hide_photo import photographed_hide, photographed_values
     from estimator.report.photo_told import seen_told
-    from estimator.workshop.order import Units
+    from estimator.workshop.order.records import Units
 
     asked = Asked(
         size=sheet_size(sheet),
@@ -218,7 +218,7 @@ def confirm_command(
     from estimator.hide.confirming import Confirmation, confirmed_map
     from estimator.hide.reader import read_hide
     from estimator.report.photo_told import flaw_values, flaws_told
-    from estimator.workshop.order import Units
+    from estimator.workshop.order.records import Units
 
     read_hide(hide_map)
     said = Confirmation(

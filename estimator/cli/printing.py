@@ -91,7 +91,7 @@ def print_command(
     from estimator.pattern.parts import Hand
     from estimator.report.paper import Paper
     from estimator.report.print_pages import print_pattern
-    from estimator.workshop.order import Units
+    from estimator.workshop.order.records import Units
 
     printed = print_pattern(
         read,

@@ -22,7 +22,7 @@ from estimator.cli.records_open import open_records, path_of, records_option
 if TYPE_CHECKING:
     from estimator.cli.job import Keeping
     from estimator.workshop.estimate import Estimate
-    from estimator.workshop.order import Order
+    from estimator.workshop.order.records import Order
 
 
 @click.command(

@@ -10,7 +10,7 @@ from estimator.report import amounts, wording
 from estimator.report.tables import add_row, plain_table
 from estimator.units import MM2_PER_DM2
 from estimator.workshop.batch import Batch, BatchRow, BreakEven
-from estimator.workshop.order import Units
+from estimator.workshop.order.records import Units
 
 
 def batch_tables(batches: Sequence[Batch], *, currency: str, units: Units) -> RenderableType:

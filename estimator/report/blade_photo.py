@@ -19,7 +19,7 @@ from estimator.report.plan_styles import drawing_style, plain_letters
 from estimator.report.tables import add_row, plain_table
 from estimator.report.wording import fine_length, plain_number
 from estimator.units import inches_from_mm
-from estimator.workshop.order import Units
+from estimator.workshop.order.records import Units
 
 WIDTH_IN = 11.0
 EDGE_PX = 40.0

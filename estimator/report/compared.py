@@ -12,7 +12,7 @@ from estimator.report import amounts, wording
 from estimator.report.tables import add_row, plain_table
 from estimator.units import MM2_PER_DM2
 from estimator.workshop.compare import LEFT_OVER, ComparedCost, ComparedFigure, Comparison, Measure
-from estimator.workshop.order import Units
+from estimator.workshop.order.records import Units
 
 
 def comparison_tables(

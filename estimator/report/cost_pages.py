@@ -13,7 +13,7 @@ from estimator.report.paper import Paper
 from estimator.units import MM2_PER_DM2
 from estimator.workshop.book import waste_text
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order import Units
+from estimator.workshop.order.records import Units
 
 SHARE_DIGITS = 5
 """Of a share that was agreed on, such as a tax of 8.875 %."""

@@ -12,7 +12,7 @@ from estimator.pattern.drafts import Construction
 from estimator.report.measures import measured
 from estimator.report.tables import measures_table
 from estimator.report.wording import length
-from estimator.workshop.order import Units
+from estimator.workshop.order.records import Units
 
 
 def draft_values(made: Drafted, *, file: str) -> dict[str, Any]:

@@ -11,7 +11,7 @@ from estimator.report.converted import in_units, names_in
 from estimator.units import MM2_PER_DM2
 from estimator.workshop.book import BOOK_ITEM, waste_text
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order import Units
+from estimator.workshop.order.records import Units
 from estimator.workshop.sensitivity import Figure, Influence, influences
 
 LIKE_ENOUGH = 0.7

@@ -25,7 +25,7 @@ from estimator.report.quote_picture import Picture
 from estimator.report.tables import shopping_csv
 from estimator.report.timeline import draw_timeline
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order import Order, Units
+from estimator.workshop.order.records import Order, Units
 from estimator.writing.folder import check_folder, write_folder
 from estimator.writing.swap import Kept
 

@@ -28,7 +28,7 @@ from estimator.report.paper import Paper
 from estimator.report.quote_lines import line_title
 from estimator.units import Unit
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order import Units
+from estimator.workshop.order.records import Units
 
 SMALL_PT = 8.0
 TIMELINE_HEAD_MM = 16.0

@@ -6,7 +6,7 @@ from estimator.hide.hides import Flaw
 from estimator.report import wording
 from estimator.takeoff.materials.leather import charged_mm2
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order import Units
+from estimator.workshop.order.records import Units
 
 
 def all_charged_mm2(estimate: Estimate) -> float:

@@ -13,7 +13,7 @@ from estimator.report.cuts import Cut, cuts
 from estimator.report.schedule_json import schedule_values
 from estimator.takeoff.materials.leather import Charge, charged_mm2
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.prepare import part_label, piece_names
+from estimator.workshop.order.prepare import part_label, piece_names
 
 SCHEMA_VERSION = 1
 """Raised when a key changes its meaning or goes away."""

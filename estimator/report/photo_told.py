@@ -10,7 +10,7 @@ from estimator.hide.flaw_kinds import NOT_SEEN
 from estimator.hide.hides import FlawState, Hide
 from estimator.report import wording
 from estimator.report.tables import add_row, plain_table
-from estimator.workshop.order import Units
+from estimator.workshop.order.records import Units
 
 
 def flaw_values(hide: Hide) -> list[dict[str, Any]]:

@@ -42,7 +42,7 @@ from estimator.report.plan_styles import (
 from estimator.takeoff.materials.leather import Charge, charged_mm2
 from estimator.units import inches_from_mm
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order import Units
+from estimator.workshop.order.records import Units
 
 EDGE_MM = 8.0
 """White border of the page."""

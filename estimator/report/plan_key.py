@@ -15,7 +15,7 @@ from estimator.quality import Spoil
 from estimator.report import wording
 from estimator.report.plan_styles import FLAW_STYLES, FLAW_WORDS, INK, PIECE
 from estimator.report.print_foot import INCH_MM
-from estimator.workshop.order import Units
+from estimator.workshop.order.records import Units
 
 LINE_MM = 4.6
 """Distance between lines of the key."""

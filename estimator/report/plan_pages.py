@@ -19,8 +19,8 @@ from estimator.report.paper import Paper, paper_mm
 from estimator.report.plan_files import pdf_pages
 from estimator.report.plan_styles import drawing_style, plain_letters
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order import Units
-from estimator.workshop.prepare import part_label, piece_names
+from estimator.workshop.order.prepare import part_label, piece_names
+from estimator.workshop.order.records import Units
 
 FOOT_MM = 8.7
 """Height of the footer's baseline over the edge of the paper."""

@@ -16,7 +16,7 @@ from estimator.report.print_canvas import ARROW, FINE, PENS, RULE, Canvas
 from estimator.report.print_room import shortened
 from estimator.report.print_sheets import PageSetting
 from estimator.units import MM_PER_INCH
-from estimator.workshop.order import Units
+from estimator.workshop.order.records import Units
 
 SQUARE_MM = 50.0
 FOOT_MM = 55.0

@@ -22,7 +22,7 @@ from estimator.report.print_room import (
 )
 from estimator.report.print_sheets import PageSetting, PrintSheet
 from estimator.report.print_tile import shown_on, whole_line
-from estimator.workshop.order import Units
+from estimator.workshop.order.records import Units
 
 MAP_GAP_MM = 9.0
 LEAST_SCALE = 0.01

@@ -20,7 +20,7 @@ from estimator.report.print_joins import Join, sheet_joins
 from estimator.report.print_map import MapText, draw_map
 from estimator.report.print_sheets import PageSetting, PrintSheet, print_sheets
 from estimator.report.print_tile import draw_tile, sheet_lines, shown_on
-from estimator.workshop.order import Units
+from estimator.workshop.order.records import Units
 
 OVERLAP_MM = 15.0
 MARGIN_MM = 10.0

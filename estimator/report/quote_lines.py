@@ -4,8 +4,8 @@ from estimator.hide.hides import Tannage
 from estimator.pattern.parts import PartKind
 from estimator.report import wording
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order import OrderLine, Units
-from estimator.workshop.prepare import piece_names
+from estimator.workshop.order.prepare import piece_names
+from estimator.workshop.order.records import OrderLine, Units
 
 TANNED = {
     Tannage.VEGETABLE: "vegetable-tanned",

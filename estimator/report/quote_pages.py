@@ -12,7 +12,7 @@ from estimator.report.quote_lines import line_details, line_title
 from estimator.report.quote_picture import Picture, draw_picture
 from estimator.report.ruled_rows import BESIDE_MM
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order import Order, OrderLine, Units
+from estimator.workshop.order.records import Order, OrderLine, Units
 
 CARE = (
     "Leather is a natural material: shade and grain differ from piece to piece.",

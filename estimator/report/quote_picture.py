@@ -11,7 +11,7 @@ from estimator.report.cuts import cuts, cutting_hides
 from estimator.report.document import Document
 from estimator.report.quote_lines import line_title
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order import OrderLine
+from estimator.workshop.order.records import OrderLine
 
 GAP_MM = 4.0
 CELL_MM = (28.0, 46.0)

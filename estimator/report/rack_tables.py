@@ -11,7 +11,7 @@ from rich.text import Text
 from estimator.report import wording
 from estimator.report.tables import add_row, plain_table
 from estimator.stock.leather_lots import LeatherLot, State
-from estimator.workshop.order import Units
+from estimator.workshop.order.records import Units
 
 
 def rack_table(lots: Sequence[LeatherLot], units: Units) -> Table:

@@ -18,7 +18,7 @@ from estimator.report.paper import Paper
 from estimator.report.tables import add_row, plain_table
 from estimator.stock.reorder import ReorderRow
 from estimator.stock.upkeep.csv_cells import guarded
-from estimator.workshop.order import Units
+from estimator.workshop.order.records import Units
 
 NOWHERE = "no supplier named"
 NOTHING = "Nothing is to be bought."

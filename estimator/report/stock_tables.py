@@ -13,7 +13,7 @@ from estimator.report import wording
 from estimator.report.tables import add_row, plain_table
 from estimator.stock.shelf import Balance, Movement
 from estimator.units import Unit
-from estimator.workshop.order import Units
+from estimator.workshop.order.records import Units
 
 
 def shelf_table(shelf: Sequence[Balance], book: PriceBook | None, *, today: date) -> Table:

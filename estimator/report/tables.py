@@ -19,7 +19,7 @@ from estimator.stock.upkeep.csv_cells import guarded
 from estimator.units import MM2_PER_DM2
 from estimator.workshop.book import waste_text
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order import Units
+from estimator.workshop.order.records import Units
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -18,7 +18,7 @@ from estimator.units import (
     display_sixteenths,
     display_thickness,
 )
-from estimator.workshop.order import Units
+from estimator.workshop.order.records import Units
 
 SHARE = "share"
 """Unit of a quantity that is a part of another one, 0 to 1; people read per cent."""

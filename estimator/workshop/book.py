@@ -13,8 +13,8 @@ from estimator.costing.price_book.records import Waste, WasteOf
 from estimator.costing.quote import LineCost, Price, price_by_line
 from estimator.hide.hides import Hide
 from estimator.units import MM2_PER_DM2, Unit
-from estimator.workshop.order import Order
-from estimator.workshop.prepare import PieceName, fits_thickness, piece_names
+from estimator.workshop.order.prepare import PieceName, fits_thickness, piece_names
+from estimator.workshop.order.records import Order
 
 BOOK_ITEM = "leather by rule of thumb"
 

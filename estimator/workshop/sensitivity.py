@@ -17,7 +17,7 @@ from estimator.takeoff.quantity import Spread
 from estimator.takeoff.use import WHOLE_SHARES
 from estimator.workshop.estimate import Estimate, laid_thickness_mm
 from estimator.workshop.figures import Figures, figures
-from estimator.workshop.order import Order
+from estimator.workshop.order.records import Order
 
 RAISE = 1.1
 """A tenth more: far enough to show through rounding, near enough to be likely."""

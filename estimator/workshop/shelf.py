@@ -7,7 +7,7 @@ from estimator.costing.price_book.records import PriceBook
 from estimator.stock.rates import learned_rates
 from estimator.stock.shelf import balances, promised_to
 from estimator.stock.store.database import Records
-from estimator.workshop.order import Order
+from estimator.workshop.order.records import Order
 from estimator.workshop.recording import with_shelf
 
 

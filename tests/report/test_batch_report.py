@@ -18,7 +18,7 @@ from estimator.report.fonts import fonts_for
 from estimator.workshop.batch import Batch, batch
 from estimator.workshop.compare import compared, with_hides
 from estimator.workshop.estimate import Estimate, estimate
-from estimator.workshop.order import Order, Units
+from estimator.workshop.order.records import Order, Units
 from tests import shop
 from tests.takeoff.sheath_samples import sheath
 

@@ -24,7 +24,7 @@ from estimator.report.job_lists import (
 from estimator.report.job_sheet import job_sheet_pdf, job_texts
 from estimator.report.paper import Paper
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order import Units
+from estimator.workshop.order.records import Units
 from tests.report.reading import (
     collisions,
     fonts_without_file,

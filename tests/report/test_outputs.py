@@ -23,7 +23,7 @@ from estimator.report.tables import (
     takeoff_frame,
 )
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order import Units
+from estimator.workshop.order.records import Units
 from estimator.writing.marker import MARKER
 from tests.report.sample import make_estimate
 

@@ -23,7 +23,7 @@ from estimator.report.plan_pages import plan_pdf, plan_texts
 from estimator.report.quote_pages import quote_pdf, quote_texts
 from estimator.workshop.book import BookEstimate
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order import Units
+from estimator.workshop.order.records import Units
 from tests.report.reading import collisions, fonts_without_file, has_size_of, pages, strays, words
 from tests.report.sample import make_estimate
 

@@ -24,7 +24,7 @@ from estimator.report.plan import draw_plan, view_on
 from estimator.report.plan_files import PNG_DPI, pdf_pages, png, svg
 from estimator.report.plan_photo import LIGHT_SHARE, MOST_PX, beneath, photos_beneath
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order import Units
+from estimator.workshop.order.records import Units
 from tests.report.sample import make_estimate
 
 Floats = NDArray[np.float64]

@@ -29,7 +29,7 @@ from estimator.report.plan import draw_plan, view_on
 from estimator.report.plan_files import png, svg
 from estimator.report.plan_styles import FLAW_STYLES
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order import Units
+from estimator.workshop.order.records import Units
 from tests.report.sample import make_estimate
 
 FONTS = fonts_for(())

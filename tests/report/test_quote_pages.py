@@ -15,7 +15,7 @@ from estimator.report.quote_lines import line_details
 from estimator.report.quote_pages import quote_pdf, quote_texts
 from estimator.report.quote_picture import Picture, pattern_shapes
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order import Units
+from estimator.workshop.order.records import Units
 from tests.report.reading import (
     collisions,
     fonts_without_file,

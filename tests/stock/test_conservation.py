@@ -32,7 +32,7 @@ from estimator.stock.store.database import Records, opened
 from estimator.stock.upkeep.audit import audit
 from estimator.takeoff.materials.leather import Charge, leather_quantities
 from estimator.takeoff.quantity import TakeOff
-from estimator.workshop.prepare import nesting_problem
+from estimator.workshop.order.prepare import nesting_problem
 from estimator.workshop.recording import planned_leather
 from tests import shop
 from tests.stock.record_samples import DAY, revision

@@ -25,7 +25,7 @@ from estimator.stock.store import schema
 from estimator.stock.store.database import Records, opened
 from estimator.stock.upkeep.audit import audit
 from estimator.stock.upkeep.exchange import export_tables, import_tables
-from estimator.workshop.prepare import nesting_problem
+from estimator.workshop.order.prepare import nesting_problem
 from tests import shop
 from tests.shop import flaw, hide
 from tests.stock.record_samples import DAY, fill, photographed, revision

@@ -29,15 +29,15 @@ from estimator.pattern.belts import with_belt
 from estimator.pattern.parts import Hand, Pattern
 from estimator.pattern.reader import read_pattern
 from estimator.quality import Spoil
-from estimator.workshop.offers import Rack, hide_faults, offered_hides
-from estimator.workshop.order import Order, OrderLine, Units
-from estimator.workshop.pin_reader import (
+from estimator.workshop.order.offers import Rack, hide_faults, offered_hides
+from estimator.workshop.order.pin_reader import (
     ForbiddenTable,
     PinnedTable,
     pinned_placements,
     with_forbidden,
 )
-from estimator.workshop.prepare import fits_thickness, piece_names
+from estimator.workshop.order.prepare import fits_thickness, piece_names
+from estimator.workshop.order.records import Order, OrderLine, Units
 
 Record = TypeVar("Record")
 

@@ -13,10 +13,15 @@ from estimator.nesting.score import SheetUse
 from estimator.nesting.until_laid import Search
 from estimator.pattern.checks.findings import pattern_checks
 from estimator.units import display_area
-from estimator.workshop.dates import due_checks
-from estimator.workshop.fitting import fitting_checks, island_checks, room_checks, yield_checks
-from estimator.workshop.order import Order, OrderLine, Units
-from estimator.workshop.prepare import fits_thickness, piece_names
+from estimator.workshop.findings.dates import due_checks
+from estimator.workshop.findings.fitting import (
+    fitting_checks,
+    island_checks,
+    room_checks,
+    yield_checks,
+)
+from estimator.workshop.order.prepare import fits_thickness, piece_names
+from estimator.workshop.order.records import Order, OrderLine, Units
 
 STAMP_NOTE_SHARE, STAMP_WARNING_SHARE = 0.03, 0.10
 """A stamp counts the fringe and leather shrinks and swells with the weather, so it may differ

@@ -7,7 +7,7 @@ from estimator.costing.promise import Schedule, promise
 from estimator.costing.shopping import shopping_list
 from estimator.errors import Check, Level
 from estimator.takeoff.quantity import Step, TakeOff
-from estimator.workshop.order import Order
+from estimator.workshop.order.records import Order
 
 TOLD_MIN = 60.0
 """Shorter waits are not blamed for a late day where longer ones are."""

@@ -4,7 +4,7 @@ from collections.abc import Collection
 
 from estimator.hide.hides import Hide, Tannage
 from estimator.pattern.parts import Pattern
-from estimator.workshop.order import Order
+from estimator.workshop.order.records import Order
 
 KNIFE_AND_AWL = (
     "Cut away from the holding hand and never towards the body; wear a cut-resistant glove on "
