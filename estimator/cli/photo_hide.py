@@ -131,8 +131,8 @@ def photo_command(
     _check_targets(target, photos, force=force)
     measured = points_measured(points)
     from estimator.measures import parse_angle_deg, parse_length_mm
+    from estimator.photo.camera.sheet_sizes import sheet_size
     from estimator.photo.look import Asked, hide_in_photos
-    from estimator.photo.sheet_sizes import sheet_size
     from estimator.report.hide_photo import photographed_hide, photographed_values
     from estimator.report.photo_told import seen_told
     from estimator.workshop.order.records import Units

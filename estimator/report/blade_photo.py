@@ -10,10 +10,10 @@ from matplotlib.patheffects import withStroke
 from rich.console import Group
 from rich.text import Text
 
-from estimator.photo.blade import FoundBlade
-from estimator.photo.picture import Picture
-from estimator.photo.sheet_sizes import SheetSize
-from estimator.photo.view import Floats
+from estimator.photo.base.picture import Picture
+from estimator.photo.base.view import Floats
+from estimator.photo.blade.measure import FoundBlade
+from estimator.photo.camera.sheet_sizes import SheetSize
 from estimator.report.fonts import Fonts
 from estimator.report.plan_styles import drawing_style, plain_letters
 from estimator.report.tables import add_row, plain_table

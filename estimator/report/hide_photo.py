@@ -17,11 +17,11 @@ from estimator.hide.drawn import hide_sheet
 from estimator.hide.flaw_kinds import NOT_SEEN, SPOIL_OF_KIND
 from estimator.hide.hides import Flaw, FlawState, Hide, HideFacts, HidePhoto
 from estimator.hide.writer import drawn_hide_text
-from estimator.photo.flatten import Bounds, encoded, flat_scale_mm, flattened, pasted
-from estimator.photo.marked import Mark, marked
-from estimator.photo.picture import Pixels
-from estimator.photo.seen import SeenHide
-from estimator.photo.view import Floats, View
+from estimator.photo.base.flatten import Bounds, encoded, flat_scale_mm, flattened, pasted
+from estimator.photo.base.marked import Mark, marked
+from estimator.photo.base.picture import Pixels
+from estimator.photo.base.view import Floats, View
+from estimator.photo.leather.seen import SeenHide
 from estimator.quality import Spoil
 from estimator.report.photo_told import flaw_values
 

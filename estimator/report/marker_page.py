@@ -6,8 +6,8 @@ from datetime import UTC, date, datetime
 from fpdf import FPDF
 from fpdf.enums import XPos, YPos
 
-from estimator.photo.marker_page import CELL_MM, CELLS, TAG_MM, tag_corners_mm, tags_of_page
-from estimator.photo.markers import tag_cells
+from estimator.photo.camera.marker_page import CELL_MM, CELLS, TAG_MM, tag_corners_mm, tags_of_page
+from estimator.photo.scale.markers import tag_cells
 from estimator.report.paper import Paper, paper_mm
 from estimator.report.print_file import unshrunk
 

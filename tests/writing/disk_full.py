@@ -225,7 +225,7 @@ def made_once() -> Iterator[None]:
         for module, name, key in (
             ("estimator.cli.working", "estimate", lambda order, **_: order.reference),
             ("estimator.report.folder", "outputs", lambda made, **_: made.order.reference),
-            ("estimator.photo.blade", "blade_in_photo", lambda *_: "knife"),
+            ("estimator.photo.blade.measure", "blade_in_photo", lambda *_: "knife"),
             ("estimator.report.batch_chart", "saved_chart", lambda *_: "chart"),
             ("estimator.report.marker_page", "marker_pages", lambda *_, **__: "pages"),
             ("estimator.report.hide_photo", "photographed_hide", lambda *_, **__: "hide"),
