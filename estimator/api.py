@@ -71,14 +71,14 @@ from estimator.pattern.stitches import StitchLine, stitch_holes, stitch_line
 from estimator.pattern.tools import Tools
 from estimator.pattern.writer import pattern_text
 from estimator.quality import Need, Spoil, spoils
-from estimator.report.explain import explanations
 from estimator.report.folder import write_outputs
-from estimator.report.fonts import fonts_for
-from estimator.report.paper import Paper
-from estimator.report.payload import payload
-from estimator.report.plan import draw_plan
-from estimator.report.tables import cost_frame, takeoff_frame
-from estimator.report.timeline import draw_timeline
+from estimator.report.json_output.payload import payload
+from estimator.report.page.fonts import fonts_for
+from estimator.report.page.paper import Paper
+from estimator.report.pictures.layout import draw_plan
+from estimator.report.pictures.timeline import draw_timeline
+from estimator.report.screen.explain import explanations
+from estimator.report.screen.tables import cost_frame, takeoff_frame
 from estimator.stock.actuals import log as log_actual
 from estimator.stock.jobs import accept as accept_job
 from estimator.stock.jobs import cut as cut_job

@@ -186,7 +186,7 @@ def _lines(asked: "Order", name: str | None) -> "tuple[OrderLine, ...]":
 
 def _show(done: "Sequence[Batch]", asked: "Order", *, as_json: bool, units: "Units") -> None:
     """Print tables, or one JSON object."""
-    from estimator.report.batch_report import batch_tables, batch_values
+    from estimator.report.screen.batch import batch_tables, batch_values
 
     currency = asked.prices.currency
     if as_json:
@@ -205,8 +205,8 @@ def _draw(done: "Sequence[Batch]", asked: "Order", chart: Path) -> None:
         click.echo("No batch fits on the leather, so no picture was written.", err=True)
         return
     from estimator.cli.written_files import write_told
-    from estimator.report.batch_chart import draw_batches, saved_chart
-    from estimator.report.fonts import fonts_for
+    from estimator.report.page.fonts import fonts_for
+    from estimator.report.pictures.batches import draw_batches, saved_chart
 
     fonts = fonts_for(one.line for one in done)
     figure = draw_batches(done, currency=asked.prices.currency, fonts=fonts)

@@ -117,9 +117,9 @@ def photo_command(
     from estimator.pattern.parts import Hand
     from estimator.photo.blade.measure import blade_in_photo
     from estimator.photo.camera.sheet_sizes import sheet_size
-    from estimator.report.blade_photo import blade_told, blade_values, draw_blade
-    from estimator.report.fonts import fonts_for
-    from estimator.report.plan_files import png
+    from estimator.report.page.fonts import fonts_for
+    from estimator.report.page.picture_files import png
+    from estimator.report.photos.blade import blade_told, blade_values, draw_blade
     from estimator.workshop.order.records import Units
 
     size = sheet_size(sheet)

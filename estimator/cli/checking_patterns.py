@@ -121,9 +121,9 @@ def _tools(prices: Path | None) -> "Tools":
 
 def _write_picture(pattern: "Pattern", found: tuple[Check, ...], out: Path) -> None:
     from estimator.cli.written_files import write_told
-    from estimator.report.check_picture import draw_checks
-    from estimator.report.fonts import fonts_for, missing_note
-    from estimator.report.plan_files import png, svg
+    from estimator.report.page.fonts import fonts_for, missing_note
+    from estimator.report.page.picture_files import png, svg
+    from estimator.report.pictures.pattern_checks import draw_checks
 
     texts = [pattern.name, *(part.name for part in pattern.parts)]
     fonts = fonts_for([*texts, *(f"{check.message} {check.remedy}" for check in found)])
@@ -151,7 +151,7 @@ def _tell(found: tuple[Check, ...], out: Path | None) -> None:
     from rich.console import Console
     from rich.text import Text
 
-    from estimator.report.tables import checks_text
+    from estimator.report.screen.tables import checks_text
 
     console = Console(highlight=False)
     console.print(checks_text(found, is_numbered=True))

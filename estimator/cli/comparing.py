@@ -89,14 +89,14 @@ def compare(
     if as_json:
         import json
 
-        from estimator.report.compared import comparison_values
+        from estimator.report.screen.compared import comparison_values
 
         values = comparison_values(found, names=names, currency=currency)
         click.echo(json.dumps(values, allow_nan=False))
     else:
         from rich.console import Console
 
-        from estimator.report.compared import comparison_tables
+        from estimator.report.screen.compared import comparison_tables
 
         shown = Units(units) if units else asked.units
         tables = comparison_tables(found, names=names, currency=currency, units=shown)

@@ -48,7 +48,7 @@ def draft_pattern(
     from estimator.cli.written_files import write_told
     from estimator.errors import InputError
     from estimator.pattern.blade_file.reader import placed, read_draft
-    from estimator.report.drafted import draft_told, draft_values
+    from estimator.report.screen.drafted import draft_told, draft_values
 
     asked = read_draft(blade, leather=leather)
     try:

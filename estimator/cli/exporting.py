@@ -48,7 +48,7 @@ def export(pattern: Path, *, out: Path, names: tuple[str, ...], force: bool) -> 
         write_told({out: _json(pattern, read, names)})
         click.echo(f"{out}: the pattern with all its parts, as JSON")
         return DONE
-    from estimator.report.export_pattern import drawn_sheet
+    from estimator.report.true_size.export import drawn_sheet
 
     sheet = drawn_sheet(read, parts)
     content: bytes | str
@@ -61,7 +61,7 @@ def export(pattern: Path, *, out: Path, names: tuple[str, ...], force: bool) -> 
 
         content = dxf_text(sheet)
     else:
-        from estimator.report.export_pdf import export_pdf
+        from estimator.report.true_size.export_pdf import export_pdf
 
         content = export_pdf(sheet)
     write_told({out: content})

@@ -25,9 +25,9 @@ SCHEMA_HOMES = {
     "blade": ("estimator.pattern.blade_file.reader", "blade_schema"),
     "hide": ("estimator.hide.reader", "hide_schema"),
     "price-book": ("estimator.costing.price_book.reader", "price_book_schema"),
-    "quote": ("estimator.report.schema", "quote_schema"),
-    "batch": ("estimator.report.batch_schema", "batch_schema"),
-    "compare": ("estimator.report.batch_schema", "compare_schema"),
+    "quote": ("estimator.report.json_output.schema", "quote_schema"),
+    "batch": ("estimator.report.json_output.batch_schema", "batch_schema"),
+    "compare": ("estimator.report.json_output.batch_schema", "compare_schema"),
 }
 """Module and function that give each schema, loaded only when it is asked for."""
 
@@ -113,8 +113,8 @@ def check(order: Path) -> int:
 
     from estimator.cli.records_rack import rack
     from estimator.errors import Level
-    from estimator.report.converted import checks_in_units, names_in
-    from estimator.report.tables import checks_text
+    from estimator.report.screen.tables import checks_text
+    from estimator.report.text.converted import checks_in_units, names_in
     from estimator.workshop.findings.checks import order_checks, worst_first
     from estimator.workshop.order.reader import read_order
 
@@ -168,7 +168,7 @@ def pattern() -> None:
 )
 def show(drawing: Path, *, as_json: bool, units: str, unit: "DrawingUnit | None") -> int:
     """Measure the parts in DRAWING: an SVG, a DXF, or a pattern file."""
-    from estimator.report.measures import measured
+    from estimator.report.screen.measures import measured
 
     parts = _parts(drawing, unit)
     if as_json:
@@ -176,7 +176,7 @@ def show(drawing: Path, *, as_json: bool, units: str, unit: "DrawingUnit | None"
         return DONE
     from rich.console import Console
 
-    from estimator.report.tables import measures_table
+    from estimator.report.screen.tables import measures_table
     from estimator.workshop.order.records import Units
 
     Console(highlight=False).print(measures_table(parts, Units(units)))
@@ -187,7 +187,7 @@ def _parts(drawing: Path, unit: "DrawingUnit | None") -> "tuple[tuple[str, Polyg
     """Names and outlines of what is in a file, by its ending."""
     from estimator.drawing.reader import SUFFIXES, whole_drawing
     from estimator.errors import Fault, InputError
-    from estimator.report.measures import parts_drawn
+    from estimator.report.screen.measures import parts_drawn
 
     ending = drawing.suffix.lower()
     if ending in {".toml", ".json"}:

@@ -80,7 +80,7 @@ def quote(
     from estimator.cli.records_open import day_of
     from estimator.cli.records_rack import rack
     from estimator.nesting.effort import Effort
-    from estimator.report.payload import payload
+    from estimator.report.json_output.payload import payload
     from estimator.stock.jobs import check_quotable, record_quote
     from estimator.stock.store.database import atomic
     from estimator.stock.store.made_new import gone_if_empty

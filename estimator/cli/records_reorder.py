@@ -81,7 +81,7 @@ def reorder(
     to order and to keep.
     """
     from estimator.costing.price_book.reader import read_price_book
-    from estimator.report.reorder_pages import (
+    from estimator.report.papers.reorder import (
         NOTHING,
         reorder_csv,
         reorder_pdf,
@@ -105,7 +105,7 @@ def reorder(
             rows = reorder_list(shop, book, policy, today=today)
         if out is not None:
             from estimator.cli.written_files import write_told
-            from estimator.report.paper import Paper
+            from estimator.report.page.paper import Paper
 
             content: bytes | str
             if out.suffix.lower() == ".csv":

@@ -217,7 +217,7 @@ def list_stock(
     item: str | None, *, prices: Path | None, as_json: bool, records: Path | None
 ) -> int:
     """List what is on the shelf, or the last movements of ITEM."""
-    from estimator.report.stock_tables import balance_values, ledger_table, shelf_table
+    from estimator.report.screen.stock import balance_values, ledger_table, shelf_table
     from estimator.stock.shelf import balances, known_item, movements
     from estimator.units import Unit
 

@@ -82,7 +82,7 @@ def check(*, as_json: bool, records: Path | None) -> int:
 
     Says for each finding what to do; exit code 1 if there is one.
     """
-    from estimator.report.tables import checks_text
+    from estimator.report.screen.tables import checks_text
     from estimator.stock.upkeep.audit import audit
 
     with open_records(_existing(path_of(records))) as shop:

@@ -15,7 +15,7 @@ from estimator.hide.hides import Hide
 from estimator.hide.reader import read_hide
 from estimator.photo.base.marked import COLOURS
 from estimator.photo.leather.seen import EdgeStretch
-from estimator.report.hide_photo import (
+from estimator.report.photos.hide import (
     SMOOTH_MM,
     PhotographedHide,
     file_names,

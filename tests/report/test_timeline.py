@@ -14,10 +14,10 @@ from matplotlib.patches import Rectangle
 
 from estimator.costing.price_book.records import Calendar
 from estimator.costing.promise import Schedule, promise
-from estimator.report.fonts import fonts_for
-from estimator.report.plan_files import png, svg
-from estimator.report.time_scale import time_scale
-from estimator.report.timeline import draw_timeline
+from estimator.report.page.fonts import fonts_for
+from estimator.report.page.picture_files import png, svg
+from estimator.report.pictures.time_scale import time_scale
+from estimator.report.pictures.timeline import draw_timeline
 from estimator.takeoff.quantity import Step
 
 WEEK = Calendar(

@@ -226,9 +226,9 @@ def made_once() -> Iterator[None]:
             ("estimator.cli.working", "estimate", lambda order, **_: order.reference),
             ("estimator.report.folder", "outputs", lambda made, **_: made.order.reference),
             ("estimator.photo.blade.measure", "blade_in_photo", lambda *_: "knife"),
-            ("estimator.report.batch_chart", "saved_chart", lambda *_: "chart"),
-            ("estimator.report.marker_page", "marker_pages", lambda *_, **__: "pages"),
-            ("estimator.report.hide_photo", "photographed_hide", lambda *_, **__: "hide"),
+            ("estimator.report.pictures.batches", "saved_chart", lambda *_: "chart"),
+            ("estimator.report.true_size.marker_page", "marker_pages", lambda *_, **__: "pages"),
+            ("estimator.report.photos.hide", "photographed_hide", lambda *_, **__: "hide"),
         ):
             home = importlib.import_module(module)
             patches.enter_context(patch.object(home, name, once(getattr(home, name), key)))

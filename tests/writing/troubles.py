@@ -112,8 +112,8 @@ def papers_in_short() -> Iterator[None]:
         return folder.Made(contents=held, warnings=())
 
     job = importlib.import_module("estimator.cli.working")
-    pages = importlib.import_module("estimator.report.print_pages")
-    bought = importlib.import_module("estimator.report.reorder_pages")
+    pages = importlib.import_module("estimator.report.true_size.pages")
+    bought = importlib.import_module("estimator.report.papers.reorder")
     with ExitStack() as patches:
         for home, name, act in (
             (

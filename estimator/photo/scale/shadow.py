@@ -44,7 +44,7 @@ def without_shadow(bright: Light, sides: Sequence[Side]) -> list[Side]:
     Parameters
     ----------
     bright : array of float32
-        From `sheet_edges.brightness`.
+        From `edges.brightness`.
     sides : sequence of Side
         Of one sheet.
 

@@ -14,7 +14,7 @@ from estimator.pattern.tools import Tools
 from estimator.takeoff.assembly import stages
 from estimator.takeoff.jobs import Job, Thickness
 from estimator.takeoff.use import UseRates
-from estimator.takeoff.work import bench as bench_work
+from estimator.takeoff.work import bench
 from estimator.takeoff.work.bench import Staged, Work
 from estimator.takeoff.work.graph import without_detours
 
@@ -86,13 +86,13 @@ def build_sequence(
     }
     ways = [way for way in Way if by_way[way]]
     drafts = [
-        _Draft("cut", "mark and cut", bench_work.cutting(jobs, use), ()),
-        _Draft("skive", "skive welts and linings", bench_work.skiving(jobs, use), ("cut",)),
+        _Draft("cut", "mark and cut", bench.cutting(jobs, use), ()),
+        _Draft("skive", "skive welts and linings", bench.skiving(jobs, use), ("cut",)),
     ]
     for way in ways:
         drafts += _way_steps(way, by_way[way], thickness_mm, use, tools)
     ends = tuple(f"burnish {way}" for way in ways)
-    drafts.append(_Draft("fit", "final fit", bench_work.fitting(jobs, use), ends))
+    drafts.append(_Draft("fit", "final fit", bench.fitting(jobs, use), ends))
     return _without_gaps(drafts)
 
 
@@ -109,14 +109,14 @@ def _way_steps(
         named = tuple(one if one in {"cut", "skive"} else f"{one} {way}" for one in after)
         return _Draft(f"{key} {way}", kind, work, named, way)
 
-    dyed = bench_work.dyeing(jobs, thickness_mm, use)
+    dyed = bench.dyeing(jobs, thickness_mm, use)
     is_dyed_flat = use.dye_before_forming or not is_formed
     if is_dyed_flat:
         yield step("dye", "dye the parts flat", dyed, "cut")
     yield step(
         "edge",
         "bevel and burnish edges before assembly",
-        bench_work.edge_work(flat, use),
+        bench.edge_work(flat, use),
         *(("cut", "dye") if is_dyed_flat else ("cut",)),
     )
     for key, kind, work, after in _joining(flat, "while flat", thickness_mm, use, tools):
@@ -124,20 +124,20 @@ def _way_steps(
     held = ("hardware while flat",)
     for key, kind, work, after in _joining(late, "to close the sheath", thickness_mm, use, tools):
         yield step(key, kind, work, *(after or held))
-    level = bench_work.levelling(jobs, use)
+    level = bench.levelling(jobs, use)
     yield step("level", "level the closed edge", level, "hardware to close the sheath")
     shaped = ("level",)
     if is_formed:
-        formed = bench_work.forming(jobs, thickness_mm, use)
+        formed = bench.forming(jobs, thickness_mm, use)
         yield step("form", "fit the wrapped blade and wet-form", formed, *shaped)
         shaped = ("form",)
     if not is_dyed_flat:
         yield step("dye", "dye after forming", dyed, *shaped)
         shaped = ("dye",)
-    darker = bench_work.darkening(jobs, use)
+    darker = bench.darkening(jobs, use)
     yield step("darken", "dye the edges darker", darker, *shaped)
-    yield step("oil", "oil", bench_work.oiling(jobs, thickness_mm, use), "darken")
-    yield step("burnish", "burnish the closed edge", bench_work.edge_work(late, use), "oil")
+    yield step("oil", "oil", bench.oiling(jobs, thickness_mm, use), "darken")
+    yield step("burnish", "burnish the closed edge", bench.edge_work(late, use), "oil")
 
 
 def _joining(
@@ -147,14 +147,14 @@ def _joining(
     seams = [(job, seam) for job, stage in staged for seam in stage.seams]
     joins = [(job, join) for job, stage in staged for join in stage.joins]
     hardware = [(job, piece) for job, stage in staged for piece in stage.hardware]
-    glued = bench_work.gluing(seams, joins, use)
-    holes = bench_work.punching(seams, thickness_mm, tools, use)
+    glued = bench.gluing(seams, joins, use)
+    holes = bench.punching(seams, thickness_mm, tools, use)
     rows: tuple[tuple[str, str, Work | None, tuple[str, ...]], ...] = (
         ("cement", "scuff, cement and press", glued, ()),
-        ("groove", "trim and groove", bench_work.grooving(seams, use), ("cement",)),
+        ("groove", "trim and groove", bench.grooving(seams, use), ("cement",)),
         ("punch", "punch", holes, ("groove",)),
-        ("stitch", "stitch", bench_work.stitching(seams, use), ("punch",)),
-        ("hardware", "set hardware", bench_work.setting(hardware, use), ("stitch",)),
+        ("stitch", "stitch", bench.stitching(seams, use), ("punch",)),
+        ("hardware", "set hardware", bench.setting(hardware, use), ("stitch",)),
     )
     for key, kind, work, after in rows:
         yield f"{key} {when}", f"{kind} {when}", work, tuple(f"{one} {when}" for one in after)
