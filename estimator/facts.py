@@ -1,6 +1,6 @@
 """Statements of fact: what is to be said, as a key and the values it names. Words come later.
 
-Whatever finds something out gives a statement; ``report.words`` alone turns it into text, in
+Whatever finds something out gives a statement; ``report.text`` alone turns it into text, in
 the language and the units of the reader.
 
 The name of a value ends in its unit, as everywhere: ``gap_mm``, ``area_mm2``, ``wait_min``,

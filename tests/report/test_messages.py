@@ -13,8 +13,8 @@ from fluent.syntax.visitor import Visitor
 
 import estimator
 from estimator.facts import statement
-from estimator.report.words.messages import LANGUAGE, text
-from estimator.workshop.order import Units
+from estimator.report.text.messages import LANGUAGE, text
+from estimator.units import Units
 
 MAKERS = {"statement": 0}
 """Functions that make statements, and which argument is the key."""
@@ -36,7 +36,7 @@ class _Names(Visitor):
 
 def _messages() -> dict[str, _Names]:
     found: dict[str, _Names] = {}
-    for file in (files("estimator.report.words") / LANGUAGE).iterdir():
+    for file in (files("estimator.report.text") / LANGUAGE).iterdir():
         for entry in FluentParser().parse(file.read_text(encoding="utf-8")).body:
             assert not isinstance(entry, Junk), f"{file.name}: {entry.content}"
             if isinstance(entry, Message):

@@ -25,7 +25,7 @@ from fluent.runtime import FluentBundle, FluentResource
 from fluent.runtime.types import FluentType
 
 from estimator.facts import Fact, Statement
-from estimator.report.wording import day, hours, minutes, plain_number
+from estimator.report.text.wording import day, hours, minutes, plain_number
 from estimator.units import (
     G_PER_OUNCE,
     ML_PER_FLUID_OUNCE,
@@ -33,11 +33,11 @@ from estimator.units import (
     MM2_PER_SQUARE_INCH,
     MM_PER_FOOT,
     MM_PER_INCH,
+    Units,
     display_area,
     display_length,
     display_thickness,
 )
-from estimator.workshop.order import Units
 
 LANGUAGE = "en"
 """The folder of messages that is used."""
@@ -181,7 +181,7 @@ def _formatted(said: Statement, attribute: str | None, units: Units) -> str:
 @cache
 def _bundle(language: str) -> FluentBundle:
     bundle = FluentBundle([language], functions=_FUNCTIONS, use_isolating=False)
-    folder = files("estimator.report.words") / language
+    folder = files("estimator.report.text") / language
     for file in sorted(folder.iterdir(), key=lambda each: each.name):
         bundle.add_resource(FluentResource(file.read_text(encoding="utf-8")))
     return bundle
