@@ -98,14 +98,14 @@ from estimator.stock.upkeep.audit import audit as audit_records
 from estimator.stock.upkeep.restoring import restore
 from estimator.takeoff.materials.leather import Charge
 from estimator.takeoff.quantity import Quantity, Spread, Step, TakeOff
-from estimator.units import Unit
+from estimator.units import Unit, Units
 from estimator.workshop.batch import Batch, BatchRow, BreakEven, batch, break_even
 from estimator.workshop.book import BookEstimate
 from estimator.workshop.compare import Comparison, compared
 from estimator.workshop.estimate import Estimate, estimate
 from estimator.workshop.order.prepare import nesting_problem
 from estimator.workshop.order.reader import read_order
-from estimator.workshop.order.records import Order, OrderLine, Units
+from estimator.workshop.order.records import Order, OrderLine
 from estimator.workshop.recording import revision_from
 from estimator.workshop.sensitivity import Influence, influences
 

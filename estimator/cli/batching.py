@@ -21,8 +21,9 @@ from estimator.cli.options import (
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from estimator.units import Units
     from estimator.workshop.batch import Batch
-    from estimator.workshop.order.records import Order, OrderLine, Units
+    from estimator.workshop.order.records import Order, OrderLine
 
 MOST_SHEATHS = 1000
 """A larger batch is no work for one bench; nesting it would take very long."""
@@ -93,9 +94,9 @@ def batch(
     from estimator.cli.working import Work
     from estimator.cli.written_files import check_target
     from estimator.nesting.effort import Effort
+    from estimator.units import Units
     from estimator.workshop.batch import batch as worked_out
     from estimator.workshop.order.reader import read_order
-    from estimator.workshop.order.records import Units
 
     sizes = _sizes(quantities)
     once = _amount(paid_once, "--paid-once") or Decimal(0)

@@ -120,7 +120,7 @@ def photo_command(
     from estimator.report.page.fonts import fonts_for
     from estimator.report.page.picture_files import png
     from estimator.report.photos.blade import blade_told, blade_values, draw_blade
-    from estimator.workshop.order.records import Units
+    from estimator.units import Units
 
     size = sheet_size(sheet)
     picture, found = blade_in_photo(photo, size, told)

@@ -69,9 +69,9 @@ def compare(
     """
     from estimator.cli.working import Work
     from estimator.nesting.effort import Effort
+    from estimator.units import Units
     from estimator.workshop.compare import compared
     from estimator.workshop.order.reader import read_order
-    from estimator.workshop.order.records import Units
 
     if (other is not None) + bool(hides) + (pattern is not None) != 1:
         raise click.UsageError("name one of OTHER, --hide or --pattern to compare ORDER with")

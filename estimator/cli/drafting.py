@@ -66,7 +66,7 @@ def draft_pattern(
         return DONE
     from rich.console import Console
 
-    from estimator.workshop.order.records import Units
+    from estimator.units import Units
 
     console = Console(highlight=False)
     console.print(draft_told(made, Units(units)))

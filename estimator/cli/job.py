@@ -18,10 +18,11 @@ from estimator.errors import Fault, InputError, Level
 from estimator.files import noting_reads
 from estimator.nesting.effort import Effort, Efforts
 from estimator.nesting.engine.settings import Seconds
+from estimator.units import Units
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order.offers import Rack
 from estimator.workshop.order.reader import read_order
-from estimator.workshop.order.records import Order, Units
+from estimator.workshop.order.records import Order
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -177,7 +177,7 @@ def show(drawing: Path, *, as_json: bool, units: str, unit: "DrawingUnit | None"
     from rich.console import Console
 
     from estimator.report.screen.tables import measures_table
-    from estimator.workshop.order.records import Units
+    from estimator.units import Units
 
     Console(highlight=False).print(measures_table(parts, Units(units)))
     return DONE

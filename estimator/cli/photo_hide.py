@@ -135,7 +135,7 @@ def photo_command(
     from estimator.photo.look import Asked, hide_in_photos
     from estimator.report.photos.findings import seen_told
     from estimator.report.photos.hide import photographed_hide, photographed_values
-    from estimator.workshop.order.records import Units
+    from estimator.units import Units
 
     asked = Asked(
         size=sheet_size(sheet),
@@ -218,7 +218,7 @@ def confirm_command(
     from estimator.hide.confirming import Confirmation, confirmed_map
     from estimator.hide.reader import read_hide
     from estimator.report.photos.findings import flaw_values, flaws_told
-    from estimator.workshop.order.records import Units
+    from estimator.units import Units
 
     read_hide(hide_map)
     said = Confirmation(

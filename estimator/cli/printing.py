@@ -91,7 +91,7 @@ def print_command(
     from estimator.pattern.parts import Hand
     from estimator.report.page.paper import Paper
     from estimator.report.true_size.pages import print_pattern
-    from estimator.workshop.order.records import Units
+    from estimator.units import Units
 
     printed = print_pattern(
         read,

@@ -120,7 +120,7 @@ def list_hides(*, is_all: bool, units: str, as_json: bool, records: Path | None)
     from estimator.report.screen.rack import lot_values, rack_table
     from estimator.stock.leather import leather_lots
     from estimator.stock.leather_lots import State
-    from estimator.workshop.order.records import Units
+    from estimator.units import Units
 
     states = tuple(State) if is_all else (State.RACK, State.PROMISED)
     with open_records(records) as shop:
@@ -168,7 +168,7 @@ def show_hide(
     from estimator.stock.cutting import charge_for
     from estimator.stock.leather import leather_lot, leather_lots
     from estimator.stock.leather_lots import State
-    from estimator.workshop.order.records import Units
+    from estimator.units import Units
 
     with open_records(records) as shop:
         lot = leather_lot(shop, tag)

@@ -24,8 +24,9 @@ from estimator.report.pictures.photo_beneath import photos_beneath
 from estimator.report.pictures.timeline import draw_timeline
 from estimator.report.screen.tables import shopping_csv
 from estimator.report.text.file_names import file_name
+from estimator.units import Units
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order.records import Order, Units
+from estimator.workshop.order.records import Order
 from estimator.writing.folder import check_folder, write_folder
 from estimator.writing.swap import Kept
 

@@ -37,9 +37,9 @@ from estimator.pattern.tools import Tools
 from estimator.quality import Need, Spoil
 from estimator.takeoff.quantity import Quantity, Step, TakeOff
 from estimator.takeoff.use import default_use_rates
-from estimator.units import Unit
+from estimator.units import Unit, Units
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order.records import Order, OrderLine, Units
+from estimator.workshop.order.records import Order, OrderLine
 
 BODY = Polygon(
     [(0, 0), (30, -6), (78, -6), (96, 0), (90, 120), (76, 185), (54, 205), (40, 205), (16, 185)]

@@ -23,8 +23,8 @@ from estimator.report.papers.job_lists import (
     sewn_seams,
 )
 from estimator.report.papers.job_sheet import job_sheet_pdf, job_texts
+from estimator.units import Units
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order.records import Units
 from tests.report.reading import (
     collisions,
     fonts_without_file,

@@ -22,8 +22,8 @@ from estimator.report.screen.tables import (
     takeoff_frame,
 )
 from estimator.report.text.file_names import file_name
+from estimator.units import Units
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order.records import Units
 from estimator.writing.marker import MARKER
 from tests.report.sample import make_estimate
 

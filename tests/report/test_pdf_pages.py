@@ -21,9 +21,9 @@ from estimator.report.papers.cutting_plan import plan_pdf, plan_texts
 from estimator.report.papers.document import Document
 from estimator.report.papers.quote import quote_pdf, quote_texts
 from estimator.report.pictures.layout import draw_plan
+from estimator.units import Units
 from estimator.workshop.book import BookEstimate
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order.records import Units
 from tests.report.reading import collisions, fonts_without_file, has_size_of, pages, strays, words
 from tests.report.sample import make_estimate
 

@@ -23,8 +23,8 @@ from estimator.report.page.paper import Paper, paper_mm
 from estimator.report.page.picture_files import PNG_DPI, pdf_pages, png, svg
 from estimator.report.pictures.layout import draw_plan, view_on
 from estimator.report.pictures.photo_beneath import LIGHT_SHARE, MOST_PX, beneath, photos_beneath
+from estimator.units import Units
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order.records import Units
 from tests.report.sample import make_estimate
 
 Floats = NDArray[np.float64]

@@ -28,8 +28,8 @@ from estimator.report.page.paper import Paper, paper_mm
 from estimator.report.page.picture_files import png, svg
 from estimator.report.page.styles import FLAW_STYLES
 from estimator.report.pictures.layout import draw_plan, view_on
+from estimator.units import Units
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order.records import Units
 from tests.report.sample import make_estimate
 
 FONTS = fonts_for(())

@@ -14,8 +14,8 @@ from estimator.report.page.paper import Paper
 from estimator.report.papers.quote import quote_pdf, quote_texts
 from estimator.report.papers.quote_picture import Picture, pattern_shapes
 from estimator.report.text.quote_lines import line_details
+from estimator.units import Units
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order.records import Units
 from tests.report.reading import (
     collisions,
     fonts_without_file,

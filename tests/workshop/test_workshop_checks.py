@@ -17,6 +17,7 @@ from estimator.nesting.score import SheetUse, score
 from estimator.nesting.until_laid import Ending, Search
 from estimator.pattern.parts import Face, Hardware, Join
 from estimator.quality import Spoil
+from estimator.units import Units
 from estimator.workshop.findings.cautions import (
     CEMENT,
     CHROME,
@@ -34,7 +35,7 @@ from estimator.workshop.findings.checks import (
 )
 from estimator.workshop.findings.fitting import yield_checks
 from estimator.workshop.order.prepare import nesting_problem
-from estimator.workshop.order.records import Order, Units
+from estimator.workshop.order.records import Order
 from tests import shop
 
 BODY = shop.part("body", shop.rectangle(200.0, 100.0))

@@ -10,10 +10,9 @@ from estimator.report.papers.document import Document
 from estimator.report.text import wording
 from estimator.report.text.converted import checks_in_units, in_units, names_in
 from estimator.report.text.leather import all_charged_mm2, flaw_cost_rows, hide_rows
-from estimator.units import MM2_PER_DM2
+from estimator.units import MM2_PER_DM2, Units
 from estimator.workshop.book import waste_text
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order.records import Units
 
 SHARE_DIGITS = 5
 """Of a share that was agreed on, such as a tax of 8.875 %."""

@@ -18,9 +18,9 @@ from estimator.report.papers.cost import checks_table
 from estimator.report.papers.document import BOX, MARGIN_MM, Document
 from estimator.report.text import wording
 from estimator.report.text.converted import in_units, names_in
+from estimator.units import Units
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order.prepare import part_label, piece_names
-from estimator.workshop.order.records import Units
 
 FOOT_MM = 8.7
 """Height of the footer's baseline over the edge of the paper."""

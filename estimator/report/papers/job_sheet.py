@@ -26,9 +26,8 @@ from estimator.report.papers.job_lists import (
 )
 from estimator.report.text import wording
 from estimator.report.text.quote_lines import line_title
-from estimator.units import Unit
+from estimator.units import Unit, Units
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order.records import Units
 
 SMALL_PT = 8.0
 TIMELINE_HEAD_MM = 16.0

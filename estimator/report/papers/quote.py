@@ -11,8 +11,9 @@ from estimator.report.papers.quote_picture import Picture, draw_picture
 from estimator.report.papers.ruled_rows import BESIDE_MM
 from estimator.report.text import wording
 from estimator.report.text.quote_lines import line_details, line_title
+from estimator.units import Units
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order.records import Order, OrderLine, Units
+from estimator.workshop.order.records import Order, OrderLine
 
 CARE = (
     "Leather is a natural material: shade and grain differ from piece to piece.",

@@ -18,7 +18,7 @@ from estimator.report.screen.tables import add_row, plain_table
 from estimator.report.text import wording
 from estimator.stock.reorder import ReorderRow
 from estimator.stock.upkeep.csv_cells import guarded
-from estimator.workshop.order.records import Units
+from estimator.units import Units
 
 NOWHERE = "no supplier named"
 NOTHING = "Nothing is to be bought."

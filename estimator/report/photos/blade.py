@@ -18,8 +18,7 @@ from estimator.report.page.fonts import Fonts
 from estimator.report.page.styles import drawing_style, plain_letters
 from estimator.report.screen.tables import add_row, plain_table
 from estimator.report.text.wording import fine_length, plain_number
-from estimator.units import inches_from_mm
-from estimator.workshop.order.records import Units
+from estimator.units import Units, inches_from_mm
 
 WIDTH_IN = 11.0
 EDGE_PX = 40.0

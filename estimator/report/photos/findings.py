@@ -10,7 +10,7 @@ from estimator.hide.flaw_kinds import NOT_SEEN
 from estimator.hide.hides import FlawState, Hide
 from estimator.report.screen.tables import add_row, plain_table
 from estimator.report.text import wording
-from estimator.workshop.order.records import Units
+from estimator.units import Units
 
 
 def flaw_values(hide: Hide) -> list[dict[str, Any]]:

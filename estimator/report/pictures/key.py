@@ -15,7 +15,7 @@ from estimator.quality import Spoil
 from estimator.report.page.styles import FLAW_STYLES, FLAW_WORDS, INK, PIECE
 from estimator.report.text import wording
 from estimator.report.true_size.foot import INCH_MM
-from estimator.workshop.order.records import Units
+from estimator.units import Units
 
 LINE_MM = 4.6
 """Distance between lines of the key."""

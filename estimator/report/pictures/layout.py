@@ -40,9 +40,8 @@ from estimator.report.pictures.key import Entry, draw_key, draw_strip, draw_titl
 from estimator.report.pictures.photo_beneath import Beneath, draw_beneath
 from estimator.report.text import wording
 from estimator.takeoff.materials.leather import Charge, charged_mm2
-from estimator.units import inches_from_mm
+from estimator.units import Units, inches_from_mm
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order.records import Units
 
 EDGE_MM = 8.0
 """White border of the page."""

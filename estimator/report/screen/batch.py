@@ -8,9 +8,8 @@ from rich.text import Text
 
 from estimator.report.screen.tables import add_row, plain_table
 from estimator.report.text import amounts, wording
-from estimator.units import MM2_PER_DM2
+from estimator.units import MM2_PER_DM2, Units
 from estimator.workshop.batch import Batch, BatchRow, BreakEven
-from estimator.workshop.order.records import Units
 
 
 def batch_tables(batches: Sequence[Batch], *, currency: str, units: Units) -> RenderableType:

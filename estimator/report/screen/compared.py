@@ -10,9 +10,8 @@ from rich.text import Text
 from estimator.costing.variance import favour
 from estimator.report.screen.tables import add_row, plain_table
 from estimator.report.text import amounts, wording
-from estimator.units import MM2_PER_DM2
+from estimator.units import MM2_PER_DM2, Units
 from estimator.workshop.compare import LEFT_OVER, ComparedCost, ComparedFigure, Comparison, Measure
-from estimator.workshop.order.records import Units
 
 
 def comparison_tables(

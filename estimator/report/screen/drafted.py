@@ -12,7 +12,7 @@ from estimator.pattern.drafts import Construction
 from estimator.report.screen.measures import measured
 from estimator.report.screen.tables import measures_table
 from estimator.report.text.wording import length
-from estimator.workshop.order.records import Units
+from estimator.units import Units
 
 
 def draft_values(made: Drafted, *, file: str) -> dict[str, Any]:

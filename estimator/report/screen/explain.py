@@ -8,10 +8,9 @@ from estimator.costing.cost_lines import CostKind
 from estimator.costing.money import exact, rounded
 from estimator.report.text import wording
 from estimator.report.text.converted import in_units, names_in
-from estimator.units import MM2_PER_DM2
+from estimator.units import MM2_PER_DM2, Units
 from estimator.workshop.book import BOOK_ITEM, waste_text
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order.records import Units
 from estimator.workshop.sensitivity import Figure, Influence, influences
 
 LIKE_ENOUGH = 0.7

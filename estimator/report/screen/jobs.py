@@ -13,7 +13,7 @@ from estimator.report.text import wording
 from estimator.stock.actuals import Actual
 from estimator.stock.job_records import JobRecord, PlannedItem, Revision
 from estimator.stock.rates import RateReport
-from estimator.workshop.order.records import Units
+from estimator.units import Units
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

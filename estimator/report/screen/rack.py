@@ -11,7 +11,7 @@ from rich.text import Text
 from estimator.report.screen.tables import add_row, plain_table
 from estimator.report.text import wording
 from estimator.stock.leather_lots import LeatherLot, State
-from estimator.workshop.order.records import Units
+from estimator.units import Units
 
 
 def rack_table(lots: Sequence[LeatherLot], units: Units) -> Table:

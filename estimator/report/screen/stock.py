@@ -12,8 +12,7 @@ from estimator.costing.price_book.records import PriceBook
 from estimator.report.screen.tables import add_row, plain_table
 from estimator.report.text import wording
 from estimator.stock.shelf import Balance, Movement
-from estimator.units import Unit
-from estimator.workshop.order.records import Units
+from estimator.units import Unit, Units
 
 
 def shelf_table(shelf: Sequence[Balance], book: PriceBook | None, *, today: date) -> Table:

@@ -16,10 +16,9 @@ from estimator.errors import Check, Level
 from estimator.report.text import wording
 from estimator.report.text.leather import all_charged_mm2, flaw_cost_rows, hide_rows
 from estimator.stock.upkeep.csv_cells import guarded
-from estimator.units import MM2_PER_DM2
+from estimator.units import MM2_PER_DM2, Units
 from estimator.workshop.book import waste_text
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order.records import Units
 
 if TYPE_CHECKING:
     import pandas as pd

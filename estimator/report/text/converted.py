@@ -7,8 +7,8 @@ from re import Match
 
 from estimator.errors import Check
 from estimator.report.text.wording import plain_number
-from estimator.units import G_PER_OUNCE, ML_PER_FLUID_OUNCE, MM2_PER_SQUARE_FOOT, MM_PER_INCH
-from estimator.workshop.order.records import Order, Units
+from estimator.units import G_PER_OUNCE, ML_PER_FLUID_OUNCE, MM2_PER_SQUARE_FOOT, MM_PER_INCH, Units
+from estimator.workshop.order.records import Order
 
 _INCH = float(MM_PER_INCH)
 _SQUARE_FOOT = float(MM2_PER_SQUARE_FOOT)

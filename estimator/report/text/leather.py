@@ -5,8 +5,8 @@ from collections.abc import Iterator
 from estimator.hide.hides import Flaw
 from estimator.report.text import wording
 from estimator.takeoff.materials.leather import charged_mm2
+from estimator.units import Units
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order.records import Units
 
 
 def all_charged_mm2(estimate: Estimate) -> float:

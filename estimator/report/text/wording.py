@@ -14,11 +14,11 @@ from estimator.units import (
     MM2_PER_SQUARE_FOOT,
     MM_PER_INCH,
     Unit,
+    Units,
     display_area,
     display_sixteenths,
     display_thickness,
 )
-from estimator.workshop.order.records import Units
 
 SHARE = "share"
 """Unit of a quantity that is a part of another one, 0 to 1; people read per cent."""

@@ -15,8 +15,7 @@ from estimator.report.true_size.export import Laid
 from estimator.report.true_size.pattern_lines import HOLE_MM, arrow, stretch_deg
 from estimator.report.true_size.room import shortened
 from estimator.report.true_size.sheets import PageSetting
-from estimator.units import MM_PER_INCH
-from estimator.workshop.order.records import Units
+from estimator.units import MM_PER_INCH, Units
 
 SQUARE_MM = 50.0
 FOOT_MM = 55.0

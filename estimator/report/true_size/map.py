@@ -22,7 +22,7 @@ from estimator.report.true_size.room import (
 )
 from estimator.report.true_size.sheets import PageSetting, PrintSheet
 from estimator.report.true_size.tile import shown_on, whole_line
-from estimator.workshop.order.records import Units
+from estimator.units import Units
 
 MAP_GAP_MM = 9.0
 LEAST_SCALE = 0.01

@@ -20,7 +20,7 @@ from estimator.report.true_size.joins import Join, sheet_joins
 from estimator.report.true_size.map import MapText, draw_map
 from estimator.report.true_size.sheets import PageSetting, PrintSheet, print_sheets
 from estimator.report.true_size.tile import draw_tile, sheet_lines, shown_on
-from estimator.workshop.order.records import Units
+from estimator.units import Units
 
 OVERLAP_MM = 15.0
 MARGIN_MM = 10.0

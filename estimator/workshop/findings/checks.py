@@ -12,7 +12,7 @@ from estimator.nesting.problem import Problem
 from estimator.nesting.score import SheetUse
 from estimator.nesting.until_laid import Search
 from estimator.pattern.checks.findings import pattern_checks
-from estimator.units import display_area
+from estimator.units import Units, display_area
 from estimator.workshop.findings.dates import due_checks
 from estimator.workshop.findings.fitting import (
     fitting_checks,
@@ -21,7 +21,7 @@ from estimator.workshop.findings.fitting import (
     yield_checks,
 )
 from estimator.workshop.order.prepare import fits_thickness, piece_names
-from estimator.workshop.order.records import Order, OrderLine, Units
+from estimator.workshop.order.records import Order, OrderLine
 
 STAMP_NOTE_SHARE, STAMP_WARNING_SHARE = 0.03, 0.10
 """A stamp counts the fringe and leather shrinks and swells with the weather, so it may differ

@@ -29,6 +29,7 @@ from estimator.pattern.belts import with_belt
 from estimator.pattern.parts import Hand, Pattern
 from estimator.pattern.reader import read_pattern
 from estimator.quality import Spoil
+from estimator.units import Units
 from estimator.workshop.order.offers import Rack, hide_faults, offered_hides
 from estimator.workshop.order.pin_reader import (
     ForbiddenTable,
@@ -37,7 +38,7 @@ from estimator.workshop.order.pin_reader import (
     with_forbidden,
 )
 from estimator.workshop.order.prepare import fits_thickness, piece_names
-from estimator.workshop.order.records import Order, OrderLine, Units
+from estimator.workshop.order.records import Order, OrderLine
 
 Record = TypeVar("Record")
 

@@ -2,19 +2,12 @@
 
 from dataclasses import dataclass
 from datetime import date
-from enum import StrEnum
 
 from estimator.costing.price_book.records import PriceBook
 from estimator.hide.hides import Hide
 from estimator.nesting.problem import Placement
 from estimator.pattern.parts import Hand, Pattern
-
-
-class Units(StrEnum):
-    """The units a person wants to read."""
-
-    METRIC = "metric"
-    IMPERIAL = "imperial"
+from estimator.units import Units
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
