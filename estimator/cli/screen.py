@@ -10,6 +10,7 @@ import click
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
+    from estimator.desk.targets import Outcome
     from estimator.writing.swap import Kept
 
 
@@ -23,6 +24,13 @@ def show(table: "RenderableType") -> None:
 def print_json(values: object, *, indent: int | None = None) -> None:
     """Print one JSON object."""
     click.echo(json.dumps(values, allow_nan=False, indent=indent))
+
+
+def print_notes(outcome: "Outcome[Any]") -> None:
+    """Say on standard error what was moved aside for the files of an outcome, and the warning."""
+    print_kept(outcome.kept)
+    if outcome.warning:
+        click.echo(f"Warning: {outcome.warning}", err=True)
 
 
 def print_kept(kept: "Iterable[Kept]") -> None:

@@ -1,8 +1,7 @@
 """The main job: ``quote`` on the user's order, ``demo`` on the demo workshop."""
 
-from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
@@ -17,9 +16,6 @@ from estimator.cli.options import (
     today,
     units_option,
 )
-
-if TYPE_CHECKING:
-    from estimator.nesting.effort import Effort
 
 
 @click.command(
@@ -72,10 +68,7 @@ if TYPE_CHECKING:
 def quote(
     order: Path,
     *,
-    seed: int,
-    effort: "Effort",
     seconds: float | None,
-    start: date,
     as_json: bool,
     is_quiet: bool,
     **choices: Any,
@@ -86,13 +79,14 @@ def quote(
     unless --out names another.
     """
     from estimator.cli.orders.outcome import print_quoted
-    from estimator.cli.progress import terminal_work
+    from estimator.cli.progress import SEARCH, terminal_work
     from estimator.cli.shop import shop_here
     from estimator.desk import orders
 
     if as_json and choices["explain"]:
         raise click.UsageError("--json and --explain cannot be used together")
-    work = terminal_work(start=start, effort=effort, seed=seed, seconds=seconds, is_quiet=is_quiet)
+    search = {name: choices.pop(name) for name in SEARCH}
+    work = terminal_work(**search, seconds=seconds, is_quiet=is_quiet)
     quoted = orders.quote(shop_here(), order, work, **choices)
     return print_quoted(quoted, work, as_json=as_json, is_quiet=is_quiet)
 
