@@ -5,7 +5,7 @@ from pathlib import Path
 from estimator.desk.targets import Outcome, write
 from estimator.errors import Fault, InputError
 from estimator.files import read_toml
-from estimator.pattern.blade_file.reader import DraftFile, placed, read_draft
+from estimator.pattern.blade_file.reader import DraftFile, read_draft
 from estimator.pattern.blade_file.tables import DRAFTED_NAMES
 from estimator.pattern.draft.drafting import Drafted, drafted
 from estimator.pattern.parts import Pattern
@@ -46,7 +46,7 @@ def draft_pattern(
     try:
         made, text = _drafted(asked)
     except InputError as error:
-        raise InputError(*(placed(asked.file, fault) for fault in error.faults)) from None
+        raise InputError(*(asked.file.placed(fault) for fault in error.faults)) from None
     beside = blade.with_name(f"{blade.stem.removesuffix('-blade')}-pattern.toml")
     target = out or (blade if asked.is_pattern else beside)
     if target.exists() and not force:
