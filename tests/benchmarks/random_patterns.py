@@ -121,14 +121,15 @@ def typed_text(draw: Random, name: str, leather: str) -> str:
         return draw.choice((["show", "load"], ["load"], ["show"], []))
 
     top: list[list[float]] = [[length, height], [0, height]]
-    middle = length / 2
+    middle, spikes = length / 2, slips()
     if slips():
         top[1:1] = [[middle + 0.4, height], [middle, height - 15], [middle - 0.4, height]]
     elif slips():
         top[1:1] = [[middle + 8, height], [middle, height - 22], [middle - 8, height]]
     elif slips():
+        spikes = False
         top[0:1] = [[length, height - 20], [length - 40, height - 20], [length - 40, height]]
-    if slips():
+    if spikes:
         spike = height * 0.7 if draw.random() < 0.5 else height * 0.8
         wide = draw.choice((0.2, 0.7))
         top[0:0] = [[length, spike - wide], [length + 15, spike], [length, spike + wide]]
@@ -137,7 +138,8 @@ def typed_text(draw: Random, name: str, leather: str) -> str:
     wide = draw.choice((10, 12, 7, 24))
     if slips(0.2):
         wide = round(height / 2)
-    welts = 9 if slips(0.08) else draw.choice((1, 1, 2))
+    welts = 9 if slips(0.08) else draw.choice((0, 1, 1, 1, 2, 2))
+    has_slot = slips(0.2)
     body = table(
         "[[part]]",
         name="body",
@@ -150,8 +152,8 @@ def typed_text(draw: Random, name: str, leather: str) -> str:
         may_mirror=draw.random() < 0.2,
         dyed=draw.choice((["grain"], ["grain", "flesh"], [])),
         finish_edges="all" if slips(0.6) else [[[0, 0], [length, 0]]],
-        hole=[{"rectangle": {"at": [30, height * 0.75], "length": "42 mm", "width": "4.5 mm",
-                             "turn_deg": 0}}] if slips(0.2) else None,
+        hole=[{"rectangle": {"at": [middle, height * 0.66], "length": "42 mm", "width": "4.5 mm",
+                             "turn_deg": 0}}] if has_slot else None,
         region=[{"needs": ["show"], "rectangle": {"at": [middle, height / 4],
                  "length": f"{length} mm", "width": f"{height / 2} mm"}}] if slips(0.5) else None,
     )  # fmt: skip
@@ -205,7 +207,7 @@ def typed_text(draw: Random, name: str, leather: str) -> str:
             else None,
         )
     ]
-    for k, x in enumerate((9, 80)):
+    for k, x in enumerate(() if has_slot else (9, 80)):
         row = [[x, 40], [x + 17, 40], [x + 17, 60], [x, 60], [x, 40]]
         seams.append(
             table("[[seam]]", name=f"loop {k}", part="body", path=row,
@@ -218,13 +220,13 @@ def typed_text(draw: Random, name: str, leather: str) -> str:
                   layers=["body"], pitch="3 mm", corner="2 mm", thread="fine thread")
         )  # fmt: skip
     metal = table("[[hardware]]", item=draw.choice((*METALS, "brass stud")),
-                  count=draw.randint(1, 3), joins=["body", "belt loop"])  # fmt: skip
+                  count=draw.randint(1, 3), joins=draw.choice((["body", "belt loop"], ["body", "body"])))  # fmt: skip
     join = table("[[join]]", how="lining cemented in", parts=["lining", "body"], glue="20 cm2")
     belt = table("[belt]", width=draw.choice(("40 mm", "50 mm", "70 mm")))
     head = table("", name=name, hand=maybe(draw, 0.5, "left"), wet_formed=draw.random() < 0.4,
                  thickness=leather)  # fmt: skip
     has_lining = slips(0.4)
-    rest = [metal if slips(0.5) else "", join if has_lining and not slips() else ""]
+    rest = [metal if has_slot or slips(0.4) else "", join if has_lining and not slips() else ""]
     return "\n".join(
         [head, body, welt, loop, *([lining] if has_lining else []), *seams, *rest]
         + ([belt] if slips(0.5) else [])

@@ -71,10 +71,11 @@ def shop(seed: int, number: int) -> Shop:
     files: dict[str, str] = {"prices.toml": _prices(draw)}
     drafts = []
     worn: dict[str, tuple[str, str]] = {}
-    sheaths = []
+    sheaths, used = [], []
     for line in range(draw.randint(1, 2 if is_roomy else 3)):
         pattern, typed = f"pattern-{line}.toml", f"typed-{line}.toml"
         leather = draw.choice(LEATHERS[:2] if is_roomy else LEATHERS[:4])
+        used.append(leather)
         files[typed] = typed_text(draw, f"typed {line}", leather)
         if draw.random() < 0.6:
             blade = f"blade-{line}.toml"
@@ -108,7 +109,8 @@ def shop(seed: int, number: int) -> Shop:
     )
     hides = []
     for k in range(draw.randint(1, 3)):
-        files[f"hide-{k}.toml"] = _hide(draw, f"hide-{k}", is_large=is_roomy and k == 0)
+        suiting = draw.choice((*used, *used, LEATHERS[4])) if k < 2 else None
+        files[f"hide-{k}.toml"] = _hide(draw, f"hide-{k}", is_large=is_roomy, leather=suiting)
         hides.append(table("[[hide]]", map=f"hide-{k}.toml"))
     files["hide-9.toml"] = _hide(draw, "hide-9", is_large=True)
     if is_roomy:
@@ -125,7 +127,8 @@ def _money(draw: Random, low: float, high: float) -> str:
 
 def _hide(draw: Random, tag: str, *, is_large: bool, leather: str | None = None) -> str:
     """A hide map, measured by tape or typed."""
-    long = draw.uniform(1500, 2000) if is_large else draw.uniform(350, 1300)
+    long = draw.uniform(1500, 2000) if is_large else draw.choice((220, 500, 800, 1100, 1500))
+    long *= draw.uniform(0.8, 1.1)
     values: dict[str, object] = {
         "tag": tag,
         "thickness": leather or (LEATHERS[0] if is_large else draw.choice(LEATHERS)),
@@ -141,7 +144,7 @@ def _hide(draw: Random, tag: str, *, is_large: bool, leather: str | None = None)
              "right": f"{long * draw.uniform(0.1, 0.3):.0f} mm"}
             for k in range(5)
         ]  # fmt: skip
-        centre = (long / 2, 0.0)
+        centre = (long / 2, long / 8)
         values["stamp"] = maybe(draw, 0.3, "10 1", "4 2")
     else:
         radii = [long / 2 * draw.uniform(0.6, 1.0) for _ in range(11)]
@@ -154,7 +157,7 @@ def _hide(draw: Random, tag: str, *, is_large: bool, leather: str | None = None)
         centre = (0.0, 0.0)
 
     def spot() -> list[float]:
-        return [round(x + draw.uniform(-0.15, 0.15) * long, 1) for x in centre]
+        return [round(x + draw.uniform(-0.1, 0.1) * long, 1) for x in centre]
 
     def shape() -> dict[str, object]:
         across, along = length_text(draw, 8, 60), length_text(draw, 40, 160)

@@ -149,7 +149,8 @@ def _answers(made: Shop, number: int) -> Iterator[tuple[str, Values]]:
     for path in Path().glob("papers/*.csv"):
         yield path.name, list(csv.reader(path.read_text(encoding="utf-8").splitlines()))
     if number % 8 == 3 and quoted["told"]:
-        Path("order.toml").write_text(made.files["order.toml"] + _pins(quoted), encoding="utf-8")
+        pins = _pins(quoted["told"]["layout"]["hides"], in_the_middle=number % 16 == 3)
+        Path("order.toml").write_text(made.files["order.toml"] + pins, encoding="utf-8")
         yield "quote with pins", run(*quoting, "--json")
     if made.is_roomy or number % 8 == 5:
         yield (
@@ -181,17 +182,19 @@ def run(*arguments: str) -> dict[str, Values]:
     return {"exit": code, "told": told, "errors": errors.getvalue()}
 
 
-def _pins(quoted: Values) -> str:
-    """Tables of an order that pin the first part laid, and keep a strip beside it clear."""
-    for hide in quoted["told"]["layout"]["hides"]:
-        for laid in hide["placements"][:1]:
-            x, y = (max(axis) for axis in zip(*laid["outline"], strict=True))
-            pin = table("\n[[pinned]]", part=laid["part"], copy=laid["copy"], hide=hide["hide"],
-                        at=[laid["x_mm"], laid["y_mm"]], turn_deg=laid["rotation_deg"],
-                        mirrored=laid["mirrored"])  # fmt: skip
-            strip = {"at": [x + 40, y], "length": "50 mm", "width": "9 mm", "turn_deg": 20}
-            return pin + table("[[forbidden]]", hide=hide["hide"], kind="vein", rectangle=strip)
-    return ""
+def _pins(hides: Values, *, in_the_middle: bool) -> str:
+    """Tables that pin a part where it was laid or in the middle, and keep a strip clear."""
+    laid = [(hide["area_mm2"], hide, row) for hide in hides for row in hide["placements"]]
+    if not laid:
+        return ""
+    _, hide, row = max(laid, key=lambda each: each[0])
+    axes = list(zip(*hide["outline"], strict=True))
+    x, y = (sum(axis) / len(axis) for axis in axes)
+    at = [x, y] if in_the_middle else [row["x_mm"], row["y_mm"]]
+    strip = {"at": [max(axes[0]) - 60, y], "length": "50 mm", "width": "9 mm", "turn_deg": 20}
+    pin = table("\n[[pinned]]", part=row["part"], copy=row["copy"], hide=hide["hide"], at=at,
+                turn_deg=row["rotation_deg"], mirrored=row["mirrored"])  # fmt: skip
+    return pin + table("[[forbidden]]", hide=hide["hide"], kind="vein", rectangle=strip)
 
 
 def _text(path: Path) -> str:
