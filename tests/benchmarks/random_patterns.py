@@ -219,8 +219,9 @@ def typed_text(draw: Random, name: str, leather: str) -> str:
             table("[[seam]]", name="stub", part="body", path=[[40, 20], [43, 20], [43, 21.5]],
                   layers=["body"], pitch="3 mm", corner="2 mm", thread="fine thread")
         )  # fmt: skip
+    held = draw.choice((["body", "belt loop"], ["body", "body"]))
     metal = table("[[hardware]]", item=draw.choice((*METALS, "brass stud")),
-                  count=draw.randint(1, 3), joins=draw.choice((["body", "belt loop"], ["body", "body"])))  # fmt: skip
+                  count=draw.randint(1, 3), joins=held)  # fmt: skip
     join = table("[[join]]", how="lining cemented in", parts=["lining", "body"], glue="20 cm2")
     belt = table("[belt]", width=draw.choice(("40 mm", "50 mm", "70 mm")))
     head = table("", name=name, hand=maybe(draw, 0.5, "left"), wet_formed=draw.random() < 0.4,
