@@ -142,8 +142,8 @@ def _answers(made: Shop, number: int) -> Iterator[tuple[str, Values]]:
         yield f"measures {pattern}", run("pattern", "show", pattern, "--json")
         yield f"show {pattern}", run("pattern", "show", pattern, "--units", "imperial")
     search = ("--effort", "quick", "--seed", "3", "--start", START)
-    quoting = ("quote", "order.toml", "--out", "papers", *search)
-    quoting += () if made.is_roomy else ("--seconds", "0")
+    limit = () if made.is_roomy else ("--seconds", "0")  # else it goes on at longer efforts
+    quoting = ("quote", "order.toml", "--out", "papers", *search, *limit)
     yield "check", run("check", "order.toml")
     yield "quote", (quoted := run(*quoting, "--json"))
     for path in Path().glob("papers/*.csv"):
