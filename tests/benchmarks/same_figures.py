@@ -244,7 +244,7 @@ class Comparison:
         """Compare two values at one place."""
         where = "/".join(map(str, path))
         if isinstance(before, dict) and isinstance(after, dict):
-            for key in before.keys() | after.keys():
+            for key in {**before, **after}:
                 if key in before and key in after:
                     self.look(before[key], after[key], (*path, key))
                 else:
