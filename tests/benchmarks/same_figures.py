@@ -286,19 +286,21 @@ class Comparison:
 
 
 def compare(before: Path, after: Path, *, fails_on_texts: bool) -> int:
-    """Compare two folders, tell what differs, and give the exit code."""
+    """Compare the shops that two folders share, tell what differs, and give the exit code."""
     seen = Comparison()
     names = [{path.name for path in folder.glob("*.json")} for folder in (before, after)]
-    for name in sorted(names[0] | names[1]):
-        if name not in names[0] or name not in names[1]:
-            seen.one_sided.append(f"{name} only {'before' if name in names[0] else 'after'}")
-            continue
+    both, one_sided = names[0] & names[1], names[0] ^ names[1]
+    if not both:
+        print("the two folders have no shop in common")
+        return 2
+    for name in sorted(both):
         one, other = (json.loads((folder / name).read_text("utf-8")) for folder in (before, after))
         if one["inputs"] != other["inputs"]:
             print(f"{name} is another shop in {after}: write both with the same seed and script")
             return 2
         seen.look(one, other, (name.removesuffix(".json"),))
-    print(f"compared: {dict(seen.fields)} of {len(names[0])} shops")
+    told = ", ".join(f"{count} {kind}" for kind, count in sorted(seen.fields.items()))
+    print(f"compared {told} of {len(both)} shops; {len(one_sided)} shops are on one side only")
     for what, found in (
         ("numbers differ", seen.figures),
         ("codes differ", seen.codes),
