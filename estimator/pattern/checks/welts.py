@@ -142,9 +142,7 @@ def _sewn_welt_checks(pattern: Pattern, seam: Seam, welt: Part, tools: Tools) ->
         end_mm=tools.stitch_edge_min_mm + tools.welt_inside_min_mm,
     )
     if inside is not None and inside[0] < tools.welt_inside_min_mm - MEASURE_MM:
-        fault = statement(
-            "welt-inside-seam", inside_mm=inside[0], kept_mm=tools.welt_inside_min_mm
-        )
+        fault = statement("welt-inside-seam", inside_mm=inside[0], kept_mm=tools.welt_inside_min_mm)
         place = _point(seam.part, seam.path.interpolate(inside[1]))
         yield _too_narrow(pattern, seam, welt, fault, place)
 
@@ -153,9 +151,7 @@ def _point(part: str, point: Point) -> Place:
     return Place(part=part, points=((float(point.x), float(point.y)),))
 
 
-def _too_narrow(
-    pattern: Pattern, seam: Seam, welt: Part, fault: Statement, place: Place
-) -> Check:
+def _too_narrow(pattern: Pattern, seam: Seam, welt: Part, fault: Statement, place: Place) -> Check:
     """Say that a welt does not carry its stitch line."""
     return finding(
         Level.WARNING,

@@ -38,9 +38,7 @@ def draft_checks(pattern: Pattern) -> tuple[Check, ...]:
         changes = tuple(_differences(pattern, fresh))
     if not changes:
         return ()
-    return (
-        finding(Level.WARNING, "draft-out-of-date", pattern=pattern.name, changes=changes),
-    )
+    return (finding(Level.WARNING, "draft-out-of-date", pattern=pattern.name, changes=changes),)
 
 
 def _differences(pattern: Pattern, fresh: Pattern) -> Iterator[Fact]:

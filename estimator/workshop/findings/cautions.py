@@ -7,6 +7,7 @@ from estimator.hide.hides import Hide, Tannage
 from estimator.pattern.parts import Pattern
 from estimator.workshop.order.records import Order
 
+
 class Caution(StrEnum):
     """One safety note; its text stands with the messages of the report."""
 

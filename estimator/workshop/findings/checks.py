@@ -59,7 +59,7 @@ def order_checks(
         found += pattern_checks(line.pattern, order.prices.tools, thickness_mm=thickness)
     found += fitting_checks(order)
     found += [_missing_price(item) for item in _items_named(order) if not order.prices.rate(item)]
-    found += [check for hide in order.hides for check in _hide_checks(order, hide)]
+    found += [check for hide in order.hides for check in _hide_checks(hide)]
     leather = _hides_that_may_serve(order) if cut_from is None else cut_from
     found += [check for line in order.lines for check in _chrome_checks(order, line, leather)]
     return worst_first(found)
@@ -148,7 +148,7 @@ def _likely_thickness_mm(order: Order) -> dict[tuple[str, str], float]:
     return likely
 
 
-def _hide_checks(order: Order, hide: Hide) -> Iterator[Check]:
+def _hide_checks(hide: Hide) -> Iterator[Check]:
     """Compare a hide's stamp with its outline, and look for its price."""
     if hide.stamped_area_mm2 is not None:
         drawn = hide.outline.area
@@ -188,8 +188,6 @@ def _chrome_checks(
         if hide.tag in cut_from[line.key] and hide.tannage is not Tannage.VEGETABLE
     )
     if suspects and line.pattern.wet_formed:
-        yield finding(
-            Level.WARNING, "tannage-for-wet-forming", line=line.key, hides=suspects
-        )
+        yield finding(Level.WARNING, "tannage-for-wet-forming", line=line.key, hides=suspects)
     elif suspects:
         yield finding(Level.NOTE, "tannage-against-steel", line=line.key, hides=suspects)

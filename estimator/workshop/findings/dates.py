@@ -53,7 +53,11 @@ def _why_late(schedule: Schedule, due: date) -> tuple[Statement, ...]:
     blamed = [step for step in longest if step.waiting_min >= BLAMED_MIN] or longest
     waits = tuple(
         statement(
-            "wait-after-step", what=step.wait_for, step=step.name, waiting_min=step.waiting_min
+            "wait-after-step",
+            is_named=bool(step.wait_for),
+            what=step.wait_for,
+            step=step.name,
+            waiting_min=step.waiting_min,
         )
         for step in blamed
     )

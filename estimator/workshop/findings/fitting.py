@@ -229,9 +229,7 @@ def _too_large(piece: Piece, sheets: list[Sheet], edge_mm: float) -> Check:
 def _size(outline: BaseGeometry) -> Statement:
     """State a size as width by height and area."""
     width_mm, height_mm = _size_mm(outline)
-    return statement(
-        "size-and-area", width_mm=width_mm, height_mm=height_mm, area_mm2=outline.area
-    )
+    return statement("size-and-area", width_mm=width_mm, height_mm=height_mm, area_mm2=outline.area)
 
 
 def _size_mm(shape: BaseGeometry) -> tuple[float, float]:
