@@ -12,7 +12,7 @@ from estimator.cli.options import json_option
 from estimator.cli.records_open import print_json, show
 
 if TYPE_CHECKING:
-    from estimator.photo.blade.measure import Told
+    from estimator.photo.blade.measure import KnifeFacts
 
 SIDE = click.Choice(("left", "right", "up", "down"))
 PICTURE = "-check.png"
@@ -147,7 +147,9 @@ def photo_command(
     return DONE
 
 
-def _told(said: dict[str, str | None], *, may_overhang: bool) -> "tuple[Told, dict[str, float]]":
+def _told(
+    said: dict[str, str | None], *, may_overhang: bool
+) -> "tuple[KnifeFacts, dict[str, float]]":
     """Read the options, and tell all that is missing or cannot be read at once."""
     from dataclasses import replace
 
@@ -155,7 +157,7 @@ def _told(said: dict[str, str | None], *, may_overhang: bool) -> "tuple[Told, di
     from estimator.measures import parse_length_mm, parse_thickness_mm
     from estimator.pattern.blades import LONGEST_MM
     from estimator.photo.blade.axis import Side
-    from estimator.photo.blade.measure import Told
+    from estimator.photo.blade.measure import KnifeFacts
 
     faults = [
         Fault(problem=f"{what} cannot be seen in a photo", remedy=f"add {example}")
@@ -200,7 +202,7 @@ def _told(said: dict[str, str | None], *, may_overhang: bool) -> "tuple[Told, di
         )
     if faults:
         raise InputError(*faults)
-    told = Told(
+    told = KnifeFacts(
         edge=Side(str(said["edge"])),
         spine_mm=lengths["spine_thickness"],
         tip=None if said["tip"] is None else Side(str(said["tip"])),

@@ -132,12 +132,12 @@ def photo_command(
     measured = points_measured(points)
     from estimator.measures import parse_angle_deg, parse_length_mm
     from estimator.photo.camera.sheet_sizes import sheet_size
-    from estimator.photo.look import Asked, hide_in_photos
+    from estimator.photo.look import LookOptions, hide_in_photos
     from estimator.report.photos.findings import seen_told
     from estimator.report.photos.hide import photographed_hide, photographed_values
     from estimator.units import Units
 
-    asked = Asked(
+    asked = LookOptions(
         size=sheet_size(sheet),
         sheets=sheets,
         points_px=measured[0],

@@ -36,7 +36,7 @@ class Lens:
     focal_px: float
     k1: float
 
-    def bent(self, points_px: Floats) -> Floats:
+    def distort(self, points_px: Floats) -> Floats:
         """Give where points of an ideal picture lie in the real one.
 
         Parameters
@@ -55,7 +55,7 @@ class Lens:
         bent: Floats = out * (1 + self.k1 * radius2) * self.focal_px + centre
         return bent
 
-    def straightened(self, points_px: Floats) -> Floats:
+    def undistort(self, points_px: Floats) -> Floats:
         """Give where points of the real picture would lie in an ideal one.
 
         Parameters
@@ -108,7 +108,7 @@ class View:
         array, shape (n, 2)
             In the picture, px, y down.
         """
-        return self.lens.bent(_through(self.homography, points_mm))
+        return self.lens.distort(_project(self.homography, points_mm))
 
     def to_plane(self, points_px: Floats) -> Floats:
         """Give where points of the picture lie on the plane.
@@ -124,10 +124,10 @@ class View:
             On the plane, mm, y up.
         """
         back: Floats = np.linalg.inv(self.homography).astype(np.float64)
-        return _through(back, self.lens.straightened(points_px))
+        return _project(back, self.lens.undistort(points_px))
 
 
-def _through(homography: Floats, points: Floats) -> Floats:
+def _project(homography: Floats, points: Floats) -> Floats:
     """Points carried through a homography; shapes (3, 3) and (n, 2)."""
     carried = points @ homography[:, :2].T + homography[:, 2]
     through: Floats = carried[:, :2] / carried[:, 2:]

@@ -29,7 +29,7 @@ class CameraPlace:
     below_mm: tuple[float, float]
     height_mm: float
 
-    def lowered(self, points_mm: Floats, height_mm: float) -> Floats:
+    def true_places(self, points_mm: Floats, height_mm: float) -> Floats:
         """Give where points lie that are seen on the plane but are higher.
 
         Parameters
@@ -45,14 +45,14 @@ class CameraPlace:
             Where they are, seen straight from above, mm.
         """
         below = np.asarray(self.below_mm)
-        lowered: Floats = below + (points_mm - below) * (1 - height_mm / self.height_mm)
-        return lowered
+        there: Floats = below + (points_mm - below) * (1 - height_mm / self.height_mm)
+        return there
 
-    def raised(self, points_mm: Floats, height_mm: float) -> Floats:
+    def seen_places(self, points_mm: Floats, height_mm: float) -> Floats:
         """Give where points so high seem to lie on the plane: the other way round."""
         below = np.asarray(self.below_mm)
-        raised: Floats = below + (points_mm - below) / (1 - height_mm / self.height_mm)
-        return raised
+        there: Floats = below + (points_mm - below) / (1 - height_mm / self.height_mm)
+        return there
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,16 +14,14 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from estimator.photo.base.view import View
+from estimator.photo.base.view import Floats, View
 from estimator.photo.camera.terms import CAMERA_TERMS, CameraPrior, view_of
-
-Floats = NDArray[np.float64]
 
 POSE_TERMS = 3
 """Turn, x, y on the plane."""
 
 ROUNDS = 40
-SETTLED = 1e-2
+STEP_DONE_SHARE = 1e-2
 """Steps end once all terms move by less than this share of their standard deviations."""
 HUBER = 2.0
 """Residuals beyond so many standard deviations pull no harder than at it (P. J. Huber, 1964)."""
@@ -89,7 +87,7 @@ class Seen:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Settled:
+class Adjusted:
     """Cameras and targets after least squares.
 
     Parameters
@@ -176,7 +174,7 @@ class _Problem:
             if there_mm is None:
                 there_mm = view.to_plane(seen.points_px)
             return _side_residuals(view, pose, target, shape, seen=seen, there_mm=there_mm)
-        there = view.to_picture(placed(pose, _stretched(seen.own_mm, target, shape)))
+        there = view.to_picture(from_target(pose, _stretch(seen.own_mm, target, shape)))
         off: Floats = ((there - seen.points_px) / seen.within_px[:, None]).ravel()
         return off
 
@@ -212,7 +210,7 @@ class _Problem:
         return steps
 
 
-def placed(pose: Floats, own_mm: Floats) -> Floats:
+def from_target(pose: Floats, own_mm: Floats) -> Floats:
     """Give where points of a target lie on the plane.
 
     Parameters
@@ -232,7 +230,7 @@ def placed(pose: Floats, own_mm: Floats) -> Floats:
     return there
 
 
-def _stretched(own_mm: Floats, target: Target, shape: Floats) -> Floats:
+def _stretch(own_mm: Floats, target: Target, shape: Floats) -> Floats:
     """Points of a target, stretched, and shifted as its corners are."""
     if not len(shape):
         return own_mm
@@ -252,7 +250,7 @@ def _side_residuals(
     The distance on the plane over its slope in the picture, as P. D. Sampson gave it (1982).
     """
     assert seen.sides is not None  # noqa: S101 - for the type checker; the caller has asked
-    ring = placed(pose, _stretched(_CORNER_SIGNS * target.half_mm, target, shape))
+    ring = from_target(pose, _stretch(_CORNER_SIGNS * target.half_mm, target, shape))
     starts = ring[seen.sides]
     along = np.roll(ring, -1, axis=0)[seen.sides] - starts
     length = np.linalg.norm(along, axis=1, keepdims=True)
@@ -283,14 +281,14 @@ def _px_per_mm(view: View, there_mm: Floats, outward: Floats) -> Floats:
     return scale
 
 
-def settle(
+def adjust(
     priors: Sequence[CameraPrior],
     targets: Sequence[Target],
     seen: Sequence[Seen],
     *,
     cameras: Sequence[Floats],
     poses: Sequence[Floats],
-) -> Settled:
+) -> Adjusted:
     """Find the cameras and poses that agree best with what is seen and known.
 
     Parameters
@@ -308,7 +306,7 @@ def settle(
 
     Returns
     -------
-    Settled
+    Adjusted
         The least of the sum of squares, with large residuals held down.
 
     Raises
@@ -324,22 +322,22 @@ def settle(
         if at >= 0:
             terms[at : at + POSE_TERMS] = pose
     damping = 1e-3
-    cost, normal, pull = _normal(problem, terms)
+    cost, normal, pull = _normal_equations(problem, terms)
     for _ in range(ROUNDS):
-        step = _solved(normal + damping * np.diag(np.diag(normal)), pull)
-        tried = _normal(problem, terms + step)
+        step = _solve_scaled(normal + damping * np.diag(np.diag(normal)), pull)
+        tried = _normal_equations(problem, terms + step)
         if tried[0] > cost * (1 + 1e-12):
             damping *= 10
             if damping > 1e8:
                 break
             continue
-        has_settled = float(np.abs(step * np.sqrt(np.diag(normal))).max()) < SETTLED
+        is_done = float(np.abs(step * np.sqrt(np.diag(normal))).max()) < STEP_DONE_SHARE
         terms, (cost, normal, pull), damping = terms + step, tried, damping / 10
-        if has_settled:
+        if is_done:
             break
-    covariance = _solved(normal, np.eye(len(terms)))
+    covariance = _solve_scaled(normal, np.eye(len(terms)))
     count = CAMERA_TERMS * len(priors)
-    return Settled(
+    return Adjusted(
         cameras=tuple(terms[:count].reshape(-1, CAMERA_TERMS)),
         poses=tuple(
             terms[at : at + POSE_TERMS] if at >= 0 else np.zeros(POSE_TERMS)
@@ -354,7 +352,7 @@ def settle(
     )
 
 
-def _normal(problem: _Problem, terms: Floats) -> tuple[float, Floats, Floats]:
+def _normal_equations(problem: _Problem, terms: Floats) -> tuple[float, Floats, Floats]:
     """Sum of squares, normal matrix and right-hand side at some terms."""
     off_prior = (terms - problem.middle) / problem.deviations
     normal = np.diag(1 / problem.deviations**2)
@@ -372,7 +370,7 @@ def _normal(problem: _Problem, terms: Floats) -> tuple[float, Floats, Floats]:
     return cost, normal, pull
 
 
-def _solved(matrix: Floats, right: Floats) -> Floats:
+def _solve_scaled(matrix: Floats, right: Floats) -> Floats:
     """Solve with terms of very different sizes: scaled to a diagonal of ones first."""
     scale = 1 / np.sqrt(np.maximum(np.diag(matrix), 1e-300))
     scaled = matrix * scale[:, None] * scale

@@ -8,9 +8,8 @@ that nobody has to say which paper it was printed on.
 """
 
 import numpy as np
-from numpy.typing import NDArray
 
-Floats = NDArray[np.float64]
+from estimator.photo.base.view import Floats
 
 CELL_MM = 8.0
 """From a phone above a hide 2 m long a cell is some 14 px, far more than reading takes."""

@@ -3,11 +3,9 @@
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from estimator.photo.base.view import Floats
 from estimator.photo.camera.sheet_sizes import SheetSize
-
-Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True, kw_only=True)

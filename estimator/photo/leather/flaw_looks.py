@@ -86,7 +86,7 @@ class Look:
     floor_step: float
 
 
-def proposal(look: Look, shape: Polygon) -> ProposedFlaw | None:
+def flaw_from_look(look: Look, shape: Polygon) -> ProposedFlaw | None:
     """Give the flaw a place looks like, or None for a shadow or a speck.
 
     Parameters

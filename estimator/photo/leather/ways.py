@@ -85,7 +85,7 @@ def is_on(ground: Ground, ends: Floats, bow: float) -> bool:
     return bool(there.mean() >= LEAST_ON)
 
 
-def grain(ground: Ground) -> tuple[Floats, Floats]:
+def grain_spread(ground: Ground) -> tuple[Floats, Floats]:
     """Give how much the comparisons vary on leather, by the median of deviations.
 
     Parameters
@@ -124,7 +124,7 @@ def strengths(
         Ends, shape (2, 2), reduced px, all equally far apart, and the height of the arc as a
         share of that.
     varies : tuple of array
-        From `grain`.
+        From `grain_spread`.
 
     Returns
     -------

@@ -17,8 +17,14 @@ from estimator.hide.drawn import hide_sheet
 from estimator.hide.flaw_kinds import NOT_SEEN, SPOIL_OF_KIND
 from estimator.hide.hides import Flaw, FlawState, Hide, HideFacts, HidePhoto
 from estimator.hide.writer import drawn_hide_text
-from estimator.photo.base.flatten import Bounds, encoded, flat_scale_mm, flattened, pasted
-from estimator.photo.base.marked import Mark, marked
+from estimator.photo.base.flatten import (
+    Bounds,
+    encode_picture,
+    flat_scale_mm,
+    flat_picture,
+    paste_area,
+)
+from estimator.photo.base.marked import Mark, mark_picture
 from estimator.photo.base.picture import Pixels
 from estimator.photo.base.view import Floats, View
 from estimator.photo.leather.seen import SeenHide
@@ -122,8 +128,8 @@ def photographed_hide(
     flat = _from_above(seen, bounds, scale)
     above, check, drawing = file_names(name)
     files: dict[str, bytes | str] = {
-        above: encoded(flat, ".jpg"),
-        check: encoded(marked(seen.picture, _marks(seen, hide)), ".png"),
+        above: encode_picture(flat, ".jpg"),
+        check: encode_picture(mark_picture(seen.picture, _marks(seen, hide)), ".png"),
         drawing: svg_text(sheet),
         f"{name}.toml": drawn_hide_text(hide, drawing=drawing, comment=_comment(error_mm)),
     }
@@ -181,13 +187,13 @@ def photographed_values(made: PhotographedHide) -> dict[str, Any]:
 def _from_above(seen: SeenHide, bounds: Bounds, scale: float) -> Pixels:
     """The hide from above, with what other photographs show beneath the sheet."""
     turn = _turn(seen.backbone_deg)
-    flat = flattened(seen.picture, _viewed(seen.view, turn), bounds, scale)
+    flat = flat_picture(seen.picture, _viewed(seen.view, turn), bounds, scale)
     for patch in seen.patches:
-        other = flattened(patch.picture, _viewed(patch.view, turn), bounds, scale)
+        other = flat_picture(patch.picture, _viewed(patch.view, turn), bounds, scale)
         area = _turned(patch.area, _turn(-seen.backbone_deg))
         grown = area.buffer(PATCH_RIM_MM, join_style="mitre")
         ring: Floats = np.asarray(grown.exterior.coords, dtype=np.float64)[:, :2]
-        flat = pasted(flat, other, ring, left_top_mm=(bounds[0], bounds[3]), scale=scale)
+        flat = paste_area(flat, other, ring, left_top_mm=(bounds[0], bounds[3]), scale=scale)
     return flat
 
 
