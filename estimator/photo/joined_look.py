@@ -61,8 +61,7 @@ class JoinedError:
             if shown.any():
                 own = fitted.error.at_mm(points_mm[shown])
                 worst[shown] = np.maximum(worst[shown], own)
-        both: Floats = np.hypot(worst, self.apart_mm)
-        return both
+        return np.hypot(worst, self.apart_mm)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

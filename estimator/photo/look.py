@@ -3,7 +3,6 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Protocol
 
 import numpy as np
 from shapely import LineString, Polygon
@@ -20,7 +19,7 @@ from estimator.photo.camera.targets import FoundSheet, MeasuredPoints
 from estimator.photo.joined_look import JoinedLook, joined_look, refuse_unseen
 from estimator.photo.leather.find import FoundLeather, find_leather
 from estimator.photo.leather.flaws import propose_flaws
-from estimator.photo.leather.seen import EdgeStretch, SeenFlaw, SeenHide
+from estimator.photo.leather.seen import EdgeStretch, SeenHide
 from estimator.photo.scale.markers import find_pages
 from estimator.photo.scale.sheets import find_sheets
 from estimator.photo.second_look import with_second_look
@@ -36,23 +35,10 @@ POINT_MM = 10.0
 """Half the side of the square of leather that is looked at in the middle of measured points."""
 PAGE_CORNERS_MM = np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]]) * [148.5, 107.95]
 """A marker page is printed on A4 or on Letter; it hides leather as the larger of both would."""
+Fitted = FittedView | JoinedLook
+"""A view of one or of several photographs, with its error."""
 AT_SHARE = 95.0
 """Per cent of places whose error is stated."""
-
-
-class ErrorAt(Protocol):
-    """How far places on the plane may be off."""
-
-    def at_mm(self, points_mm: Floats) -> Floats:
-        """Give the error that 95 of 100 such places do not exceed, mm."""
-
-
-class Fitted(Protocol):
-    """A view of one or of several photographs, with its error."""
-
-    @property
-    def error(self) -> ErrorAt:
-        """Of places on the plane."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -196,13 +182,7 @@ def _describe_hide(
         error_mm=error_mm,
         covered=leather.covered,
         flaws=tuple(
-            SeenFlaw(
-                outline=one.outline,
-                kind=one.kind,
-                confidence=one.confidence,
-                note=one.note,
-                error_mm=error_at_mm(one.outline, leather, fitted),
-            )
+            replace(one, error_mm=error_at_mm(one.outline, leather, fitted))
             for one in found
             if one.confidence >= asked.least_sure
         ),

@@ -19,8 +19,8 @@ from estimator.photo.camera.fitting import FittedView, fit_view
 from estimator.photo.camera.joining import join_views
 from estimator.photo.camera.sheet_sizes import sheet_size
 from estimator.photo.leather.find import FoundLeather, find_leather
-from estimator.photo.leather.flaw_looks import ProposedFlaw
 from estimator.photo.leather.flaws import propose_flaws
+from estimator.photo.leather.seen import SeenFlaw
 from estimator.photo.look import LookOptions, expected_error_mm, find_scale
 from estimator.photo.scale.markers import find_pages
 from estimator.photo.scale.sheets import find_sheet
@@ -117,7 +117,7 @@ def run_hide(path: Path, asked: LookOptions, true_view: View | None = None) -> H
     leather: FoundLeather | None = None
     view = true_view
     problem = ""
-    flaws: tuple[ProposedFlaw, ...] = ()
+    flaws: tuple[SeenFlaw, ...] = ()
     try:
         picture = read_picture(path)
         step = "scale"

@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 
 from estimator.photo.base.flatten import (
     encode_picture,
-    flat_scale_mm,
     flat_picture,
+    flat_scale_mm,
     mm_per_px_at,
     source_places_px,
 )

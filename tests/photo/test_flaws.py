@@ -8,14 +8,15 @@ from shapely import Polygon, unary_union
 
 from estimator.hide.flaw_kinds import SPOIL_OF_KIND
 from estimator.photo.leather.find import FoundLeather
-from estimator.photo.leather.flaw_looks import Look, ProposedFlaw, flaw_from_look
+from estimator.photo.leather.flaw_looks import Look, flaw_from_look
 from estimator.photo.leather.flaws import propose_flaws
+from estimator.photo.leather.seen import SeenFlaw
 from tests.photo.scene_scores import flaw_score
 from tests.photo.scene_spec import random_spec
 from tests.photo.scenes import Scene, hide_scene
 
 
-def proposed(scene: Scene) -> tuple[ProposedFlaw, ...]:
+def proposed(scene: Scene) -> tuple[SeenFlaw, ...]:
     leather = FoundLeather(
         outline=scene.outline,
         uncertainty_mm=1.0,

@@ -10,7 +10,7 @@ from estimator.errors import InputError
 from estimator.photo.camera.fitting import fit_view
 from estimator.photo.camera.sheet_sizes import A4, A5, LETTER, SheetSize
 from estimator.photo.camera.targets import FoundSheet
-from estimator.photo.scale.edges import light_of, corner_between, find_side
+from estimator.photo.scale.edges import corner_between, find_side, light_of
 from estimator.photo.scale.shadow import without_shadow
 from estimator.photo.scale.sheets import find_sheet, find_sheets
 from tests.photo.scene_sheets import SheetSpec

@@ -170,8 +170,7 @@ def paste_area(
     rings = np.column_stack([area_mm[:, 0] - left, top - area_mm[:, 1]]) / scale - 0.5
     mask = np.zeros(flat.shape[:2], dtype=np.uint8)
     cv2.fillPoly(mask, [np.round(rings).astype(np.int32)], 1)
-    put: Pixels = np.where(mask[:, :, None] > 0, other, flat)
-    return put
+    return np.where(mask[:, :, None] > 0, other, flat)
 
 
 def encode_picture(pixels: Pixels, suffix: str) -> bytes:

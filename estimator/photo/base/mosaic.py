@@ -95,8 +95,7 @@ def _frame(picture: Picture, view: View) -> Polygon:
         np.column_stack([x[::-1], np.full_like(x, y[-1])]),
         np.column_stack([np.full_like(y, x[0]), y[::-1]]),
     ]
-    outline: Polygon = Polygon(view.to_plane(np.vstack(sides))).buffer(0)
-    return outline
+    return Polygon(view.to_plane(np.vstack(sides))).buffer(0)
 
 
 def _blend_weight(picture: Picture, view: View, bounds_mm: Bounds, mm_per_px: float) -> Light:
@@ -106,5 +105,4 @@ def _blend_weight(picture: Picture, view: View, bounds_mm: Bounds, mm_per_px: fl
     inside_x = np.minimum(seen[:, :, 0], width - 1 - seen[:, :, 0]) - BORDER_PX
     inside_y = np.minimum(seen[:, :, 1], height - 1 - seen[:, :, 1]) - BORDER_PX
     near = np.minimum(inside_x / (width / 2), inside_y / (height / 2))
-    claim: Light = np.clip(near, 0.0, 1.0).astype(np.float32) ** SHARPNESS
-    return claim
+    return np.clip(near, 0.0, 1.0).astype(np.float32) ** SHARPNESS

@@ -52,8 +52,7 @@ class Lens:
         centre = np.asarray(self.centre_px)
         out = (points_px - centre) / self.focal_px
         radius2 = (out**2).sum(axis=1, keepdims=True)
-        bent: Floats = out * (1 + self.k1 * radius2) * self.focal_px + centre
-        return bent
+        return np.asarray(out * (1 + self.k1 * radius2) * self.focal_px + centre)
 
     def undistort(self, points_px: Floats) -> Floats:
         """Give where points of the real picture would lie in an ideal one.
@@ -76,8 +75,7 @@ class Lens:
             slope = np.maximum(1 + 3 * self.k1 * radius**2, 1e-3)
             radius -= (radius * (1 + self.k1 * radius**2) - seen) / slope
         share = np.divide(radius, seen, out=np.ones_like(seen), where=seen > 0)
-        straight: Floats = out * share[:, None] * self.focal_px + centre
-        return straight
+        return np.asarray(out * share[:, None] * self.focal_px + centre)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -130,5 +128,4 @@ class View:
 def _project(homography: Floats, points: Floats) -> Floats:
     """Points carried through a homography; shapes (3, 3) and (n, 2)."""
     carried = points @ homography[:, :2].T + homography[:, 2]
-    through: Floats = carried[:, :2] / carried[:, 2:]
-    return through
+    return carried[:, :2] / carried[:, 2:]

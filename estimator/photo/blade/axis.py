@@ -84,25 +84,26 @@ class BladeAxes:
     flipped: bool
     shift_mm: tuple[float, float]
 
+    @property
+    def _matrix(self) -> Floats:
+        """What rows of points are multiplied by, shape (2, 2)."""
+        c, s, f = cos(self.turn_rad), sin(self.turn_rad), -1.0 if self.flipped else 1.0
+        return np.array([[c, f * s], [-s, f * c]])
+
     def to_blade(self, shape: Polygon) -> Polygon:
         """Carry a shape from the plane to the blade's axes."""
-        c, s, f = cos(self.turn_rad), sin(self.turn_rad), -1.0 if self.flipped else 1.0
-        carried = affinity.affine_transform(shape, [c, -s, f * s, f * c, *self.shift_mm])
+        carried = affinity.affine_transform(shape, [*self._matrix.T.ravel(), *self.shift_mm])
         if not isinstance(carried, Polygon):
             raise TypeError("a polygon is carried to a polygon")
         return orient(carried)
 
     def to_axes(self, points_mm: Floats) -> Floats:
         """Carry points, shape (n, 2), from the plane to the blade's axes."""
-        c, s, f = cos(self.turn_rad), sin(self.turn_rad), -1.0 if self.flipped else 1.0
-        there: Floats = points_mm @ np.array([[c, f * s], [-s, f * c]]) + np.asarray(self.shift_mm)
-        return there
+        return np.asarray(points_mm @ self._matrix + np.asarray(self.shift_mm))
 
     def to_plane(self, points_mm: Floats) -> Floats:
         """Carry points, shape (n, 2), from the blade's axes back to the plane."""
-        c, s, f = cos(self.turn_rad), sin(self.turn_rad), -1.0 if self.flipped else 1.0
-        back: Floats = (points_mm - np.asarray(self.shift_mm)) @ np.array([[c, -s], [f * s, f * c]])
-        return back
+        return np.asarray((points_mm - np.asarray(self.shift_mm)) @ self._matrix.T)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -328,8 +329,7 @@ def _seen_direction(along: Floats, outline: Polygon, view: View) -> Floats:
     """Where a direction on the plane points in the picture."""
     middle = np.array([[outline.centroid.x, outline.centroid.y]])
     seen = view.to_picture(np.vstack([middle, middle + along]))
-    there: Floats = seen[1] - seen[0]
-    return there
+    return np.asarray(seen[1] - seen[0])
 
 
 def _span_at(shape: Polygon, at: float) -> tuple[float, float]:
@@ -358,5 +358,4 @@ def _colours_at(
     columns = np.clip(seen[:, 0], 0, width - 1)
     rows = np.clip(seen[:, 1], 0, height - 1)
     taken = picture.pixels[rows, columns].reshape(*y.shape, 3) / 255.0
-    middle: Floats = np.median(taken, axis=1)
-    return middle
+    return np.asarray(np.median(taken, axis=1))

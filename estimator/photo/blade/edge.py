@@ -180,13 +180,14 @@ def _bridge(ring: Floats, first: int, length: int) -> Floats | None:
     chord = float(np.hypot(*(q - p)))
     d, e = (v * chord / max(float(np.hypot(*v)), 1e-9) for v in (away, on))
     t = np.linspace(0.0, 1.0, length + 2)[:, None]
-    past: Floats = (
-        (2 * t**3 - 3 * t**2 + 1) * p
-        + (t**3 - 2 * t**2 + t) * d
-        + (3 * t**2 - 2 * t**3) * q
-        + (t**3 - t**2) * e
+    return np.asarray(
+        (
+            (2 * t**3 - 3 * t**2 + 1) * p
+            + (t**3 - 2 * t**2 + t) * d
+            + (3 * t**2 - 2 * t**3) * q
+            + (t**3 - t**2) * e
+        )
     )
-    return past
 
 
 def _runs(truth: Truths) -> list[tuple[int, int]]:
@@ -218,8 +219,7 @@ def _change(seen: Grey, sigma: float) -> Floats:
         beside, (0, 0), sigmaX=sigma, sigmaY=1e-3, borderType=cv2.BORDER_REPLICATE
     )
     slope = np.gradient(np.asarray(smooth, np.float64), axis=1)
-    change: Floats = np.sqrt((slope**2).sum(axis=2))
-    return change
+    return np.asarray(np.sqrt((slope**2).sum(axis=2)))
 
 
 def _worth(change: Floats, step_mm: float, least: float) -> Floats:
@@ -233,8 +233,7 @@ def _worth(change: Floats, step_mm: float, least: float) -> Floats:
     clear = max(1, round(CLEAR_MM / step_mm))
     further = np.zeros_like(strength)
     further[:, :-clear] = beyond[:, clear:]
-    worth: Floats = strength - AGAINST * further
-    return worth
+    return np.asarray(strength - AGAINST * further)
 
 
 def _sharpness(change: Floats, step_mm: float) -> Floats:
@@ -242,16 +241,14 @@ def _sharpness(change: Floats, step_mm: float) -> Floats:
     around = cv2.GaussianBlur(
         change, (0, 0), sigmaX=SOFT_MM / step_mm, sigmaY=1e-3, borderType=cv2.BORDER_REPLICATE
     )
-    sharpness: Floats = np.maximum(change - np.asarray(around, np.float64), 0.0)
-    return sharpness
+    return np.maximum(change - np.asarray(around, np.float64), 0.0)
 
 
 def _crispness(change: Floats, chosen: Places, peak: Floats, step_mm: float) -> Floats:
     """How much steeper than its surroundings the edge is on each line, in shares of itself."""
     rows = np.arange(len(chosen))[:, None]
     near = np.clip(chosen[:, None] + np.arange(-1, 2), 0, change.shape[1] - 1)
-    crispness: Floats = _sharpness(change, step_mm)[rows, near].max(axis=1) / np.maximum(peak, 1e-9)
-    return crispness
+    return np.asarray(_sharpness(change, step_mm)[rows, near].max(axis=1) / np.maximum(peak, 1e-9))
 
 
 def _step_crispness(blur_mm: float) -> float:

@@ -45,14 +45,12 @@ class CameraPlace:
             Where they are, seen straight from above, mm.
         """
         below = np.asarray(self.below_mm)
-        there: Floats = below + (points_mm - below) * (1 - height_mm / self.height_mm)
-        return there
+        return np.asarray(below + (points_mm - below) * (1 - height_mm / self.height_mm))
 
     def seen_places(self, points_mm: Floats, height_mm: float) -> Floats:
         """Give where points so high seem to lie on the plane: the other way round."""
         below = np.asarray(self.below_mm)
-        there: Floats = below + (points_mm - below) / (1 - height_mm / self.height_mm)
-        return there
+        return np.asarray(below + (points_mm - below) / (1 - height_mm / self.height_mm))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

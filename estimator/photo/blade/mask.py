@@ -9,16 +9,21 @@ whose outline is sharp all the way round is taken: a region that leaked has lost
 with shadow in it has a soft outline.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import product
 
 import cv2
 import numpy as np
+from numpy.typing import NDArray
 
 from estimator.photo.base.picture import Picture, refusal
 from estimator.photo.base.rings import signed_area
 from estimator.photo.base.view import Floats
 from estimator.photo.blade.sheet import Grey, Mask, SheetSeen
+
+Sizes = NDArray[np.int32]
+Truths = NDArray[np.bool_]
 
 RING_MM = 6.0
 """The flood starts from paper within this much of the border."""
@@ -153,18 +158,20 @@ def _thin_lines(seen: SheetSeen) -> Mask:
     """Where thin dark lines are, a little generously."""
     grey = seen.light.min(axis=2)
     closed = cv2.morphologyEx(grey, cv2.MORPH_CLOSE, _disc(PRINT_MM / 2 * seen.px_per_mm))
-    thin: Mask = ((closed - grey > PRINT_DARK) & (closed > PAPER_LIGHT)).astype(np.uint8)
-    return thin
+    return np.asarray((closed - grey > PRINT_DARK) & (closed > PAPER_LIGHT), np.uint8)
 
 
 def _long_lines(thin: Mask, seen: SheetSeen) -> Mask:
     """Only those that are longer than a tip."""
-    _, labels, stats, _ = cv2.connectedComponentsWithStats(thin, connectivity=8)
-    reach = np.hypot(stats[:, cv2.CC_STAT_WIDTH], stats[:, cv2.CC_STAT_HEIGHT])
-    is_long = (reach > TIP_MM * seen.px_per_mm).astype(np.uint8)
-    is_long[0] = 0
-    lines: Mask = is_long[labels]
-    return lines
+    return _keep(thin, lambda wide, high: np.hypot(wide, high) > TIP_MM * seen.px_per_mm)
+
+
+def _keep(mask: Mask, is_kept: Callable[[Sizes, Sizes], Truths]) -> Mask:
+    """Only the patches of a mask whose width and height, px, are as wanted."""
+    _, labels, stats, _ = cv2.connectedComponentsWithStats(mask, connectivity=8)
+    kept = is_kept(stats[:, cv2.CC_STAT_WIDTH], stats[:, cv2.CC_STAT_HEIGHT]).astype(np.uint8)
+    kept[0] = 0
+    return np.asarray(kept[labels])
 
 
 def _erase_lines(lines: Mask, seen: SheetSeen) -> Grey:
@@ -174,10 +181,7 @@ def _erase_lines(lines: Mask, seen: SheetSeen) -> Grey:
     sigma = PRINT_MM * seen.px_per_mm
     weight = cv2.GaussianBlur(kept, (0, 0), sigma)
     around = cv2.GaussianBlur(seen.light * kept[..., None], (0, 0), sigma)
-    filled: Grey = np.where(
-        (wide > 0)[..., None], around / np.maximum(weight, 1e-3)[..., None], seen.light
-    )
-    return filled
+    return np.where((wide > 0)[..., None], around / np.maximum(weight, 1e-3)[..., None], seen.light)
 
 
 def _slopes(light: Grey, sigma_mm: float, px_per_mm: float) -> Grey:
@@ -189,19 +193,13 @@ def _slopes(light: Grey, sigma_mm: float, px_per_mm: float) -> Grey:
     smooth = cv2.GaussianBlur(root, (0, 0), sigma_mm * px_per_mm)
     across = cv2.Scharr(smooth, cv2.CV_32F, 1, 0) / 32
     down = cv2.Scharr(smooth, cv2.CV_32F, 0, 1) / 32
-    slope: Grey = np.hypot(across, down).max(axis=2) * np.float32(px_per_mm)
-    return slope
+    return np.asarray(np.hypot(across, down).max(axis=2) * np.float32(px_per_mm))
 
 
 def _sharp_edges(fine: Grey, coarse: Grey, least: float, px_per_mm: float) -> Mask:
     """Sharp edges that are long enough not to be noise."""
     sharp = ((fine >= least) & (fine >= STEEP * coarse)).astype(np.uint8)
-    _, labels, stats, _ = cv2.connectedComponentsWithStats(sharp, connectivity=8)
-    reach = np.maximum(stats[:, cv2.CC_STAT_WIDTH], stats[:, cv2.CC_STAT_HEIGHT])
-    is_long = (reach >= EDGE_MM * px_per_mm).astype(np.uint8)
-    is_long[0] = 0
-    lines: Mask = is_long[labels]
-    return lines
+    return _keep(sharp, lambda wide, high: np.maximum(wide, high) >= EDGE_MM * px_per_mm)
 
 
 def _noise(slope: Grey, seen: SheetSeen) -> float:
@@ -218,10 +216,9 @@ def _shore(seen: SheetSeen) -> Mask:
     brightness = cv2.transform(seen.light, np.full((1, 3), 1 / 3, np.float32))
     half = max(1, round(RING_MM * seen.px_per_mm))
     inner = cv2.erode(seen.usable, np.ones((2 * half + 1, 2 * half + 1), np.uint8), borderValue=0)
-    shore: Mask = (
-        (seen.usable > 0) & (inner == 0) & (brightness > 0.5) & (brightness < 1.25)
-    ).astype(np.uint8)
-    return shore
+    return np.asarray(
+        (seen.usable > 0) & (inner == 0) & (brightness > 0.5) & (brightness < 1.25), np.uint8
+    )
 
 
 def _unflooded(edges: Mask, gap_mm: float, shore: Mask, seen: SheetSeen) -> Mask:
@@ -232,8 +229,7 @@ def _unflooded(edges: Mask, gap_mm: float, shore: Mask, seen: SheetSeen) -> Mask
     wet = np.zeros(int(labels.max()) + 1, np.uint8)
     wet[labels[(free & shore) > 0]] = 1
     reached = _dilate(wet[labels], radius)
-    dry: Mask = (((reached == 0) | (edges > 0)) & (seen.usable > 0)).astype(np.uint8)
-    return dry
+    return np.asarray(((reached == 0) | (edges > 0)) & (seen.usable > 0), np.uint8)
 
 
 def _dilate(mask: Mask, radius: float) -> Mask:
@@ -241,14 +237,12 @@ def _dilate(mask: Mask, radius: float) -> Mask:
     if not mask.any():
         return mask
     apart = cv2.distanceTransform((mask == 0).astype(np.uint8), cv2.DIST_L2, 5)
-    wide: Mask = (apart <= radius).astype(np.uint8)
-    return wide
+    return np.asarray(apart <= radius, np.uint8)
 
 
 def _disc(radius: float) -> Mask:
     side = 2 * max(1, round(radius)) + 1
-    disc: Mask = np.asarray(cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (side, side)), np.uint8)
-    return disc
+    return np.asarray(cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (side, side)), np.uint8)
 
 
 def _things(dry: Mask, seen: SheetSeen) -> list[Mask]:

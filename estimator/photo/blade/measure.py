@@ -345,8 +345,7 @@ def _soft_share(
     is_soft = edge.soft | ~edge.clear
     apart = np.hypot(*(ring[None] - places_mm[:, None]).transpose(2, 0, 1))
     near = np.argsort(apart, axis=1)[:, :9]
-    share: Floats = is_soft[near].mean(axis=1)
-    return share
+    return np.asarray(is_soft[near].mean(axis=1))
 
 
 def blade_in_photo(path: Path, sheet: SheetSize, knife: KnifeFacts) -> tuple[Picture, FoundBlade]:

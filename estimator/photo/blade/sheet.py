@@ -45,8 +45,7 @@ class SheetSeen:
         """Give places on the plane, mm, of pixels of this picture; shape (n, 2)."""
         x, y = self.corner_mm
         flip = np.array([1.0, -1.0]) / self.px_per_mm
-        placed: Floats = points_px * flip + np.array([x, y])
-        return placed
+        return np.asarray(points_px * flip + np.array([x, y]))
 
 
 def native_px_per_mm(view: View, at_mm: tuple[float, float] = (0.0, 0.0)) -> float:
@@ -183,5 +182,4 @@ def _even_light(light: Grey, usable: Mask, picture: Picture) -> Grey:
         ],
         axis=-1,
     )
-    evened: Grey = light / np.exp(paper).astype(np.float32)
-    return evened
+    return np.asarray(light / np.exp(paper).astype(np.float32))

@@ -56,8 +56,7 @@ class Target:
         if not any((*self.stretch_share, self.flat_within_mm, self.bow_within_mm)):
             return np.empty(0)
         flat, bow = [self.flat_within_mm] * 8, [self.bow_within_mm] * 4
-        deviations: Floats = np.maximum([*self.stretch_share, *flat, *bow], 1e-9)
-        return deviations
+        return np.maximum([*self.stretch_share, *flat, *bow], 1e-9)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -113,8 +112,7 @@ class Adjusted:
     def camera_covariance(self, camera: int) -> Floats:
         """Give the covariance of one camera's terms, shape (10, 10)."""
         own = slice(CAMERA_TERMS * camera, CAMERA_TERMS * (camera + 1))
-        covariance: Floats = self.covariance[own, own]
-        return covariance
+        return self.covariance[own, own]
 
 
 @dataclass(kw_only=True)
@@ -175,8 +173,7 @@ class _Problem:
                 there_mm = view.to_plane(seen.points_px)
             return _side_residuals(view, pose, target, shape, seen=seen, there_mm=there_mm)
         there = view.to_picture(from_target(pose, _stretch(seen.own_mm, target, shape)))
-        off: Floats = ((there - seen.points_px) / seen.within_px[:, None]).ravel()
-        return off
+        return ((there - seen.points_px) / seen.within_px[:, None]).ravel()
 
     def slopes(self, terms: Floats, seen: Seen, steps: Floats) -> tuple[NDArray[np.int64], Floats]:
         """Derivatives of the residuals by the terms they depend on, by central differences."""
@@ -226,8 +223,7 @@ def from_target(pose: Floats, own_mm: Floats) -> Floats:
         On the plane, mm.
     """
     c, s = np.cos(pose[0]), np.sin(pose[0])
-    there: Floats = own_mm @ np.array([[c, s], [-s, c]]) + pose[1:]
-    return there
+    return np.asarray(own_mm @ np.array([[c, s], [-s, c]]) + pose[1:])
 
 
 def _stretch(own_mm: Floats, target: Target, shape: Floats) -> Floats:
@@ -238,8 +234,7 @@ def _stretch(own_mm: Floats, target: Target, shape: Floats) -> Floats:
     share = own_mm / half
     corners = (1 + share[:, None, :] * _CORNER_SIGNS[None]) / 2
     weights = corners.prod(axis=2)
-    moved: Floats = own_mm * (1 + shape[:2]) + weights @ shape[2:10].reshape(4, 2)
-    return moved
+    return np.asarray(own_mm * (1 + shape[:2]) + weights @ shape[2:10].reshape(4, 2))
 
 
 def _side_residuals(
@@ -260,8 +255,7 @@ def _side_residuals(
     share = (from_start * along).sum(axis=1) / length[:, 0]
     bows = shape[10:14][seen.sides] if len(shape) else 0.0
     off_mm = (from_start * outward).sum(axis=1) - bows * 4 * share * (1 - share)
-    away: Floats = off_mm * _px_per_mm(view, there_mm, outward) / seen.within_px
-    return away
+    return np.asarray(off_mm * _px_per_mm(view, there_mm, outward) / seen.within_px)
 
 
 def _px_per_mm(view: View, there_mm: Floats, outward: Floats) -> Floats:
@@ -277,8 +271,7 @@ def _px_per_mm(view: View, there_mm: Floats, outward: Floats) -> Floats:
         :, None, None
     ]
     gradient = np.linalg.solve(slopes.transpose(0, 2, 1), outward[:, :, None])[:, :, 0]
-    scale: Floats = 1 / np.linalg.norm(gradient, axis=1)
-    return scale
+    return np.asarray(1 / np.linalg.norm(gradient, axis=1))
 
 
 def adjust(
@@ -378,5 +371,4 @@ def _solve_scaled(matrix: Floats, right: Floats) -> Floats:
         solved = np.linalg.solve(scaled, (right.T * scale).T)
     except np.linalg.LinAlgError:
         raise ValueError("the pictures do not hold all terms") from None
-    answer: Floats = (solved.T * scale).T
-    return answer
+    return (solved.T * scale).T

@@ -52,8 +52,7 @@ class ViewError:
         wide = np.maximum(spread[:, 1], 0.0)
         round_share = np.divide(spread[:, 0], wide, out=np.zeros_like(wide), where=wide > 0)
         factor = LINE_95 + (ROUND_95 - LINE_95) * np.clip(round_share, 0.0, 1.0)
-        error: Floats = factor * np.sqrt(wide)
-        return error
+        return np.asarray(factor * np.sqrt(wide))
 
     def scatter_mm2(self, points_mm: Floats) -> Floats:
         """Give the covariance of places on the plane.
@@ -70,8 +69,7 @@ class ViewError:
         """
         seen = view_of(self.terms).to_picture(points_mm)
         slopes = self._slopes(lambda view: view.to_plane(seen))
-        scatter: Floats = slopes @ self.covariance @ slopes.transpose(0, 2, 1)
-        return scatter
+        return slopes @ self.covariance @ slopes.transpose(0, 2, 1)
 
     def of_distance_mm(self, starts_mm: Floats, ends_mm: Floats) -> Floats:
         """Give the error that 95 of 100 distances do not exceed.
@@ -96,8 +94,7 @@ class ViewError:
             lambda view: np.hypot(*(view.to_plane(seen_to) - view.to_plane(seen_from)).T)
         )
         scatter = np.einsum("ni,ij,nj->n", slopes, self.covariance, slopes)
-        within: Floats = LINE_95 * np.sqrt(np.maximum(scatter, 0.0))
-        return within
+        return np.asarray(LINE_95 * np.sqrt(np.maximum(scatter, 0.0)))
 
     def _slopes(self, value: Callable[[View], Floats]) -> Floats:
         """Slopes of a value by each of the ten terms, along a new last axis."""

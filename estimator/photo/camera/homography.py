@@ -42,8 +42,7 @@ def homography(own: Floats, seen: Floats) -> Floats:
     if sizes[7] < 1e-9 * sizes[0]:
         raise ValueError("the points do not hold a homography: too many of them are in line")
     found = np.linalg.inv(to_seen) @ rows[8].reshape(3, 3) @ to_own
-    scaled: Floats = found / found[2, 2]
-    return scaled
+    return np.asarray(found / found[2, 2])
 
 
 def rigid_pose(own_mm: Floats, there_mm: Floats) -> Floats:
@@ -84,5 +83,4 @@ def _normaliser(points: Floats) -> Floats:
 
 
 def _transform(matrix: Floats, points: Floats) -> Floats:
-    carried: Floats = points @ matrix[:2, :2].T + matrix[:2, 2]
-    return carried
+    return points @ matrix[:2, :2].T + matrix[:2, 2]

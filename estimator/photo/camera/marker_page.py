@@ -107,5 +107,6 @@ def tag_corners_mm(tag: int) -> Floats:
     """
     centre = np.asarray(TAG_CENTRES_MM[tag % TAGS_PER_PAGE])
     half = TAG_MM / 2
-    ring: Floats = centre + np.array([[-half, half], [half, half], [half, -half], [-half, -half]])
-    return ring
+    return np.asarray(
+        centre + np.array([[-half, half], [half, half], [half, -half], [-half, -half]])
+    )

@@ -81,8 +81,7 @@ def rotation_of(vector: Floats) -> Floats:
         return np.eye(3)
     x, y, z = vector / angle
     cross = np.array([[0.0, -z, y], [z, 0.0, -x], [-y, x, 0.0]])
-    rotation: Floats = np.eye(3) + np.sin(angle) * cross + (1 - np.cos(angle)) * cross @ cross
-    return rotation
+    return np.asarray(np.eye(3) + np.sin(angle) * cross + (1 - np.cos(angle)) * cross @ cross)
 
 
 def turn_vector(rotation: Floats) -> Floats:
@@ -97,8 +96,7 @@ def turn_vector(rotation: Floats) -> Floats:
         ]
     )
     angle = np.arctan2(float(skew @ axis) / 2, (float(np.trace(rotation)) - 1) / 2)
-    vector: Floats = axis * angle
-    return vector
+    return np.asarray(axis * angle)
 
 
 def first_camera(homography: Floats, prior: CameraPrior) -> Floats:
@@ -128,7 +126,7 @@ def first_camera(homography: Floats, prior: CameraPrior) -> Floats:
     vector = turn_vector(turn @ _DOWN)
     away = columns[:, 2]
     seen = inner @ away / away[2]
-    terms: Floats = np.array(
+    return np.array(
         [
             *vector,
             *seen[:2],
@@ -138,4 +136,3 @@ def first_camera(homography: Floats, prior: CameraPrior) -> Floats:
             0.0,
         ]
     )
-    return terms

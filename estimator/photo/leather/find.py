@@ -38,6 +38,7 @@ from estimator.photo.leather.outline import (
     rough_contour,
     trace_edge,
 )
+from estimator.photo.leather.seen import EdgeStretch
 
 SIMPLIFY_MM = 0.3
 """Points closer than this to the outline are left out: with a ring's own corners below 0.5 mm."""
@@ -59,22 +60,6 @@ WEAK_EDGE = 8.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class WeakStretch:
-    """A stretch of the outline where leather and floor differ little.
-
-    Parameters
-    ----------
-    line : LineString
-        On the plane, mm.
-    uncertainty_mm : float
-        Expected error there at 95 %, mm.
-    """
-
-    line: LineString
-    uncertainty_mm: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class FoundLeather:
     """The leather of a photograph.
 
@@ -85,7 +70,7 @@ class FoundLeather:
     uncertainty_mm : float
         Expected error of the edge at 95 %, as far as the picture goes; what the view adds is
         not in it.
-    weak : tuple of WeakStretch
+    weak : tuple of EdgeStretch
         Where the edge is worse than that.
     covered : tuple of Polygon
         What lies under sheets and pages, mm.
@@ -95,7 +80,7 @@ class FoundLeather:
 
     outline: Polygon
     uncertainty_mm: float
-    weak: tuple[WeakStretch, ...]
+    weak: tuple[EdgeStretch, ...]
     covered: tuple[Polygon, ...]
     beside: tuple[Polygon, ...] = ()
 
@@ -203,13 +188,12 @@ def _errors_mm(view: View, edge: TracedEdge, blur_px: float) -> Floats:
     pixel_mm = np.linalg.norm(beside - view.to_plane(edge.points_px), axis=1) / 2**0.5
     unclear = np.maximum(1.0, WEAK_EDGE / np.maximum(edge.strength, 1e-3))
     wider = np.maximum(0.0, blur_px * pixel_mm - np.hypot(SHADE_MM, SHARP_PX * pixel_mm))
-    errors: Floats = np.hypot(EDGE_PX * pixel_mm * unclear, FURRY_MM) + BLUR_TIMES * wider
-    return errors
+    return np.asarray(np.hypot(EDGE_PX * pixel_mm * unclear, FURRY_MM) + BLUR_TIMES * wider)
 
 
 def _weak_stretches(
     ring_mm: Floats, errors_mm: Floats, strength: Floats
-) -> tuple[WeakStretch, ...]:
+) -> tuple[EdgeStretch, ...]:
     """Stretches whose sides differ little, at least three points long."""
     weak = strength < WEAK_EDGE
     if weak.all() or not weak.any():
@@ -220,7 +204,7 @@ def _weak_stretches(
         cuts = np.flatnonzero(np.diff(weak[order].astype(int))) + 1
         found = [run for run in np.split(order, cuts) if weak[run[0]]]
     return tuple(
-        WeakStretch(line=LineString(ring_mm[run]), uncertainty_mm=float(errors_mm[run].max()))
+        EdgeStretch(line=LineString(ring_mm[run]), uncertainty_mm=float(errors_mm[run].max()))
         for run in found
         if len(run) >= 3
     )

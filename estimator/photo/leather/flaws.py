@@ -21,8 +21,9 @@ from estimator.photo.base.flatten import flat_picture, mm_per_px_at
 from estimator.photo.base.picture import Picture
 from estimator.photo.base.view import View
 from estimator.photo.leather.find import FoundLeather
-from estimator.photo.leather.flaw_looks import LEAST_MM2, Look, ProposedFlaw, flaw_from_look
+from estimator.photo.leather.flaw_looks import LEAST_MM2, Look, flaw_from_look
 from estimator.photo.leather.mask import LIGHTNESS_WEIGHT, Floats32, Mask, colours_of
+from estimator.photo.leather.seen import SeenFlaw
 
 Ring = NDArray[np.int32]
 
@@ -91,7 +92,7 @@ class FlatLeather:
     floor_spread: float
 
 
-def propose_flaws(picture: Picture, view: View, leather: FoundLeather) -> tuple[ProposedFlaw, ...]:
+def propose_flaws(picture: Picture, view: View, leather: FoundLeather) -> tuple[SeenFlaw, ...]:
     """Propose flaws of the leather in a photograph.
 
     Parameters
@@ -105,7 +106,7 @@ def propose_flaws(picture: Picture, view: View, leather: FoundLeather) -> tuple[
 
     Returns
     -------
-    tuple of ProposedFlaw
+    tuple of SeenFlaw
         Surest first, each of 15 mm2 or more and within the outline.
     """
     above = _flat_leather(picture, view, leather)
@@ -131,8 +132,7 @@ def propose_flaws(picture: Picture, view: View, leather: FoundLeather) -> tuple[
 def _visible_leather(leather: FoundLeather) -> BaseGeometry:
     """Give the leather that can be judged, mm."""
     covers = [cover.buffer(SHEET_RIM_MM) for cover in (*leather.covered, *leather.beside)]
-    seen: BaseGeometry = leather.outline.difference(unary_union(covers))
-    return seen
+    return leather.outline.difference(unary_union(covers))
 
 
 def _flat_leather(picture: Picture, view: View, leather: FoundLeather) -> FlatLeather:

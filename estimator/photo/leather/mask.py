@@ -91,8 +91,7 @@ def colours_of(pixels: Pixels) -> Floats32:
     logs = np.log(pixels.astype(np.float32) + np.float32(DARK_LEVEL))
     blue, green, red = logs[..., 0], logs[..., 1], logs[..., 2]
     lightness = np.float32(LIGHTNESS_WEIGHT) * (blue + 2 * green + 2 * red) / 5
-    colours: Floats32 = np.stack([red - green, blue - green, lightness], axis=-1)
-    return colours
+    return np.stack([red - green, blue - green, lightness], axis=-1)
 
 
 def reduce_picture(pixels: Pixels, view: View, covers_mm: Sequence[Polygon]) -> Reduced:
@@ -160,8 +159,7 @@ def polygon_mask(shape_mm: Polygon, view: View, scale: float, shape: tuple[int, 
     # a sixteenth of a pixel, kept well inside what the drawing routine can hold
     ring = np.clip(np.round(ring_px * 16), -(2**24), 2**24).astype(np.int32)
     cv2.fillPoly(mask, [ring], (1,), cv2.LINE_8, 4)
-    found: Mask = mask > 0
-    return found
+    return mask > 0
 
 
 def mask_by_colour(small: Reduced) -> Mask:
@@ -259,14 +257,12 @@ def one_piece(mask: Mask, covered: Mask) -> Mask:
     rings, _ = cv2.findContours(piece, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
     whole = np.zeros_like(piece)
     cv2.drawContours(whole, rings, -1, (1,), cv2.FILLED)
-    found: Mask = whole > 0
-    return found
+    return np.asarray(whole > 0)
 
 
 def _resize_mask(mask: Mask, size: tuple[int, int]) -> Mask:
     """Give a mask at another size."""
-    near: Mask = cv2.resize(mask.astype(np.uint8), size, interpolation=cv2.INTER_NEAREST) > 0
-    return near
+    return cv2.resize(mask.astype(np.uint8), size, interpolation=cv2.INTER_NEAREST) > 0
 
 
 def _colour_bins(colours: Floats32) -> tuple[NDArray[np.intp], tuple[int, int, int]]:

@@ -102,8 +102,7 @@ def _points(outline: Polygon, count: int) -> Floats:
     ring = LinearRing(outline.exterior.coords)
     along = np.linspace(0.0, 1.0, count, endpoint=False)
     spots = line_interpolate_point(ring, along, normalized=True)
-    points: Floats = np.array([(spot.x, spot.y) for spot in spots])
-    return points
+    return np.array([(spot.x, spot.y) for spot in spots])
 
 
 def _match_points(
@@ -164,8 +163,7 @@ def _nearest(points: Floats, ring: Floats) -> tuple[Floats, Floats]:
 
 def _turn(points: Floats, turn: float) -> Floats:
     c, s = np.cos(turn), np.sin(turn)
-    turned: Floats = points @ np.array([[c, s], [-s, c]])
-    return turned
+    return np.asarray(points @ np.array([[c, s], [-s, c]]))
 
 
 def _apart_deg(turn: float, other: float) -> float:

@@ -143,8 +143,7 @@ def edge_blur_px(pixels: Pixels, ring_px: Floats, *, reach_px: float) -> Floats:
     weights = _weights(inner - outer, outer)
     share = ((soft - outer[:, None, :]) * weights[:, None, :]).sum(axis=2)
     mixed = np.clip(share * (1 - share), 0, None).sum(axis=1)
-    blur: Floats = np.sqrt(np.pi) * mixed * step_px
-    return blur
+    return np.asarray(np.sqrt(np.pi) * mixed * step_px)
 
 
 def _strip(pixels: Pixels, ring_px: Floats, across: Floats, offsets: Floats) -> Pixels:
@@ -176,8 +175,7 @@ def _likeness(colours: Floats32, half: int) -> tuple[Floats, Floats]:
 def _spread(samples: Floats32) -> Floats:
     """Variances of colours along lines, by the median of what they are off; shape (n, 3)."""
     away = np.abs(samples - np.median(samples, axis=1, keepdims=True))
-    spread: Floats = (1.4826 * np.median(away, axis=1)).astype(np.float64) ** 2
-    return spread
+    return np.asarray((1.4826 * np.median(away, axis=1)).astype(np.float64) ** 2)
 
 
 def _smooth_lines(values: Floats, sigma: float = NEIGHBOURS / 2) -> Floats:
@@ -190,8 +188,7 @@ def _costs(likeness: Floats) -> Floats:
     before = np.cumsum((likeness - 1) ** 2, axis=1)
     behind = np.cumsum(likeness[:, ::-1] ** 2, axis=1)[:, ::-1]
     both = before + behind
-    costs: Floats = both - both.min(axis=1, keepdims=True)
-    return costs
+    return np.asarray(both - both.min(axis=1, keepdims=True))
 
 
 def _cheapest_ring(costs: Floats) -> Samples:
@@ -237,8 +234,7 @@ def _crossing_px(strip: Pixels, chosen: Samples, offsets: Floats) -> Floats:
         share = np.clip((there * weights[:, None, :]).sum(axis=2), 0, 1)
         at = centre + (share - 0.5).sum(axis=1)
     step_px = float(offsets[1] - offsets[0])
-    crossing: Floats = offsets[0] + at * step_px
-    return crossing
+    return np.asarray(offsets[0] + at * step_px)
 
 
 def _weights(step: Floats, floor: Floats) -> Floats:
@@ -249,5 +245,4 @@ def _weights(step: Floats, floor: Floats) -> Floats:
     """
     varies = GRAIN**2 * np.eye(3) + SHADE_SHARE**2 * floor[:, :, None] * floor[:, None, :]
     weights = np.linalg.solve(varies, step[:, :, None])[:, :, 0]
-    scaled: Floats = weights / np.maximum((weights * step).sum(axis=1), 1e-9)[:, None]
-    return scaled
+    return np.asarray(weights / np.maximum((weights * step).sum(axis=1), 1e-9)[:, None])

@@ -279,5 +279,4 @@ def _usual_strength(
     if len(found) < 3:
         # too little leather to compare with: what grain alone makes is known
         return np.full(len(varies[0]), LEAST_USUAL)
-    usual: Floats = np.percentile(found, 75, axis=0)
-    return usual
+    return np.percentile(found, 75, axis=0)

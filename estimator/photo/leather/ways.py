@@ -164,8 +164,7 @@ def _strongest(bands: Sequence[Floats32]) -> Floats:
         padded = np.concatenate([far, total, far])
         beside = np.maximum(padded[:-2], padded[2:]) - np.float32(TURN)
         total = np.maximum(beside, total) + line
-    best: Floats = total.max(axis=0).astype(np.float64)
-    return best
+    return np.asarray(total.max(axis=0), np.float64)
 
 
 def _arc(ends: Floats, bow: float, lines: int) -> tuple[Floats, Floats]:

@@ -67,15 +67,13 @@ class Side:
         """Give the place on the curve at a share of the way, px."""
         outward = _outward_of(self.along)
         offset = float(np.polyval(self.curve, share))
-        place: Floats = self.start_px + share * self.length_px * self.along + offset * outward
-        return place
+        return self.start_px + share * self.length_px * self.along + offset * outward
 
     def slope(self, share: float) -> Floats:
         """Give the direction of the curve by the share of the way, px."""
         outward = _outward_of(self.along)
         rate = 2 * self.curve[0] * share + self.curve[1]
-        direction: Floats = self.length_px * self.along + rate * outward
-        return direction
+        return np.asarray(self.length_px * self.along + rate * outward)
 
 
 def light_of(pixels: Pixels) -> Light:
@@ -93,7 +91,7 @@ def light_of(pixels: Pixels) -> Light:
         light (IEC 61966-2-1), since a lens blurs light: in coded values an edge seems to lie to
         its dark side.
     """
-    return LIGHT_OF_CODE[cv2.cvtColor(pixels, cv2.COLOR_BGR2GRAY)]
+    return np.asarray(LIGHT_OF_CODE[cv2.cvtColor(pixels, cv2.COLOR_BGR2GRAY)])
 
 
 def find_side(bright: Light, start_px: Floats, end_px: Floats, reach_px: float) -> Side | None:

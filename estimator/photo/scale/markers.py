@@ -168,5 +168,4 @@ def tag_cells(tag: int) -> NDArray[np.bool_]:
         raise ValueError(f"tag {tag}: the family has codes 0 to {FAMILY_SIZE - 1}")
     family = cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_APRILTAG_36h11)
     drawn = cv2.aruco.generateImageMarker(family, tag, CELLS, borderBits=1)
-    cells: NDArray[np.bool_] = np.asarray(drawn) < 128
-    return cells
+    return np.asarray(drawn) < 128

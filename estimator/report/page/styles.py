@@ -99,5 +99,4 @@ def drawing_style(fonts: Fonts) -> AbstractContextManager[None]:
         Puts the former settings back.
     """
     settings: Any = {**_STYLE, "font.family": families(fonts)}
-    held: AbstractContextManager[None] = matplotlib.rc_context(settings)
-    return held
+    return matplotlib.rc_context(settings)

@@ -186,8 +186,7 @@ def _sheet_ring(sheet: SheetSize) -> Floats:
     signs = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1], [-1, -1]])
     corners = signs * half
     share = np.linspace(0.0, 1.0, 20)[:, None]
-    ring: Floats = np.vstack([a + (b - a) * share for a, b in pairwise(corners)])
-    return ring
+    return np.vstack([a + (b - a) * share for a, b in pairwise(corners)])
 
 
 def _draw_stations(axes: Axes, found: FoundBlade, units: Units) -> None:

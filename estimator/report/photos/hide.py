@@ -20,8 +20,8 @@ from estimator.hide.writer import drawn_hide_text
 from estimator.photo.base.flatten import (
     Bounds,
     encode_picture,
-    flat_scale_mm,
     flat_picture,
+    flat_scale_mm,
     paste_area,
 )
 from estimator.photo.base.marked import Mark, mark_picture
@@ -208,8 +208,7 @@ def _turn(degrees: float, shift: tuple[float, float] = (0.0, 0.0)) -> Turn:
 
 
 def _turned(shape: Polygon, turn: Turn) -> Polygon:
-    moved: Polygon = affine_transform(shape, turn)
-    return moved
+    return affine_transform(shape, turn)
 
 
 def _viewed(view: View, turn: Turn) -> View:
