@@ -119,7 +119,7 @@ def photo_command(
     from estimator.photo.camera.sheet_sizes import sheet_size
     from estimator.report.page.fonts import fonts_for
     from estimator.report.page.picture_files import png
-    from estimator.report.photos.blade import blade_told, blade_values, draw_blade
+    from estimator.report.photos.blade import blade_summary, blade_values, draw_blade
     from estimator.units import Units
 
     size = sheet_size(sheet)
@@ -142,7 +142,7 @@ def photo_command(
     if as_json:
         print_json(blade_values(found, file=str(target), picture=str(drawn)))
         return DONE
-    show(blade_told(found, Units(units)))
+    show(blade_summary(found, Units(units)))
     click.echo(f"\nLook at {drawn}; then: estimator pattern draft {target}")
     return DONE
 

@@ -52,7 +52,7 @@ _STYLE: dict[str, Any] = {
 }
 
 
-def families(fonts: Fonts) -> list[str]:
+def font_names(fonts: Fonts) -> list[str]:
     """Give the names by which the drawing library knows the fonts.
 
     Parameters
@@ -98,5 +98,5 @@ def drawing_style(fonts: Fonts) -> AbstractContextManager[None]:
     context manager
         Puts the former settings back.
     """
-    settings: Any = {**_STYLE, "font.family": families(fonts)}
+    settings: Any = {**_STYLE, "font.family": font_names(fonts)}
     return matplotlib.rc_context(settings)

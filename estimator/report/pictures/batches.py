@@ -55,7 +55,7 @@ def draw_batches(batches: Sequence[Batch], *, currency: str, fonts: Fonts) -> Fi
     return figure
 
 
-def saved_chart(figure: Figure, form: str, fonts: Fonts) -> bytes:
+def chart_bytes(figure: Figure, form: str, fonts: Fonts) -> bytes:
     """Give a chart as the bytes of a file, the same again each time.
 
     Parameters

@@ -23,8 +23,8 @@ from estimator.report.page.labels import (
     Label,
     beside_label,
     inside_label,
+    mirrored_turn_deg,
     text_box,
-    turned_mirrored,
 )
 from estimator.report.page.paper import Paper, paper_mm
 from estimator.report.page.styles import (
@@ -37,7 +37,7 @@ from estimator.report.page.styles import (
     plain_letters,
 )
 from estimator.report.pictures.key import Entry, draw_key, draw_strip, draw_title
-from estimator.report.pictures.photo_beneath import Beneath, draw_beneath
+from estimator.report.pictures.photo_beneath import LightPhoto, draw_beneath
 from estimator.report.text import wording
 from estimator.takeoff.materials.leather import Charge, charged_mm2
 from estimator.units import Units, inches_from_mm
@@ -95,7 +95,7 @@ def draw_plan(
     paper: Paper,
     units: Units,
     fonts: Fonts,
-    photo: Beneath | None = None,
+    photo: LightPhoto | None = None,
 ) -> Figure:
     """Draw where everything lies on one hide.
 
@@ -133,7 +133,7 @@ def _draw(
     paper: Paper,
     units: Units,
     fonts: Fonts,
-    photo: Beneath | None,
+    photo: LightPhoto | None,
 ) -> Figure:
     """The page, under the style it needs."""
     width, height = paper_mm(paper, is_landscape=True)
@@ -173,7 +173,7 @@ def _draw(
         y_mm=height - EDGE_MM,
         right_mm=width - EDGE_MM,
     )
-    backbone = turned_mirrored(hide.backbone_deg) if view.is_mirrored else hide.backbone_deg
+    backbone = mirrored_turn_deg(hide.backbone_deg) if view.is_mirrored else hide.backbone_deg
     draw_strip(axes, factor=view.factor, backbone_deg=backbone, face=face, x_mm=EDGE_MM, y_mm=17.0)
     plain_letters(axes.texts)
     return figure
@@ -228,7 +228,7 @@ def _patch(shape: Polygon, **style: object) -> PathPatch:
 
 
 def _draw_leather(
-    axes: Axes, hide: Hide, view: View, *, edge_mm: float, photo: Beneath | None
+    axes: Axes, hide: Hide, view: View, *, edge_mm: float, photo: LightPhoto | None
 ) -> None:
     """The hide with its photograph, its flaws and the line of the edge margin."""
     leather = _patch(
@@ -315,10 +315,10 @@ def _draw_labels(
                 zorder=4,
             )
         )
-        told = wording.area(original.area, units)
+        area = wording.area(original.area, units)
         label = inside_label(
-            shape, (f"offcut {told}", told), sizes_pt=NAME_SIZES_PT
-        ) or beside_label(shape, f"offcut {told}", taken=taken, size_pt=BESIDE_SIZE_PT)
+            shape, (f"offcut {area}", area), sizes_pt=NAME_SIZES_PT
+        ) or beside_label(shape, f"offcut {area}", taken=taken, size_pt=BESIDE_SIZE_PT)
         labels.append(label)
         taken.append(_box_of(label))
     for number, shape in homeless:
@@ -378,7 +378,7 @@ def _entries(laid: tuple[Cut, ...], fonts: Fonts) -> tuple[Entry, ...]:
 
 def _facts(hide: Hide, use: SheetUse, charge: Charge, units: Units) -> str:
     """One line about the hide and what is taken from it."""
-    told = [
+    facts = [
         f"{hide.tannage} tanned",
         wording.thickness(low_mm=hide.thickness_min_mm, high_mm=hide.thickness_max_mm, units=units),
         f"area {wording.area(use.area_mm2, units)}",
@@ -386,8 +386,8 @@ def _facts(hide: Hide, use: SheetUse, charge: Charge, units: Units) -> str:
         f"charged {wording.area(charged_mm2(use, charge), units)}",
     ]
     if use.consumed_mm2:
-        told.append(f"yield {wording.share(use.pieces_mm2 / use.consumed_mm2)}")
+        facts.append(f"yield {wording.share(use.pieces_mm2 / use.consumed_mm2)}")
     if hide.photo and hide.photo.error_mm:
         error = wording.fine_length(hide.photo.error_mm, units)
-        told.append(f"from a photo, lines may be off by {error}")
-    return " · ".join(told)
+        facts.append(f"from a photo, lines may be off by {error}")
+    return " · ".join(facts)

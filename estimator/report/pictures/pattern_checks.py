@@ -91,8 +91,8 @@ def _write_title(
         for level in (Level.STOP, Level.WARNING, Level.NOTE)
         if (count := sum(check.level is level for check in checks))
     ]
-    told = fonts.printable(f"{pattern.name}: {', '.join(counts) or 'nothing found'}")
-    axes.text(EDGE, height - EDGE, told, fontsize=13, fontweight="bold", va="top")
+    title = fonts.printable(f"{pattern.name}: {', '.join(counts) or 'nothing found'}")
+    axes.text(EDGE, height - EDGE, title, fontsize=13, fontweight="bold", va="top")
 
 
 def _list_rows(
@@ -102,15 +102,15 @@ def _list_rows(
     for number, check in enumerate(checks, start=1):
         fact = check.message.replace(f"{pattern.name}: ", "")
         where = "" if check.places else " (no one place)"
-        told = fonts.printable(f"{check.level} {check.code}: {fact}{where}")
-        for k, line in enumerate(_wrapped(told)):
+        text = fonts.printable(f"{check.level} {check.code}: {fact}{where}")
+        for k, line in enumerate(_wrap(text)):
             yield (str(number) if k == 0 else "", line, check.level if k == 0 else None)
-        for line in _wrapped(fonts.printable(check.remedy)):
+        for line in _wrap(fonts.printable(check.remedy)):
             yield ("", f"   {line}", None)
         yield ("", "", None)
 
 
-def _wrapped(text: str) -> Iterator[str]:
+def _wrap(text: str) -> Iterator[str]:
     """Break a text at spaces; wide letters count double, a word too long is broken."""
     line, width = "", 0
     for word in text.split(" "):
@@ -146,12 +146,12 @@ def _write_list(axes: Axes, rows: list[tuple[str, str, Level | None]], height: f
     y = height - EDGE - TITLE
     for number, line, level in rows:
         if level is not None:
-            _badge(axes, left + BADGE_MM, y - LINE_MM / 2.0, number, level)
+            _draw_badge(axes, left + BADGE_MM, y - LINE_MM / 2.0, number, level)
         axes.text(left + 2.5 * BADGE_MM, y - LINE_MM / 2.0, line, fontsize=SMALL_PT, va="center")
         y -= LINE_MM
 
 
-def _badge(axes: Axes, x: float, y: float, number: str, level: Level) -> None:
+def _draw_badge(axes: Axes, x: float, y: float, number: str, level: Level) -> None:
     """A disc with a number in it."""
     axes.add_patch(Circle((x, y), BADGE_MM, facecolor=COLOURS[level], edgecolor="none", zorder=6))
     size = 7.0 if len(number) < 3 else 5.0
@@ -179,16 +179,16 @@ def _draw_sheet(
         _draw_part(axes, pattern, seat.part, factor=factor, origin=origin, fonts=fonts)
     taken: list[tuple[float, float]] = []
     by_name = {seat.part.name: seat for seat in seats}
-    marked = [
+    marks = [
         (number, check.level, on_page(by_name[place.part], *point))
         for number, check in enumerate(checks, start=1)
         for place in check.places
         if place.part in by_name
         for point in place.points
     ]
-    taken += [at for _, _, at in marked]
-    for number, level, at in reversed(marked):
-        _mark(axes, number, level, at, taken)
+    taken += [at for _, _, at in marks]
+    for number, level, at in reversed(marks):
+        _draw_mark(axes, number, level, at, taken)
 
 
 def _best_rows(
@@ -279,7 +279,7 @@ def _path(outline: Polygon, factor: float, origin: tuple[float, float]) -> Outli
     )
 
 
-def _mark(
+def _draw_mark(
     axes: Axes, number: int, level: Level, at: tuple[float, float], taken: list[tuple[float, float]]
 ) -> None:
     """A circle round a place, and its number where it covers neither circles nor numbers."""
@@ -304,4 +304,4 @@ def _mark(
         (start[0], best[0]), (start[1], best[1]), color=COLOURS[level], linewidth=0.8, zorder=5,
         scalex=False, scaley=False,
     )  # fmt: skip
-    _badge(axes, *best, str(number), level)
+    _draw_badge(axes, *best, str(number), level)

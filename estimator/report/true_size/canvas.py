@@ -90,7 +90,7 @@ class Canvas:
             Its kind.
         """
         xs, ys = zip(*points, strict=True)
-        made = Line2D(
+        stroke = Line2D(
             xs,
             ys,
             color=str(pen.grey),
@@ -101,8 +101,8 @@ class Canvas:
         )
         if pen.dashes_mm:
             # the drawing library measures dashes in widths of the line
-            made.set_dashes([each / pen.width_mm for each in pen.dashes_mm])
-        self._axes.add_line(made)
+            stroke.set_dashes([each / pen.width_mm for each in pen.dashes_mm])
+        self._axes.add_line(stroke)
 
     def ticks(self, segments: Sequence[tuple[Point, Point]], pen: Pen) -> None:
         """Draw many straight strokes at once.
@@ -179,7 +179,7 @@ class Canvas:
     def text(
         self,
         at: Point,
-        told: str,
+        text: str,
         *,
         size_pt: float,
         place: str = "left",
@@ -193,7 +193,7 @@ class Canvas:
         ----------
         at : (float, float)
             mm on the page.
-        told : str
+        text : str
             Data, never markup.
         size_pt : float
             Font size.
@@ -208,28 +208,28 @@ class Canvas:
         """
         made = self._axes.text(
             *at,
-            self._fonts.printable(told),
+            self._fonts.printable(text),
             fontsize=size_pt,
             ha=_PLACES[place],
             va="center_baseline" if not turn_deg else "center",
             rotation=turn_deg,
             rotation_mode="anchor" if not turn_deg else "default",
             fontweight="bold"
-            if is_bold and max(map(ord, told), default=0) < BOLD_UPTO
+            if is_bold and max(map(ord, text), default=0) < BOLD_UPTO
             else "normal",
             color=str(grey),
             parse_math=False,
         )
         plain_letters((made,))
 
-    def column(self, at: Point, told: Iterable[str], *, size_pt: float, line_mm: float) -> float:
+    def column(self, at: Point, lines: Iterable[str], *, size_pt: float, line_mm: float) -> float:
         """Write lines of text below each other.
 
         Parameters
         ----------
         at : (float, float)
             Left end of the first line, mm on the page.
-        told : iterable of str
+        lines : iterable of str
             Line by line.
         size_pt : float
             Font size.
@@ -242,7 +242,7 @@ class Canvas:
             Height of the next line, mm on the page.
         """
         x, y = at
-        for each in told:
+        for each in lines:
             self.text((x, y), each, size_pt=size_pt)
             y -= line_mm
         return y

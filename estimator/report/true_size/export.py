@@ -93,7 +93,7 @@ def side_by_side(parts: Sequence[Part]) -> tuple[tuple[Laid, ...], float, float]
     return tuple(laid), right, height
 
 
-def drawn_sheet(pattern: Pattern, parts: Sequence[Part]) -> DrawnSheet:
+def export_sheet(pattern: Pattern, parts: Sequence[Part]) -> DrawnSheet:
     """Give a drawing of parts in true size, ready to be written.
 
     Parameters
