@@ -215,7 +215,7 @@ def confirm_command(
     """
     from estimator.cli.written_files import write_told
     from estimator.files import read_toml
-    from estimator.hide.confirming import Confirmation, confirmed_map
+    from estimator.hide.confirming import Confirmation, confirm_map
     from estimator.hide.reader import read_hide
     from estimator.report.photos.findings import flaw_summary, flaw_values
     from estimator.units import Units
@@ -227,7 +227,7 @@ def confirm_command(
         is_rest_confirmed=is_all,
         is_sheet_clean=clean_sheet,
     )
-    done = confirmed_map(read_toml(hide_map), said)
+    done = confirm_map(read_toml(hide_map), said)
     if is_all or flaws or drops or clean_sheet:
         write_told({hide_map: done.text})
     hide = read_hide(hide_map)

@@ -114,7 +114,7 @@ def _uses(problem: Problem, placements: tuple[Placement, ...]) -> tuple[SheetUse
     for placement in placements:
         outline = outlines[placement.piece]
         laid[placement.sheet].append(placement.pose.of(outline))
-        taken[placement.sheet].append(placement.pose.of(_grown(outline, spacing)))
+        taken[placement.sheet].append(placement.pose.of(_grow_outline(outline, spacing)))
     return tuple(
         _use(sheet, laid[sheet.key], taken[sheet.key], problem.keep, by_worth=by_worth)
         for sheet in problem.sheets
@@ -122,7 +122,7 @@ def _uses(problem: Problem, placements: tuple[Placement, ...]) -> tuple[SheetUse
 
 
 @lru_cache(maxsize=256)
-def _grown(outline: Polygon, by_mm: float) -> Polygon:
+def _grow_outline(outline: Polygon, by_mm: float) -> Polygon:
     """An outline with the spacing round it; a search asks for the same ones over and over."""
     return outline.buffer(by_mm)
 

@@ -40,13 +40,13 @@ Reading = Callable[[DrawnSheet, FilePath], tuple[Path, ...]]
 def by_svg(sheet: DrawnSheet, folder: FilePath) -> tuple[Path, ...]:
     path = folder / "drawn.svg"
     path.write_text(svg_text(sheet), encoding="utf-8")
-    return read_svg(path)
+    return read_svg(path).paths
 
 
 def by_dxf(sheet: DrawnSheet, folder: FilePath) -> tuple[Path, ...]:
     path = folder / "drawn.dxf"
     path.write_text(dxf_text(sheet), encoding="utf-8")
-    return read_dxf(path)
+    return read_dxf(path).paths
 
 
 WAYS = pytest.mark.parametrize("way", [by_svg, by_dxf])
