@@ -192,8 +192,8 @@ def read_drawing(path: FilePath, unit: DrawingUnit | None = None) -> Drawing:
 
     Returns
     -------
-    tuple of Path
-        mm, y up.
+    Drawing
+        Its lines, mm, y up; what stands in it besides is counted.
 
     Raises
     ------

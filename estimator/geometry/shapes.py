@@ -217,6 +217,12 @@ def largest(shape: Polygon | MultiPolygon) -> Polygon:
     return found[0]
 
 
+def size_mm(shape: BaseGeometry) -> tuple[float, float]:
+    """Give width and height of the upright box round a shape, mm."""
+    left, low, right, high = shape.bounds
+    return right - left, high - low
+
+
 def _place(polygon: Polygon, center: Point, turn_deg: float) -> Polygon:
     turned = affinity.rotate(polygon, turn_deg, origin=(0, 0)) if turn_deg else polygon
     return orient(affinity.translate(turned, *center))

@@ -181,12 +181,10 @@ def _bridge(ring: Floats, first: int, length: int) -> Floats | None:
     d, e = (v * chord / max(float(np.hypot(*v)), 1e-9) for v in (away, on))
     t = np.linspace(0.0, 1.0, length + 2)[:, None]
     return np.asarray(
-        (
-            (2 * t**3 - 3 * t**2 + 1) * p
-            + (t**3 - 2 * t**2 + t) * d
-            + (3 * t**2 - 2 * t**3) * q
-            + (t**3 - t**2) * e
-        )
+        (2 * t**3 - 3 * t**2 + 1) * p
+        + (t**3 - 2 * t**2 + t) * d
+        + (3 * t**2 - 2 * t**3) * q
+        + (t**3 - t**2) * e
     )
 
 

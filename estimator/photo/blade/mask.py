@@ -12,6 +12,7 @@ with shadow in it has a soft outline.
 from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import product
+from typing import Any
 
 import cv2
 import numpy as np
@@ -22,7 +23,7 @@ from estimator.photo.base.rings import signed_area
 from estimator.photo.base.view import Floats
 from estimator.photo.blade.sheet import Grey, Mask, SheetSeen
 
-Sizes = NDArray[np.int32]
+Sizes = NDArray[Any]
 Truths = NDArray[np.bool_]
 
 RING_MM = 6.0

@@ -89,8 +89,8 @@ def refuse_misplaced(picture: Picture, small: Reduced, mask: Mask, shares: Seque
     if (mask & ~inner).any():
         raise refusal(
             picture,
-            f"the leather reaches the border of the picture{_largest_spot(picture, mask & ~inner, small)}, "
-            "or the floor there looks like it",
+            "the leather reaches the border of the picture"
+            f"{_largest_spot(picture, mask & ~inner, small)}, or the floor there looks like it",
             "step back until floor shows all around, or put the leather on a floor of another "
             "colour",
         )
@@ -126,8 +126,8 @@ def refuse_unlike(picture: Picture, small: Reduced, mask: Mask, other: Mask, vie
         raise refusal(
             picture,
             "the edge of the leather cannot be told"
-            f"{_largest_spot(picture, wide if wide.any() else differ, small)}: something there looks "
-            "like it",
+            f"{_largest_spot(picture, wide if wide.any() else differ, small)}: something there "
+            "looks like it",
             "clear the floor around the leather, or put it on a floor of another colour",
         )
 
@@ -178,10 +178,11 @@ def refuse_seams(picture: Picture, small: Reduced, mask: Mask, edge: TracedEdge)
         With the place.
     """
     share, middle = longest_line_share(small, mask)
+    place_px = (middle + 0.5) / small.scale - 0.5
     if share > MOST_LINE_SHARE:
         raise refusal(
             picture,
-            f"a line runs across the leather{_place_words(picture, (middle + 0.5) / small.scale - 0.5)}, "
+            f"a line runs across the leather{_place_words(picture, place_px)}, "
             "as if there were two pieces, or a fold",
             "photograph one piece at a time, flat",
         )

@@ -164,7 +164,8 @@ def blade_summary(found: FoundBlade, units: Units) -> Group:
 
 
 def _length_text(found: FoundBlade, units: Units) -> str:
-    return f"blade {_length(found.length_mm, units)}, within {_error_text(found.length_error_mm, units)}"
+    error = _error_text(found.length_error_mm, units)
+    return f"blade {_length(found.length_mm, units)}, within {error}"
 
 
 def _length(mm: float, units: Units) -> str:

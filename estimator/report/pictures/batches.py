@@ -1,13 +1,13 @@
 """The batch curve as a picture: cost and price of one sheath over the size of the batch."""
 
 from collections.abc import Sequence
-from io import BytesIO
 from typing import Any
 
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from estimator.report.page.fonts import Fonts
+from estimator.report.page.picture_files import figure_bytes
 from estimator.report.page.styles import INK, drawing_style, plain_letters
 from estimator.report.text import amounts
 from estimator.units import inches_from_mm
@@ -73,10 +73,7 @@ def chart_bytes(figure: Figure, form: str, fonts: Fonts) -> bytes:
         Without a time stamp.
     """
     options: dict[str, Any] = {"dpi": 150} if form == "png" else {"metadata": {"Date": None}}
-    held = BytesIO()
-    with drawing_style(fonts):
-        figure.savefig(held, format=form, **options)
-    return held.getvalue()
+    return figure_bytes(figure, form, fonts, **options)
 
 
 def _draw(axes: Axes, one: Batch, currency: str) -> None:

@@ -7,7 +7,6 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 from matplotlib.patches import PathPatch
-from matplotlib.path import Path as Outline
 from shapely import LineString, Polygon, box
 from shapely.affinity import affine_transform
 from shapely.geometry.base import BaseGeometry
@@ -34,13 +33,15 @@ from estimator.report.page.styles import (
     OVER_PHOTO,
     PIECE,
     drawing_style,
+    mm_page,
+    outline_path,
     plain_letters,
 )
 from estimator.report.pictures.key import Entry, draw_key, draw_strip, draw_title
 from estimator.report.pictures.photo_beneath import LightPhoto, draw_beneath
 from estimator.report.text import wording
 from estimator.takeoff.materials.leather import Charge, charged_mm2
-from estimator.units import Units, inches_from_mm
+from estimator.units import Units
 from estimator.workshop.estimate import Estimate
 
 EDGE_MM = 8.0
@@ -139,7 +140,8 @@ def _draw(
     width, height = paper_mm(paper, is_landscape=True)
     use = next(use for use in estimate.uses if use.sheet == hide.tag)
     laid = tuple(cut for cut in cuts(estimate) if cut.hide == hide.tag)
-    figure, axes = _page(width, height)
+    figure, axes = mm_page(width, height)
+    figure.set_facecolor("white")
     view = view_on(hide.outline, face=face, width_mm=width, height_mm=height)
     _draw_leather(axes, hide, view, edge_mm=estimate.problem.margins.edge_mm, photo=photo)
     offcuts = tuple(view.of(offcut) for offcut in use.offcuts)
@@ -210,21 +212,9 @@ def view_on(outline: Polygon, *, face: Face, width_mm: float, height_mm: float) 
     )
 
 
-def _page(width: float, height: float) -> tuple[Figure, Axes]:
-    """An empty page whose axes are its mm."""
-    figure = Figure(figsize=(inches_from_mm(width), inches_from_mm(height)), facecolor="white")
-    axes = figure.add_axes((0.0, 0.0, 1.0, 1.0))
-    axes.set_xlim(0, width)
-    axes.set_ylim(0, height)
-    axes.set_axis_off()
-    return figure, axes
-
-
 def _patch(shape: Polygon, **style: object) -> PathPatch:
     """A polygon with its holes as a patch."""
-    rings = [shape.exterior, *shape.interiors]
-    path = Outline.make_compound_path(*(Outline(ring.coords, closed=True) for ring in rings))
-    return PathPatch(path, **style)
+    return PathPatch(outline_path(shape), **style)
 
 
 def _draw_leather(

@@ -13,11 +13,12 @@ from matplotlib.path import Path as Outline
 from shapely import Polygon
 
 from estimator.errors import Check, Level
+from estimator.geometry.shapes import size_mm
 from estimator.pattern.parts import Part, Pattern
 from estimator.pattern.stitches import stitch_holes, stitch_line
 from estimator.report.page.fonts import Fonts
-from estimator.report.page.styles import INK, LEATHER, drawing_style, plain_letters
-from estimator.units import MM_PER_POINT, inches_from_mm
+from estimator.report.page.styles import INK, LEATHER, drawing_style, mm_page, plain_letters
+from estimator.units import MM_PER_POINT
 
 PAGE_WIDTH, PAGE_HEIGHT = 297.0, 210.0
 """A4 lying level, mm; a longer list of findings makes the page higher."""
@@ -71,11 +72,7 @@ def draw_checks(pattern: Pattern, checks: Sequence[Check], fonts: Fonts) -> Figu
     rows = [*_list_rows(pattern, checks, fonts)]
     height = max(PAGE_HEIGHT, 2 * EDGE + TITLE + LINE_MM * (len(rows) + 1))
     with drawing_style(fonts):
-        figure = Figure(figsize=(inches_from_mm(PAGE_WIDTH), inches_from_mm(height)))
-        axes = figure.add_axes((0.0, 0.0, 1.0, 1.0))
-        axes.set_xlim(0.0, PAGE_WIDTH)
-        axes.set_ylim(0.0, height)
-        axes.set_axis_off()
+        figure, axes = mm_page(PAGE_WIDTH, height)
         _write_title(axes, pattern, checks, fonts, height)
         _write_list(axes, rows, height)
         _draw_sheet(axes, pattern, checks, fonts, height)
@@ -195,7 +192,7 @@ def _best_rows(
     parts: Sequence[Part], room_x: float, room_y: float
 ) -> tuple[list[_Seat], float, float, float]:
     """Lay parts out in rows so that they come out largest: seats, width, height, scale."""
-    sizes = [_size_mm(part.outline) for part in parts]
+    sizes = [size_mm(part.outline) for part in parts]
     best: tuple[list[_Seat], float, float, float] = ([], 1.0, 1.0, 0.0)
     for row_mm in sorted({sum(w for w, _ in sizes[:k]) * 1.001 for k in range(1, len(sizes) + 1)}):
         gap_mm = 0.04 * row_mm + 4.0
@@ -220,11 +217,6 @@ def _rows(
         x, tall = x + width + gap_mm, max(tall, high)
         wide = max(wide, x - gap_mm)
     return seats, wide, tall - y + 2.0 * gap_mm
-
-
-def _size_mm(outline: Polygon) -> tuple[float, float]:
-    left, low, right, high = outline.bounds
-    return (right - left, high - low)
 
 
 def _draw_part(

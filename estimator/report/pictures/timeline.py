@@ -13,10 +13,9 @@ from matplotlib.patches import Rectangle
 from estimator.costing.price_book.records import Calendar
 from estimator.costing.promise import PlannedStep, Schedule
 from estimator.report.page.fonts import Fonts
-from estimator.report.page.styles import INK, drawing_style, plain_letters
+from estimator.report.page.styles import INK, drawing_style, mm_page, plain_letters
 from estimator.report.pictures.time_scale import TimeScale, time_scale
 from estimator.report.text import wording
-from estimator.units import inches_from_mm
 
 WIDTH_MM = 180.0
 """Fits between the edges of A4 and of Letter standing upright."""
@@ -70,11 +69,8 @@ def draw_timeline(
     height_mm = HEAD_MM + ROW_MM * len(schedule.planned) + FOOT_MM
     scale = time_scale(schedule, calendar)
     with drawing_style(fonts):
-        figure = Figure(figsize=(inches_from_mm(width_mm), inches_from_mm(height_mm)))
-        axes = figure.add_axes((0.0, 0.0, 1.0, 1.0))
-        axes.set_xlim(0.0, width_mm)
-        axes.set_ylim(height_mm, 0.0)
-        axes.set_axis_off()
+        figure, axes = mm_page(width_mm, height_mm)
+        axes.invert_yaxis()
         _draw_days(axes, scale, width_mm, height_mm)
         for number, row in enumerate(schedule.planned):
             _draw_row(

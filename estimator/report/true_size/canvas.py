@@ -7,8 +7,6 @@ from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 import shapely
-from matplotlib.axes import Axes
-from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 from matplotlib.patches import PathPatch, Rectangle
 from matplotlib.path import Path as Outline
@@ -17,8 +15,8 @@ from shapely.geometry.base import BaseGeometry
 
 from estimator.geometry.shapes import Point
 from estimator.report.page.fonts import Fonts
-from estimator.report.page.styles import plain_letters
-from estimator.units import POINTS_PER_MM, inches_from_mm
+from estimator.report.page.styles import mm_page, plain_letters
+from estimator.units import POINTS_PER_MM
 
 
 class Pen(NamedTuple):
@@ -73,11 +71,7 @@ class Canvas:
     def __init__(self, width_mm: float, height_mm: float, *, fonts: Fonts) -> None:
         self._fonts = fonts
         self.width_mm, self.height_mm = width_mm, height_mm
-        self.figure = Figure(figsize=(inches_from_mm(width_mm), inches_from_mm(height_mm)))
-        self._axes: Axes = self.figure.add_axes((0.0, 0.0, 1.0, 1.0))
-        self._axes.set_axis_off()
-        self._axes.set_xlim(0.0, width_mm)
-        self._axes.set_ylim(0.0, height_mm)
+        self.figure, self._axes = mm_page(width_mm, height_mm)
 
     def line(self, points: Sequence[Point], pen: Pen) -> None:
         """Draw a line.

@@ -183,6 +183,13 @@ def quantity_text(part: Part) -> str:
     return f"cut {part.copies}"
 
 
+def thickness_text(part: Part, units: Units) -> str:
+    """Say how thick the leather of a part may be."""
+    return wording.thickness(
+        low_mm=part.thickness_min_mm, high_mm=part.thickness_max_mm, units=units
+    )
+
+
 def _square(canvas: Canvas, at: Point) -> None:
     """The test square, with the key to the lines inside it."""
     x, y = at
@@ -231,11 +238,7 @@ def _rows(canvas: Canvas, at: Point, room_mm: float, words: FootText) -> None:
         turn = stretch_deg(each.part, each.pose)
         if turn is not None:
             canvas.lines(_arrows((x + 2.5, y), turn, 4.2 if 20 < turn < 160 else 5.0), FINE)
-        thick = wording.thickness(
-            low_mm=each.part.thickness_min_mm,
-            high_mm=each.part.thickness_max_mm,
-            units=words.units,
-        )
+        thick = thickness_text(each.part, words.units)
         text = f"{each.part.name}: {quantity_text(each.part)}, {thick}"
         if columns == 1:
             text += ", grain side up"

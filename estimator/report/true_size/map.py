@@ -8,10 +8,9 @@ from shapely.affinity import affine_transform
 from shapely.geometry.base import BaseGeometry
 
 from estimator.geometry.shapes import Point
-from estimator.pattern.parts import Part, Pattern
-from estimator.report.text import wording
+from estimator.pattern.parts import Pattern
 from estimator.report.true_size.canvas import FINE, THIN, Canvas, Pen
-from estimator.report.true_size.foot import quantity_text
+from estimator.report.true_size.foot import quantity_text, thickness_text
 from estimator.report.true_size.pattern_lines import CUT, part_paths
 from estimator.report.true_size.room import (
     rectangle_at,
@@ -113,7 +112,7 @@ def _draw_part_rows(
         (
             each.part.name,
             quantity_text(each.part),
-            _thick(each.part, units),
+            thickness_text(each.part, units),
             _page_names([tile.name for tile in sheet.tiles if each in parts_on(sheet, tile)]),
         )
         for sheet in sheets
@@ -135,12 +134,6 @@ def _draw_part_rows(
 def _page_names(names: Sequence[str]) -> str:
     """Names of pages, shortened if there are many."""
     return ", ".join(names) if len(names) <= 3 else f"{names[0]} to {names[-1]}"
-
-
-def _thick(part: Part, units: Units) -> str:
-    return wording.thickness(
-        low_mm=part.thickness_min_mm, high_mm=part.thickness_max_mm, units=units
-    )
 
 
 def _draw_sheets(
