@@ -134,9 +134,9 @@ def too_much_area(problem: Problem) -> str:
     asked = {
         piece.key: piece.copies * piece.outline.buffer(half_mm).area for piece in problem.pieces
     }
-    told = _overfull(problem, asked, room)
-    if told:
-        return f"{told}, distances included"
+    excess = _overfull(problem, asked, room)
+    if excess:
+        return f"{excess}, distances included"
     for need in Need:
         sound = {key: _ground(one, edge_mm, need).area for key, one in sheets.items()}
         zones = {
@@ -144,10 +144,10 @@ def too_much_area(problem: Problem) -> str:
             for piece in problem.pieces
             if not piece.ignores
         }
-        told = _overfull(problem, zones, sound)
-        if told:
+        excess = _overfull(problem, zones, sound)
+        if excess:
             kind = "free of fades and stains" if need is Need.SHOW else "firm"
-            return f"{told} of those that must be {kind}"
+            return f"{excess} of those that must be {kind}"
     return ""
 
 

@@ -19,7 +19,7 @@ from estimator.quality import Spoil
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Left:
-    """What is left of a sheet.
+    """What goes back on the rack of a sheet that was cut into.
 
     Parameters
     ----------

@@ -21,7 +21,7 @@ CONTROL_FRAME = 16
 
 
 def strokes_of(entity: Any, matrix: Affine) -> list[Stroke] | None:
-    """Give the strokes of an entity.
+    """Give the lines and arcs that an entity draws, in mm.
 
     Parameters
     ----------

@@ -296,7 +296,7 @@ def _apply_style(
 
 
 def _apply_transform(attributes: Mapping[str, str], place: _Place) -> _Place:
-    """Apply the transform of an element."""
+    """The place with the transform of an element in its map; one about an origin is refused."""
     if "transform" not in attributes:
         return place
     origin = attributes.get("transform-origin", "")

@@ -174,7 +174,7 @@ def paste_area(
 
 
 def encode_picture(pixels: Pixels, suffix: str) -> bytes:
-    """Encode a picture.
+    """Give pixels as the bytes of a JPEG or a PNG.
 
     Parameters
     ----------

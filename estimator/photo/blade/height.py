@@ -16,7 +16,7 @@ READ_MM = 0.5
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CameraPlace:
-    """Where the camera is.
+    """Where the camera stood, as seen from the sheet.
 
     Parameters
     ----------
@@ -105,7 +105,7 @@ def lift_of(
 
 
 def camera_place(view: View) -> CameraPlace:
-    """Give where the camera is.
+    """Find where the camera stood from how it sees the plane.
 
     Parameters
     ----------

@@ -45,7 +45,7 @@ SIMPLE_MM = 0.02
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Outline:
-    """A smooth outline.
+    """An outline of smooth pieces that meet in corners.
 
     Parameters
     ----------
@@ -60,7 +60,7 @@ class Outline:
 
 
 def smooth_outline(edge: Edge, picture: Picture, view: View) -> Outline:
-    """Make an outline of points.
+    """Smooth the points between corners, and lead the pieces on until they meet.
 
     Parameters
     ----------

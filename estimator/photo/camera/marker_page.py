@@ -37,7 +37,7 @@ line to be measured."""
 
 
 def tags_of_page(page: int) -> tuple[int, ...]:
-    """Give the tags on a page.
+    """Give the codes of the tags on a page, in reading order.
 
     Parameters
     ----------

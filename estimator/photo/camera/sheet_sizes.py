@@ -16,7 +16,7 @@ MOST_SLENDER = 4.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetSize:
-    """A sheet of known size.
+    """How large a sheet is, and how far each side may be off.
 
     Parameters
     ----------

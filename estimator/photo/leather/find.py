@@ -61,7 +61,7 @@ WEAK_EDGE = 8.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FoundLeather:
-    """The leather of a photograph.
+    """Where the leather lies, and how surely that is seen.
 
     Parameters
     ----------

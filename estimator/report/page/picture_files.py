@@ -1,4 +1,4 @@
-"""A layout picture as PNG, SVG and PDF, the same bytes for the same layout."""
+"""A figure as the bytes of a PNG, SVG or PDF: the same figure, the same bytes."""
 
 from collections.abc import Sequence
 from io import BytesIO

@@ -1,4 +1,4 @@
-"""What a photograph told of a hide, in words and as plain values."""
+"""The flaws of a photographed hide, in words for the screen and as plain values."""
 
 from typing import Any
 

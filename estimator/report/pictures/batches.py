@@ -77,7 +77,7 @@ def chart_bytes(figure: Figure, form: str, fonts: Fonts) -> bytes:
 
 
 def _draw(axes: Axes, one: Batch, currency: str) -> None:
-    """One curve."""
+    """Net price and cost of one sheath over the size of the batch, each point labelled."""
     rows = [row for row in one.rows if row.fits]
     sizes = [row.quantity for row in rows]
     prices = [float(row.price.per_sheath) for row in rows]

@@ -262,7 +262,7 @@ def _draw_pieces(axes: Axes, laid: tuple[Cut, ...], view: View) -> None:
 
 
 def _lines(shape: BaseGeometry) -> list[LineString]:
-    """The lines in a geometry."""
+    """The lines of any length in a geometry, without points."""
     members = getattr(shape, "geoms", [shape])
     return [member for member in members if isinstance(member, LineString) and member.length]
 

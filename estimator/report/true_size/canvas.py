@@ -58,7 +58,7 @@ _PLACES = {"left": "left", "middle": "center", "right": "right"}
 
 
 class Canvas:
-    """One page.
+    """A page to draw on, in mm from its lower left corner.
 
     Parameters
     ----------
@@ -74,7 +74,7 @@ class Canvas:
         self.figure, self._axes = mm_page(width_mm, height_mm)
 
     def line(self, points: Sequence[Point], pen: Pen) -> None:
-        """Draw a line.
+        """Draw a line through points.
 
         Parameters
         ----------

@@ -1,4 +1,4 @@
-"""A PDF in true size: no viewer shall shrink its pages."""
+"""A finished PDF asks for 100 %, and is sealed so that an edited one is known."""
 
 from hashlib import sha256
 from io import BytesIO

@@ -38,7 +38,7 @@ _LEGEND = (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FootText:
-    """What the foot of a page says.
+    """The words at the foot of a page, and the parts that are listed there.
 
     Parameters
     ----------

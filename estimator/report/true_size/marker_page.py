@@ -20,7 +20,7 @@ TEXT_ABOVE_MM, TEXT_BELOW_MM = 16.0, 8.0
 
 
 def marker_pages(pages: Sequence[int], *, paper: Paper, made_on: date) -> bytes:
-    """Draw marker pages.
+    """Give marker pages as one PDF that viewers print at 100 %.
 
     Parameters
     ----------
