@@ -161,11 +161,12 @@ def _hide(draw: Random, tag: str, *, is_large: bool, leather: str | None = None)
 
     def shape() -> dict[str, object]:
         across, along = length_text(draw, 8, 60), length_text(draw, 40, 160)
-        return draw.choice((
+        shapes: tuple[dict[str, object], ...] = (
             {"circle": {"at": spot(), "diameter": across}},
             {"ellipse": {"at": spot(), "length": along, "width": across, "turn_deg": 30}},
             {"rectangle": {"at": spot(), "length": along, "width": across, "turn_deg": -20}},
-        ))  # fmt: skip
+        )  # fmt: skip
+        return draw.choice(shapes)
 
     blocks = [table("", **values)]
     for k in range(draw.randint(0, 7)):
