@@ -1,34 +1,16 @@
-"""What can be said of an order without a layout, and how many sheaths its leather yields."""
+"""How many sheaths the leather of an order yields."""
 
 from collections.abc import Callable, Iterator
 from functools import partial
 
-from estimator.errors import Check
 from estimator.nesting.capacity import capacity
 from estimator.nesting.effort import Effort
 from estimator.nesting.engine.settings import Budget, Settings
-from estimator.workshop.findings.checks import order_checks, worst_first
 from estimator.workshop.order.prepare import nesting_problem
 from estimator.workshop.order.records import Order
 
 MOST_MOVES = 10_000
 """There to be stopped: the count itself decides how many moves each number of sheaths is worth."""
-
-
-def order_findings(order: Order) -> tuple[Check, ...]:
-    """Check an order as far as no layout is needed.
-
-    Parameters
-    ----------
-    order : Order
-        With its patterns, leather and prices.
-
-    Returns
-    -------
-    tuple of Check
-        Worst first.
-    """
-    return worst_first(order_checks(order))
 
 
 def count_sheaths(

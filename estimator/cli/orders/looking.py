@@ -81,12 +81,12 @@ def _counted_so_far(watched: "Watched", key: str, sheaths: int) -> None:
 def check(order: Path) -> int:
     """Read ORDER and all its files, and print the checks that need no layout."""
     from estimator.cli.shop import shop_here
-    from estimator.desk.looking import order_findings
     from estimator.errors import Level
     from estimator.report.screen.tables import checks_text
-    from estimator.report.text.converted import checks_in_units, names_in
+    from estimator.report.text.findings import notices
+    from estimator.workshop.findings.checks import order_checks
 
     asked = shop_here().read_order(order)
-    found = order_findings(asked)
-    show(checks_text(checks_in_units(found, asked.units, names_in(asked))))
+    found = order_checks(asked)
+    show(checks_text(notices(found, asked.units)))
     return DOES_NOT_FIT if any(one.level is Level.STOP for one in found) else DONE

@@ -13,7 +13,7 @@ from estimator.desk.working import Work
 from estimator.errors import Level
 from estimator.report.json_output.payload import payload
 from estimator.report.screen.tables import checks_text, tables
-from estimator.report.text.converted import checks_in_units, names_in
+from estimator.report.text.findings import notices
 from estimator.workshop.estimate import Estimate
 
 
@@ -76,12 +76,11 @@ def exit_code(result: Estimate) -> int:
 def _print_tables(quoted: Quoted, *, is_quiet: bool) -> None:
     """Tables, checks, and the list of files."""
     console = Console(highlight=False, soft_wrap=False)
-    result, order = quoted.estimate, quoted.estimate.order
+    result = quoted.estimate
     if not is_quiet:
-        console.print(tables(result, order.units))
+        console.print(tables(result, result.order.units))
         console.print()
-        told = checks_in_units(result.checks, order.units, names_in(order))
-        console.print(checks_text(told))
+        console.print(checks_text(notices(result.checks, result.order.units)))
         console.print()
     console.print(Text(f"Files in {quoted.written.folder}:"))
     for name in quoted.written.files:
