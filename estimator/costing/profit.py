@@ -5,15 +5,20 @@ margin. Each function says which one it takes.
 """
 
 from decimal import Decimal
+from typing import assert_never
 
 from estimator.costing.price_book import PriceMethod, Pricing
 
 
 def profitable(cost: Decimal, pricing: Pricing) -> Decimal:
     """Put the profit of a price book on a cost, not rounded."""
-    if pricing.method is PriceMethod.MARKUP:
-        return price_from_markup(cost, pricing.share)
-    return price_from_margin(cost, pricing.share)
+    match pricing.method:
+        case PriceMethod.MARKUP:
+            return price_from_markup(cost, pricing.share)
+        case PriceMethod.MARGIN:
+            return price_from_margin(cost, pricing.share)
+        case other:
+            assert_never(other)
 
 
 def price_from_markup(cost: Decimal, markup_share: Decimal) -> Decimal:
