@@ -4,10 +4,10 @@ from estimator.costing.book_estimate import FlatRate, flat_rate, with_waste
 from estimator.costing.break_even import break_even_quantity
 from estimator.costing.cost_lines import CostKind, CostLine
 from estimator.costing.cost_sheet import CostSheet
-from estimator.costing.price_book import PriceBook, Waste, WasteOf
+from estimator.costing.price_book.reader import read_price_book
+from estimator.costing.price_book.records import PriceBook, Waste, WasteOf
 from estimator.costing.promise import PlannedStep, Schedule
 from estimator.costing.quote import Price, PriceLine, PricePart
-from estimator.costing.reader import read_price_book
 from estimator.costing.shopping import shopping_list
 from estimator.costing.variance import Variance, variance
 from estimator.errors import (
@@ -49,9 +49,9 @@ from estimator.nesting.score import SheetUse, score
 from estimator.nesting.shortage import why_not_all
 from estimator.nesting.until_laid import Ending, Search, nest_until_laid
 from estimator.nesting.worth import Left, left_of_sheet, worth_before_mm2
-from estimator.pattern.blade_reader import read_draft
+from estimator.pattern.blade_file.reader import read_draft
 from estimator.pattern.blades import Blade
-from estimator.pattern.checks import pattern_checks
+from estimator.pattern.checks.findings import pattern_checks
 from estimator.pattern.draft.drafting import Drafted, drafted
 from estimator.pattern.drafts import Draft
 from estimator.pattern.parts import (
@@ -71,19 +71,15 @@ from estimator.pattern.stitches import StitchLine, stitch_holes, stitch_line
 from estimator.pattern.tools import Tools
 from estimator.pattern.writer import pattern_text
 from estimator.quality import Need, Spoil, spoils
-from estimator.report.explain import explanations
 from estimator.report.folder import write_outputs
-from estimator.report.fonts import fonts_for
-from estimator.report.paper import Paper
-from estimator.report.payload import payload
-from estimator.report.plan import draw_plan
-from estimator.report.tables import cost_frame, takeoff_frame
-from estimator.report.timeline import draw_timeline
+from estimator.report.json_output.payload import payload
+from estimator.report.page.fonts import fonts_for
+from estimator.report.page.paper import Paper
+from estimator.report.pictures.layout import draw_plan
+from estimator.report.pictures.timeline import draw_timeline
+from estimator.report.screen.explain import explanations
+from estimator.report.screen.tables import cost_frame, takeoff_frame
 from estimator.stock.actuals import log as log_actual
-from estimator.stock.audit import audit as audit_records
-from estimator.stock.copies import back_up
-from estimator.stock.database import Records
-from estimator.stock.database import opened as open_records
 from estimator.stock.jobs import accept as accept_job
 from estimator.stock.jobs import cut as cut_job
 from estimator.stock.jobs import drop as drop_job
@@ -94,18 +90,22 @@ from estimator.stock.leather_lots import LeatherLot
 from estimator.stock.ledger import receive as receive_stock
 from estimator.stock.rates import RateReport, rate_reports
 from estimator.stock.reorder import Policy, ReorderRow, reorder_list
-from estimator.stock.restoring import restore
 from estimator.stock.shelf import Balance, balances
-from estimator.takeoff.leather import Charge
+from estimator.stock.store.backups import back_up
+from estimator.stock.store.database import Records
+from estimator.stock.store.database import opened as open_records
+from estimator.stock.upkeep.audit import audit as audit_records
+from estimator.stock.upkeep.restoring import restore
+from estimator.takeoff.materials.leather import Charge
 from estimator.takeoff.quantity import Quantity, Spread, Step, TakeOff
-from estimator.units import Unit
+from estimator.units import Unit, Units
 from estimator.workshop.batch import Batch, BatchRow, BreakEven, batch, break_even
 from estimator.workshop.book import BookEstimate
 from estimator.workshop.compare import Comparison, compared
 from estimator.workshop.estimate import Estimate, estimate
-from estimator.workshop.order import Order, OrderLine, Units
-from estimator.workshop.prepare import nesting_problem
-from estimator.workshop.reader import read_order
+from estimator.workshop.order.prepare import nesting_problem
+from estimator.workshop.order.reader import read_order
+from estimator.workshop.order.records import Order, OrderLine
 from estimator.workshop.recording import revision_from
 from estimator.workshop.sensitivity import Influence, influences
 

@@ -25,6 +25,13 @@ class Unit(StrEnum):
     PIECE = "piece"
 
 
+class Units(StrEnum):
+    """The units a person wants to read."""
+
+    METRIC = "metric"
+    IMPERIAL = "imperial"
+
+
 MM_PER_INCH = Fraction(254, 10)
 MM_PER_FOOT = 12 * MM_PER_INCH
 MM_PER_YARD = 3 * MM_PER_FOOT

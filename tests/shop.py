@@ -9,7 +9,7 @@ from typing import Any
 
 from shapely import LineString, Polygon, box
 
-from estimator.costing.price_book import (
+from estimator.costing.price_book.records import (
     Calendar,
     PriceBook,
     PriceMethod,
@@ -33,8 +33,8 @@ from estimator.pattern.parts import (
 from estimator.pattern.tools import Tools
 from estimator.quality import Need, Spoil
 from estimator.takeoff.use import default_use_rates
-from estimator.units import Unit
-from estimator.workshop.order import Order, OrderLine, Units
+from estimator.units import Unit, Units
+from estimator.workshop.order.records import Order, OrderLine
 
 TIGHT = Margins(spacing_mm=0.0, edge_mm=0.0, flaw_mm=0.0)
 SHOP_MARGINS = Margins(spacing_mm=3.0, edge_mm=5.0, flaw_mm=3.0)

@@ -21,8 +21,9 @@ from estimator.cli.options import (
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from estimator.units import Units
     from estimator.workshop.batch import Batch
-    from estimator.workshop.order import Order, OrderLine, Units
+    from estimator.workshop.order.records import Order, OrderLine
 
 MOST_SHEATHS = 1000
 """A larger batch is no work for one bench; nesting it would take very long."""
@@ -93,9 +94,9 @@ def batch(
     from estimator.cli.working import Work
     from estimator.cli.written_files import check_target
     from estimator.nesting.effort import Effort
+    from estimator.units import Units
     from estimator.workshop.batch import batch as worked_out
-    from estimator.workshop.order import Units
-    from estimator.workshop.reader import read_order
+    from estimator.workshop.order.reader import read_order
 
     sizes = _sizes(quantities)
     once = _amount(paid_once, "--paid-once") or Decimal(0)
@@ -186,7 +187,7 @@ def _lines(asked: "Order", name: str | None) -> "tuple[OrderLine, ...]":
 
 def _show(done: "Sequence[Batch]", asked: "Order", *, as_json: bool, units: "Units") -> None:
     """Print tables, or one JSON object."""
-    from estimator.report.batch_report import batch_tables, batch_values
+    from estimator.report.screen.batch import batch_tables, batch_values
 
     currency = asked.prices.currency
     if as_json:
@@ -205,8 +206,8 @@ def _draw(done: "Sequence[Batch]", asked: "Order", chart: Path) -> None:
         click.echo("No batch fits on the leather, so no picture was written.", err=True)
         return
     from estimator.cli.written_files import write_told
-    from estimator.report.batch_chart import draw_batches, saved_chart
-    from estimator.report.fonts import fonts_for
+    from estimator.report.page.fonts import fonts_for
+    from estimator.report.pictures.batches import draw_batches, saved_chart
 
     fonts = fonts_for(one.line for one in done)
     figure = draw_batches(done, currency=asked.prices.currency, fonts=fonts)

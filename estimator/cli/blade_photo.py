@@ -12,7 +12,7 @@ from estimator.cli.options import json_option
 from estimator.cli.records_open import print_json, show
 
 if TYPE_CHECKING:
-    from estimator.photo.blade import Told
+    from estimator.photo.blade.measure import Told
 
 SIDE = click.Choice(("left", "right", "up", "down"))
 PICTURE = "-check.png"
@@ -113,14 +113,14 @@ def photo_command(
             )
         )
     from estimator.cli.written_files import write_told
-    from estimator.pattern.blade_writer import blade_text
+    from estimator.pattern.blade_file.writer import blade_text
     from estimator.pattern.parts import Hand
-    from estimator.photo.blade import blade_in_photo
-    from estimator.photo.sheet_sizes import sheet_size
-    from estimator.report.blade_photo import blade_told, blade_values, draw_blade
-    from estimator.report.fonts import fonts_for
-    from estimator.report.plan_files import png
-    from estimator.workshop.order import Units
+    from estimator.photo.blade.measure import blade_in_photo
+    from estimator.photo.camera.sheet_sizes import sheet_size
+    from estimator.report.page.fonts import fonts_for
+    from estimator.report.page.picture_files import png
+    from estimator.report.photos.blade import blade_told, blade_values, draw_blade
+    from estimator.units import Units
 
     size = sheet_size(sheet)
     picture, found = blade_in_photo(photo, size, told)
@@ -154,8 +154,8 @@ def _told(said: dict[str, str | None], *, may_overhang: bool) -> "tuple[Told, di
     from estimator.errors import Fault, InputError
     from estimator.measures import parse_length_mm, parse_thickness_mm
     from estimator.pattern.blades import LONGEST_MM
-    from estimator.photo.blade import Told
-    from estimator.photo.blade_axis import Side
+    from estimator.photo.blade.axis import Side
+    from estimator.photo.blade.measure import Told
 
     faults = [
         Fault(problem=f"{what} cannot be seen in a photo", remedy=f"add {example}")

@@ -54,7 +54,7 @@ def check_pattern(
     of leather on either side of a seam.
     """
     from estimator.cli.written_files import check_target
-    from estimator.pattern.checks import pattern_checks
+    from estimator.pattern.checks.findings import pattern_checks
     from estimator.pattern.reader import read_pattern
 
     if out is not None:
@@ -114,16 +114,16 @@ def _tools(prices: Path | None) -> "Tools":
         from estimator.pattern.tools import USUAL_TOOLS
 
         return USUAL_TOOLS
-    from estimator.costing.reader import read_price_book
+    from estimator.costing.price_book.reader import read_price_book
 
     return read_price_book(prices).tools
 
 
 def _write_picture(pattern: "Pattern", found: tuple[Check, ...], out: Path) -> None:
     from estimator.cli.written_files import write_told
-    from estimator.report.check_picture import draw_checks
-    from estimator.report.fonts import fonts_for, missing_note
-    from estimator.report.plan_files import png, svg
+    from estimator.report.page.fonts import fonts_for, missing_note
+    from estimator.report.page.picture_files import png, svg
+    from estimator.report.pictures.pattern_checks import draw_checks
 
     texts = [pattern.name, *(part.name for part in pattern.parts)]
     fonts = fonts_for([*texts, *(f"{check.message} {check.remedy}" for check in found)])
@@ -151,7 +151,7 @@ def _tell(found: tuple[Check, ...], out: Path | None) -> None:
     from rich.console import Console
     from rich.text import Text
 
-    from estimator.report.tables import checks_text
+    from estimator.report.screen.tables import checks_text
 
     console = Console(highlight=False)
     console.print(checks_text(found, is_numbered=True))

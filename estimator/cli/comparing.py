@@ -17,7 +17,7 @@ from estimator.cli.options import (
 )
 
 if TYPE_CHECKING:
-    from estimator.workshop.order import Order
+    from estimator.workshop.order.records import Order
 
 
 @click.command(
@@ -69,9 +69,9 @@ def compare(
     """
     from estimator.cli.working import Work
     from estimator.nesting.effort import Effort
+    from estimator.units import Units
     from estimator.workshop.compare import compared
-    from estimator.workshop.order import Units
-    from estimator.workshop.reader import read_order
+    from estimator.workshop.order.reader import read_order
 
     if (other is not None) + bool(hides) + (pattern is not None) != 1:
         raise click.UsageError("name one of OTHER, --hide or --pattern to compare ORDER with")
@@ -89,14 +89,14 @@ def compare(
     if as_json:
         import json
 
-        from estimator.report.compared import comparison_values
+        from estimator.report.screen.compared import comparison_values
 
         values = comparison_values(found, names=names, currency=currency)
         click.echo(json.dumps(values, allow_nan=False))
     else:
         from rich.console import Console
 
-        from estimator.report.compared import comparison_tables
+        from estimator.report.screen.compared import comparison_tables
 
         shown = Units(units) if units else asked.units
         tables = comparison_tables(found, names=names, currency=currency, units=shown)
@@ -119,7 +119,7 @@ def _second(
     from estimator.hide.reader import read_hide
     from estimator.pattern.reader import read_pattern
     from estimator.workshop.compare import with_hides, with_pattern
-    from estimator.workshop.reader import read_order
+    from estimator.workshop.order.reader import read_order
 
     if hides:
         return with_hides(asked, tuple(read_hide(path) for path in hides))

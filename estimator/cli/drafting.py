@@ -10,7 +10,7 @@ from estimator.cli.exits import DONE
 from estimator.cli.options import json_option
 
 if TYPE_CHECKING:
-    from estimator.pattern.blade_reader import DraftFile
+    from estimator.pattern.blade_file.reader import DraftFile
     from estimator.pattern.draft.drafting import Drafted
     from estimator.pattern.parts import Pattern
 
@@ -47,8 +47,8 @@ def draft_pattern(
     """
     from estimator.cli.written_files import write_told
     from estimator.errors import InputError
-    from estimator.pattern.blade_reader import placed, read_draft
-    from estimator.report.drafted import draft_told, draft_values
+    from estimator.pattern.blade_file.reader import placed, read_draft
+    from estimator.report.screen.drafted import draft_told, draft_values
 
     asked = read_draft(blade, leather=leather)
     try:
@@ -66,7 +66,7 @@ def draft_pattern(
         return DONE
     from rich.console import Console
 
-    from estimator.workshop.order import Units
+    from estimator.units import Units
 
     console = Console(highlight=False)
     console.print(draft_told(made, Units(units)))
@@ -87,7 +87,7 @@ def _drafted(asked: "DraftFile") -> "tuple[Drafted, str]":
 def _is_unedited(path: Path, content: bytes) -> bool:
     """Whether a pattern is, byte for byte, what its own blade and choices give."""
     from estimator.errors import InputError
-    from estimator.pattern.blade_reader import read_draft
+    from estimator.pattern.blade_file.reader import read_draft
 
     try:
         return _drafted(read_draft(path))[1].encode("utf-8") == content
@@ -106,7 +106,7 @@ def _check_target(target: Path, fresh: "Pattern") -> None:
     """Refuse to write over what is not a draft, or over parts that a draft does not make."""
     from estimator.errors import Fault, InputError
     from estimator.files import read_toml
-    from estimator.pattern.blade_tables import DRAFTED_NAMES
+    from estimator.pattern.blade_file.tables import DRAFTED_NAMES
 
     values = read_toml(target).values
     if not {"draft", "part"} <= values.keys():

@@ -48,20 +48,20 @@ def export(pattern: Path, *, out: Path, names: tuple[str, ...], force: bool) -> 
         write_told({out: _json(pattern, read, names)})
         click.echo(f"{out}: the pattern with all its parts, as JSON")
         return DONE
-    from estimator.report.export_pattern import drawn_sheet
+    from estimator.report.true_size.export import drawn_sheet
 
     sheet = drawn_sheet(read, parts)
     content: bytes | str
     if out.suffix.lower() == ".svg":
-        from estimator.drawing.write_svg import svg_text
+        from estimator.drawing.svg.writer import svg_text
 
         content = svg_text(sheet)
     elif out.suffix.lower() == ".dxf":
-        from estimator.drawing.write_dxf import dxf_text
+        from estimator.drawing.dxf.writer import dxf_text
 
         content = dxf_text(sheet)
     else:
-        from estimator.report.export_pdf import export_pdf
+        from estimator.report.true_size.export_pdf import export_pdf
 
         content = export_pdf(sheet)
     write_told({out: content})

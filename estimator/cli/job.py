@@ -18,10 +18,11 @@ from estimator.errors import Fault, InputError, Level
 from estimator.files import noting_reads
 from estimator.nesting.effort import Effort, Efforts
 from estimator.nesting.engine.settings import Seconds
+from estimator.units import Units
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.offers import Rack
-from estimator.workshop.order import Order, Units
-from estimator.workshop.reader import read_order
+from estimator.workshop.order.offers import Rack
+from estimator.workshop.order.reader import read_order
+from estimator.workshop.order.records import Order
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,9 +97,9 @@ def run_job(job: Job) -> int:
     seconds = None if job.seconds is None else Seconds(job.seconds)
     # matplotlib and the PDF writer load here, after the input proved usable
     from estimator.report.folder import outputs, photo_files, write_made
-    from estimator.report.outputs import file_name
-    from estimator.report.paper import Paper
-    from estimator.report.quote_picture import Picture
+    from estimator.report.page.paper import Paper
+    from estimator.report.papers.quote_picture import Picture
+    from estimator.report.text.file_names import file_name
     from estimator.writing.folder import check_folder
 
     folder = job.out or job.order.parent / f"{file_name(order.reference)}-estimate"
@@ -124,7 +125,7 @@ def run_job(job: Job) -> int:
             settle=keeping.settle if keeping else None,
         )
     if job.as_json:
-        from estimator.report.payload import payload
+        from estimator.report.json_output.payload import payload
 
         click.echo(json.dumps(payload(result), ensure_ascii=not _prints_unicode(), allow_nan=False))
     elif explained:
@@ -160,7 +161,7 @@ def exit_code(result: Estimate) -> int:
 
 def _explained(result: Estimate, asked: str) -> str:
     """The explanations asked for; InputError with near names if there is no such item."""
-    from estimator.report.explain import chosen, explanations, near
+    from estimator.report.screen.explain import chosen, explanations, near
 
     told = explanations(result, result.order.units)
     items = chosen(list(told), asked)
@@ -177,8 +178,8 @@ def _tell(job: Job, result: Estimate, files: tuple[str, ...], folder: Path) -> N
     """Tables, checks, and the list of files."""
     from rich.text import Text
 
-    from estimator.report.converted import checks_in_units, names_in
-    from estimator.report.tables import checks_text, tables
+    from estimator.report.screen.tables import checks_text, tables
+    from estimator.report.text.converted import checks_in_units, names_in
 
     console = Console(highlight=False, soft_wrap=False)
     if not job.is_quiet:

@@ -20,14 +20,14 @@ MOST_MOVES = 10_000
 """There for Ctrl-C: the count itself decides how many moves each number of sheaths is worth."""
 
 SCHEMA_HOMES = {
-    "order": ("estimator.workshop.reader", "order_schema"),
+    "order": ("estimator.workshop.order.reader", "order_schema"),
     "pattern": ("estimator.pattern.reader", "pattern_schema"),
-    "blade": ("estimator.pattern.blade_reader", "blade_schema"),
+    "blade": ("estimator.pattern.blade_file.reader", "blade_schema"),
     "hide": ("estimator.hide.reader", "hide_schema"),
-    "price-book": ("estimator.costing.reader", "price_book_schema"),
-    "quote": ("estimator.report.schema", "quote_schema"),
-    "batch": ("estimator.report.batch_schema", "batch_schema"),
-    "compare": ("estimator.report.batch_schema", "compare_schema"),
+    "price-book": ("estimator.costing.price_book.reader", "price_book_schema"),
+    "quote": ("estimator.report.json_output.schema", "quote_schema"),
+    "batch": ("estimator.report.json_output.batch_schema", "batch_schema"),
+    "compare": ("estimator.report.json_output.batch_schema", "compare_schema"),
 }
 """Module and function that give each schema, loaded only when it is asked for."""
 
@@ -60,8 +60,8 @@ def capacity(order: Path, *, as_json: bool, seed: int, effort: str) -> int:
     from estimator.nesting.capacity import capacity as count
     from estimator.nesting.effort import Effort
     from estimator.nesting.engine.settings import Moves, Settings
-    from estimator.workshop.prepare import nesting_problem
-    from estimator.workshop.reader import read_order
+    from estimator.workshop.order.prepare import nesting_problem
+    from estimator.workshop.order.reader import read_order
 
     asked = read_order(order, rack=rack)
     problem = nesting_problem(asked)
@@ -113,10 +113,10 @@ def check(order: Path) -> int:
 
     from estimator.cli.records_rack import rack
     from estimator.errors import Level
-    from estimator.report.converted import checks_in_units, names_in
-    from estimator.report.tables import checks_text
-    from estimator.workshop.checks import order_checks, worst_first
-    from estimator.workshop.reader import read_order
+    from estimator.report.screen.tables import checks_text
+    from estimator.report.text.converted import checks_in_units, names_in
+    from estimator.workshop.findings.checks import order_checks, worst_first
+    from estimator.workshop.order.reader import read_order
 
     asked = read_order(order, rack=rack)
     found = worst_first(order_checks(asked))
@@ -168,7 +168,7 @@ def pattern() -> None:
 )
 def show(drawing: Path, *, as_json: bool, units: str, unit: "DrawingUnit | None") -> int:
     """Measure the parts in DRAWING: an SVG, a DXF, or a pattern file."""
-    from estimator.report.measures import measured
+    from estimator.report.screen.measures import measured
 
     parts = _parts(drawing, unit)
     if as_json:
@@ -176,8 +176,8 @@ def show(drawing: Path, *, as_json: bool, units: str, unit: "DrawingUnit | None"
         return DONE
     from rich.console import Console
 
-    from estimator.report.tables import measures_table
-    from estimator.workshop.order import Units
+    from estimator.report.screen.tables import measures_table
+    from estimator.units import Units
 
     Console(highlight=False).print(measures_table(parts, Units(units)))
     return DONE
@@ -187,7 +187,7 @@ def _parts(drawing: Path, unit: "DrawingUnit | None") -> "tuple[tuple[str, Polyg
     """Names and outlines of what is in a file, by its ending."""
     from estimator.drawing.reader import SUFFIXES, whole_drawing
     from estimator.errors import Fault, InputError
-    from estimator.report.measures import parts_drawn
+    from estimator.report.screen.measures import parts_drawn
 
     ending = drawing.suffix.lower()
     if ending in {".toml", ".json"}:

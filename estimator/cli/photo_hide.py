@@ -131,11 +131,11 @@ def photo_command(
     _check_targets(target, photos, force=force)
     measured = points_measured(points)
     from estimator.measures import parse_angle_deg, parse_length_mm
+    from estimator.photo.camera.sheet_sizes import sheet_size
     from estimator.photo.look import Asked, hide_in_photos
-    from estimator.photo.sheet_sizes import sheet_size
-    from estimator.report.hide_photo import photographed_hide, photographed_values
-    from estimator.report.photo_told import seen_told
-    from estimator.workshop.order import Units
+    from estimator.report.photos.findings import seen_told
+    from estimator.report.photos.hide import photographed_hide, photographed_values
+    from estimator.units import Units
 
     asked = Asked(
         size=sheet_size(sheet),
@@ -217,8 +217,8 @@ def confirm_command(
     from estimator.files import read_toml
     from estimator.hide.confirming import Confirmation, confirmed_map
     from estimator.hide.reader import read_hide
-    from estimator.report.photo_told import flaw_values, flaws_told
-    from estimator.workshop.order import Units
+    from estimator.report.photos.findings import flaw_values, flaws_told
+    from estimator.units import Units
 
     read_hide(hide_map)
     said = Confirmation(
@@ -272,7 +272,7 @@ def _check_targets(target: Path, photos: Sequence[Path], *, force: bool) -> None
     """Refuse a map, or a file beside it, that is there already; a photograph whatever is said."""
     from estimator.cli.written_files import check_target
     from estimator.errors import Fault, InputError
-    from estimator.report.hide_photo import file_names
+    from estimator.report.photos.hide import file_names
 
     check_target(target, endings=(".toml",), force=force)
     beside = [target.parent / name for name in file_names(target.stem)]

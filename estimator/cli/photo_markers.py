@@ -51,8 +51,8 @@ def markers_command(*, paper: str, count: int, out: Path, force: bool) -> int:
 
     need_photo_extra()
     check_target(out, endings=(".pdf",), force=force or is_file_unedited(out))
-    from estimator.report.marker_page import LINE_MM, marker_pages
-    from estimator.report.paper import Paper
+    from estimator.report.page.paper import Paper
+    from estimator.report.true_size.marker_page import LINE_MM, marker_pages
 
     content = marker_pages(
         range(1, count + 1), paper=Paper(paper), made_on=datetime.now().astimezone().date()

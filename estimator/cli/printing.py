@@ -89,9 +89,9 @@ def print_command(
     check_target(target, endings=(".pdf",), force=force or is_file_unedited(target))
     # matplotlib loads here, after the input proved usable
     from estimator.pattern.parts import Hand
-    from estimator.report.paper import Paper
-    from estimator.report.print_pages import print_pattern
-    from estimator.workshop.order import Units
+    from estimator.report.page.paper import Paper
+    from estimator.report.true_size.pages import print_pattern
+    from estimator.units import Units
 
     printed = print_pattern(
         read,

@@ -117,10 +117,10 @@ def add(
 @records_option
 def list_hides(*, is_all: bool, units: str, as_json: bool, records: Path | None) -> int:
     """List the leather, offcuts first, as it is offered to an order."""
-    from estimator.report.rack_tables import lot_values, rack_table
+    from estimator.report.screen.rack import lot_values, rack_table
     from estimator.stock.leather import leather_lots
     from estimator.stock.leather_lots import State
-    from estimator.workshop.order import Units
+    from estimator.units import Units
 
     states = tuple(State) if is_all else (State.RACK, State.PROMISED)
     with open_records(records) as shop:
@@ -164,11 +164,11 @@ def show_hide(
     records: Path | None,
 ) -> int:
     """Show all that is known of the lot TAG: flaws, origin, and what was left of it."""
-    from estimator.report.rack_tables import lot_page, lot_values
+    from estimator.report.screen.rack import lot_page, lot_values
     from estimator.stock.cutting import charge_for
     from estimator.stock.leather import leather_lot, leather_lots
     from estimator.stock.leather_lots import State
-    from estimator.workshop.order import Units
+    from estimator.units import Units
 
     with open_records(records) as shop:
         lot = leather_lot(shop, tag)
@@ -201,7 +201,7 @@ def show_hide(
 @records_option
 def retire(tag: str, *, note: str, on: datetime | None, records: Path | None) -> int:
     """Take the lot TAG off the rack for good: sold, spoiled, given away."""
-    from estimator.report import wording
+    from estimator.report.text import wording
     from estimator.stock.job_records import last_currency
     from estimator.stock.leather import retire as take_off
 

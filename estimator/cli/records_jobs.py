@@ -24,7 +24,7 @@ from estimator.cli.records_quoting import quote
 if TYPE_CHECKING:
     from datetime import date
 
-    from estimator.stock.database import Records
+    from estimator.stock.store.database import Records
 
 
 @click.group(
@@ -92,7 +92,7 @@ def accept(shop: "Records", reference: str, *, on: "date", force: bool) -> str:
 @_step("cut", "Consume the leather of job REFERENCE, and put its offcuts on the rack.")
 def cut(shop: "Records", reference: str, *, on: "date") -> str:
     """Consume leather, file offcuts."""
-    from estimator.report import wording
+    from estimator.report.text import wording
     from estimator.stock.cutting import charges
     from estimator.stock.job_records import job_record
     from estimator.stock.jobs import cut as consume
@@ -156,7 +156,7 @@ def log(
     from estimator.measures import parse_minutes
     from estimator.stock.actuals import log as keep
     from estimator.stock.amounts import amount
-    from estimator.stock.exact import decimal_of, nearest_millionths
+    from estimator.stock.store.exact import decimal_of, nearest_millionths
     from estimator.units import Unit
 
     if item == "labour":
@@ -176,7 +176,7 @@ def log(
 @records_option
 def list_jobs(*, is_all: bool, as_json: bool, records: Path | None) -> int:
     """List the jobs that are under way."""
-    from estimator.report.job_tables import job_row_values, jobs_table
+    from estimator.report.screen.jobs import job_row_values, jobs_table
     from estimator.stock.job_records import JobState, job_records
 
     ended = () if is_all else (JobState.DONE, JobState.DROPPED)
@@ -201,7 +201,7 @@ def list_jobs(*, is_all: bool, as_json: bool, records: Path | None) -> int:
 @records_option
 def show_job(reference: str, *, as_json: bool, records: Path | None) -> int:
     """Show job REFERENCE: what was promised, and what happened."""
-    from estimator.report.job_tables import JobStory, job_page, job_values
+    from estimator.report.screen.jobs import JobStory, job_page, job_values
     from estimator.stock.actuals import actuals
     from estimator.stock.cutting import charges
     from estimator.stock.job_records import job_record, revision_of
@@ -239,7 +239,7 @@ def rates(*, as_json: bool, records: Path | None) -> int:
     A few jobs move a rate only a little from the price book. Four of five later jobs are
     expected between low and high.
     """
-    from estimator.report.job_tables import rates_table, rates_values
+    from estimator.report.screen.jobs import rates_table, rates_values
     from estimator.stock.rates import rate_reports
 
     with open_records(records) as shop:

@@ -12,7 +12,7 @@ import click
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-    from estimator.stock.database import Records
+    from estimator.stock.store.database import Records
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
@@ -55,14 +55,14 @@ def path_of(told: Path | None, *, book: Path | None = None) -> Path:
     Returns
     -------
     Path
-        See :func:`estimator.stock.where.records_path`.
+        See :func:`estimator.stock.store.where.records_path`.
 
     Raises
     ------
     InputError
         If nothing tells.
     """
-    from estimator.stock.where import records_path
+    from estimator.stock.store.where import records_path
 
     return records_path(told, os.environ, here=Path.cwd(), book=book)
 
@@ -81,8 +81,8 @@ def open_records(told: Path | None, *, book: Path | None = None) -> "Iterator[Re
     InputError
         If they cannot be opened, or prove to be damaged.
     """
-    from estimator.stock.database import opened
-    from estimator.stock.judging import judged
+    from estimator.stock.store.database import opened
+    from estimator.stock.upkeep.judging import judged
 
     with opened(path_of(told, book=book)) as records, judged(records):
         yield records

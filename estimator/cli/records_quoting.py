@@ -22,7 +22,7 @@ from estimator.cli.records_open import open_records, path_of, records_option
 if TYPE_CHECKING:
     from estimator.cli.job import Keeping
     from estimator.workshop.estimate import Estimate
-    from estimator.workshop.order import Order
+    from estimator.workshop.order.records import Order
 
 
 @click.command(
@@ -80,10 +80,10 @@ def quote(
     from estimator.cli.records_open import day_of
     from estimator.cli.records_rack import rack
     from estimator.nesting.effort import Effort
-    from estimator.report.payload import payload
-    from estimator.stock.database import atomic
+    from estimator.report.json_output.payload import payload
     from estimator.stock.jobs import check_quotable, record_quote
-    from estimator.stock.made_new import gone_if_empty
+    from estimator.stock.store.database import atomic
+    from estimator.stock.store.made_new import gone_if_empty
     from estimator.workshop.recording import revision_from
     from estimator.workshop.shelf import with_records
 

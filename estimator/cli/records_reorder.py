@@ -80,17 +80,17 @@ def reorder(
     point is demand until delivery with safety stock, and packs are those that cost least
     to order and to keep.
     """
-    from estimator.costing.reader import read_price_book
-    from estimator.report.reorder_pages import (
+    from estimator.costing.price_book.reader import read_price_book
+    from estimator.report.papers.reorder import (
         NOTHING,
         reorder_csv,
         reorder_pdf,
         reorder_tables,
         reorder_values,
     )
-    from estimator.stock.made_new import gone_if_empty
     from estimator.stock.reorder import Policy, quarter_hour, reorder_list
-    from estimator.stock.where import BOOK_NAME
+    from estimator.stock.store.made_new import gone_if_empty
+    from estimator.stock.store.where import BOOK_NAME
 
     if out is not None:
         from estimator.cli.written_files import check_target
@@ -105,7 +105,7 @@ def reorder(
             rows = reorder_list(shop, book, policy, today=today)
         if out is not None:
             from estimator.cli.written_files import write_told
-            from estimator.report.paper import Paper
+            from estimator.report.page.paper import Paper
 
             content: bytes | str
             if out.suffix.lower() == ".csv":

@@ -22,8 +22,8 @@ from estimator.cli.records_open import (
 )
 
 if TYPE_CHECKING:
-    from estimator.costing.price_book import PriceBook, Rate
-    from estimator.stock.database import Records
+    from estimator.costing.price_book.records import PriceBook, Rate
+    from estimator.stock.store.database import Records
     from estimator.units import Unit
 
 PRICES = click.option(
@@ -217,7 +217,7 @@ def list_stock(
     item: str | None, *, prices: Path | None, as_json: bool, records: Path | None
 ) -> int:
     """List what is on the shelf, or the last movements of ITEM."""
-    from estimator.report.stock_tables import balance_values, ledger_table, shelf_table
+    from estimator.report.screen.stock import balance_values, ledger_table, shelf_table
     from estimator.stock.shelf import balances, known_item, movements
     from estimator.units import Unit
 
@@ -247,8 +247,8 @@ def book_beside(records: Path | None, prices: Path | None) -> "PriceBook | None"
     InputError
         If it cannot be read.
     """
-    from estimator.costing.reader import read_price_book
-    from estimator.stock.where import BOOK_NAME
+    from estimator.costing.price_book.reader import read_price_book
+    from estimator.stock.store.where import BOOK_NAME
 
     beside = path_of(records).parent / BOOK_NAME
     if prices is None and not beside.is_file():

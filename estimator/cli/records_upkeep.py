@@ -35,7 +35,7 @@ def backup(file: Path | None, *, records: Path | None) -> int:
 
     FILE lies beside the records and bears the time, unless named.
     """
-    from estimator.stock.copies import back_up
+    from estimator.stock.store.backups import back_up
 
     path = _existing(path_of(records))
     target = file or _free(path.with_name(f"{path.stem}.{_stamp()}.backup"))
@@ -64,7 +64,7 @@ def restore(file: Path, *, replace_unknown: bool, records: Path | None) -> int:
 
     What was there is kept beside it as NAME.kept-1 and so on, and never removed.
     """
-    from estimator.stock.restoring import restore as put_back
+    from estimator.stock.upkeep.restoring import restore as put_back
 
     path = path_of(records)
     kept = put_back(path, file, may_replace_unknown=replace_unknown)
@@ -82,8 +82,8 @@ def check(*, as_json: bool, records: Path | None) -> int:
 
     Says for each finding what to do; exit code 1 if there is one.
     """
-    from estimator.report.tables import checks_text
-    from estimator.stock.audit import audit
+    from estimator.report.screen.tables import checks_text
+    from estimator.stock.upkeep.audit import audit
 
     with open_records(_existing(path_of(records))) as shop:
         found = audit(shop)
@@ -119,8 +119,8 @@ def export(folder: Path, *, force: bool, records: Path | None) -> int:
     no text is taken for a formula.
     """
     from estimator.cli.written_files import write_told
-    from estimator.stock.exchange import TABLES, export_tables
     from estimator.stock.refusals import refused
+    from estimator.stock.upkeep.exchange import TABLES, export_tables
 
     path = _existing(path_of(records))
     there = [table for table in TABLES if (folder / f"{table}.csv").exists()]
@@ -152,8 +152,8 @@ def import_csv(folder: Path, *, records: Path | None) -> int:
     Nothing in them is executed; balances are worked out from the movements. The records as
     they were are kept beside them as NAME.kept-1 and so on.
     """
-    from estimator.stock.exchange import import_tables
-    from estimator.stock.restoring import keeping
+    from estimator.stock.upkeep.exchange import import_tables
+    from estimator.stock.upkeep.restoring import keeping
 
     with open_records(records) as shop, keeping(shop) as kept:
         added = import_tables(shop, folder)

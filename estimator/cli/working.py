@@ -8,7 +8,7 @@ from estimator.cli.progress import going_on, stoppable, tell_of_preparation
 from estimator.nesting.effort import Effort, Efforts
 from estimator.nesting.engine.settings import Seconds
 from estimator.workshop.estimate import Estimate, estimate
-from estimator.workshop.order import Order
+from estimator.workshop.order.records import Order
 
 
 def worked_out(

@@ -99,6 +99,6 @@ def is_file_unedited(path: Path) -> bool:
 
 def is_unedited_pdf(path: Path, content: bytes) -> bool:  # noqa: ARG001  (as the rule calls it)
     """Say the same of a file whose content is known."""
-    from estimator.report.print_file import is_unedited
+    from estimator.report.true_size.file import is_unedited
 
     return is_unedited(content)

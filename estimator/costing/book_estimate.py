@@ -12,7 +12,7 @@ from decimal import Decimal
 
 from shapely import Polygon, minimum_rotated_rectangle
 
-from estimator.costing.price_book import Waste, WasteOf
+from estimator.costing.price_book.records import Waste, WasteOf
 from estimator.costing.profit import price_from_margin
 
 

@@ -7,12 +7,12 @@ from decimal import Decimal
 from estimator.costing.cost_lines import CostKind, CostLine, converted, cost_line, landed_rate
 from estimator.costing.lots import Drawn, drawn
 from estimator.costing.money import carried_on, exact, rounded, smallest_coin
-from estimator.costing.price_book import PriceBook, Rate
+from estimator.costing.price_book.records import PriceBook, Rate
 from estimator.hide.hides import Hide
 from estimator.nesting.score import SheetUse
-from estimator.takeoff.labour import LABOUR_ITEM
-from estimator.takeoff.leather import carried_shares, leather_item
+from estimator.takeoff.materials.leather import carried_shares, leather_item
 from estimator.takeoff.quantity import Quantity, TakeOff
+from estimator.takeoff.work.labour import LABOUR_ITEM
 from estimator.units import MM2_PER_DM2, Unit
 
 OVERHEAD_ITEM = "overhead"

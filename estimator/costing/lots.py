@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from estimator.costing.money import exact
-from estimator.costing.price_book import Rate
+from estimator.costing.price_book.records import Rate
 from estimator.units import Unit
 
 

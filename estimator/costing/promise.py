@@ -13,10 +13,10 @@ from estimator.costing.calendar import (
     refuse_idle,
     work_spans,
 )
-from estimator.costing.price_book import Calendar
+from estimator.costing.price_book.records import Calendar
 from estimator.errors import Fault, InputError
-from estimator.takeoff.graph import longest_chain, predecessors, tails
 from estimator.takeoff.quantity import Step
+from estimator.takeoff.work.graph import longest_chain, predecessors, tails
 
 LONGEST_WEEKS = 5200
 """A hundred years: a slip of a decimal point, not a job."""
@@ -103,7 +103,7 @@ def promise(steps: tuple[Step, ...], calendar: Calendar, *, start: date) -> Sche
     ----------
     steps : tuple of Step
         In an order in which they can be done; see
-        :func:`estimator.takeoff.graph.predecessors`.
+        :func:`estimator.takeoff.work.graph.predecessors`.
     calendar : Calendar
         Working days and hours, days off, booked work.
     start : date

@@ -11,7 +11,7 @@ from estimator.costing.money import (
     rounded,
     smallest_coin,
 )
-from estimator.costing.price_book import PriceBook, PriceMethod, Pricing, Rounding
+from estimator.costing.price_book.records import PriceBook, PriceMethod, Pricing, Rounding
 from estimator.costing.profit import profitable
 
 _DUST = Decimal("1e-6")

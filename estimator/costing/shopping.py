@@ -5,7 +5,7 @@ from decimal import ROUND_CEILING, Decimal
 
 from estimator.costing.cost_lines import converted
 from estimator.costing.money import exact, rounded
-from estimator.costing.price_book import PriceBook, Rate
+from estimator.costing.price_book.records import PriceBook, Rate
 from estimator.takeoff.quantity import Quantity, TakeOff
 from estimator.units import Unit
 

@@ -14,7 +14,7 @@ from shapely import LineString, Polygon
 
 from estimator.drawing import scales
 from estimator.drawing.paths import Drawing, Path, names_in, paths_named
-from estimator.drawing.svg import svg_drawing
+from estimator.drawing.svg.reader import svg_drawing
 from estimator.errors import Fault, InputError
 from estimator.faults import near, refuse, said
 from estimator.fields import LONGEST_MM, Angle, FileModel, PositiveLength, exact_number
@@ -226,7 +226,7 @@ def whole_drawing(path: FilePath, unit: DrawingUnit | None = None) -> Drawing:
         return svg_drawing(path, unit)
     if suffix == ".dxf":
         # loading ezdxf takes 0.3 s, and few draw in DXF
-        from estimator.drawing.dxf import dxf_drawing  # noqa: PLC0415
+        from estimator.drawing.dxf.reader import dxf_drawing  # noqa: PLC0415
 
         return dxf_drawing(path, unit)
     problem, remedy = "is not a drawing that can be read", "name an .svg or a .dxf"

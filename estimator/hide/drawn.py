@@ -29,7 +29,7 @@ def hide_sheet(hide: Hide, *, width_mm: float, height_mm: float) -> DrawnSheet:
     Returns
     -------
     DrawnSheet
-        For :func:`estimator.drawing.write_svg.svg_text`; the map of
+        For :func:`estimator.drawing.svg.writer.svg_text`; the map of
         :func:`estimator.hide.writer.drawn_hide_text` names its lines.
     """
     paths = [*_rings(hide.outline, layer=OUTLINE, name="hide")]

@@ -8,15 +8,15 @@ from shapely import contains_xy
 from shapely.geometry.base import BaseGeometry
 
 from estimator.errors import Fault, InputError
-from estimator.photo.bundle import placed
-from estimator.photo.fitting import FittedView
-from estimator.photo.flatten import SCALES_MM_PER_PX, mm_per_px_at
-from estimator.photo.found import FoundPage
-from estimator.photo.joining import JoinedViews, join_views
-from estimator.photo.leather import FoundLeather
-from estimator.photo.mosaic import laid_together, shown_area
-from estimator.photo.picture import Picture
-from estimator.photo.view import Floats, View
+from estimator.photo.base.flatten import SCALES_MM_PER_PX, mm_per_px_at
+from estimator.photo.base.mosaic import laid_together, shown_area
+from estimator.photo.base.picture import Picture
+from estimator.photo.base.view import Floats, View
+from estimator.photo.camera.bundle import placed
+from estimator.photo.camera.fitting import FittedView
+from estimator.photo.camera.joining import JoinedViews, join_views
+from estimator.photo.camera.targets import FoundPage
+from estimator.photo.leather.find import FoundLeather
 
 MOST_PX = 12_000_000
 """As large as one photograph is worked on."""

@@ -10,20 +10,20 @@ from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from estimator.errors import Fault, InputError
-from estimator.photo.bundle import placed
-from estimator.photo.fitting import FittedView, fit_view
-from estimator.photo.flaws import propose_flaws
-from estimator.photo.found import FoundSheet, MeasuredPoints
+from estimator.photo.base.picture import Picture
+from estimator.photo.base.reading import read_picture
+from estimator.photo.base.view import Floats, View
+from estimator.photo.camera.bundle import placed
+from estimator.photo.camera.fitting import FittedView, fit_view
+from estimator.photo.camera.sheet_sizes import SheetSize
+from estimator.photo.camera.targets import FoundSheet, MeasuredPoints
 from estimator.photo.joined_look import JoinedLook, joined_look, refuse_unseen
-from estimator.photo.leather import FoundLeather, find_leather
-from estimator.photo.markers import find_pages
-from estimator.photo.picture import Picture
-from estimator.photo.reading import read_picture
+from estimator.photo.leather.find import FoundLeather, find_leather
+from estimator.photo.leather.flaws import propose_flaws
+from estimator.photo.leather.seen import EdgeStretch, SeenFlaw, SeenHide
+from estimator.photo.scale.markers import find_pages
+from estimator.photo.scale.sheets import find_sheets
 from estimator.photo.second_look import with_second_look
-from estimator.photo.seen import EdgeStretch, SeenFlaw, SeenHide
-from estimator.photo.sheet_sizes import SheetSize
-from estimator.photo.sheets import find_sheets
-from estimator.photo.view import Floats, View
 
 MOST_ERROR_MM = 10.0
 """Beyond this a hide of 2 m would lose some 3 % of its area to the allowance, more than a walk

@@ -9,9 +9,9 @@ from shapely.geometry.base import BaseGeometry
 
 from estimator.errors import Fault, InputError
 from estimator.geometry.shapes import polygons_in
-from estimator.photo.matching import Match, matched
-from estimator.photo.seen import Patch, SeenFlaw, SeenHide
-from estimator.photo.view import Floats, View
+from estimator.photo.base.view import Floats, View
+from estimator.photo.leather.matching import Match, matched
+from estimator.photo.leather.seen import Patch, SeenFlaw, SeenHide
 
 LAID_MM = 1.5
 """By so much more than both expected errors the outlines may differ: leather moves a little when

@@ -11,8 +11,8 @@ from estimator.nesting.problem import Piece, Placement
 from estimator.pattern.parts import Part
 from estimator.quality import Need, Spoil
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order import Order, OrderLine
-from estimator.workshop.prepare import MIRRORED, PieceName, part_label, piece_names
+from estimator.workshop.order.prepare import MIRRORED, PieceName, part_label, piece_names
+from estimator.workshop.order.records import Order, OrderLine
 
 PINNED = "stays where it was pinned"
 
@@ -35,7 +35,7 @@ class Cut:
     part : Part
         As drawn.
     label : str
-        Its name in this order, see :func:`estimator.workshop.prepare.part_label`.
+        Its name in this order, see :func:`estimator.workshop.order.prepare.part_label`.
     copy : int
         From 1; mirrored copies count on after the plain ones.
     copies : int

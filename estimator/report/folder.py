@@ -9,23 +9,24 @@ from matplotlib.figure import Figure
 
 from estimator.hide.hides import Hide
 from estimator.pattern.parts import Face
-from estimator.report.cost_pages import cost_pdf, cost_texts
 from estimator.report.cuts import cutting_hides
-from estimator.report.fonts import Fonts, fonts_for, missing_note
-from estimator.report.job_sheet import job_sheet_pdf, job_texts
-from estimator.report.outputs import file_name
-from estimator.report.paper import Paper
-from estimator.report.payload import payload
-from estimator.report.plan import draw_plan
-from estimator.report.plan_files import PRINT_DPI, png, svg
-from estimator.report.plan_pages import plan_pdf, plan_texts
-from estimator.report.plan_photo import photos_beneath
-from estimator.report.quote_pages import quote_pdf, quote_texts
-from estimator.report.quote_picture import Picture
-from estimator.report.tables import shopping_csv
-from estimator.report.timeline import draw_timeline
+from estimator.report.json_output.payload import payload
+from estimator.report.page.fonts import Fonts, fonts_for, missing_note
+from estimator.report.page.paper import Paper
+from estimator.report.page.picture_files import PRINT_DPI, png, svg
+from estimator.report.papers.cost import cost_pdf, cost_texts
+from estimator.report.papers.cutting_plan import plan_pdf, plan_texts
+from estimator.report.papers.job_sheet import job_sheet_pdf, job_texts
+from estimator.report.papers.quote import quote_pdf, quote_texts
+from estimator.report.papers.quote_picture import Picture
+from estimator.report.pictures.layout import draw_plan
+from estimator.report.pictures.photo_beneath import photos_beneath
+from estimator.report.pictures.timeline import draw_timeline
+from estimator.report.screen.tables import shopping_csv
+from estimator.report.text.file_names import file_name
+from estimator.units import Units
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order import Order, Units
+from estimator.workshop.order.records import Order
 from estimator.writing.folder import check_folder, write_folder
 from estimator.writing.swap import Kept
 

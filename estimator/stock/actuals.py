@@ -4,10 +4,10 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from estimator.stock.database import Records, atomic
-from estimator.stock.exact import decimal_of, millionths
 from estimator.stock.job_records import JobState, job_record, revision_of
 from estimator.stock.refusals import refused, unknown
+from estimator.stock.store.database import Records, atomic
+from estimator.stock.store.exact import decimal_of, millionths
 from estimator.units import Unit
 
 

@@ -4,10 +4,10 @@ import re
 from decimal import Decimal
 
 from estimator.costing.money import exact
-from estimator.costing.price_book import Rate
+from estimator.costing.price_book.records import Rate
 from estimator.measures import parse_pack
-from estimator.stock.exact import decimal_of, nearest_millionths
 from estimator.stock.refusals import refused
+from estimator.stock.store.exact import decimal_of, nearest_millionths
 from estimator.units import Unit
 
 _PACKS = re.compile(r"\s*(\d{1,6})\s*packs?\s*", re.ASCII | re.IGNORECASE)

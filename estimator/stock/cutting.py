@@ -15,10 +15,10 @@ from shapely import Polygon
 from estimator.costing.money import carried_on
 from estimator.errors import Fault, InputError
 from estimator.hide.hides import Hide
-from estimator.stock.database import Records, atomic
-from estimator.stock.exact import decimal_of, millionths
 from estimator.stock.leather import is_known, leather_lot, not_free
 from estimator.stock.leather_lots import LeatherLot, State, insert_lot
+from estimator.stock.store.database import Records, atomic
+from estimator.stock.store.exact import decimal_of, millionths
 
 CENT = Decimal("0.01")
 """The smallest coin of most currencies."""

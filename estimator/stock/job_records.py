@@ -12,10 +12,10 @@ from typing import Any
 import shapely
 from shapely import Polygon
 
-from estimator.stock.database import Records
-from estimator.stock.exact import decimal_of, millionths, nearest_millionths
 from estimator.stock.leather_lots import polygon_of
 from estimator.stock.refusals import unknown
+from estimator.stock.store.database import Records
+from estimator.stock.store.exact import decimal_of, millionths, nearest_millionths
 from estimator.units import Unit
 
 

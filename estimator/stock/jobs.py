@@ -14,7 +14,6 @@ from estimator.costing.money import smallest_coin
 from estimator.errors import Fault, InputError
 from estimator.stock import cutting, leather, ledger
 from estimator.stock.actuals import actuals
-from estimator.stock.database import Records, atomic
 from estimator.stock.job_records import (
     JobRecord,
     JobState,
@@ -26,6 +25,7 @@ from estimator.stock.job_records import (
 from estimator.stock.leather_lots import LeatherLot, State
 from estimator.stock.refusals import refused
 from estimator.stock.shelf import Kind, used_for
+from estimator.stock.store.database import Records, atomic
 
 
 def record_quote(records: Records, revision: Revision, *, on: date) -> int:

@@ -10,9 +10,9 @@ from decimal import Decimal
 
 from estimator.errors import Fault, InputError
 from estimator.hide.hides import Hide
-from estimator.stock.database import Records, atomic
 from estimator.stock.leather_lots import LeatherLot, State, insert_lot, lot_of, replace_hide
 from estimator.stock.refusals import unknown
+from estimator.stock.store.database import Records, atomic
 
 
 def add_leather(records: Records, lots: Sequence[LeatherLot]) -> None:

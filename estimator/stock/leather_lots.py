@@ -11,8 +11,8 @@ from shapely import Polygon
 
 from estimator.hide.hides import Flaw, FlawState, Hide, HidePhoto, HideZone, Tannage
 from estimator.quality import Spoil
-from estimator.stock.database import Records
-from estimator.stock.exact import decimal_of, millionths
+from estimator.stock.store.database import Records
+from estimator.stock.store.exact import decimal_of, millionths
 
 
 class State(StrEnum):

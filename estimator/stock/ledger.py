@@ -9,10 +9,10 @@ from datetime import date
 from decimal import Decimal
 from sqlite3 import Row
 
-from estimator.stock.database import Records, atomic
-from estimator.stock.exact import decimal_of, divided, millionths, nearest_millionths
 from estimator.stock.refusals import refused
 from estimator.stock.shelf import Kind, known_item
+from estimator.stock.store.database import Records, atomic
+from estimator.stock.store.exact import decimal_of, divided, millionths, nearest_millionths
 from estimator.units import Unit
 
 LONGEST_NAME = 200

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from math import log
 from statistics import median
 
-from estimator.stock.database import Records
 from estimator.stock.learning import Factor, learned_factor
+from estimator.stock.store.database import Records
 from estimator.takeoff.learned import Learned
 from estimator.takeoff.quantity import Spread
 from estimator.units import Unit

@@ -13,9 +13,7 @@ from decimal import Decimal
 from math import sqrt
 
 from estimator.costing.money import rounded
-from estimator.costing.price_book import PriceBook, Rate
-from estimator.stock.database import Records
-from estimator.stock.exact import decimal_of
+from estimator.costing.price_book.records import PriceBook, Rate
 from estimator.stock.order_sizes import (
     economic_packs,
     packs_for,
@@ -24,6 +22,8 @@ from estimator.stock.order_sizes import (
     service_factor,
 )
 from estimator.stock.shelf import Balance, balances
+from estimator.stock.store.database import Records
+from estimator.stock.store.exact import decimal_of
 from estimator.units import Unit
 
 DAYS_PER_YEAR = 365

@@ -6,9 +6,9 @@ from decimal import Decimal
 from enum import StrEnum
 from sqlite3 import Row
 
-from estimator.stock.database import Records
-from estimator.stock.exact import decimal_of
 from estimator.stock.refusals import unknown
+from estimator.stock.store.database import Records
+from estimator.stock.store.exact import decimal_of
 from estimator.units import Unit
 
 

@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from estimator.takeoff.labour import LABOUR_ITEM
 from estimator.takeoff.quantity import Quantity, Spread, Step, TakeOff, joined_sources
+from estimator.takeoff.work.labour import LABOUR_ITEM
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

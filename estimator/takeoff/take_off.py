@@ -5,15 +5,15 @@ from collections.abc import Sequence
 from estimator.hide.hides import Hide
 from estimator.nesting.score import SheetUse
 from estimator.pattern.tools import USUAL_TOOLS, Tools
-from estimator.takeoff.consumables import consumable_quantities
 from estimator.takeoff.jobs import ALL_VEGETABLE, Job, Tannages, Thickness
-from estimator.takeoff.labour import labour_quantities, timed_steps
-from estimator.takeoff.leather import Charge, leather_quantities
+from estimator.takeoff.materials.consumables import consumable_quantities
+from estimator.takeoff.materials.leather import Charge, leather_quantities
+from estimator.takeoff.materials.surfaces import surface_quantities
+from estimator.takeoff.materials.thread import thread_quantities
 from estimator.takeoff.quantity import Quantity, TakeOff
-from estimator.takeoff.surfaces import surface_quantities
-from estimator.takeoff.thread import thread_quantities
-from estimator.takeoff.tool_passes import tool_quantities
 from estimator.takeoff.use import UseRates
+from estimator.takeoff.work.labour import labour_quantities, timed_steps
+from estimator.takeoff.work.tool_passes import tool_quantities
 from estimator.units import Unit
 
 __all__ = ["Job", "take_off"]

@@ -11,12 +11,12 @@ from estimator.costing.cost_sheet import CostSheet
 from estimator.costing.quote import Price, price
 from estimator.hide.hides import Hide
 from estimator.nesting.score import complete_kits
-from estimator.takeoff.leather import charged_mm2, yield_share
+from estimator.takeoff.materials.leather import charged_mm2, yield_share
 from estimator.takeoff.quantity import fixed
 from estimator.units import MM2_PER_DM2, Unit
 from estimator.workshop.estimate import Estimate, laid_thickness_mm
 from estimator.workshop.figures import figures
-from estimator.workshop.order import Order, OrderLine
+from estimator.workshop.order.records import Order, OrderLine
 
 ONCE_ITEM = "paid once"
 MOST_HIDES = 60

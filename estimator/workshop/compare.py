@@ -12,11 +12,11 @@ from estimator.costing.variance import Variance, variance
 from estimator.errors import Fault, InputError
 from estimator.hide.hides import Hide
 from estimator.pattern.parts import Pattern
-from estimator.takeoff.leather import CHARGED_ITEM, yield_share
+from estimator.takeoff.materials.leather import CHARGED_ITEM, yield_share
 from estimator.units import MM2_PER_DM2
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order import Order
-from estimator.workshop.prepare import piece_names
+from estimator.workshop.order.prepare import piece_names
+from estimator.workshop.order.records import Order
 
 LEATHER = "leather"
 LEFT_OVER = "parts without a place"

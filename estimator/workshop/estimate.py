@@ -15,20 +15,20 @@ from estimator.nesting.nest import Progress
 from estimator.nesting.problem import Layout, Problem
 from estimator.nesting.score import SheetUse, score
 from estimator.nesting.until_laid import Ending, nest_until_laid
-from estimator.takeoff.leather import Charge
+from estimator.takeoff.materials.leather import Charge
 from estimator.takeoff.quantity import TakeOff
 from estimator.workshop.book import BookEstimate, book_estimates
-from estimator.workshop.cautions import cautions
-from estimator.workshop.checks import (
+from estimator.workshop.figures import figures
+from estimator.workshop.findings.cautions import cautions
+from estimator.workshop.findings.checks import (
     layout_checks,
     money_and_date_checks,
     order_checks,
     worst_first,
 )
-from estimator.workshop.dates import buying_checks, thread_checks
-from estimator.workshop.figures import figures
-from estimator.workshop.order import Order
-from estimator.workshop.prepare import nesting_problem, piece_names
+from estimator.workshop.findings.dates import buying_checks, thread_checks
+from estimator.workshop.order.prepare import nesting_problem, piece_names
+from estimator.workshop.order.records import Order
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

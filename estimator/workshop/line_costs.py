@@ -17,10 +17,10 @@ from estimator.costing.money import exact, smallest_coin, split_amount
 from estimator.costing.quote import LineCost
 from estimator.nesting.problem import Layout
 from estimator.takeoff.jobs import Job
-from estimator.takeoff.leather import leather_item
+from estimator.takeoff.materials.leather import leather_item
 from estimator.takeoff.quantity import TakeOff
-from estimator.workshop.order import Order
-from estimator.workshop.prepare import piece_names
+from estimator.workshop.order.prepare import piece_names
+from estimator.workshop.order.records import Order
 
 Weights = Mapping[str, Sequence[Decimal]]
 """By item of the take-off, one weight for each line of the order."""

@@ -7,15 +7,15 @@ from typing import Any
 
 from estimator.costing.cost_lines import converted
 from estimator.costing.money import exact
-from estimator.costing.price_book import MaterialLot, PriceBook, Rate
+from estimator.costing.price_book.records import MaterialLot, PriceBook, Rate
 from estimator.costing.shopping import BOUGHT
 from estimator.errors import Level
 from estimator.nesting.score import SheetUse
 from estimator.stock.job_records import PlannedItem, PlannedLeather, Revision
 from estimator.stock.shelf import Balance
-from estimator.takeoff.labour import LABOUR_ITEM
-from estimator.takeoff.leather import Charge, carried_shares
+from estimator.takeoff.materials.leather import Charge, carried_shares
 from estimator.takeoff.quantity import Quantity
+from estimator.takeoff.work.labour import LABOUR_ITEM
 from estimator.units import MM2_PER_DM2, Unit
 from estimator.workshop.estimate import Estimate
 

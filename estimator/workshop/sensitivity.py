@@ -10,14 +10,14 @@ from dataclasses import dataclass, fields, replace
 from decimal import Decimal
 from typing import Any
 
-from estimator.costing.price_book import PriceBook, PriceMethod, Rate
+from estimator.costing.price_book.records import PriceBook, PriceMethod, Rate
 from estimator.nesting.score import SheetUse
 from estimator.takeoff.jobs import Thickness
 from estimator.takeoff.quantity import Spread
 from estimator.takeoff.use import WHOLE_SHARES
 from estimator.workshop.estimate import Estimate, laid_thickness_mm
 from estimator.workshop.figures import Figures, figures
-from estimator.workshop.order import Order
+from estimator.workshop.order.records import Order
 
 RAISE = 1.1
 """A tenth more: far enough to show through rounding, near enough to be likely."""

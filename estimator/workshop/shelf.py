@@ -3,11 +3,11 @@
 from collections.abc import Mapping
 from dataclasses import replace
 
-from estimator.costing.price_book import PriceBook
-from estimator.stock.database import Records
+from estimator.costing.price_book.records import PriceBook
 from estimator.stock.rates import learned_rates
 from estimator.stock.shelf import balances, promised_to
-from estimator.workshop.order import Order
+from estimator.stock.store.database import Records
+from estimator.workshop.order.records import Order
 from estimator.workshop.recording import with_shelf
 
 

@@ -21,8 +21,8 @@ from typing import Any
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-import estimator.drawing.dxf  # loaded once, before the children are made
-import estimator.report.measures  # noqa: F401  (likewise)
+import estimator.drawing.dxf.reader  # loaded once, before the children are made
+import estimator.report.screen.measures  # noqa: F401  (likewise)
 from estimator.cli.exits import BAD_INPUT, DONE
 from estimator.cli.main import run
 from tests.drawing.closed_forms import value

@@ -21,8 +21,8 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 import cv2
 import numpy as np
 
+from estimator.photo.camera.sheet_sizes import sheet_size
 from estimator.photo.look import Asked
-from estimator.photo.sheet_sizes import sheet_size
 from tests.benchmarks.photo_results import blade_row, hide_row, joined_row
 from tests.benchmarks.photo_runs import run_blade, run_hide, run_joined
 from tests.benchmarks.photo_tables import blade_tables, hide_tables, joined_tables

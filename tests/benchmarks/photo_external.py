@@ -20,9 +20,9 @@ import numpy as np
 from numpy.typing import NDArray
 from skimage import data, io, transform
 
-from estimator.photo.fitting import fit_view
-from estimator.photo.found import MeasuredPoints
-from estimator.photo.picture import Picture
+from estimator.photo.base.picture import Picture
+from estimator.photo.camera.fitting import fit_view
+from estimator.photo.camera.targets import MeasuredPoints
 
 SQUARE_MM = 25.0
 INNER = 7

@@ -12,20 +12,20 @@ from numpy.typing import NDArray
 from shapely import Polygon
 
 from estimator.errors import InputError
-from estimator.photo.blade import Told, find_blade
-from estimator.photo.blade_axis import Side
-from estimator.photo.blade_error import distance_error_mm
-from estimator.photo.fitting import FittedView, fit_view
-from estimator.photo.flaw_looks import ProposedFlaw
-from estimator.photo.flaws import propose_flaws
-from estimator.photo.joining import join_views
-from estimator.photo.leather import FoundLeather, find_leather
+from estimator.photo.base.reading import read_picture
+from estimator.photo.base.view import View
+from estimator.photo.blade.axis import Side
+from estimator.photo.blade.error import distance_error_mm
+from estimator.photo.blade.measure import Told, find_blade
+from estimator.photo.camera.fitting import FittedView, fit_view
+from estimator.photo.camera.joining import join_views
+from estimator.photo.camera.sheet_sizes import sheet_size
+from estimator.photo.leather.find import FoundLeather, find_leather
+from estimator.photo.leather.flaw_looks import ProposedFlaw
+from estimator.photo.leather.flaws import propose_flaws
 from estimator.photo.look import Asked, expected_error_mm, find_scale
-from estimator.photo.markers import find_pages
-from estimator.photo.reading import read_picture
-from estimator.photo.sheet_sizes import sheet_size
-from estimator.photo.sheets import find_sheet
-from estimator.photo.view import View
+from estimator.photo.scale.markers import find_pages
+from estimator.photo.scale.sheets import find_sheet
 
 Floats = NDArray[np.float64]
 

@@ -23,12 +23,12 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from shapely import box
 
-from estimator.costing.reader import read_price_book
-from estimator.stock.database import Records, atomic, opened
+from estimator.costing.price_book.reader import read_price_book
 from estimator.stock.leather import add_leather
 from estimator.stock.leather_lots import LeatherLot
 from estimator.stock.ledger import receive, take
 from estimator.stock.shelf import Kind
+from estimator.stock.store.database import Records, atomic, opened
 from tests.cli.test_records_jobs import HIDE, ORDER, STRAP
 from tests.shop import hide
 

@@ -16,8 +16,8 @@ from estimator.nesting.engine.shapes import ShapeBank
 from estimator.nesting.offcuts import areas_of
 from estimator.nesting.problem import Blemish, Objective, Piece, Problem, Sheet
 from estimator.quality import Spoil
-from estimator.workshop.prepare import nesting_problem
-from estimator.workshop.reader import read_order
+from estimator.workshop.order.prepare import nesting_problem
+from estimator.workshop.order.reader import read_order
 
 DEMO = Path(__file__).parents[2] / "data" / "demo" / "order.toml"
 

@@ -10,7 +10,7 @@ from estimator.cli import working
 from estimator.cli.exits import BAD_INPUT, DOES_NOT_FIT, DONE, STOPPED
 from estimator.cli.main import run
 from estimator.workshop.estimate import Estimate, estimate
-from estimator.workshop.order import Order
+from estimator.workshop.order.records import Order
 
 DEMO = Path(__file__).parents[2] / "data" / "demo"
 

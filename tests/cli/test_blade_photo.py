@@ -12,8 +12,8 @@ from PIL import Image
 from estimator.cli import photo_options
 from estimator.cli.exits import BAD_INPUT, DONE
 from estimator.cli.main import run
-from estimator.pattern.blade_reader import read_draft
-from estimator.pattern.blade_writer import blade_text
+from estimator.pattern.blade_file.reader import read_draft
+from estimator.pattern.blade_file.writer import blade_text
 from estimator.pattern.parts import Hand
 from tests.pattern.draft_samples import blade as sample_blade
 from tests.photo.scene_blades import BladeScene, blade_scene, random_blade_spec

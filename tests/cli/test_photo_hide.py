@@ -15,7 +15,7 @@ from estimator.errors import Fault, InputError
 from estimator.hide.hides import FlawState
 from estimator.hide.reader import read_hide
 from estimator.photo import look
-from estimator.photo.seen import SeenHide
+from estimator.photo.leather.seen import SeenHide
 from tests.report.photo_sample import seen
 
 PHOTO = ("hide", "photo", "side.jpg", "--tag", "side-09", "--thickness", "3.2-3.6 mm")

@@ -11,10 +11,10 @@ import pytest
 
 from estimator.cli.main import run
 from estimator.kept import kept_of
-from estimator.stock import copying
-from estimator.stock.copies import back_up
-from estimator.stock.database import opened
-from estimator.stock.schema import STEPS
+from estimator.stock.store import copying
+from estimator.stock.store.backups import back_up
+from estimator.stock.store.database import opened
+from estimator.stock.store.schema import STEPS
 from tests.stock.damaging import PRICES, READING, damage_once, sound_shop
 from tests.stock.record_samples import month
 
@@ -164,8 +164,8 @@ def test_a_full_disk_stops_a_restore_and_nothing_is_changed(
         if harm:
             path.write_bytes(harm)
         for module, name in (
-            ("estimator.stock.copying.shutil", "copyfile"),
-            ("estimator.stock.copying", "flush"),
+            ("estimator.stock.store.copying.shutil", "copyfile"),
+            ("estimator.stock.store.copying", "flush"),
             ("estimator.kept.os", "link"),
         ):
             with monkeypatch.context() as patched:
@@ -296,7 +296,7 @@ def test_a_fault_of_our_own_is_not_blamed_on_sound_records(
 
     plain(tmp_path / "records.sqlite")
     monkeypatch.chdir(tmp_path)
-    monkeypatch.setattr("estimator.stock.exchange.table_csv", broken)
+    monkeypatch.setattr("estimator.stock.upkeep.exchange.table_csv", broken)
     assert run(["records", "export", "tables"]) == 70
     assert "fault of our own" in capsys.readouterr().err
 

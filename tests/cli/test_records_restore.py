@@ -16,10 +16,11 @@ from estimator.cli import records_upkeep
 from estimator.cli.main import run
 from estimator.errors import InputError
 from estimator.kept import kept_of
-from estimator.stock import copying, restoring
-from estimator.stock.copying import write_copy
-from estimator.stock.database import connected, opened
-from estimator.stock.schema import STEPS
+from estimator.stock.store import copying
+from estimator.stock.store.copying import write_copy
+from estimator.stock.store.database import connected, opened
+from estimator.stock.store.schema import STEPS
+from estimator.stock.upkeep import restoring
 
 DEMO = Path(__file__).parents[2] / "data" / "demo"
 

@@ -104,7 +104,7 @@ def test_an_import_that_cannot_keep_what_was_there_adds_nothing(
 ) -> None:
     assert run(["hide", "add", str(DEMO / "hides" / "offcut-12.toml"), "--records", "new"]) == 0
     assert run(["records", "export", "tables", "--records", "new"]) == 0
-    for place in ("estimator.stock.copying.flush", "estimator.kept.rename_new"):
+    for place in ("estimator.stock.store.copying.flush", "estimator.kept.rename_new"):
         with monkeypatch.context() as patched:
             patched.setattr(place, full)
             assert run(["records", "import", "tables"]) == 2

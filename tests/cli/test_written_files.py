@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from estimator.cli.main import run
-from estimator.stock import copying, database, file_faults
+from estimator.stock.store import copying, database, file_faults
 from tests.writing.disk_full import hidden_in, made_once, quotes_in
 from tests.writing.small_shop import make_shop
 

@@ -2,7 +2,7 @@
 
 from decimal import Decimal
 
-from estimator.costing.price_book import PriceBook, PriceMethod, Pricing, Rate
+from estimator.costing.price_book.records import PriceBook, PriceMethod, Pricing, Rate
 from estimator.takeoff.quantity import Quantity, Step, TakeOff
 from estimator.units import Unit
 from tests.shop import prices

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from estimator.costing.cost_sheet import CostSheet, cost_sheet
-from estimator.costing.price_book import PriceBook
+from estimator.costing.price_book.records import PriceBook
 from estimator.costing.quote import price
 from estimator.units import Unit
 from tests.costing.cost_samples import book, rate, takeoff, used

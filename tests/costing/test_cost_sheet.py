@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from estimator.costing.cost_lines import converted, cost_line, landed_rate
 from estimator.costing.cost_sheet import CostSheet, cost_sheet
 from estimator.costing.money import carried_on
-from estimator.costing.price_book import PriceBook
-from estimator.takeoff.leather import Charge
+from estimator.costing.price_book.records import PriceBook
+from estimator.takeoff.materials.leather import Charge
 from estimator.takeoff.quantity import TakeOff
 from estimator.units import Unit
 from tests.costing.cost_samples import book, rate, takeoff, used

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from estimator.costing.cost_sheet import cost_sheet
 from estimator.costing.lots import drawn, landed_unit_price
-from estimator.costing.price_book import MaterialLot, Rate
+from estimator.costing.price_book.records import MaterialLot, Rate
 from estimator.costing.shopping import shopping_list
 from estimator.units import Unit
 from tests.costing.cost_samples import book, rate, takeoff, used

@@ -9,8 +9,8 @@ from pathlib import Path
 import jsonschema
 import pytest
 
-from estimator.costing.price_book import PriceMethod
-from estimator.costing.reader import price_book_schema, read_price_book
+from estimator.costing.price_book.reader import price_book_schema, read_price_book
+from estimator.costing.price_book.records import PriceMethod
 from estimator.errors import InputError
 from estimator.takeoff.use import default_use_rates
 from estimator.units import Unit

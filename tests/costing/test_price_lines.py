@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from estimator.costing.price_book import PriceBook, PriceMethod, Pricing, Rounding
+from estimator.costing.price_book.records import PriceBook, PriceMethod, Pricing, Rounding
 from estimator.costing.profit import profitable
 from estimator.costing.quote import LineCost, net_before_fee, payment_fee, price_by_line
 from tests.costing.cost_samples import book

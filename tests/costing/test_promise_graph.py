@@ -9,14 +9,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from estimator.costing.calendar import free_hours
-from estimator.costing.price_book import Busy, Calendar
+from estimator.costing.price_book.records import Busy, Calendar
 from estimator.costing.promise import Schedule, is_working_day, promise
 from estimator.errors import InputError
-from estimator.takeoff.graph import longest_chain, predecessors
 from estimator.takeoff.jobs import Job
-from estimator.takeoff.labour import timed_steps
 from estimator.takeoff.quantity import Step
 from estimator.takeoff.use import default_use_rates
+from estimator.takeoff.work.graph import longest_chain, predecessors
+from estimator.takeoff.work.labour import timed_steps
 from tests.takeoff.random_jobs import batches
 from tests.takeoff.sheath_samples import job
 

@@ -4,11 +4,11 @@ from pathlib import Path
 
 import pytest
 
-from estimator.costing.price_book import PriceBook
-from estimator.costing.reader import read_price_book
+from estimator.costing.price_book.reader import read_price_book
+from estimator.costing.price_book.records import PriceBook
 from estimator.errors import InputError
 from estimator.nesting.problem import COSMETIC_SHARE, RIM_MM, STRIP_RIM_MM, WEAK_SHARE
-from estimator.takeoff.leather import Charge
+from estimator.takeoff.materials.leather import Charge
 from estimator.takeoff.use import default_use_rates
 
 BOOK = """\

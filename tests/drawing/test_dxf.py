@@ -11,7 +11,7 @@ from ezdxf.filemanagement import new
 from shapely import Polygon
 
 from estimator.drawing import paths as lines
-from estimator.drawing.dxf import read_dxf
+from estimator.drawing.dxf.reader import read_dxf
 from estimator.errors import InputError
 
 

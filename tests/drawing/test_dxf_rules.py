@@ -12,7 +12,7 @@ from ezdxf.filemanagement import new
 from shapely import Polygon
 
 from estimator.drawing import paths as lines
-from estimator.drawing.dxf import MM_PER_DRAWING_UNIT, dxf_drawing, read_dxf
+from estimator.drawing.dxf.reader import MM_PER_DRAWING_UNIT, dxf_drawing, read_dxf
 from estimator.drawing.scales import DrawingUnit
 from estimator.errors import InputError
 from tests.drawing.limits import bounded

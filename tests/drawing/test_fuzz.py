@@ -9,7 +9,7 @@ import pytest
 from estimator.drawing.reader import whole_drawing
 from estimator.drawing.scales import DrawingUnit
 from estimator.errors import Fault, InputError
-from estimator.report.measures import measured, parts_drawn
+from estimator.report.screen.measures import measured, parts_drawn
 from tests.drawing.closed_forms import value
 from tests.drawing.limits import bounded
 from tests.drawing.mutations import CORPUS, damaged

@@ -9,7 +9,7 @@ from shapely import Polygon
 
 from estimator.drawing.affine import Affine
 from estimator.drawing.curves import trace
-from estimator.drawing.path_data import path_strokes
+from estimator.drawing.svg.path_data import path_strokes
 
 HERE = Affine()
 

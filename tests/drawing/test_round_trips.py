@@ -7,12 +7,12 @@ from typing import Any
 
 import pytest
 
+from estimator.drawing.dxf.writer import dxf_text
 from estimator.drawing.paths import Path
 from estimator.drawing.reader import read_drawing
 from estimator.drawing.sheets import DrawnSheet
-from estimator.drawing.write_dxf import dxf_text
-from estimator.drawing.write_svg import svg_text
-from estimator.report.measures import measured, parts_drawn
+from estimator.drawing.svg.writer import svg_text
+from estimator.report.screen.measures import measured, parts_drawn
 
 FOLDER = FilePath(__file__).parent / "corpus"
 DRAWINGS: list[dict[str, Any]] = tomllib.loads((FOLDER / "expected.toml").read_text("utf-8"))[

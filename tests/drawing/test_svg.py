@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from shapely import Polygon
 
 from estimator.drawing import paths as lines
-from estimator.drawing.svg import read_svg
+from estimator.drawing.svg.reader import read_svg
 from estimator.errors import InputError
 
 HEAD = (

@@ -6,7 +6,7 @@ import pytest
 from shapely import Polygon, unary_union
 
 from estimator.drawing.scales import DrawingUnit
-from estimator.drawing.svg import read_svg, svg_drawing
+from estimator.drawing.svg.reader import read_svg, svg_drawing
 from estimator.errors import InputError
 
 HEAD = (

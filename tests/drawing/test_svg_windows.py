@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from estimator.drawing.svg import read_svg
+from estimator.drawing.svg.reader import read_svg
 from estimator.errors import InputError
 from tests.drawing.test_svg_rules import SQUARE, areas, write
 

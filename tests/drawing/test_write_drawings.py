@@ -10,12 +10,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from lxml import etree
 
-from estimator.drawing.dxf import read_dxf
+from estimator.drawing.dxf.reader import read_dxf
+from estimator.drawing.dxf.writer import dxf_text
 from estimator.drawing.paths import Path
 from estimator.drawing.sheets import Caption, Dot, DrawnSheet, Identifiers, printable, shapes_in
-from estimator.drawing.svg import read_svg
-from estimator.drawing.write_dxf import dxf_text
-from estimator.drawing.write_svg import svg_text
+from estimator.drawing.svg.reader import read_svg
+from estimator.drawing.svg.writer import svg_text
 
 RING = ((1.0, 1.0), (9.0, 1.0), (9.0, 9.0), (1.0, 9.0))
 HOLE = ((3.0, 3.0), (3.0, 5.0), (5.0, 5.0), (5.0, 3.0))

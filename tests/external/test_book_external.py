@@ -19,7 +19,7 @@ from estimator.costing.book_estimate import (
     with_waste,
 )
 from estimator.costing.money import exact
-from estimator.costing.price_book import THUMB_WASTE, Waste, WasteOf
+from estimator.costing.price_book.records import THUMB_WASTE, Waste, WasteOf
 from estimator.units import MM2_PER_SQUARE_FOOT, MM_PER_INCH
 
 pytestmark = pytest.mark.external

@@ -7,10 +7,10 @@ import pytest
 
 from estimator.costing.cost_lines import landed_rate
 from estimator.costing.money import rounded
-from estimator.takeoff.dye import dye_ml
-from estimator.takeoff.leather import gross_mm2, sheath_share_mm2, yield_share
+from estimator.takeoff.materials.dye import dye_ml
+from estimator.takeoff.materials.leather import gross_mm2, sheath_share_mm2, yield_share
+from estimator.takeoff.materials.surfaces import adhesive_ml, bonded_mm2, coating_ml
 from estimator.takeoff.quantity import Spread, fixed
-from estimator.takeoff.surfaces import adhesive_ml, bonded_mm2, coating_ml
 from estimator.takeoff.use import default_use_rates, own_use_rates
 from estimator.units import MM2_PER_SQUARE_FOOT, MM_PER_INCH
 

@@ -13,7 +13,7 @@ from ezdxf.filemanagement import readfile
 from ezdxf.math import Vec2, area
 from shapely import Polygon
 
-from estimator.drawing.dxf import MM_PER_DRAWING_UNIT, read_dxf
+from estimator.drawing.dxf.reader import MM_PER_DRAWING_UNIT, read_dxf
 from estimator.drawing.scales import mm_per
 
 pytestmark = pytest.mark.external

@@ -5,11 +5,11 @@ import pytest
 
 from estimator.pattern.tools import USUAL_TOOLS
 from estimator.takeoff.combine import sum_by_cause
-from estimator.takeoff.drying import REFERENCE_MM, drying_min
-from estimator.takeoff.labour import labour_quantities, timed_steps
 from estimator.takeoff.quantity import Spread, fixed
-from estimator.takeoff.tool_passes import Piercing, iron_strikes, piercing
 from estimator.takeoff.use import default_use_rates
+from estimator.takeoff.work.drying import REFERENCE_MM, drying_min
+from estimator.takeoff.work.labour import labour_quantities, timed_steps
+from estimator.takeoff.work.tool_passes import Piercing, iron_strikes, piercing
 from estimator.units import MM_PER_INCH, MM_PER_OUNCE
 from tests.takeoff.sheath_samples import job
 

@@ -17,12 +17,12 @@ from lxml import etree
 from pypdf import PdfReader
 from shapely import Polygon
 
-from estimator.drawing.write_dxf import dxf_text
-from estimator.drawing.write_svg import svg_text
-from estimator.report.export_pattern import drawn_sheet, side_by_side
-from estimator.report.paper import Paper, paper_mm
-from estimator.report.print_pages import print_pattern
-from estimator.report.print_sheets import tile_count
+from estimator.drawing.dxf.writer import dxf_text
+from estimator.drawing.svg.writer import svg_text
+from estimator.report.page.paper import Paper, paper_mm
+from estimator.report.true_size.export import drawn_sheet, side_by_side
+from estimator.report.true_size.pages import print_pattern
+from estimator.report.true_size.sheets import tile_count
 from tests import shop
 from tests.report.print_samples import long_pattern
 

@@ -11,13 +11,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from estimator.costing.calendar import opened, work_spans
-from estimator.costing.price_book import Busy, Calendar
+from estimator.costing.price_book.records import Busy, Calendar
 from estimator.costing.promise import promise
-from estimator.takeoff.graph import longest_chain, predecessors, tails
 from estimator.takeoff.jobs import Job
-from estimator.takeoff.labour import timed_steps
 from estimator.takeoff.quantity import Step
 from estimator.takeoff.use import default_use_rates
+from estimator.takeoff.work.graph import longest_chain, predecessors, tails
+from estimator.takeoff.work.labour import timed_steps
 from tests.takeoff.random_jobs import batches
 
 pytestmark = pytest.mark.external

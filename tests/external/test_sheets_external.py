@@ -13,12 +13,12 @@ from estimator.nesting.problem import Layout, Unplaced
 from estimator.nesting.until_laid import Ending, Search
 from estimator.pattern.parts import Part
 from estimator.quality import Spoil
-from estimator.units import MM2_PER_SQUARE_FOOT
-from estimator.workshop.checks import layout_checks
+from estimator.units import MM2_PER_SQUARE_FOOT, Units
 from estimator.workshop.estimate import estimate
-from estimator.workshop.order import Order, Units
-from estimator.workshop.prepare import nesting_problem
-from estimator.workshop.reader import read_order
+from estimator.workshop.findings.checks import layout_checks
+from estimator.workshop.order.prepare import nesting_problem
+from estimator.workshop.order.reader import read_order
+from estimator.workshop.order.records import Order
 from tests import shop
 
 pytestmark = pytest.mark.external

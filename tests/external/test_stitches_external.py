@@ -6,7 +6,7 @@ import pytest
 from shapely import LineString, Point
 
 from estimator.pattern.hole_spacing import spacing, stitch_count
-from estimator.takeoff.stitch_geometry import saddle_stitch_thread_mm
+from estimator.takeoff.materials.stitch_geometry import saddle_stitch_thread_mm
 from estimator.units import MM_PER_INCH
 
 pytestmark = pytest.mark.external

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from shapely import Polygon
 
-from estimator.drawing.svg import read_svg
+from estimator.drawing.svg.reader import read_svg
 
 pytestmark = pytest.mark.external
 

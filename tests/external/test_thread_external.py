@@ -9,17 +9,17 @@ import pytest
 from shapely import LineString
 
 from estimator.pattern.parts import Seam
-from estimator.takeoff.quantity import Spread
-from estimator.takeoff.stitch_geometry import (
+from estimator.takeoff.materials.stitch_geometry import (
     lockstitch_thread_mm,
     pitch_mm_from_spi,
     saddle_stitch_thread_mm,
     spi_from_pitch_mm,
 )
-from estimator.takeoff.thread import (
+from estimator.takeoff.materials.thread import (
     thread_by_geometry,
     thread_by_multiplier,
 )
+from estimator.takeoff.quantity import Spread
 from estimator.takeoff.use import default_use_rates, own_use_rates
 from estimator.units import MM_PER_INCH, MM_PER_OUNCE
 

@@ -9,7 +9,7 @@ from lxml import etree
 from shapely import Polygon, box
 from shapely.affinity import translate
 
-from estimator.drawing.write_svg import svg_text
+from estimator.drawing.svg.writer import svg_text
 from estimator.errors import InputError
 from estimator.geometry.shapes import ellipse
 from estimator.hide.drawn import hide_sheet

@@ -10,7 +10,7 @@ from typing import Any
 import jsonschema
 import pytest
 
-from estimator.report.schema import quote_schema
+from estimator.report.json_output.schema import quote_schema
 
 pytestmark = pytest.mark.journey
 

@@ -18,10 +18,10 @@ from estimator.nesting.problem import Layout, Placement, Problem
 from estimator.nesting.score import complete_kits
 from estimator.pattern.parts import Hand, Part, Region
 from estimator.quality import Spoil
-from estimator.workshop.checks import order_checks
 from estimator.workshop.estimate import Estimate, estimate
-from estimator.workshop.order import Order
-from estimator.workshop.prepare import nesting_problem
+from estimator.workshop.findings.checks import order_checks
+from estimator.workshop.order.prepare import nesting_problem
+from estimator.workshop.order.records import Order
 from tests import shop
 
 pytestmark = pytest.mark.journey

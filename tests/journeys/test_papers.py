@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from estimator.cli.main import run
-from estimator.report.paper import Paper
+from estimator.report.page.paper import Paper
 from tests.report.reading import collisions, fonts_without_file, has_size_of, pages, strays, words
 
 pytestmark = pytest.mark.journey

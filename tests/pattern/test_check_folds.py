@@ -8,7 +8,7 @@ from shapely import LineString, Polygon, box
 
 from estimator.errors import Check, Level
 from estimator.geometry.pose import Pose
-from estimator.pattern.check_folds import BEND_SHARE, belt_checks, fold_checks, loop_room_mm
+from estimator.pattern.checks.folds import BEND_SHARE, belt_checks, fold_checks, loop_room_mm
 from estimator.pattern.parts import Belt, Part, PartKind, Pattern, Seat
 from tests import shop
 

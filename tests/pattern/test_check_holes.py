@@ -5,8 +5,8 @@ from shapely import LineString, Polygon, box
 
 from estimator.errors import Check, Level
 from estimator.geometry.pose import Pose
-from estimator.pattern.check_holes import hole_checks
-from estimator.pattern.checks import pattern_checks
+from estimator.pattern.checks.findings import pattern_checks
+from estimator.pattern.checks.holes import hole_checks
 from estimator.pattern.parts import Mate, Part, PartKind, Pattern, Seat
 from estimator.pattern.tools import USUAL_TOOLS
 from tests import shop

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from shapely import Point, Polygon, box
 
 from estimator.errors import Check, Level
-from estimator.pattern.check_outlines import (
+from estimator.pattern.checks.outlines import (
     CUT_MM,
     INSIDE_DEG,
     LONG_MM,

@@ -11,10 +11,10 @@ from shapely import LineString, Polygon, box
 
 from estimator.errors import Check, Level
 from estimator.geometry.pose import Pose
-from estimator.pattern.blade_reader import read_draft
+from estimator.pattern.blade_file.reader import read_draft
 from estimator.pattern.blades import Blade
-from estimator.pattern.check_pocket import Section, blade_checks, pocket_checks, pocket_girth_mm
-from estimator.pattern.checks import pattern_checks
+from estimator.pattern.checks.findings import pattern_checks
+from estimator.pattern.checks.pocket import Section, blade_checks, pocket_checks, pocket_girth_mm
 from estimator.pattern.draft.bends import flat_girth_mm, folded_girth_mm
 from estimator.pattern.draft.drafting import drafted
 from estimator.pattern.parts import Hand, PartKind, Pattern, Seat

@@ -6,7 +6,7 @@ from shapely import LineString, Point, Polygon, box
 
 from estimator.geometry.pose import Pose
 from estimator.pattern.belts import with_belt
-from estimator.pattern.checks import pattern_checks
+from estimator.pattern.checks.findings import pattern_checks
 from estimator.pattern.parts import PartKind, Pattern, Seat
 from estimator.pattern.stitches import stitch_holes, stitch_line
 from estimator.pattern.tools import USUAL_TOOLS

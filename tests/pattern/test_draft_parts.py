@@ -7,7 +7,7 @@ from shapely import LineString, Polygon, box
 
 from estimator.errors import InputError, Level
 from estimator.pattern.blades import HandleSection, girth_mm, reach_mm
-from estimator.pattern.checks import attached_parts, pattern_checks
+from estimator.pattern.checks.findings import attached_parts, pattern_checks
 from estimator.pattern.draft.bends import flat_girth_mm, loop_strip_mm
 from estimator.pattern.draft.profile import fold_over_depths, pouch_depths
 from estimator.pattern.drafts import Construction, Draft, Finished, Shown, Throat

@@ -10,7 +10,7 @@ from ezdxf.filemanagement import new as new_dxf
 
 from estimator.errors import InputError
 from estimator.files import read_toml
-from estimator.pattern.blade_reader import DraftFile, blade_schema, read_draft
+from estimator.pattern.blade_file.reader import DraftFile, blade_schema, read_draft
 from estimator.pattern.blades import HandleSection, reach_mm
 from estimator.pattern.draft.drafting import drafted
 from estimator.pattern.drafts import Construction, Finished, Shown, Throat

@@ -11,8 +11,8 @@ from shapely import LineString, box
 from estimator.errors import InputError
 from estimator.geometry.pose import Pose
 from estimator.geometry.shapes import polygon_from_points
-from estimator.pattern.blade_reader import read_draft
-from estimator.pattern.checks import pattern_checks
+from estimator.pattern.blade_file.reader import read_draft
+from estimator.pattern.checks.findings import pattern_checks
 from estimator.pattern.draft.agreement import draft_checks
 from estimator.pattern.draft.drafting import Drafted, drafted
 from estimator.pattern.drafts import Draft

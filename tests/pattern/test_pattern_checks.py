@@ -5,11 +5,11 @@ from shapely import LineString, Polygon, box
 
 from estimator.errors import Check, Level
 from estimator.geometry.pose import Pose
-from estimator.pattern.checks import attached_parts, pattern_checks
+from estimator.pattern.checks.findings import attached_parts, pattern_checks
+from estimator.pattern.checks.welts import narrowest_inside, strip_width_mm
 from estimator.pattern.parts import Face, Hardware, Join, Part, PartKind, Pattern, Seat
 from estimator.pattern.seating import seated_outline, stack_mm
 from estimator.pattern.tools import Tools
-from estimator.pattern.welts import narrowest_inside, strip_width_mm
 from tests import shop
 
 TOOLS = Tools(tine_reach_mm=8.5, awl_reach_mm=44.0, stitch_edge_min_mm=3.0, welt_inside_min_mm=4.0)

@@ -10,7 +10,7 @@ from shapely import LineString, box
 from estimator.errors import InputError
 from estimator.files import read_toml
 from estimator.geometry.pose import Pose
-from estimator.pattern.checks import pattern_checks
+from estimator.pattern.checks.findings import pattern_checks
 from estimator.pattern.parts import Face, Hand, PartKind, Pattern, Seat, Stretch
 from estimator.pattern.reader import pattern_schema, read_pattern
 from estimator.pattern.tools import Tools

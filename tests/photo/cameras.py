@@ -6,13 +6,13 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from estimator.photo.bundle import placed
-from estimator.photo.camera_terms import view_of
-from estimator.photo.found import FoundPage, FoundSheet
-from estimator.photo.marker_page import tag_corners_mm, tags_of_page
-from estimator.photo.picture import Picture
-from estimator.photo.sheet_sizes import A4, SheetSize
-from estimator.photo.view import View
+from estimator.photo.base.picture import Picture
+from estimator.photo.base.view import View
+from estimator.photo.camera.bundle import placed
+from estimator.photo.camera.marker_page import tag_corners_mm, tags_of_page
+from estimator.photo.camera.sheet_sizes import A4, SheetSize
+from estimator.photo.camera.targets import FoundPage, FoundSheet
+from estimator.photo.camera.terms import view_of
 
 Floats = NDArray[np.float64]
 

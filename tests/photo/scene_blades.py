@@ -9,8 +9,8 @@ from numpy.typing import NDArray
 from shapely import MultiPolygon, Polygon, affinity, box
 from shapely.ops import unary_union
 
-from estimator.photo.picture import Picture, Pixels
-from estimator.photo.view import View
+from estimator.photo.base.picture import Picture, Pixels
+from estimator.photo.base.view import View
 from tests.photo.scene_camera import Camera, framed
 from tests.photo.scene_light import photographed
 from tests.photo.scene_paint import Image, linear, paint, rings_of

@@ -6,7 +6,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from estimator.photo.view import Lens, View
+from estimator.photo.base.view import Lens, View
 
 Floats = NDArray[np.float64]
 

@@ -6,7 +6,7 @@ import cv2
 import numpy as np
 from shapely import Point, Polygon
 
-from estimator.photo.picture import Pixels
+from estimator.photo.base.picture import Pixels
 from tests.photo.scene_camera import Camera
 from tests.photo.scene_paint import GAMMA, Image, coverage
 from tests.photo.scene_shapes import blob

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from shapely import Polygon, points
 from shapely.ops import unary_union
 
-from estimator.photo.view import View
+from estimator.photo.base.view import View
 from tests.photo.scenes import Scene
 
 Floats = NDArray[np.float64]

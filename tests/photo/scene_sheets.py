@@ -10,7 +10,7 @@ from shapely import Polygon, affinity, box
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
-from estimator.photo.marker_page import tag_corners_mm, tags_of_page
+from estimator.photo.camera.marker_page import tag_corners_mm, tags_of_page
 from tests.photo.scene_paint import Image, linear, paint
 
 Floats = NDArray[np.float64]

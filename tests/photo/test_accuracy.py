@@ -4,8 +4,8 @@ from pathlib import Path
 
 import pytest
 
+from estimator.photo.camera.sheet_sizes import A4
 from estimator.photo.look import Asked
-from estimator.photo.sheet_sizes import A4
 from tests.benchmarks.photo_results import Row, blade_row, hide_row
 from tests.benchmarks.photo_runs import run_blade, run_hide
 from tests.photo.scene_blades import BladeSpec, blade_scene, random_blade_spec

@@ -9,10 +9,10 @@ import pytest
 from shapely import Polygon, unary_union
 
 from estimator.errors import InputError
-from estimator.photo.blade import FoundBlade, Told, find_blade
-from estimator.photo.blade_axis import Lying, Side
-from estimator.photo.blade_height import camera_place, lift_of
-from estimator.photo.sheet_sizes import A4
+from estimator.photo.blade.axis import Lying, Side
+from estimator.photo.blade.height import camera_place, lift_of
+from estimator.photo.blade.measure import FoundBlade, Told, find_blade
+from estimator.photo.camera.sheet_sizes import A4
 from tests.photo.scene_blades import BladeScene, blade_scene, random_blade_spec
 
 SPEC = random_blade_spec(1007, gloss=0.3, raised_mm=0.0, handle="wood")

@@ -7,12 +7,12 @@ import numpy as np
 import pytest
 
 from estimator.errors import InputError
-from estimator.photo.camera_terms import turn_vector, turned
-from estimator.photo.fitting import FittedView, camera_prior, fit_view
-from estimator.photo.found import MeasuredPoints
-from estimator.photo.homography import homography, rigid_pose
-from estimator.photo.sheet_sizes import A4, sheet_size
-from estimator.photo.view import Floats, View
+from estimator.photo.base.view import Floats, View
+from estimator.photo.camera.fitting import FittedView, camera_prior, fit_view
+from estimator.photo.camera.homography import homography, rigid_pose
+from estimator.photo.camera.sheet_sizes import A4, sheet_size
+from estimator.photo.camera.targets import MeasuredPoints
+from estimator.photo.camera.terms import turn_vector, turned
 from tests.photo.cameras import Chance, camera_view, leather_grid, picture, seen_page, seen_sheet
 
 TRUE = Chance(focal_share=0.0, centre_px=0.0, k1=0.0, is_paper_true=True, noise_px=0.0)

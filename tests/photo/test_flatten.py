@@ -8,10 +8,16 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from estimator.photo.flatten import encoded, flat_scale_mm, flattened, mm_per_px_at, seen_from_above
-from estimator.photo.marked import MARKED_PX, ORANGE, Mark, marked
-from estimator.photo.picture import Picture, Pixels
-from estimator.photo.view import Floats, Lens, View
+from estimator.photo.base.flatten import (
+    encoded,
+    flat_scale_mm,
+    flattened,
+    mm_per_px_at,
+    seen_from_above,
+)
+from estimator.photo.base.marked import MARKED_PX, ORANGE, Mark, marked
+from estimator.photo.base.picture import Picture, Pixels
+from estimator.photo.base.view import Floats, Lens, View
 
 SIZE = (600, 450)
 SQUARE_MM = 20.0

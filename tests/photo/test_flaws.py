@@ -7,9 +7,9 @@ import pytest
 from shapely import Polygon, unary_union
 
 from estimator.hide.flaw_kinds import SPOIL_OF_KIND
-from estimator.photo.flaw_looks import Look, ProposedFlaw, proposal
-from estimator.photo.flaws import propose_flaws
-from estimator.photo.leather import FoundLeather
+from estimator.photo.leather.find import FoundLeather
+from estimator.photo.leather.flaw_looks import Look, ProposedFlaw, proposal
+from estimator.photo.leather.flaws import propose_flaws
 from tests.photo.scene_scores import flaw_score
 from tests.photo.scene_spec import random_spec
 from tests.photo.scenes import Scene, hide_scene

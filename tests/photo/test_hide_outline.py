@@ -7,7 +7,7 @@ import pytest
 from shapely import Polygon, distance, points
 
 from estimator.errors import InputError
-from estimator.photo.leather import FoundLeather, find_leather
+from estimator.photo.leather.find import FoundLeather, find_leather
 from tests.photo.scene_sheets import SheetSpec
 from tests.photo.scene_spec import SceneSpec, random_spec
 from tests.photo.scenes import Scene, hide_scene

@@ -10,9 +10,9 @@ import pytest
 from shapely import distance, points
 
 from estimator.errors import InputError
+from estimator.photo.camera.sheet_sizes import A4
+from estimator.photo.leather.seen import SeenHide
 from estimator.photo.look import Asked, hide_in_photos
-from estimator.photo.seen import SeenHide
-from estimator.photo.sheet_sizes import A4
 from tests.photo.scene_sheets import SheetSpec
 from tests.photo.scene_spec import SceneSpec
 from tests.photo.scenes import Scene, hide_scene, overlapping_scenes, write_jpeg

@@ -7,9 +7,10 @@ import numpy as np
 import pytest
 
 from estimator.errors import InputError
-from estimator.photo.fitting import fit_view
-from estimator.photo.joining import join_views
-from estimator.photo.marker_page import (
+from estimator.photo.base.picture import Picture
+from estimator.photo.camera.fitting import fit_view
+from estimator.photo.camera.joining import join_views
+from estimator.photo.camera.marker_page import (
     FAMILY_SIZE,
     PAGES,
     TAGS_PER_PAGE,
@@ -17,8 +18,7 @@ from estimator.photo.marker_page import (
     tag_corners_mm,
     tags_of_page,
 )
-from estimator.photo.markers import find_pages, tag_cells
-from estimator.photo.picture import Picture
+from estimator.photo.scale.markers import find_pages, tag_cells
 from tests.photo.cameras import Chance, camera_view, leather_grid, picture, seen_page
 from tests.photo.scene_spec import SceneSpec
 from tests.photo.scenes import Scene, hide_scene

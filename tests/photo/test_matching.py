@@ -5,7 +5,7 @@ import pytest
 from shapely import Point, Polygon, box
 from shapely.affinity import affine_transform, rotate, translate
 
-from estimator.photo.matching import matched
+from estimator.photo.leather.matching import matched
 
 
 def blob(seed: int, *, wobble_mm: float = 0.0) -> Polygon:

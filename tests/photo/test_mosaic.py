@@ -7,9 +7,9 @@ import numpy as np
 import pytest
 from shapely import Point, contains_xy
 
-from estimator.photo.mosaic import laid_together, shown_area
-from estimator.photo.picture import Picture, Pixels
-from estimator.photo.view import View
+from estimator.photo.base.mosaic import laid_together, shown_area
+from estimator.photo.base.picture import Picture, Pixels
+from estimator.photo.base.view import View
 from tests.photo.scene_spec import SceneSpec
 from tests.photo.scenes import Scene, overlapping_scenes
 

@@ -11,7 +11,7 @@ import pytest
 from PIL import Image
 
 from estimator.errors import InputError
-from estimator.photo.reading import WORKING_PIXELS, read_picture
+from estimator.photo.base.reading import WORKING_PIXELS, read_picture
 
 RED, GREEN, BLUE, GREY = (200, 30, 20), (20, 160, 40), (30, 40, 180), (120, 120, 120)
 

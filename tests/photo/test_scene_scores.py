@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from shapely import Polygon, affinity
 
-from estimator.photo.view import View
+from estimator.photo.base.view import View
 from tests.photo.scene_scores import flaw_score, on_true_plane, outline_score, view_errors_mm
 from tests.photo.scene_spec import SceneSpec
 from tests.photo.scenes import Scene, hide_scene

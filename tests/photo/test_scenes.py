@@ -12,7 +12,7 @@ from shapely import Polygon, affinity, box, contains_xy
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
-from estimator.photo.view import Floats
+from estimator.photo.base.view import Floats
 from tests.photo.scene_blades import BladeScene, BladeSpec, blade_scene, random_blade_spec
 from tests.photo.scene_camera import camera
 from tests.photo.scene_light import developed

@@ -9,10 +9,10 @@ from shapely import Point, Polygon, box
 from shapely.affinity import affine_transform
 
 from estimator.errors import InputError
-from estimator.photo.picture import Picture
+from estimator.photo.base.picture import Picture
+from estimator.photo.base.view import Lens, View
+from estimator.photo.leather.seen import SeenFlaw, SeenHide
 from estimator.photo.second_look import with_second_look
-from estimator.photo.seen import SeenFlaw, SeenHide
-from estimator.photo.view import Lens, View
 from tests.photo.test_matching import blob
 
 SHEET = box(-148.5, -105.0, 148.5, 105.0)

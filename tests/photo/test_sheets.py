@@ -7,12 +7,12 @@ import numpy as np
 import pytest
 
 from estimator.errors import InputError
-from estimator.photo.fitting import fit_view
-from estimator.photo.found import FoundSheet
-from estimator.photo.sheet_edges import brightness, corner_between, find_side
-from estimator.photo.sheet_shadow import without_shadow
-from estimator.photo.sheet_sizes import A4, A5, LETTER, SheetSize
-from estimator.photo.sheets import find_sheet, find_sheets
+from estimator.photo.camera.fitting import fit_view
+from estimator.photo.camera.sheet_sizes import A4, A5, LETTER, SheetSize
+from estimator.photo.camera.targets import FoundSheet
+from estimator.photo.scale.edges import brightness, corner_between, find_side
+from estimator.photo.scale.shadow import without_shadow
+from estimator.photo.scale.sheets import find_sheet, find_sheets
 from tests.photo.scene_sheets import SheetSpec
 from tests.photo.scene_spec import SceneSpec
 from tests.photo.scenes import Scene, TrueSheet, hide_scene

@@ -6,7 +6,7 @@ from functools import cache
 from shapely import Polygon
 
 from estimator.hide.hides import HideFacts
-from estimator.photo.seen import SeenFlaw, SeenHide
+from estimator.photo.leather.seen import SeenFlaw, SeenHide
 from tests.photo.scene_spec import SceneSpec
 from tests.photo.scenes import Scene, hide_scene
 

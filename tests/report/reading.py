@@ -7,7 +7,7 @@ from typing import Any
 import pdfplumber
 from pypdf import PdfReader
 
-from estimator.report.paper import Paper, paper_mm
+from estimator.report.page.paper import Paper, paper_mm
 
 EDGE_PT = 15.0
 """Nothing is printed nearer to the edge of the paper."""

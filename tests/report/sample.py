@@ -10,7 +10,7 @@ from shapely import LineString, Polygon, box
 
 from estimator.costing.cost_lines import CostLine
 from estimator.costing.cost_sheet import CostSheet
-from estimator.costing.price_book import Calendar, PriceBook, PriceMethod, Pricing, Rate
+from estimator.costing.price_book.records import Calendar, PriceBook, PriceMethod, Pricing, Rate
 from estimator.costing.promise import Schedule
 from estimator.costing.quote import Price
 from estimator.errors import Check, Level
@@ -37,9 +37,9 @@ from estimator.pattern.tools import Tools
 from estimator.quality import Need, Spoil
 from estimator.takeoff.quantity import Quantity, Step, TakeOff
 from estimator.takeoff.use import default_use_rates
-from estimator.units import Unit
+from estimator.units import Unit, Units
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order import Order, OrderLine, Units
+from estimator.workshop.order.records import Order, OrderLine
 
 BODY = Polygon(
     [(0, 0), (30, -6), (78, -6), (96, 0), (90, 120), (76, 185), (54, 205), (40, 205), (16, 185)]

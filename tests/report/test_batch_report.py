@@ -10,15 +10,16 @@ from rich.console import Console, RenderableType
 from shapely import box
 
 from estimator.nesting.engine.settings import Moves, Settings
-from estimator.report.batch_chart import draw_batches, saved_chart
-from estimator.report.batch_report import batch_tables, batch_values
-from estimator.report.batch_schema import batch_schema, compare_schema
-from estimator.report.compared import comparison_tables, comparison_values
-from estimator.report.fonts import fonts_for
+from estimator.report.json_output.batch_schema import batch_schema, compare_schema
+from estimator.report.page.fonts import fonts_for
+from estimator.report.pictures.batches import draw_batches, saved_chart
+from estimator.report.screen.batch import batch_tables, batch_values
+from estimator.report.screen.compared import comparison_tables, comparison_values
+from estimator.units import Units
 from estimator.workshop.batch import Batch, batch
 from estimator.workshop.compare import compared, with_hides
 from estimator.workshop.estimate import Estimate, estimate
-from estimator.workshop.order import Order, Units
+from estimator.workshop.order.records import Order
 from tests import shop
 from tests.takeoff.sheath_samples import sheath
 

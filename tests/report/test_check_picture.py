@@ -9,7 +9,9 @@ from shapely import LineString, box
 
 from estimator.errors import Check, Level, Place
 from estimator.pattern.parts import Pattern
-from estimator.report.check_picture import (
+from estimator.report.page.fonts import fonts_for
+from estimator.report.page.picture_files import png, svg
+from estimator.report.pictures.pattern_checks import (
     BADGE_MM,
     COLOURS,
     LINE_LETTERS,
@@ -17,8 +19,6 @@ from estimator.report.check_picture import (
     RING_MM,
     draw_checks,
 )
-from estimator.report.fonts import fonts_for
-from estimator.report.plan_files import png, svg
 from tests import shop
 
 FONTS = fonts_for(["plain"])

@@ -7,10 +7,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from estimator.errors import Check, Level
-from estimator.report.converted import checks_in_units, in_units, names_in
-from estimator.report.explain import explanations
+from estimator.report.screen.explain import explanations
+from estimator.report.text.converted import checks_in_units, in_units, names_in
+from estimator.units import Units
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order import Units
 
 IN, METRIC = Units.IMPERIAL, Units.METRIC
 

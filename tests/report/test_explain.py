@@ -8,9 +8,9 @@ import pytest
 from shapely import box
 
 from estimator.nesting.engine.settings import Moves, Settings
-from estimator.report.explain import explanations
+from estimator.report.screen.explain import explanations
+from estimator.units import Units
 from estimator.workshop.estimate import Estimate, estimate
-from estimator.workshop.order import Units
 from tests import shop
 from tests.takeoff.sheath_samples import sheath
 

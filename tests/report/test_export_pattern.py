@@ -10,21 +10,21 @@ from hypothesis import strategies as st
 from shapely import LineString, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
-from estimator.drawing.dxf import read_dxf
+from estimator.drawing.dxf.reader import read_dxf
+from estimator.drawing.dxf.writer import dxf_text
 from estimator.drawing.paths import Path
 from estimator.drawing.sheets import DrawnSheet
-from estimator.drawing.svg import read_svg
-from estimator.drawing.write_dxf import dxf_text
-from estimator.drawing.write_svg import svg_text
+from estimator.drawing.svg.reader import read_svg
+from estimator.drawing.svg.writer import svg_text
 from estimator.errors import InputError
 from estimator.pattern.parts import Mate, Pattern
 from estimator.pattern.reader import read_pattern
 from estimator.pattern.stitches import stitch_holes
-from estimator.report.export_pattern import GAP_MM, drawn_sheet, side_by_side
-from estimator.report.export_pdf import export_pdf
-from estimator.report.measures import parts_drawn
-from estimator.report.pattern_lines import LAYERS
-from estimator.report.print_canvas import PENS
+from estimator.report.screen.measures import parts_drawn
+from estimator.report.true_size.canvas import PENS
+from estimator.report.true_size.export import GAP_MM, drawn_sheet, side_by_side
+from estimator.report.true_size.export_pdf import export_pdf
+from estimator.report.true_size.pattern_lines import LAYERS
 from tests import shop
 from tests.report.print_samples import long_pattern, read_pages
 from tests.strategies import star_outlines

@@ -13,9 +13,9 @@ from shapely.geometry.base import BaseGeometry
 
 from estimator.hide.hides import Hide
 from estimator.hide.reader import read_hide
-from estimator.photo.marked import COLOURS
-from estimator.photo.seen import EdgeStretch
-from estimator.report.hide_photo import (
+from estimator.photo.base.marked import COLOURS
+from estimator.photo.leather.seen import EdgeStretch
+from estimator.report.photos.hide import (
     SMOOTH_MM,
     PhotographedHide,
     file_names,

@@ -10,9 +10,10 @@ import pytest
 from PIL import Image
 
 from estimator.pattern.tools import USUAL_TOOLS
-from estimator.report.document import BOX
-from estimator.report.fonts import fonts_for
-from estimator.report.job_lists import (
+from estimator.report.page.fonts import fonts_for
+from estimator.report.page.paper import Paper
+from estimator.report.papers.document import BOX
+from estimator.report.papers.job_lists import (
     attachments,
     build_steps,
     cost_groups,
@@ -21,10 +22,9 @@ from estimator.report.job_lists import (
     reaching_tool,
     sewn_seams,
 )
-from estimator.report.job_sheet import job_sheet_pdf, job_texts
-from estimator.report.paper import Paper
+from estimator.report.papers.job_sheet import job_sheet_pdf, job_texts
+from estimator.units import Units
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order import Units
 from tests.report.reading import (
     collisions,
     fonts_without_file,

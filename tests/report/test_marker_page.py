@@ -9,12 +9,12 @@ import pdfplumber
 import pytest
 from pypdf import PdfReader
 
-from estimator.photo.marker_page import tags_of_page
-from estimator.photo.markers import find_pages
-from estimator.photo.picture import Picture
-from estimator.report.marker_page import LINE_MM, marker_pages
-from estimator.report.paper import Paper, paper_mm
-from estimator.report.print_file import is_unedited
+from estimator.photo.base.picture import Picture
+from estimator.photo.camera.marker_page import tags_of_page
+from estimator.photo.scale.markers import find_pages
+from estimator.report.page.paper import Paper, paper_mm
+from estimator.report.true_size.file import is_unedited
+from estimator.report.true_size.marker_page import LINE_MM, marker_pages
 
 DAY = date(2026, 11, 25)
 DPI = 150

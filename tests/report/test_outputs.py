@@ -11,19 +11,19 @@ from rich.console import Console
 
 from estimator.errors import InputError
 from estimator.report.cuts import cuts
-from estimator.report.explain import chosen, explanations, near
 from estimator.report.folder import write_outputs
-from estimator.report.outputs import file_name
-from estimator.report.paper import Paper
-from estimator.report.tables import (
+from estimator.report.page.paper import Paper
+from estimator.report.screen.explain import chosen, explanations, near
+from estimator.report.screen.tables import (
     checks_text,
     cost_frame,
     shopping_csv,
     tables,
     takeoff_frame,
 )
+from estimator.report.text.file_names import file_name
+from estimator.units import Units
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order import Units
 from estimator.writing.marker import MARKER
 from tests.report.sample import make_estimate
 

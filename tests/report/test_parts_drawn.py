@@ -6,7 +6,7 @@ import pytest
 
 from estimator.drawing.paths import Path as Line
 from estimator.errors import InputError
-from estimator.report.measures import MOST_OUTLINES, parts_drawn
+from estimator.report.screen.measures import MOST_OUTLINES, parts_drawn
 
 FILE = Path("drawing.dxf")
 

@@ -10,8 +10,8 @@ import pytest
 from shapely import Polygon
 
 from estimator.geometry.pose import Pose
-from estimator.report.payload import payload, ring
-from estimator.report.schema import quote_schema
+from estimator.report.json_output.payload import payload, ring
+from estimator.report.json_output.schema import quote_schema
 from estimator.workshop.estimate import Estimate
 from tests.report.sample import make_estimate
 

@@ -10,20 +10,20 @@ import pytest
 from matplotlib.figure import Figure
 
 from estimator.costing.cost_lines import CostKind
-from estimator.costing.price_book import Waste, WasteOf
+from estimator.costing.price_book.records import Waste, WasteOf
 from estimator.costing.quote import PricePart
 from estimator.errors import Check, Level
 from estimator.pattern.parts import Face
-from estimator.report.cost_pages import cost_pdf, cost_texts
-from estimator.report.document import Document
-from estimator.report.fonts import fonts_for
-from estimator.report.paper import Paper
-from estimator.report.plan import draw_plan
-from estimator.report.plan_pages import plan_pdf, plan_texts
-from estimator.report.quote_pages import quote_pdf, quote_texts
+from estimator.report.page.fonts import fonts_for
+from estimator.report.page.paper import Paper
+from estimator.report.papers.cost import cost_pdf, cost_texts
+from estimator.report.papers.cutting_plan import plan_pdf, plan_texts
+from estimator.report.papers.document import Document
+from estimator.report.papers.quote import quote_pdf, quote_texts
+from estimator.report.pictures.layout import draw_plan
+from estimator.units import Units
 from estimator.workshop.book import BookEstimate
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order import Units
 from tests.report.reading import collisions, fonts_without_file, has_size_of, pages, strays, words
 from tests.report.sample import make_estimate
 

@@ -18,13 +18,13 @@ from shapely.geometry.base import BaseGeometry
 from estimator.hide.hides import FlawState, HidePhoto
 from estimator.pattern.parts import Face
 from estimator.report.folder import write_outputs
-from estimator.report.fonts import fonts_for
-from estimator.report.paper import Paper, paper_mm
-from estimator.report.plan import draw_plan, view_on
-from estimator.report.plan_files import PNG_DPI, pdf_pages, png, svg
-from estimator.report.plan_photo import LIGHT_SHARE, MOST_PX, beneath, photos_beneath
+from estimator.report.page.fonts import fonts_for
+from estimator.report.page.paper import Paper, paper_mm
+from estimator.report.page.picture_files import PNG_DPI, pdf_pages, png, svg
+from estimator.report.pictures.layout import draw_plan, view_on
+from estimator.report.pictures.photo_beneath import LIGHT_SHARE, MOST_PX, beneath, photos_beneath
+from estimator.units import Units
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order import Units
 from tests.report.sample import make_estimate
 
 Floats = NDArray[np.float64]

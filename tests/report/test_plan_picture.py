@@ -16,20 +16,20 @@ from estimator.hide.hides import Flaw, Hide
 from estimator.pattern.parts import Face
 from estimator.quality import Spoil
 from estimator.report.cuts import cuts
-from estimator.report.fonts import fonts_for
-from estimator.report.labels import (
+from estimator.report.page.fonts import fonts_for
+from estimator.report.page.labels import (
     beside_label,
     inside_label,
     reading_turn,
     text_box,
     turned_mirrored,
 )
-from estimator.report.paper import Paper, paper_mm
-from estimator.report.plan import draw_plan, view_on
-from estimator.report.plan_files import png, svg
-from estimator.report.plan_styles import FLAW_STYLES
+from estimator.report.page.paper import Paper, paper_mm
+from estimator.report.page.picture_files import png, svg
+from estimator.report.page.styles import FLAW_STYLES
+from estimator.report.pictures.layout import draw_plan, view_on
+from estimator.units import Units
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order import Units
 from tests.report.sample import make_estimate
 
 FONTS = fonts_for(())

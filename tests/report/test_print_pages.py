@@ -19,12 +19,12 @@ from shapely.ops import polygonize
 from estimator.errors import InputError
 from estimator.pattern.parts import Hand
 from estimator.pattern.stitches import stitch_holes
-from estimator.report.paper import Paper, paper_mm
-from estimator.report.print_canvas import FINE, JOIN, PENS, RULE
-from estimator.report.print_joins import sheet_joins
-from estimator.report.print_pages import Printed, print_pattern
-from estimator.report.print_sheets import PrintSheet, Tile
-from estimator.report.print_tile import sheet_lines
+from estimator.report.page.paper import Paper, paper_mm
+from estimator.report.true_size.canvas import FINE, JOIN, PENS, RULE
+from estimator.report.true_size.joins import sheet_joins
+from estimator.report.true_size.pages import Printed, print_pattern
+from estimator.report.true_size.sheets import PrintSheet, Tile
+from estimator.report.true_size.tile import sheet_lines
 from tests import shop
 from tests.report.print_samples import ReadPage, long_pattern, read_pages
 from tests.strategies import star_outlines

@@ -7,8 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import Polygon, box, unary_union
 
-from estimator.report.print_joins import DIAMOND_MM, sheet_joins
-from estimator.report.print_sheets import (
+from estimator.report.true_size.joins import DIAMOND_MM, sheet_joins
+from estimator.report.true_size.sheets import (
     GAP_MM,
     INSET_MM,
     MOST_PARTS,

@@ -9,13 +9,13 @@ import pytest
 
 from estimator.costing.quote import PriceLine
 from estimator.pattern.parts import Belt, Hand, Hardware
-from estimator.report.fonts import UNPRINTABLE, fonts_for, is_right_to_left
-from estimator.report.paper import Paper
-from estimator.report.quote_lines import line_details
-from estimator.report.quote_pages import quote_pdf, quote_texts
-from estimator.report.quote_picture import Picture, pattern_shapes
+from estimator.report.page.fonts import UNPRINTABLE, fonts_for, is_right_to_left
+from estimator.report.page.paper import Paper
+from estimator.report.papers.quote import quote_pdf, quote_texts
+from estimator.report.papers.quote_picture import Picture, pattern_shapes
+from estimator.report.text.quote_lines import line_details
+from estimator.units import Units
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order import Units
 from tests.report.reading import (
     collisions,
     fonts_without_file,

@@ -10,10 +10,10 @@ from fpdf.enums import MethodReturnValue
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from estimator.report.document import Document
-from estimator.report.fonts import fonts_for
-from estimator.report.paper import Paper
-from estimator.report.ruled_rows import MOST_LINES, RuledTable, _lines
+from estimator.report.page.fonts import fonts_for
+from estimator.report.page.paper import Paper
+from estimator.report.papers.document import Document
+from estimator.report.papers.ruled_rows import MOST_LINES, RuledTable, _lines
 
 TABLE = RuledTable(widths=(1.0,), right=frozenset(), size_pt=8.5, is_shaped=False)
 LETTERS = "abiWm.,-()×·é€ \n\u00a0\u00ad\u200b"

@@ -12,12 +12,12 @@ from hypothesis import strategies as st
 from matplotlib.colors import to_rgb
 from matplotlib.patches import Rectangle
 
-from estimator.costing.price_book import Calendar
+from estimator.costing.price_book.records import Calendar
 from estimator.costing.promise import Schedule, promise
-from estimator.report.fonts import fonts_for
-from estimator.report.plan_files import png, svg
-from estimator.report.time_scale import time_scale
-from estimator.report.timeline import draw_timeline
+from estimator.report.page.fonts import fonts_for
+from estimator.report.page.picture_files import png, svg
+from estimator.report.pictures.time_scale import time_scale
+from estimator.report.pictures.timeline import draw_timeline
 from estimator.takeoff.quantity import Step
 
 WEEK = Calendar(

@@ -9,8 +9,8 @@ from random import Random
 
 from estimator.cli.main import run
 from estimator.kept import kept_of
-from estimator.stock.copies import back_up
-from estimator.stock.database import opened
+from estimator.stock.store.backups import back_up
+from estimator.stock.store.database import opened
 from tests.stock.record_samples import THREAD, month
 
 READING = (

@@ -16,11 +16,11 @@ from signal import SIGKILL
 
 from estimator.errors import InputError
 from estimator.stock.actuals import log
-from estimator.stock.audit import audit
-from estimator.stock.database import Records, atomic, opened
 from estimator.stock.jobs import accept, cut, drop, finish, record_quote
 from estimator.stock.ledger import count, receive, take
 from estimator.stock.shelf import Kind
+from estimator.stock.store.database import Records, atomic, opened
+from estimator.stock.upkeep.audit import audit
 from estimator.units import Unit
 from tests.stock.record_samples import THREAD, fill, revision
 

@@ -17,22 +17,22 @@ from shapely import Polygon, affinity, box
 from estimator.costing.cost_lines import CostKind
 from estimator.costing.cost_sheet import cost_sheet
 from estimator.costing.money import smallest_coin
-from estimator.costing.price_book import PriceBook
+from estimator.costing.price_book.records import PriceBook
 from estimator.geometry.pose import Pose
 from estimator.hide.hides import Hide, HideZone
 from estimator.nesting.offcuts import areas_of
 from estimator.nesting.problem import Keep, Layout, Placement
 from estimator.nesting.score import score
 from estimator.quality import Spoil
-from estimator.stock.audit import audit
 from estimator.stock.cutting import charges
-from estimator.stock.database import Records, opened
 from estimator.stock.jobs import accept, cut, record_quote
 from estimator.stock.leather import add_leather, leather_lots, remeasure, retire
 from estimator.stock.leather_lots import LeatherLot
-from estimator.takeoff.leather import Charge, leather_quantities
+from estimator.stock.store.database import Records, opened
+from estimator.stock.upkeep.audit import audit
+from estimator.takeoff.materials.leather import Charge, leather_quantities
 from estimator.takeoff.quantity import TakeOff
-from estimator.workshop.prepare import nesting_problem
+from estimator.workshop.order.prepare import nesting_problem
 from estimator.workshop.recording import planned_leather
 from tests import shop
 from tests.stock.record_samples import DAY, revision

@@ -15,17 +15,17 @@ from estimator.hide.reader import read_hide
 from estimator.hide.writer import hide_text
 from estimator.nesting.worth import worth_before_mm2
 from estimator.quality import Spoil
-from estimator.stock import schema
-from estimator.stock.audit import audit
 from estimator.stock.cutting import charge_for, charges, cut
-from estimator.stock.database import Records, opened
-from estimator.stock.exchange import export_tables, import_tables
 from estimator.stock.job_records import PlannedLeather, revision_of
 from estimator.stock.jobs import accept, record_quote
 from estimator.stock.jobs import cut as cut_job
 from estimator.stock.leather import add_leather, leather_lot, remeasure, retire
 from estimator.stock.leather_lots import LeatherLot
-from estimator.workshop.prepare import nesting_problem
+from estimator.stock.store import schema
+from estimator.stock.store.database import Records, opened
+from estimator.stock.upkeep.audit import audit
+from estimator.stock.upkeep.exchange import export_tables, import_tables
+from estimator.workshop.order.prepare import nesting_problem
 from tests import shop
 from tests.shop import flaw, hide
 from tests.stock.record_samples import DAY, fill, photographed, revision

@@ -10,13 +10,13 @@ import pytest
 
 from estimator.errors import InputError
 from estimator.kept import kept_of
-from estimator.stock import copying, database, schema
-from estimator.stock.copies import back_up, damage
-from estimator.stock.copying import drop_file, scratch_copy
-from estimator.stock.database import Records, atomic, opened
-from estimator.stock.restoring import restore
-from estimator.stock.schema import statements
-from estimator.stock.where import records_path
+from estimator.stock.store import copying, database, schema
+from estimator.stock.store.backups import back_up, damage
+from estimator.stock.store.copying import drop_file, scratch_copy
+from estimator.stock.store.database import Records, atomic, opened
+from estimator.stock.store.schema import statements
+from estimator.stock.store.where import records_path
+from estimator.stock.upkeep.restoring import restore
 from estimator.writing.signals import ends_as_interrupt
 from tests.writing.troubles import at_step
 
@@ -318,7 +318,7 @@ def test_a_copy_is_made_even_if_the_log_goes_meanwhile(
     with opened(path):
         pass
     path.with_name("shop.sqlite-wal").write_bytes(b"")
-    monkeypatch.setattr("estimator.stock.copying.shutil.copyfile", closing_first)
+    monkeypatch.setattr("estimator.stock.store.copying.shutil.copyfile", closing_first)
     with scratch_copy(path) as copy:
         assert copy.read_bytes() == path.read_bytes()
 

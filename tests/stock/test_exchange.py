@@ -14,15 +14,15 @@ from hypothesis import strategies as st
 from shapely import box
 
 from estimator.errors import InputError
-from estimator.stock.audit import audit
-from estimator.stock.csv_cells import guarded, read, unguarded
-from estimator.stock.database import Records, opened
-from estimator.stock.exchange import TABLES, export_tables, import_tables
 from estimator.stock.job_records import PlannedLeather
 from estimator.stock.jobs import accept, cut, record_quote
 from estimator.stock.leather import add_leather
 from estimator.stock.leather_lots import LeatherLot
 from estimator.stock.ledger import receive
+from estimator.stock.store.database import Records, opened
+from estimator.stock.upkeep.audit import audit
+from estimator.stock.upkeep.csv_cells import guarded, read, unguarded
+from estimator.stock.upkeep.exchange import TABLES, export_tables, import_tables
 from estimator.units import Unit
 from tests.shop import hide
 from tests.stock.record_samples import DAY, fill, month, revision

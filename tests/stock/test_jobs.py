@@ -10,13 +10,13 @@ import pytest
 
 from estimator.errors import InputError
 from estimator.stock.actuals import actuals, log
-from estimator.stock.database import Records, opened
 from estimator.stock.job_records import JobState, job_record, job_records, revision_of
 from estimator.stock.jobs import accept, cut, drop, finish, offered, record_quote
 from estimator.stock.leather import leather_lot, leather_lots
 from estimator.stock.leather_lots import State
 from estimator.stock.ledger import count, take
 from estimator.stock.shelf import Kind, balances, promised_to, used_for
+from estimator.stock.store.database import Records, opened
 from estimator.units import Unit
 from tests.stock.record_samples import DAY, LATER, THREAD, fill, planned, revision
 

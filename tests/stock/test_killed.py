@@ -4,8 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from estimator.stock.audit import audit
-from estimator.stock.database import opened
+from estimator.stock.store.database import opened
+from estimator.stock.upkeep.audit import audit
 from tests.stock import killing
 
 pytestmark = pytest.mark.slow

@@ -14,7 +14,6 @@ from estimator.hide.reader import read_hide
 from estimator.hide.writer import hide_text
 from estimator.quality import Spoil
 from estimator.stock.cutting import cut
-from estimator.stock.database import Records, opened
 from estimator.stock.leather import (
     add_leather,
     leather_lot,
@@ -24,6 +23,7 @@ from estimator.stock.leather import (
     retire,
 )
 from estimator.stock.leather_lots import LeatherLot, State
+from estimator.stock.store.database import Records, opened
 from tests.shop import flaw, hide
 from tests.stock.record_samples import photographed
 

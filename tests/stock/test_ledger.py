@@ -11,9 +11,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from estimator.errors import InputError
-from estimator.stock.database import Records, opened
 from estimator.stock.ledger import count, give_back, receive, release, reserve, take
 from estimator.stock.shelf import Balance, Kind, balances, movements
+from estimator.stock.store.database import Records, opened
 from estimator.units import Unit
 
 DAY = date(2026, 11, 2)

@@ -8,10 +8,10 @@ import pytest
 
 from estimator.cli.main import run
 from estimator.errors import InputError
-from estimator.stock import database
-from estimator.stock.audit import audit
-from estimator.stock.database import Records, opened
-from estimator.stock.made_new import gone_if_empty
+from estimator.stock.store import database
+from estimator.stock.store.database import Records, opened
+from estimator.stock.store.made_new import gone_if_empty
+from estimator.stock.upkeep.audit import audit
 from tests.stock.record_samples import fill
 from tests.writing.small_shop import make_shop
 from tests.writing.troubles import limited
@@ -48,7 +48,7 @@ def test_a_list_that_cannot_be_written_leaves_no_records(
     def refuse(*_: object) -> None:
         raise InputError()
 
-    monkeypatch.setattr("estimator.report.reorder_pages.reorder_csv", refuse)
+    monkeypatch.setattr("estimator.report.papers.reorder.reorder_csv", refuse)
     assert run(("reorder", "--out", "to-buy.csv")) == 2
     assert not list(shop.glob("records*"))
 

@@ -6,9 +6,9 @@ from pathlib import Path
 import pytest
 
 from estimator.stock.actuals import log
-from estimator.stock.database import Records, opened
 from estimator.stock.jobs import accept, cut, finish, record_quote
 from estimator.stock.rates import learned_rates, rate_reports
+from estimator.stock.store.database import Records, opened
 from estimator.units import Unit
 from tests.stock.record_samples import DAY, THREAD, fill, planned, revision
 

@@ -12,8 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from estimator.costing.price_book import PriceBook
-from estimator.stock.database import Records, opened
+from estimator.costing.price_book.records import PriceBook
 from estimator.stock.jobs import accept, record_quote
 from estimator.stock.ledger import receive, take
 from estimator.stock.order_sizes import (
@@ -25,6 +24,7 @@ from estimator.stock.order_sizes import (
 )
 from estimator.stock.reorder import Policy, ReorderRow, demands, quarter_hour, reorder_list
 from estimator.stock.shelf import Kind
+from estimator.stock.store.database import Records, opened
 from estimator.units import Unit
 from tests.shop import prices
 from tests.stock.record_samples import DAY, THREAD, fill, planned, revision

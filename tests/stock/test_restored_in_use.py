@@ -9,10 +9,10 @@ from pathlib import Path
 import pytest
 
 from estimator.kept import kept_of
-from estimator.stock.audit import audit
-from estimator.stock.copies import back_up
-from estimator.stock.database import opened
-from estimator.stock.restoring import restore
+from estimator.stock.store.backups import back_up
+from estimator.stock.store.database import opened
+from estimator.stock.upkeep.audit import audit
+from estimator.stock.upkeep.restoring import restore
 from tests.stock.record_samples import fill
 
 pytestmark = pytest.mark.slow
@@ -24,7 +24,7 @@ import sys
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
-from estimator.stock.database import opened
+from estimator.stock.store.database import opened
 from estimator.stock.ledger import receive
 from estimator.units import Unit
 path, label, is_open = Path(sys.argv[1]), sys.argv[2], sys.argv[3] == "open"

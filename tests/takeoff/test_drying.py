@@ -4,9 +4,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from estimator.takeoff.drying import REFERENCE_MM, drying_min
 from estimator.takeoff.quantity import Spread, fixed
 from estimator.takeoff.use import default_use_rates
+from estimator.takeoff.work.drying import REFERENCE_MM, drying_min
 
 USE = default_use_rates()
 thicknesses = st.floats(0.5, 15.0)

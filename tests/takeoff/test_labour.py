@@ -10,9 +10,9 @@ from shapely import LineString
 from estimator.pattern.parts import Hardware, PartKind
 from estimator.takeoff.assembly import closes, stages
 from estimator.takeoff.jobs import Job
-from estimator.takeoff.labour import labour_quantities, timed_steps
 from estimator.takeoff.quantity import fixed
 from estimator.takeoff.use import default_use_rates, own_use_rates
+from estimator.takeoff.work.labour import labour_quantities, timed_steps
 from tests.shop import part, pattern, rectangle, seam
 from tests.takeoff.sheath_samples import LOOP_SEAM, MAIN, job, sheath
 

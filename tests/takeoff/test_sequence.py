@@ -10,11 +10,11 @@ from shapely.affinity import scale
 
 from estimator.pattern.tools import USUAL_TOOLS
 from estimator.takeoff.combine import RANGE_RULE
-from estimator.takeoff.graph import longest_chain, predecessors, tails, without_detours
 from estimator.takeoff.jobs import Job
-from estimator.takeoff.labour import TimedStep, labour_quantities, timed_steps
 from estimator.takeoff.quantity import Step, fixed
 from estimator.takeoff.use import default_use_rates, own_use_rates
+from estimator.takeoff.work.graph import longest_chain, predecessors, tails, without_detours
+from estimator.takeoff.work.labour import TimedStep, labour_quantities, timed_steps
 from tests.shop import pattern
 from tests.takeoff.random_jobs import batches, jobs_of
 from tests.takeoff.sheath_samples import job

@@ -8,8 +8,8 @@ from shapely import LineString
 from estimator.geometry.pose import Pose
 from estimator.pattern.parts import PartKind, Seam, Seat
 from estimator.takeoff.jobs import Job, seam_stack_mm
-from estimator.takeoff.stacks import stitch_stacks_mm
-from estimator.takeoff.thread import thread_by_geometry, thread_quantities
+from estimator.takeoff.materials.stacks import stitch_stacks_mm
+from estimator.takeoff.materials.thread import thread_by_geometry, thread_quantities
 from estimator.takeoff.use import default_use_rates
 from tests.shop import LOAD, part, pattern, rectangle, seam
 from tests.takeoff.sheath_samples import LOOP_SEAM, MAIN, job

@@ -10,10 +10,9 @@ from shapely import Polygon, box
 
 from estimator.hide.hides import Tannage
 from estimator.pattern.parts import Face
-from estimator.takeoff.dye import DyedArea, dyed_area, edge_coats
 from estimator.takeoff.jobs import Job
-from estimator.takeoff.quantity import Spread, fixed
-from estimator.takeoff.surfaces import (
+from estimator.takeoff.materials.dye import DyedArea, dyed_area, edge_coats
+from estimator.takeoff.materials.surfaces import (
     adhesive_ml,
     bonded_mm2,
     coating_ml,
@@ -23,6 +22,7 @@ from estimator.takeoff.surfaces import (
     surface_quantities,
     wax_g,
 )
+from estimator.takeoff.quantity import Spread, fixed
 from estimator.takeoff.use import UseRates, default_use_rates, own_use_rates
 from tests.shop import SHOW, needing, part, pattern, rectangle
 from tests.takeoff.sheath_samples import job

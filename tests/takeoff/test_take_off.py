@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from estimator.takeoff.jobs import part_thickness_mm
-from estimator.takeoff.leather import (
+from estimator.takeoff.materials.leather import (
     Charge,
     carried_shares,
     gross_mm2,

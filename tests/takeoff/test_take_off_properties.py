@@ -8,9 +8,9 @@ from shapely import LineString
 
 from estimator.hide.hides import Tannage
 from estimator.takeoff.jobs import Job
+from estimator.takeoff.materials.thread import thread_quantities
 from estimator.takeoff.quantity import Quantity
 from estimator.takeoff.take_off import take_off
-from estimator.takeoff.thread import thread_quantities
 from estimator.takeoff.use import default_use_rates
 from tests.shop import part, pattern, rectangle, seam
 from tests.takeoff.random_jobs import batches, jobs_of

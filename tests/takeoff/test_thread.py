@@ -6,17 +6,17 @@ from hypothesis import strategies as st
 from shapely import LineString
 
 from estimator.takeoff.jobs import Job
-from estimator.takeoff.quantity import Spread
-from estimator.takeoff.stitch_geometry import (
+from estimator.takeoff.materials.stitch_geometry import (
     backstitch_thread_mm,
     pitch_mm_from_spi,
     saddle_stitch_thread_mm,
 )
-from estimator.takeoff.thread import (
+from estimator.takeoff.materials.thread import (
     NO_THREAD,
     thread_by_geometry,
     thread_quantities,
 )
+from estimator.takeoff.quantity import Spread
 from estimator.takeoff.use import default_use_rates, own_use_rates
 from tests.shop import part, pattern, rectangle, seam
 from tests.takeoff.sheath_samples import MAIN, job

@@ -10,7 +10,7 @@ from shapely import LineString
 from estimator.pattern.stitches import seam_spacing
 from estimator.pattern.tools import USUAL_TOOLS
 from estimator.takeoff.jobs import Job
-from estimator.takeoff.tool_passes import (
+from estimator.takeoff.work.tool_passes import (
     Piercing,
     iron_strikes,
     piercing,

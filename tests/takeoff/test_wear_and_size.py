@@ -5,11 +5,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shapely import LineString
 
-from estimator.takeoff.consumables import consumable_quantities, cut_line_mm
 from estimator.takeoff.jobs import Job
-from estimator.takeoff.stitch_geometry import lockstitch_thread_mm, saddle_stitch_thread_mm
-from estimator.takeoff.thread import thread_quantities
-from estimator.takeoff.thread_size import thread_size_mm
+from estimator.takeoff.materials.consumables import consumable_quantities, cut_line_mm
+from estimator.takeoff.materials.stitch_geometry import (
+    lockstitch_thread_mm,
+    saddle_stitch_thread_mm,
+)
+from estimator.takeoff.materials.thread import thread_quantities
+from estimator.takeoff.materials.thread_size import thread_size_mm
 from estimator.takeoff.use import default_use_rates, own_use_rates
 from tests.shop import part, pattern, rectangle, seam
 from tests.takeoff.sheath_samples import job

@@ -16,7 +16,7 @@ from estimator.nesting.engine.settings import Moves, Settings
 from estimator.takeoff.take_off import take_off
 from estimator.workshop.batch import batch, break_even
 from estimator.workshop.estimate import Estimate, estimate
-from estimator.workshop.order import Order
+from estimator.workshop.order.records import Order
 from tests import shop
 from tests.takeoff.sheath_samples import job, sheath, sheet_use
 

@@ -7,12 +7,12 @@ from decimal import Decimal
 import pytest
 from shapely import Polygon, box
 
-from estimator.costing.price_book import Waste, WasteOf
+from estimator.costing.price_book.records import Waste, WasteOf
 from estimator.hide.hides import Hide
 from estimator.nesting.engine.settings import Moves, Settings
 from estimator.workshop.book import BookEstimate
 from estimator.workshop.estimate import Estimate, estimate
-from estimator.workshop.order import Order
+from estimator.workshop.order.records import Order
 from tests import shop
 
 SIDE = shop.hide("side", box(0, 0, 1000, 500), price_paid=Decimal("100.00"))

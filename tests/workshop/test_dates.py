@@ -6,13 +6,13 @@ from decimal import Decimal
 
 import pytest
 
-from estimator.costing.price_book import Calendar, Rate
+from estimator.costing.price_book.records import Calendar, Rate
 from estimator.costing.promise import promise
 from estimator.errors import Level
 from estimator.takeoff.quantity import Quantity, Step, TakeOff
 from estimator.units import Unit
-from estimator.workshop.dates import buying_checks, due_checks, thread_checks
-from estimator.workshop.order import Order
+from estimator.workshop.findings.dates import buying_checks, due_checks, thread_checks
+from estimator.workshop.order.records import Order
 from tests import shop
 
 MONDAY = date(2026, 11, 30)

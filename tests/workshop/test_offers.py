@@ -6,7 +6,7 @@ from shapely import box
 
 from estimator.files import TomlFile
 from estimator.hide.hides import Hide
-from estimator.workshop.offers import hide_faults, offered_hides
+from estimator.workshop.order.offers import hide_faults, offered_hides
 from tests.shop import hide
 
 FILE = TomlFile(path=Path("o"), name="o", text="", values={})

@@ -11,8 +11,8 @@ from estimator.errors import InputError
 from estimator.files import read_toml
 from estimator.hide.hides import Tannage
 from estimator.pattern.parts import Hand
-from estimator.workshop.order import Units
-from estimator.workshop.reader import order_schema, read_order
+from estimator.units import Units
+from estimator.workshop.order.reader import order_schema, read_order
 
 ROOT = Path(__file__).parents[2]
 

@@ -15,7 +15,7 @@ from estimator.hide.hides import Hide, HideZone
 from estimator.nesting.problem import Mirror, Piece, Problem
 from estimator.pattern.parts import Hand, Region
 from estimator.quality import Need, Spoil
-from estimator.workshop.prepare import (
+from estimator.workshop.order.prepare import (
     fits_thickness,
     nesting_problem,
     piece_names,

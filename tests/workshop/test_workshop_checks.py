@@ -17,16 +17,25 @@ from estimator.nesting.score import SheetUse, score
 from estimator.nesting.until_laid import Ending, Search
 from estimator.pattern.parts import Face, Hardware, Join
 from estimator.quality import Spoil
-from estimator.workshop.cautions import CEMENT, CHROME, DYE, LAW, SANDING, WET_FORMING, cautions
-from estimator.workshop.checks import (
+from estimator.units import Units
+from estimator.workshop.findings.cautions import (
+    CEMENT,
+    CHROME,
+    DYE,
+    LAW,
+    SANDING,
+    WET_FORMING,
+    cautions,
+)
+from estimator.workshop.findings.checks import (
     layout_checks,
     money_and_date_checks,
     order_checks,
     worst_first,
 )
-from estimator.workshop.fitting import yield_checks
-from estimator.workshop.order import Order, Units
-from estimator.workshop.prepare import nesting_problem
+from estimator.workshop.findings.fitting import yield_checks
+from estimator.workshop.order.prepare import nesting_problem
+from estimator.workshop.order.records import Order
 from tests import shop
 
 BODY = shop.part("body", shop.rectangle(200.0, 100.0))

@@ -16,7 +16,7 @@ from typing import Any
 from unittest.mock import patch
 
 from estimator.cli.main import run
-from estimator.stock.database import opened
+from estimator.stock.store.database import opened
 from estimator.writing.marker import MARKER, is_plain
 from tests.photo.scene_blades import blade_scene, random_blade_spec
 from tests.report.photo_sample import seen
@@ -225,10 +225,10 @@ def made_once() -> Iterator[None]:
         for module, name, key in (
             ("estimator.cli.working", "estimate", lambda order, **_: order.reference),
             ("estimator.report.folder", "outputs", lambda made, **_: made.order.reference),
-            ("estimator.photo.blade", "blade_in_photo", lambda *_: "knife"),
-            ("estimator.report.batch_chart", "saved_chart", lambda *_: "chart"),
-            ("estimator.report.marker_page", "marker_pages", lambda *_, **__: "pages"),
-            ("estimator.report.hide_photo", "photographed_hide", lambda *_, **__: "hide"),
+            ("estimator.photo.blade.measure", "blade_in_photo", lambda *_: "knife"),
+            ("estimator.report.pictures.batches", "saved_chart", lambda *_: "chart"),
+            ("estimator.report.true_size.marker_page", "marker_pages", lambda *_, **__: "pages"),
+            ("estimator.report.photos.hide", "photographed_hide", lambda *_, **__: "hide"),
         ):
             home = importlib.import_module(module)
             patches.enter_context(patch.object(home, name, once(getattr(home, name), key)))

@@ -11,9 +11,9 @@ from dataclasses import dataclass, field
 from hashlib import sha256
 from pathlib import Path
 
-from estimator.stock.copying import COMPANIONS, contents, scratch_copy
-from estimator.stock.exchange import TABLES
-from estimator.stock.schema import STEPS
+from estimator.stock.store.copying import COMPANIONS, contents, scratch_copy
+from estimator.stock.store.schema import STEPS
+from estimator.stock.upkeep.exchange import TABLES
 from tests.stock.damaging import REWRITTEN
 
 NOTHING = "nothing"

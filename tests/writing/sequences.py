@@ -17,11 +17,11 @@ from random import Random
 from unittest.mock import patch
 
 from estimator.hide.reader import read_hide
-from estimator.stock.copies import back_up
-from estimator.stock.database import opened
 from estimator.stock.leather import add_leather
 from estimator.stock.leather_lots import LeatherLot
 from estimator.stock.ledger import receive
+from estimator.stock.store.backups import back_up
+from estimator.stock.store.database import opened
 from estimator.units import Unit
 from estimator.writing.marker import MARKER, hash_of, read_marker
 from tests.stock.record_samples import DAY, THREAD, fill

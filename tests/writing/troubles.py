@@ -14,7 +14,7 @@ from typing import Any
 from unittest.mock import patch
 
 from estimator.cli.main import run
-from estimator.stock import copying
+from estimator.stock.store import copying
 from tests.writing.disk_full import full_at, once
 
 KILLED = -9
@@ -112,8 +112,8 @@ def papers_in_short() -> Iterator[None]:
         return folder.Made(contents=held, warnings=())
 
     job = importlib.import_module("estimator.cli.working")
-    pages = importlib.import_module("estimator.report.print_pages")
-    bought = importlib.import_module("estimator.report.reorder_pages")
+    pages = importlib.import_module("estimator.report.true_size.pages")
+    bought = importlib.import_module("estimator.report.papers.reorder")
     with ExitStack() as patches:
         for home, name, act in (
             (

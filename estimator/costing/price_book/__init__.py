@@ -1,0 +1,1 @@
+"""The price book: its records, and the readers of its file."""

@@ -1,0 +1,1 @@
+"""Blade files, read and written."""

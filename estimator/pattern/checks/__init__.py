@@ -1,0 +1,1 @@
+"""Findings about one pattern."""

@@ -1,0 +1,264 @@
+"""Findings about one pattern: the whole list, and rules on stacks, stitch lines, glue, parts.
+
+What a finding is measured against is the shop's own (:class:`Tools`). The rules are common
+practice unless a source is named.
+"""
+
+from collections.abc import Iterator, Mapping
+from itertools import pairwise
+
+from shapely import Polygon, get_coordinates, shortest_line
+from shapely.geometry.base import BaseGeometry
+
+from estimator.errors import Check, Level, Place
+from estimator.pattern.checks.folds import belt_checks, fold_checks
+from estimator.pattern.checks.holes import hole_checks
+from estimator.pattern.checks.outlines import outline_checks
+from estimator.pattern.checks.pocket import blade_checks
+from estimator.pattern.checks.welts import welt_checks
+from estimator.pattern.draft.agreement import draft_checks
+from estimator.pattern.parts import Face, Part, PartKind, Pattern, Seam
+from estimator.pattern.seating import MEASURE_MM, beside_mm, seated_outline, stack_mm
+from estimator.pattern.tools import Tools
+
+
+def pattern_checks(
+    pattern: Pattern, tools: Tools, *, thickness_mm: Mapping[str, float] | None = None
+) -> tuple[Check, ...]:
+    """Give every finding about a pattern, before any of it is laid out.
+
+    Parameters
+    ----------
+    pattern : Pattern
+        What is to be sewn.
+    tools : Tools
+        What the shop's tools reach and what its maker allows.
+    thickness_mm : mapping of str to float, optional
+        Thickness of the leather each part is cut from, mm, by part name; for parts not
+        named the middle of the range that the part demands.
+
+    Returns
+    -------
+    tuple of Check
+        In the order of the rules, not of their weight.
+    """
+    known = thickness_mm or {}
+    thickness = {
+        part.name: known.get(part.name, (part.thickness_min_mm + part.thickness_max_mm) / 2)
+        for part in pattern.parts
+    }
+    return (
+        *_stack_checks(pattern, tools, thickness),
+        *(check for seam in pattern.seams for check in _seam_checks(pattern, seam, tools)),
+        *hole_checks(pattern, tools),
+        *welt_checks(pattern, tools, thickness),
+        *fold_checks(pattern, thickness),
+        *belt_checks(pattern, thickness),
+        *blade_checks(pattern, thickness),
+        *outline_checks(pattern),
+        *draft_checks(pattern),
+        *_loose_part_checks(pattern),
+        *_dyed_glue_checks(pattern),
+    )
+
+
+def attached_parts(pattern: Pattern) -> frozenset[str]:
+    """Names of the parts that hang together with the body.
+
+    Parameters
+    ----------
+    pattern : Pattern
+        With its seams, hardware and joins.
+
+    Returns
+    -------
+    frozenset of str
+        Every part that can be reached from the first body (or the first part) over seams,
+        hardware and joins; the body itself among them.
+    """
+    bodies = [part.name for part in pattern.parts if part.kind is PartKind.BODY]
+    reached = {bodies[0] if bodies else pattern.parts[0].name}
+    bonds = [
+        *(set(seam.layers) for seam in pattern.seams),
+        *(set(hardware.joins) for hardware in pattern.hardware),
+        *(set(join.parts) for join in pattern.joins),
+    ]
+    while True:
+        grown = reached.union(*(bond for bond in bonds if bond & reached))
+        if grown == reached:
+            return frozenset(reached)
+        reached = grown
+
+
+def _stack_checks(
+    pattern: Pattern, tools: Tools, thickness_mm: Mapping[str, float]
+) -> Iterator[Check]:
+    """Compare each seam's stack with the reach of irons and awl."""
+    too_thick: dict[str, Place] = {}
+    for seam in pattern.seams:
+        stack = stack_mm(seam, thickness_mm)
+        told = f"{_named(pattern, seam)} goes through {_layers(seam, thickness_mm)}"
+        if stack > tools.awl_reach_mm:
+            yield Check(
+                level=Level.STOP,
+                code="stack-over-awl",
+                message=f"{told}; the longest awl blade reaches {tools.awl_reach_mm:g} mm",
+                remedy="sew the layers in two goes, use thinner leather, or skive the stack",
+                places=(_middle(seam),),
+            )
+        elif stack > tools.tine_reach_mm:
+            over = f"{told}, over the tine reach of {tools.tine_reach_mm:g} mm"
+            too_thick[over] = _middle(seam)
+    if too_thick:
+        yield Check(
+            level=Level.WARNING,
+            code="stack-over-tines",
+            message="; ".join(too_thick),
+            remedy="mark both faces and punch from both sides, or make the holes with an awl",
+            places=tuple(too_thick.values()),
+        )
+
+
+def _seam_checks(pattern: Pattern, seam: Seam, tools: Tools) -> Iterator[Check]:
+    """Find what is wrong with one seam's thread and line."""
+    named = _named(pattern, seam)
+    if not seam.thread:
+        yield Check(
+            level=Level.STOP,
+            code="seam-without-thread",
+            message=f"{named} names no thread, so it is neither counted nor priced",
+            remedy='name one of the price book in the pattern: thread = "waxed thread"',
+            places=(_middle(seam),),
+        )
+    marked = pattern.part(seam.part)
+    off_mm = beside_mm(seam.path, marked.outline)
+    if off_mm > 0.0:
+        yield Check(
+            level=Level.STOP,
+            code="seam-off-part",
+            message=f"{named} leaves {marked.name} over {off_mm:.1f} mm",
+            remedy="draw the stitch line within the part it is marked on",
+            places=(_at(seam, seam.path.difference(marked.outline)),),
+        )
+    else:
+        yield from _edge_checks(pattern, seam, marked, tools)
+    for name in dict.fromkeys(seam.layers):
+        layer = pattern.part(name)
+        if name != seam.part and layer.kind is not PartKind.WELT:
+            yield from _seated_layer_checks(pattern, seam, layer, tools)
+
+
+def _seated_layer_checks(
+    pattern: Pattern, seam: Seam, layer: Part, tools: Tools
+) -> Iterator[Check]:
+    """Look at a seam where another part lies under it, if the pattern says where that lies."""
+    outline = seated_outline(pattern, layer, on=seam.part)
+    if outline is None:
+        return
+    off_mm = beside_mm(seam.path, outline)
+    if off_mm > seam.pitch_mm:
+        yield Check(
+            level=Level.WARNING,
+            code="seam-misses-part",
+            message=f"{_named(pattern, seam)} should hold {layer.name}, "
+            f"but runs {off_mm:.1f} mm beside it",
+            remedy=f"move the stitch line or {layer.name}, or take it out of the seam's layers",
+            places=(_at(seam, seam.path.difference(outline)),),
+        )
+        return
+    inside = seam.path.intersection(outline)
+    gap_mm = inside.distance(outline.boundary)
+    if off_mm == 0.0 and gap_mm < tools.stitch_edge_min_mm - MEASURE_MM:
+        yield _near_edge(pattern, seam, layer, outline, tools)
+
+
+def _edge_checks(pattern: Pattern, seam: Seam, marked: Part, tools: Tools) -> Iterator[Check]:
+    """Measure how near the stitch line comes to a cut edge of the part it is marked on."""
+    gap_mm = seam.path.distance(marked.outline.boundary)
+    if gap_mm < tools.stitch_edge_min_mm - MEASURE_MM:
+        yield _near_edge(pattern, seam, marked, marked.outline, tools)
+
+
+def _near_edge(pattern: Pattern, seam: Seam, part: Part, outline: Polygon, tools: Tools) -> Check:
+    """Say that a stitch line is too near an edge of a part, whose outline is the seam's way up."""
+    gap = shortest_line(seam.path.intersection(outline), outline.boundary)
+    return Check(
+        level=Level.WARNING,
+        code="stitch-near-edge",
+        message=f"{_named(pattern, seam)} comes within {gap.length:.1f} mm of the edge of "
+        f"{part.name}; the shop keeps {tools.stitch_edge_min_mm:g} mm",
+        remedy="move the stitch line in, or cut the part wider: thread tears out of a thin edge",
+        places=(_at(seam, gap),),
+    )
+
+
+def _loose_part_checks(pattern: Pattern) -> Iterator[Check]:
+    """Find parts that no step of the work attaches."""
+    attached = attached_parts(pattern)
+    loose = [part.name for part in pattern.parts if part.name not in attached]
+    if loose:
+        yield Check(
+            level=Level.STOP,
+            code="part-not-attached",
+            message=f"{pattern.name}: no seam, hardware or join attaches {', '.join(loose)} "
+            "to the body",
+            remedy="name the part in a seam's layers, in what hardware joins, or in a [[join]]",
+            places=tuple(_inside(pattern.part(name)) for name in loose),
+        )
+
+
+def _dyed_glue_checks(pattern: Pattern) -> Iterator[Check]:
+    """Find dyed faces where a welt is to be glued: cement needs raw, scuffed leather."""
+    dyed: dict[str, Place] = {}
+    for seam in pattern.seams:
+        if seam.glue_width_mm == 0.0:
+            continue
+        for one, other in pairwise(seam.layers):
+            if PartKind.WELT in (pattern.part(one).kind, pattern.part(other).kind):
+                for name in (one, other):
+                    told = _dyed_towards_welt(pattern, name)
+                    dyed.update(dict.fromkeys(told, _inside(pattern.part(name))))
+    if dyed:
+        yield Check(
+            level=Level.WARNING,
+            code="glued-face-dyed",
+            message=f"{pattern.name}: {', '.join(dyed)} would be dyed before the welt is glued",
+            remedy="leave faces glued to a welt undyed and scuffed, and dye after gluing",
+            places=tuple(dict.fromkeys(dyed.values())),
+        )
+
+
+def _dyed_towards_welt(pattern: Pattern, name: str) -> Iterator[str]:
+    """Name the dyed faces of a layer that meet glue: both of a welt, else the flesh face."""
+    part = pattern.part(name)
+    meets_glue = set(Face) if part.kind is PartKind.WELT else {Face.FLESH}
+    for face in sorted(part.dyed & meets_glue):
+        yield f"the {face} face of {name}"
+
+
+def _at(seam: Seam, shape: BaseGeometry) -> Place:
+    """The first point of a shape that lies in the axes of a seam's part."""
+    x, y = get_coordinates(shape)[0]
+    return Place(part=seam.part, points=((float(x), float(y)),))
+
+
+def _middle(seam: Seam) -> Place:
+    """The middle of a stitch line."""
+    return _at(seam, seam.path.interpolate(0.5, normalized=True))
+
+
+def _inside(part: Part) -> Place:
+    """Some point well on a part."""
+    point = part.outline.representative_point()
+    return Place(part=part.name, points=((float(point.x), float(point.y)),))
+
+
+def _named(pattern: Pattern, seam: Seam) -> str:
+    """Name a seam so that it is found in an order of several patterns."""
+    return f"{pattern.name}: seam {seam.name}"
+
+
+def _layers(seam: Seam, thickness_mm: Mapping[str, float]) -> str:
+    """Spell a stack out: its layers, their thickness and the sum."""
+    parts = " + ".join(f"{name} {thickness_mm[name]:.2f}" for name in seam.layers)
+    return f"{parts} = {stack_mm(seam, thickness_mm):.2f} mm"

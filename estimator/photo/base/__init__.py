@@ -1,0 +1,1 @@
+"""A photograph: read, seen as a plane, made flat, laid together, marked."""

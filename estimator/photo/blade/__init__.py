@@ -1,0 +1,1 @@
+"""A knife on a sheet of paper, measured in a photograph."""

@@ -1,0 +1,1 @@
+"""Sheets of paper and marker pages, found in a picture."""

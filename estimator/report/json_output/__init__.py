@@ -1,0 +1,1 @@
+"""Estimates as JSON, and the published forms of it."""

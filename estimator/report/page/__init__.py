@@ -1,0 +1,1 @@
+"""What all pages and pictures share: fonts, paper sizes, colours, labels, files."""

@@ -1,0 +1,276 @@
+"""The internal cost sheet: every figure with its range, for the shop's eyes only."""
+
+from collections.abc import Callable
+from decimal import Decimal
+
+from estimator.costing.cost_lines import CostKind
+from estimator.report.page.fonts import Fonts
+from estimator.report.page.paper import Paper
+from estimator.report.papers.document import Document
+from estimator.report.text import wording
+from estimator.report.text.converted import checks_in_units, in_units, names_in
+from estimator.report.text.leather import all_charged_mm2, flaw_cost_rows, hide_rows
+from estimator.units import MM2_PER_DM2, Units
+from estimator.workshop.book import waste_text
+from estimator.workshop.estimate import Estimate
+
+SHARE_DIGITS = 5
+"""Of a share that was agreed on, such as a tax of 8.875 %."""
+
+
+def cost_texts(estimate: Estimate) -> list[str]:
+    """Give all text on the cost sheet that comes from the user, to choose fonts for it.
+
+    Parameters
+    ----------
+    estimate : Estimate
+        The priced order.
+
+    Returns
+    -------
+    list of str
+        Items, bases, checks and names.
+    """
+    texts = [estimate.order.reference, estimate.order.customer, estimate.order.prices.shop]
+    for entry in estimate.takeoff.quantities:
+        texts += [entry.item, entry.basis, entry.source]
+    for step in estimate.takeoff.steps:
+        texts += [step.name, step.basis]
+    texts += [line.item for line in estimate.cost.lines]
+    texts += [part.basis for part in estimate.price.parts]
+    texts += [line.line for line in estimate.price.lines]
+    texts += [estimate.price.basis, *estimate.layout.refused]
+    for check in estimate.checks:
+        texts += [check.message, check.remedy]
+    return texts
+
+
+def cost_pdf(estimate: Estimate, *, paper: Paper, units: Units, fonts: Fonts) -> bytes:
+    """Make the internal cost sheet.
+
+    Parameters
+    ----------
+    estimate : Estimate
+        The priced order.
+    paper : Paper
+        Size of its pages.
+    units : Units
+        What the reader wants.
+    fonts : Fonts
+        That cover all its text.
+
+    Returns
+    -------
+    bytes
+        PDF.
+    """
+    order, currency = estimate.order, estimate.order.prices.currency
+    page = Document(
+        paper=paper,
+        fonts=fonts,
+        footer_text=f"Cost sheet {order.reference} · internal, not for the customer",
+        made_on=estimate.schedule.start_date,
+    )
+    page.set_title(fonts.printable(f"Cost sheet {order.reference}"))
+    page.add_page()
+    page.say(f"Cost sheet {order.reference}", size_pt=16, is_bold=True, gap_mm=1)
+    page.say("Internal, not for the customer", size_pt=9, gap_mm=1)
+    page.say(f"{order.customer} · {order.sheaths} sheaths in all", gap_mm=1)
+    _price(page, estimate)
+    checks_table(page, estimate, units)
+    _costs(page, estimate, units, currency)
+    _by_thumb(page, estimate, units)
+    _leather(page, estimate, units)
+    _take_off(page, estimate, units)
+    _steps(page, estimate, units)
+    return page.made()
+
+
+def checks_table(page: Document, estimate: Estimate, units: Units) -> None:
+    """Print the findings, worst first.
+
+    Parameters
+    ----------
+    page : Document
+        To print on.
+    estimate : Estimate
+        With its checks.
+    units : Units
+        What the reader wants.
+    """
+    page.heading("Checks before cutting")
+    if not estimate.checks:
+        page.say("Nothing found.")
+        return
+    told = checks_in_units(estimate.checks, units, names_in(estimate.order))
+    body = [(str(check.level), check.message, check.remedy) for check in told]
+    page.rows(("Level", "Finding", "What to do"), body, widths=(13, 48, 39))
+
+
+def _price(page: Document, estimate: Estimate) -> None:
+    """What the customer pays, how it came about, and when."""
+    price, prices, schedule = estimate.price, estimate.order.prices, estimate.schedule
+    pricing = prices.pricing
+
+    def told(amount: Decimal) -> str:
+        return wording.money(amount, prices.currency)
+
+    page.heading("Price and promise")
+    rows = [
+        *_net(estimate, told),
+        ("Tax", wording.share(float(pricing.tax_share), digits=SHARE_DIGITS), told(price.tax)),
+        ("Gross price", "", told(price.gross)),
+        ("Per sheath", "net", told(price.per_sheath)),
+    ]
+    if price.deposit:
+        share = wording.share(float(pricing.deposit_share), digits=SHARE_DIGITS)
+        rows.append(("Deposit", f"{share} of the gross price", told(price.deposit)))
+    page.rows(("Figure", "", "Amount"), rows, widths=(22, 54, 24), right=frozenset({2}))
+    if len(price.lines) > 1:
+        lines = [
+            (line.line, str(line.quantity), *map(told, (line.cost, line.each, line.net)))
+            for line in price.lines
+        ]
+        page.rows(
+            ("Line", "Quantity", "Cost", "Price of one", "Net price"),
+            lines,
+            widths=(36, 14, 16, 17, 17),
+            right=frozenset({1, 2, 3, 4}),
+        )
+    page.say(
+        f"Start {wording.day(schedule.start_date)}, promised for "
+        f"{wording.day(schedule.promise_date)}: {wording.hours(schedule.labour_min)} at the "
+        f"bench, {wording.minutes(schedule.waiting_min)} of waiting."
+    )
+    page.say(f"Layout: {wording.search(estimate.layout)}.")
+
+
+def _net(estimate: Estimate, told: Callable[[Decimal], str]) -> list[tuple[str, str, str]]:
+    """From the cost to the net price, step by step where the steps are known."""
+    price, pricing = estimate.price, estimate.order.prices.pricing
+    of_what = "cost" if pricing.method == "markup" else "price"
+    least = told(pricing.minimum_charge)
+    rule = f"{pricing.method} of {wording.share(float(pricing.share), digits=SHARE_DIGITS)} on"
+    rows = [(part.name.capitalize(), part.basis, told(part.amount)) for part in price.parts]
+    if not rows:
+        rows = [("Total cost", "sum of the cost lines", told(estimate.cost.total))]
+    basis = "" if price.parts else f": {price.basis}"
+    return [*rows, ("Net price", f"{rule} {of_what}, at least {least}{basis}", told(price.net))]
+
+
+def _by_thumb(page: Document, estimate: Estimate, units: Units) -> None:
+    """What the trade's rule of thumb would have said, beside the layout."""
+    if not estimate.book:
+        return
+    currency = estimate.order.prices.currency
+    page.heading("By rule of thumb, beside the layout")
+    rows = [
+        (waste_text(row.waste), row.leather_dm2 * MM2_PER_DM2, (row.leather, row.total, row.net))
+        for row in estimate.book
+    ]
+    laid = (estimate.cost.sum_of(CostKind.LEATHER), estimate.cost.total, estimate.price.net)
+    rows.append(("the layout", all_charged_mm2(estimate), laid))
+    page.rows(
+        ("Waste", "Leather", "Cost of it", "Total cost", "Net price"),
+        [
+            (name, wording.area(mm2, units), *(wording.money(each, currency) for each in amounts))
+            for name, mm2, amounts in rows
+        ],
+        widths=(36, 16, 16, 16, 16),
+        right=frozenset({1, 2, 3, 4}),
+    )
+
+
+def _costs(page: Document, estimate: Estimate, units: Units, currency: str) -> None:
+    """The cost lines and their sum."""
+    page.heading("What the shop pays")
+    body = [
+        (
+            line.item,
+            " ".join(wording.quantity(line.quantity, line.unit, units)),
+            wording.rate(line.rate, line.unit, units=units, currency=currency),
+            wording.money(line.amount, currency),
+        )
+        for line in estimate.cost.lines
+    ]
+    body.append(("Total", "", "", wording.money(estimate.cost.total, currency)))
+    page.rows(
+        ("Item", "Quantity", "Rate", "Amount"),
+        body,
+        widths=(40, 20, 22, 18),
+        right=frozenset({1, 2, 3}),
+        bold_last=True,
+    )
+    if estimate.cost.unpriced:
+        page.say("Without a price: " + ", ".join(estimate.cost.unpriced), is_bold=True)
+
+
+def _leather(page: Document, estimate: Estimate, units: Units) -> None:
+    """The two areas of each hide, and what its flaws cost."""
+    page.heading("Leather")
+    page.say(
+        "Consumed is the hide less the offcuts that go back on the rack. Charged is the hide's "
+        "area by the share of its worth that this job uses up; the offcuts carry the rest of "
+        "its price on.",
+        size_pt=8,
+    )
+    page.rows(
+        ("Hide", "Pieces", "Area", "Consumed", "Yield", "Charged", "Offcuts kept"),
+        list(hide_rows(estimate, units)),
+        widths=(18, 9, 13, 14, 9, 13, 24),
+        right=frozenset({1, 2, 3, 4, 5}),
+        size_pt=8,
+    )
+    flaws = flaw_cost_rows(estimate, units)
+    if flaws:
+        page.rows(
+            ("Hide", "Charged for a flaw", "Leather"),
+            list(flaws),
+            widths=(24, 52, 24),
+            right=frozenset({2}),
+            size_pt=8,
+        )
+
+
+def _take_off(page: Document, estimate: Estimate, units: Units) -> None:
+    """Every quantity with its range and basis."""
+    page.heading("Take-off")
+    names = names_in(estimate.order)
+    body = []
+    for entry in estimate.takeoff.quantities:
+        told, unit = wording.quantity(entry.quantity, entry.unit, units)
+        low, _ = wording.quantity(entry.low, entry.unit, units)
+        high, _ = wording.quantity(entry.high, entry.unit, units)
+        spread = f"{low} to {high}" if low != high else ""
+        basis = in_units(entry.basis, units, names, is_formula=True)
+        body.append((entry.item, f"{told} {unit}", spread, f"{basis} [{entry.source}]"))
+    page.rows(
+        ("Item", "Quantity", "Low to high", "Basis [source]"),
+        body,
+        widths=(20, 13, 15, 52),
+        right=frozenset({1, 2}),
+        size_pt=8,
+    )
+
+
+def _steps(page: Document, estimate: Estimate, units: Units) -> None:
+    """The work in its order."""
+    page.heading("Steps")
+    names = names_in(estimate.order)
+    body = [
+        (
+            str(place),
+            step.name,
+            wording.hours(step.labour_min),
+            wording.minutes(step.waiting_min) if step.waiting_min else "",
+            in_units(step.basis, units, names, is_formula=True),
+        )
+        for place, step in enumerate(estimate.takeoff.steps, 1)
+    ]
+    page.rows(
+        ("", "Step", "Bench", "Then wait", "Basis"),
+        body,
+        widths=(5, 26, 13, 13, 43),
+        right=frozenset({2, 3}),
+        size_pt=8,
+    )

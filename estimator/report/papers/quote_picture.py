@@ -1,0 +1,284 @@
+"""A plain picture on the quote: the parts of each sheath, or how they lie on the leather."""
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from shapely import LineString, Polygon
+
+from estimator.pattern.parts import Part
+from estimator.report.cuts import cuts, cutting_hides
+from estimator.report.papers.document import Document
+from estimator.report.text.quote_lines import line_title
+from estimator.workshop.estimate import Estimate
+from estimator.workshop.order.records import OrderLine
+
+GAP_MM = 4.0
+CELL_MM = (28.0, 46.0)
+"""Least and usual height of one picture of a pattern, mm; the least saves a page."""
+HIDE_MM = (55.0, 78.0)
+"""Least and usual height of one picture of a hide, mm."""
+HEADING_MM = 10.0
+CAPTION_MM = 6.0
+PARTS_APART_MM = 14.0
+"""Between the parts of a pattern, in its own measure, mm."""
+FINEST_MM = 0.08
+"""Detail below this is not seen on paper, mm."""
+TAN, FLAW, HIDE = (236, 222, 200), (214, 214, 214), (250, 247, 242)
+
+
+class Picture(StrEnum):
+    """What is drawn on the quote."""
+
+    NONE = "none"
+    PATTERN = "pattern"
+    LAYOUT = "layout"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drawn:
+    """A shape of a picture.
+
+    Parameters
+    ----------
+    outline : Polygon
+        Filled.
+    lines : tuple of (LineString, bool)
+        Fold lines (true, dashed) and stitch lines (false, dotted).
+    fill : tuple of int
+        Colour.
+    """
+
+    outline: Polygon
+    lines: tuple[tuple[LineString, bool], ...]
+    fill: tuple[int, int, int]
+
+
+def draw_picture(page: Document, estimate: Estimate, picture: Picture) -> None:
+    """Draw what was asked for, on this page or the next.
+
+    Parameters
+    ----------
+    page : Document
+        To draw on, below what is there.
+    estimate : Estimate
+        With its patterns and layout.
+    picture : Picture
+        What is wanted; nothing is drawn for ``none``.
+    """
+    if picture is Picture.PATTERN:
+        _draw_patterns(page, estimate.order.lines, _headed(page, "The parts", CELL_MM))
+    elif picture is Picture.LAYOUT and estimate.layout.placements:
+        height = _headed(page, "How the parts lie on the leather", HIDE_MM)
+        for tag in cutting_hides(estimate):
+            shapes = _hide_shapes(estimate, tag)
+            if page.room_mm < height + CAPTION_MM:
+                page.add_page()
+            _draw_cell(
+                page, shapes, tag, left_mm=page.l_margin, width_mm=page.epw, height_mm=height
+            )
+            page.set_y(page.get_y() + height + CAPTION_MM + GAP_MM)
+
+
+def _headed(page: Document, text: str, heights_mm: tuple[float, float]) -> float:
+    """Print the heading on the page that holds the first pictures; give their height, mm."""
+    least, usual = heights_mm
+    around = HEADING_MM + CAPTION_MM
+    page.heading(text, with_mm=around + least)
+    return max(least, min(usual, page.room_mm - CAPTION_MM))
+
+
+def _draw_patterns(page: Document, lines: Sequence[OrderLine], height_mm: float) -> None:
+    """Rows of three pictures, or of as many as there are patterns; each for each hand once."""
+    lines = list({(line.pattern.name, line.hand): line for line in lines}.values())
+    columns = min(len(lines), 3)
+    width = (page.epw - GAP_MM * (columns - 1)) / columns
+    for first in range(0, len(lines), columns):
+        if page.room_mm < height_mm + CAPTION_MM:
+            page.add_page()
+        for place, line in enumerate(lines[first : first + columns]):
+            _draw_cell(
+                page,
+                pattern_shapes(line),
+                line_title(line),
+                left_mm=page.l_margin + place * (width + GAP_MM),
+                width_mm=width,
+                height_mm=height_mm,
+            )
+        page.set_xy(page.l_margin, page.get_y() + height_mm + CAPTION_MM + GAP_MM)
+
+
+def pattern_shapes(line: OrderLine) -> tuple[Drawn, ...]:
+    """Lay the parts of a pattern out in rows, each part once, for the hand ordered.
+
+    Parameters
+    ----------
+    line : OrderLine
+        Its pattern and hand.
+
+    Returns
+    -------
+    tuple of Drawn
+        In mm of the pattern; no two overlap.
+    """
+    is_mirrored = line.hand is not line.pattern.hand
+    parts = sorted(line.pattern.parts, key=lambda part: -part.outline.area)
+    total = sum(_size(part)[0] + PARTS_APART_MM for part in parts)
+    widest = max(_size(part)[0] for part in parts)
+    best = min(
+        (_rows(parts, max(widest, total / count)) for count in range(1, len(parts) + 1)),
+        key=_extent,
+    )
+    return tuple(
+        _part_shape(line, part, dx=dx, dy=dy, is_mirrored=is_mirrored) for part, dx, dy in best
+    )
+
+
+def _size(part: Part) -> tuple[float, float]:
+    """Width and height, mm."""
+    left, bottom, right, top = part.outline.bounds
+    return right - left, top - bottom
+
+
+def _rows(parts: Sequence[Part], width_mm: float) -> list[tuple[Part, float, float]]:
+    """Parts with the place of their lower left corner, in rows of about a width."""
+    laid: list[tuple[Part, float, float]] = []
+    x, top, height = 0.0, 0.0, 0.0
+    for part in parts:
+        wide, high = _size(part)
+        if x and x + wide > width_mm + PARTS_APART_MM:
+            x, top, height = 0.0, top - height - PARTS_APART_MM, 0.0
+        laid.append((part, x, top - high))
+        x += wide + PARTS_APART_MM
+        height = max(height, high)
+    return laid
+
+
+def _extent(laid: Iterable[tuple[Part, float, float]]) -> float:
+    """How much room rows take in a cell somewhat wider than high; less is better."""
+    rows = list(laid)
+    right = max(x + _size(part)[0] for part, x, _ in rows)
+    return max(right / 1.25, -min(y for _, _, y in rows))
+
+
+def _part_shape(line: OrderLine, part: Part, *, dx: float, dy: float, is_mirrored: bool) -> Drawn:
+    """A part with its folds and the stitch lines marked on it, moved to its place."""
+    left, bottom, right, _ = part.outline.bounds
+
+    def moved(x: float, y: float) -> tuple[float, float]:
+        across = right - x if is_mirrored else x - left
+        return across + dx, y - bottom + dy
+
+    stitches = [
+        seam.path.intersection(part.outline.buffer(0.5))
+        for seam in line.pattern.seams
+        if seam.part == part.name
+    ]
+    lines = [(fold, True) for fold in part.fold_lines]
+    lines += [(one, False) for path in stitches for one in _line_pieces(path)]
+    return Drawn(
+        outline=_polygon(part.outline, moved),
+        lines=tuple((_line(one, moved), is_fold) for one, is_fold in lines),
+        fill=TAN,
+    )
+
+
+def _line_pieces(shape: object) -> list[LineString]:
+    """The lines in what an intersection gave."""
+    pieces = getattr(shape, "geoms", (shape,))
+    return [piece for piece in pieces if isinstance(piece, LineString) and not piece.is_empty]
+
+
+def _polygons(shape: object) -> list[Polygon]:
+    """The areas in what an intersection gave."""
+    pieces = getattr(shape, "geoms", (shape,))
+    return [piece for piece in pieces if isinstance(piece, Polygon) and not piece.is_empty]
+
+
+def _polygon(outline: Polygon, moved: Callable[[float, float], tuple[float, float]]) -> Polygon:
+    """A polygon with each point moved."""
+    return Polygon(
+        [moved(x, y) for x, y in outline.exterior.coords],
+        [[moved(x, y) for x, y in hole.coords] for hole in outline.interiors],
+    )
+
+
+def _line(line: LineString, moved: Callable[[float, float], tuple[float, float]]) -> LineString:
+    """A line with each point moved."""
+    return LineString([moved(x, y) for x, y in line.coords])
+
+
+def _hide_shapes(estimate: Estimate, tag: str) -> tuple[Drawn, ...]:
+    """A hide, its flaws, and the pieces on it, the backbone level."""
+    hide = next(hide for hide in estimate.order.hides if hide.tag == tag)
+    laid = [cut for cut in cuts(estimate) if cut.hide == tag]
+    return (
+        Drawn(outline=hide.outline, lines=(), fill=HIDE),
+        *(
+            Drawn(outline=seen, lines=(), fill=FLAW)
+            for flaw in hide.flaws
+            for seen in _polygons(flaw.outline.intersection(hide.outline))
+        ),
+        *(
+            Drawn(
+                outline=cut.outline,
+                lines=tuple((fold, True) for fold in cut.fold_lines),
+                fill=TAN,
+            )
+            for cut in laid
+        ),
+    )
+
+
+def _draw_cell(
+    page: Document,
+    shapes: Sequence[Drawn],
+    caption: str,
+    *,
+    left_mm: float,
+    width_mm: float,
+    height_mm: float,
+) -> None:
+    """Fit shapes into a cell, as large as it allows, with a caption below."""
+    top_mm = page.get_y()
+    boxes = [shape.outline.bounds for shape in shapes]
+    left, bottom = min(box[0] for box in boxes), min(box[1] for box in boxes)
+    right, top = max(box[2] for box in boxes), max(box[3] for box in boxes)
+    factor = min(width_mm / (right - left), height_mm / (top - bottom))
+    shift = left_mm + (width_mm - factor * (right - left)) / 2
+    drop = top_mm + (height_mm - factor * (top - bottom)) / 2
+
+    def placed(x: float, y: float) -> tuple[float, float]:
+        return shift + (x - left) * factor, drop + (top - y) * factor
+
+    page.set_line_width(0.2)
+    for shape in shapes:
+        _draw_shape(page, shape, placed, factor)
+    page.set_draw_color(0)
+    page.set_xy(left_mm, top_mm + height_mm + 1.5)
+    page.set_font("base", "", 8)
+    told = page.shortened(page.fonts_used.printable(caption), width_mm)
+    page.cell(width_mm, 4.0, told, align="C")
+    page.set_xy(page.l_margin, top_mm)
+
+
+def _draw_shape(
+    page: Document,
+    shape: Drawn,
+    placed: Callable[[float, float], tuple[float, float]],
+    factor: float,
+) -> None:
+    """One outline with holes and lines."""
+    page.set_draw_color(70)
+    page.set_fill_color(*shape.fill)
+    simple = shape.outline.simplify(FINEST_MM / factor)
+    seen = simple if isinstance(simple, Polygon) else shape.outline
+    page.polygon([placed(x, y) for x, y in seen.exterior.coords[:-1]], style="DF")
+    page.set_fill_color(255)
+    for hole in seen.interiors:
+        page.polygon([placed(x, y) for x, y in hole.coords[:-1]], style="DF")
+    for line, is_fold in shape.lines:
+        page.set_dash_pattern(dash=1.6 if is_fold else 0.4, gap=1.0 if is_fold else 0.6)
+        seen_line = line.simplify(FINEST_MM / factor)
+        page.polyline([placed(x, y) for x, y in seen_line.coords])
+    page.set_dash_pattern()

@@ -1,0 +1,1 @@
+"""What was found in a photograph, as files, pictures and words."""

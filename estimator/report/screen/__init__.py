@@ -1,0 +1,1 @@
+"""Tables and texts for the terminal, and the values they show."""

@@ -1,0 +1,155 @@
+"""Two estimates side by side, as tables and as plain values for JSON."""
+
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from rich.console import Group, RenderableType
+from rich.text import Text
+
+from estimator.costing.variance import favour
+from estimator.report.screen.tables import add_row, plain_table
+from estimator.report.text import amounts, wording
+from estimator.units import MM2_PER_DM2, Units
+from estimator.workshop.compare import LEFT_OVER, ComparedCost, ComparedFigure, Comparison, Measure
+
+
+def comparison_tables(
+    found: Comparison, *, names: tuple[str, str], currency: str, units: Units
+) -> RenderableType:
+    """Lay out a comparison for the terminal.
+
+    Parameters
+    ----------
+    found : Comparison
+        Two estimates.
+    names : tuple of str
+        What the two are called.
+    currency : str
+        ISO 4217 code.
+    units : Units
+        What the reader wants.
+
+    Returns
+    -------
+    rich renderable
+        Figures side by side, and why the costs differ.
+    """
+    figures = plain_table("Side by side", "", *names, "Difference", right=(1, 2, 3))
+    for row in found.figures:
+        cells = (_said(row, value, currency, units) for value in (row.one, row.other))
+        add_row(figures, row.name, *cells, _difference(row, currency, units))
+    costs = plain_table(
+        "\nWhy the cost differs (F favourable, U unfavourable)",
+        *("Item", *names, "Difference", "by rate", "by quantity", ""),
+        right=(1, 2, 3, 4, 5),
+    )
+    for cost in found.costs:
+        add_row(costs, *_cost_cells(cost, currency))
+    return Group(figures, costs, *_notes(found))
+
+
+def comparison_values(
+    found: Comparison, *, names: tuple[str, str], currency: str
+) -> dict[str, Any]:
+    """Give a comparison as plain values: numbers as numbers, money as strings, days as dates.
+
+    Parameters
+    ----------
+    found : Comparison
+        Two estimates.
+    names : tuple of str
+        What the two are called.
+    currency : str
+        ISO 4217 code.
+
+    Returns
+    -------
+    dict
+        ``currency``, ``names``, ``figures`` and ``costs``.
+    """
+    return {
+        "currency": currency,
+        "names": list(names),
+        "figures": [
+            {
+                "name": row.name,
+                "unit": str(row.measure),
+                "one": _value(row, row.one, currency),
+                "other": _value(row, row.other, currency),
+            }
+            for row in found.figures
+        ],
+        "costs": [
+            {
+                "item": row.item,
+                "one": amounts.amount(row.one, currency),
+                "other": amounts.amount(row.other, currency),
+                "by_rate": amounts.amount(row.because.price, currency),
+                "by_quantity": amounts.amount(
+                    row.difference - Decimal(amounts.amount(row.because.price, currency)), currency
+                ),
+            }
+            for row in found.costs
+        ],
+    }
+
+
+def _notes(found: Comparison) -> list[RenderableType]:
+    """Say that what is not cut is not in its cost."""
+    left = next(row for row in found.figures if row.name == LEFT_OVER)
+    if not left.one and not left.other:
+        return []
+    return [Text("\nThe cost lacks the leather for parts that do not fit.", style="bold")]
+
+
+def _day(value: Decimal) -> date:
+    """A day from its count."""
+    return date.fromordinal(int(value))
+
+
+def _value(row: ComparedFigure, value: Decimal, currency: str) -> float | int | str:
+    """One figure for JSON."""
+    if row.measure is Measure.MONEY:
+        return amounts.amount(value, currency)
+    if row.measure is Measure.DAY:
+        return _day(value).isoformat()
+    return int(value) if row.measure is Measure.COUNT else float(value)
+
+
+def _said(row: ComparedFigure, value: Decimal, currency: str, units: Units) -> str:
+    """One figure as it is read."""
+    if row.measure is Measure.MONEY:
+        return amounts.coins(value, currency)
+    if row.measure is Measure.DAY:
+        return wording.day(_day(value))
+    if row.measure is Measure.AREA:
+        return wording.area(float(value) * MM2_PER_DM2, units)
+    if row.measure is Measure.SHARE:
+        return wording.share(float(value))
+    return wording.hours(float(value)) if row.measure is Measure.TIME else str(value)
+
+
+def _difference(row: ComparedFigure, currency: str, units: Units) -> str:
+    """How much more or less, with its sign; nothing where they are alike."""
+    if not row.difference:
+        return ""
+    if row.measure is Measure.DAY:
+        days = int(row.difference)
+        return f"{days:+d} {'day' if abs(days) == 1 else 'days'}"
+    sign = "+" if row.difference > 0 else "-"
+    if row.measure is Measure.SHARE:
+        return f"{sign}{abs(float(row.difference)) * 100:.1f} points"
+    return f"{sign}{_said(row, abs(row.difference), currency, units)}"
+
+
+def _cost_cells(cost: ComparedCost, currency: str) -> tuple[str, ...]:
+    """One item of both cost sheets."""
+    parts = (cost.difference, cost.because.price, cost.because.quantity)
+    return (
+        cost.item,
+        amounts.coins(cost.one, currency),
+        amounts.coins(cost.other, currency),
+        *(amounts.signed_coins(part, currency) for part in parts),
+        favour(cost.difference),
+    )

@@ -1,0 +1,313 @@
+"""Where a figure comes from: formula with its numbers, range, source, and what would change it."""
+
+from collections.abc import Callable, Mapping
+from decimal import Decimal
+from difflib import SequenceMatcher
+
+from estimator.costing.cost_lines import CostKind
+from estimator.costing.money import exact, rounded
+from estimator.report.text import wording
+from estimator.report.text.converted import in_units, names_in
+from estimator.units import MM2_PER_DM2, Units
+from estimator.workshop.book import BOOK_ITEM, waste_text
+from estimator.workshop.estimate import Estimate
+from estimator.workshop.sensitivity import Figure, Influence, influences
+
+LIKE_ENOUGH = 0.7
+"""Share of letters in common from which a name is suggested."""
+
+MOST = 3
+"""Inputs named that would change a figure; what comes after them hardly matters."""
+
+OWN_BOOK = "source: the shop's own price book: [price]"
+
+Told = dict[str, list[str]]
+
+
+def explanations(estimate: Estimate, units: Units) -> dict[str, tuple[str, ...]]:
+    """Explain every figure of an estimate.
+
+    Each has its formula with the numbers in it, its source, and the inputs of
+    which a tenth more would change it most.
+
+    Parameters
+    ----------
+    estimate : Estimate
+        With its take-off, steps, costs, price and promise.
+    units : Units
+        What the reader wants.
+
+    Returns
+    -------
+    dict of str to tuple of str
+        By item, in the order of the take-off, then steps, costs, price and promise; lines of text.
+    """
+    told: Told = {}
+    moved = influences(estimate)
+    _tell_takeoff(told, estimate, units, moved)
+    _tell_steps(told, estimate, moved)
+    _tell_costs(told, estimate, units, moved)
+    _tell_price(told, estimate, moved)
+    _tell_book(told, estimate, units)
+    _tell_promise(told, estimate, moved)
+    names = names_in(estimate.order)
+    return {
+        item: tuple(
+            in_units(line, units, names, is_formula=True)
+            if line.startswith(("basis: ", "rate: "))
+            else line
+            for line in lines
+        )
+        for item, lines in told.items()
+    }
+
+
+def _tell_takeoff(
+    told: Told, estimate: Estimate, units: Units, moved: Mapping[Figure, tuple[Influence, ...]]
+) -> None:
+    """Quantities."""
+    for entry in estimate.takeoff.quantities:
+        unit_of = entry.unit
+
+        def said(value: float, unit_of: object = unit_of) -> str:
+            return " ".join(wording.quantity(value, str(unit_of), units))
+
+        low, _ = wording.quantity(entry.low, entry.unit, units)
+        high, _ = wording.quantity(entry.high, entry.unit, units)
+        told.setdefault(entry.item, []).extend(
+            (
+                f"quantity: {said(entry.quantity)} ({low} to {high})",
+                f"basis: {entry.basis}",
+                f"source: {entry.source}",
+                *_changes(moved.get(("takeoff", entry.item), ()), said),
+            )
+        )
+
+
+def _tell_steps(
+    told: Told, estimate: Estimate, moved: Mapping[Figure, tuple[Influence, ...]]
+) -> None:
+    """Steps of the work."""
+    for step in estimate.takeoff.steps:
+        waiting = f", then {wording.minutes(step.waiting_min)} of waiting"
+        told.setdefault(step.name, []).extend(
+            (
+                f"time: {wording.hours(step.labour_min)} at the bench"
+                + (waiting if step.waiting_min else ""),
+                f"basis: {step.basis}",
+                f"source: {step.source}",
+                *_changes(moved.get(("step", step.name), ()), _minutes),
+                *_changes(moved.get(("wait", step.name), ()), wording.minutes, what="waiting"),
+            )
+        )
+
+
+def _tell_costs(
+    told: Told, estimate: Estimate, units: Units, moved: Mapping[Figure, tuple[Influence, ...]]
+) -> None:
+    """Cost lines and their sum."""
+    currency = estimate.order.prices.currency
+    for line in estimate.cost.lines:
+        rate = wording.rate(line.rate, line.unit, units=units, currency=currency)
+        amount, unit = wording.quantity(line.quantity, line.unit, units)
+        money = wording.money(line.amount, currency)
+        if line.amount_basis:
+            lines = [f"cost: {money} for {amount} {unit} at {rate}"]
+            lines += [f"in full: {line.amount_basis} = {line.amount:f}"]
+        else:
+            lines = [f"cost: {amount} {unit} x {rate} = {money}"]
+            full = f"{line.quantity:.8g} {line.unit} x {line.rate:f} = {line.amount:f}"
+            lines += [f"in full: {full}"]
+        lines += [f"rate: {line.basis}"] if line.basis else []
+        lines += [f"source of the rate: {line.source}"] if line.source else []
+        lines += _changes(moved.get(("cost", line.item), ()), _coins(estimate), what="cost")
+        told.setdefault(line.item, []).extend(lines)
+    kinds = {kind: estimate.cost.sum_of(kind) for kind in CostKind}
+    terms = [f"{kind} {wording.money(sum_, currency)}" for kind, sum_ in kinds.items() if sum_]
+    told["total cost"] = [
+        f"amount: {wording.money(estimate.cost.total, currency)}",
+        f"basis: {' + '.join(terms) or 'nothing is priced'}",
+        "source: the cost lines, each rounded by itself",
+        *_changes(moved.get(("cost", ""), ()), _coins(estimate)),
+    ]
+
+
+def _tell_price(
+    told: Told, estimate: Estimate, moved: Mapping[Figure, tuple[Influence, ...]]
+) -> None:
+    """The price, its parts and its lines."""
+    price, pricing = estimate.price, estimate.order.prices.pricing
+    currency, said = estimate.order.prices.currency, _coins(estimate)
+
+    def tell(item: str, amount: Decimal, basis: str, figure: Figure) -> None:
+        told[item] = [
+            f"amount: {wording.money(amount, currency)}",
+            f"basis: {basis}",
+            OWN_BOOK,
+            *_changes(moved.get(figure, ()), said),
+        ]
+
+    told["price"] = [
+        f"amount: {wording.money(price.net, currency)} net, "
+        f"{wording.money(price.tax, currency)} tax, {wording.money(price.gross, currency)} gross",
+        f"basis: {price.basis}",
+        OWN_BOOK,
+        *_changes(moved.get(("price", "net"), ()), said, what="net price"),
+    ]
+    for part in price.parts:
+        if part.name != "cost":
+            tell(part.name, part.amount, part.basis, ("part", part.name))
+    for line in price.lines:
+        basis = (
+            f"{line.quantity} x {wording.money(line.each, currency)}; its part of the cost is "
+            f"{wording.money(line.cost, currency)}, leather by the area of its parts, the rest by "
+            "what it would take alone"
+        )
+        tell(f"price of {line.line}", line.net, basis, ("line", line.line))
+    parts = " + ".join(f"{part.name} {part.amount}" for part in price.parts) or price.basis
+    tell("net price", price.net, parts, ("price", "net"))
+    tell("tax", price.tax, _times(price.net, pricing.tax_share, "net"), ("price", "tax"))
+    tell("gross price", price.gross, f"net {price.net} + tax {price.tax}", ("price", "gross"))
+    each = f"net {price.net} / {estimate.order.sheaths} sheaths"
+    tell("price per sheath", price.per_sheath, each, ("price", "per sheath"))
+    if price.deposit:
+        basis = _times(price.gross, pricing.deposit_share, "gross")
+        tell("deposit", price.deposit, basis, ("price", "deposit"))
+        tell("balance", price.balance, f"gross {price.gross} - deposit {price.deposit}", ("", ""))
+
+
+def _tell_book(told: Told, estimate: Estimate, units: Units) -> None:
+    """What the trade's rule of thumb would have said."""
+    currency = estimate.order.prices.currency
+    for row in estimate.book:
+        told.setdefault(BOOK_ITEM, []).extend(
+            (
+                f"{waste_text(row.waste)}: "
+                f"{wording.area(row.leather_dm2 * MM2_PER_DM2, units)} for "
+                f"{wording.money(row.leather, currency)}; the job would cost "
+                f"{wording.money(row.total, currency)}, its net price be "
+                f"{wording.money(row.net, currency)}",
+                f"basis: {row.basis}",
+            )
+        )
+    if estimate.book:
+        told[BOOK_ITEM].append(
+            "source: the price book: [rule_of_thumb]; by default 25 % on the parts, from "
+            "flat-rate tables of a saddle makers' association"
+        )
+
+
+def _tell_promise(
+    told: Told, estimate: Estimate, moved: Mapping[Figure, tuple[Influence, ...]]
+) -> None:
+    """The day it is ready."""
+    schedule = estimate.schedule
+
+    def days(value: float) -> str:
+        return wording.day(schedule.promise_date.fromordinal(round(value)))
+
+    told["promise date"] = [
+        f"date: {wording.day(schedule.promise_date)}",
+        f"basis: from {wording.day(schedule.start_date)}, "
+        f"{wording.hours(schedule.labour_min)} at the bench in working hours, "
+        f"{wording.minutes(schedule.waiting_min)} of waiting on the clock",
+        "source: the shop's own calendar",
+        *_changes(moved.get(("schedule", "promise"), ()), days, is_relative=False),
+    ]
+
+
+def _changes(
+    rows: tuple[Influence, ...],
+    said: Callable[[float], str],
+    *,
+    what: str = "",
+    is_relative: bool = True,
+) -> list[str]:
+    """One line: which inputs, a tenth more of each, would change a figure most."""
+    if not rows:
+        return []
+    terms = []
+    for row in rows[:MOST]:
+        share = f" ({row.change / row.before:+.1%})" if is_relative and row.before else ""
+        terms.append(f"{row.of}: {said(row.after)}{share}")
+    told = f"{what}, " if what else ""
+    return [f"{told}with 10 % more of one input: {'; '.join(terms)}"]
+
+
+def _minutes(value: float) -> str:
+    """Time at the bench to a tenth of a minute, so that small changes show."""
+    return f"{value:.1f} min"
+
+
+def _coins(estimate: Estimate) -> Callable[[float], str]:
+    """Money from a plain number, to the currency's digits."""
+    currency = estimate.order.prices.currency
+
+    def said(value: float) -> str:
+        return wording.money(rounded(exact(value), currency), currency)
+
+    return said
+
+
+def _times(amount: Decimal, share: Decimal, name: str) -> str:
+    """A share of an amount, as a product."""
+    return f"{name} {amount} x {(share * 100).normalize():f} %"
+
+
+def chosen(items: list[str], asked: str) -> list[str]:
+    """Find the items meant by a name.
+
+    Parameters
+    ----------
+    items : list of str
+        All there are.
+    asked : str
+        ``all``, a whole name in any case, or a piece of names.
+
+    Returns
+    -------
+    list of str
+        Empty if none is meant.
+
+    Examples
+    --------
+    >>> chosen(["thread", "thread, by geometry", "dye"], "Thread")
+    ['thread']
+    >>> chosen(["leather, net", "leather, consumed"], "leather")
+    ['leather, net', 'leather, consumed']
+    """
+    wanted = asked.strip().casefold()
+    if wanted == "all":
+        return items
+    exact = [item for item in items if item.casefold() == wanted]
+    return exact or [item for item in items if wanted and wanted in item.casefold()]
+
+
+def near(items: list[str], asked: str) -> list[str]:
+    """Suggest items whose names are like one that does not exist.
+
+    Parameters
+    ----------
+    items : list of str
+        All there are.
+    asked : str
+        What was written.
+
+    Returns
+    -------
+    list of str
+        At most three, the nearest first; a single word of a name counts as well.
+
+    Examples
+    --------
+    >>> near(["waxed thread", "overhead"], "thred")
+    ['waxed thread']
+    """
+    wanted = asked.strip().casefold()
+
+    def likeness(item: str) -> float:
+        words = (item.casefold(), *item.casefold().replace(",", " ").split())
+        return max(SequenceMatcher(None, wanted, word).ratio() for word in words)
+
+    close = sorted(items, key=likeness, reverse=True)
+    return [item for item in close if likeness(item) >= LIKE_ENOUGH][:3]

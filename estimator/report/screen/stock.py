@@ -1,0 +1,109 @@
+"""The shelf and its ledger as tables, and as the JSON object that scripts read."""
+
+from collections.abc import Sequence
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from rich.table import Table
+
+from estimator.costing.money import exact
+from estimator.costing.price_book.records import PriceBook
+from estimator.report.screen.tables import add_row, plain_table
+from estimator.report.text import wording
+from estimator.stock.shelf import Balance, Movement
+from estimator.units import Unit, Units
+
+
+def shelf_table(shelf: Sequence[Balance], book: PriceBook | None, *, today: date) -> Table:
+    """List what lies on the shelf.
+
+    Parameters
+    ----------
+    shelf : sequence of Balance
+        Items; those the ledger does not keep are shown for what is promised of them.
+    book : PriceBook or None
+        Tells packs and currency, if it is at hand.
+    today : date
+        What expired before it is marked.
+
+    Returns
+    -------
+    Table
+        On hand, promised, free, packs, weighted average price, first expiry.
+    """
+    heads = ("Item", "On hand", "Promised", "Free", "Packs", "Average price", "Expires")
+    table = plain_table("Shelf", *heads, right=(1, 2, 3, 4, 5))
+    for row in shelf:
+        if not row.is_kept and not row.promised:
+            continue
+        rate = book.rate(row.item) if book else None
+        packs = row.on_hand / exact(rate.pack_quantity) if rate and rate.unit is row.unit else None
+        price = row.unit_price
+        currency = f" {book.currency}" if book else ""
+        add_row(
+            table,
+            row.item,
+            _said(row.on_hand, row.unit) if row.is_kept else "not kept",
+            _said(row.promised, row.unit) if row.promised else "",
+            _said(row.free, row.unit) if row.is_kept else "",
+            f"{packs:.1f}" if packs is not None and row.is_kept else "",
+            f"{price:.4f}{currency}/{row.unit}" if price is not None else "",
+            _expiry(row, today),
+        )
+    return table
+
+
+def ledger_table(rows: Sequence[Movement], unit: Unit) -> Table:
+    """List movements of one item.
+
+    Parameters
+    ----------
+    rows : sequence of Movement
+        In the order they shall stand.
+    unit : Unit
+        Of the item.
+
+    Returns
+    -------
+    Table
+        Day, kind, changes, job and note.
+    """
+    heads = ("Day", "What", "Shelf", "Promised", "Job", "Note")
+    table = plain_table("Movements", *heads, right=(2, 3))
+    for row in rows:
+        add_row(
+            table,
+            row.day.isoformat(),
+            str(row.kind),
+            _said(row.on_hand, unit) if row.on_hand else "",
+            _said(row.promised, unit) if row.promised else "",
+            row.job,
+            row.note,
+        )
+    return table
+
+
+def balance_values(row: Balance) -> dict[str, Any]:
+    """Give a balance as plain values; exact figures as strings."""
+    return {
+        "item": row.item,
+        "unit": str(row.unit),
+        "on_hand": str(row.on_hand),
+        "promised": str(row.promised),
+        "free": str(row.free),
+        "value": str(row.value),
+        "is_kept": row.is_kept,
+        "expires_on": row.expires_on.isoformat() if row.expires_on else None,
+    }
+
+
+def _said(amount: Decimal, unit: Unit) -> str:
+    value, shown = wording.quantity(float(amount), unit, Units.METRIC)
+    return f"{value} {shown}".strip()
+
+
+def _expiry(row: Balance, today: date) -> str:
+    if row.expires_on is None:
+        return ""
+    return f"{row.expires_on}{' too old' if row.expires_on < today else ''}"

@@ -1,0 +1,361 @@
+"""Terminal tables, the shopping list as CSV, and data frames for notebooks."""
+
+import csv
+from collections.abc import Sequence
+from io import StringIO
+from typing import TYPE_CHECKING
+
+from rich.console import Group, RenderableType
+from rich.table import Table
+from rich.text import Text
+from shapely import Polygon
+
+from estimator.costing.cost_lines import CostKind
+from estimator.costing.shopping import shopping_list
+from estimator.errors import Check, Level
+from estimator.report.text import wording
+from estimator.report.text.leather import all_charged_mm2, flaw_cost_rows, hide_rows
+from estimator.stock.upkeep.csv_cells import guarded
+from estimator.units import MM2_PER_DM2, Units
+from estimator.workshop.book import waste_text
+from estimator.workshop.estimate import Estimate
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+LEVEL_STYLES = {Level.STOP: "bold red", Level.WARNING: "bold yellow", Level.NOTE: "dim"}
+
+
+def tables(estimate: Estimate, units: Units) -> RenderableType:
+    """Lay out an estimate for the terminal: leather, take-off, cost, price.
+
+    Parameters
+    ----------
+    estimate : Estimate
+        What was worked out.
+    units : Units
+        What the reader wants.
+
+    Returns
+    -------
+    rich renderable
+        All text from files is data in it, never markup.
+    """
+    return Group(
+        _hides(estimate, units),
+        *_flaws(estimate, units),
+        _takeoff(estimate, units),
+        _costs(estimate, units),
+        *_by_thumb(estimate, units),
+        _verdict(estimate),
+    )
+
+
+def checks_text(checks: tuple[Check, ...], *, is_numbered: bool = False) -> Text:
+    """Write checks as lines, in the order given.
+
+    Parameters
+    ----------
+    checks : tuple of Check
+        Worst first.
+    is_numbered : bool
+        Whether each begins with its number, as in a picture of them.
+
+    Returns
+    -------
+    Text
+        Level, message and remedy; says so if there are none.
+    """
+    if not checks:
+        return Text("Checks: nothing found.")
+    told = Text("Checks", style="bold")
+    for number, check in enumerate(checks, start=1):
+        told.append(f"\n{number} " if is_numbered else "\n", style="not bold")
+        told.append(str(check.level), style=LEVEL_STYLES[check.level])
+        told.append(f" {check.code}: {check.message}", style="not bold")
+        if check.remedy:
+            told.append(f"\n    {check.remedy}", style="not bold")
+    return told
+
+
+def measures_table(parts: Sequence[tuple[str, Polygon]], units: Units) -> Table:
+    """Lay out the measurements of parts.
+
+    Parameters
+    ----------
+    parts : sequence of (str, Polygon)
+        Names and cut lines, mm.
+    units : Units
+        What the reader wants.
+
+    Returns
+    -------
+    Table
+        One row per part.
+    """
+    columns = ("Part", "Size", "Area", "Cut length", "Holes")
+    table = plain_table("Parts", *columns, right=(1, 2, 3, 4))
+    for name, outline in parts:
+        left, bottom, right, top = outline.bounds
+        add_row(
+            table,
+            name,
+            wording.size(width_mm=right - left, height_mm=top - bottom, units=units),
+            wording.part_area(outline.area, units),
+            wording.length(outline.length, units),
+            str(len(outline.interiors)),
+        )
+    return table
+
+
+def shopping_csv(estimate: Estimate) -> str:
+    """Write what must be bought, for a spreadsheet.
+
+    Parameters
+    ----------
+    estimate : Estimate
+        With its take-off and price book.
+
+    Returns
+    -------
+    str
+        CSV with a header; text that a spreadsheet would take for a formula
+        gets an apostrophe before it.
+    """
+    held = StringIO(newline="")
+    writer = csv.writer(held)
+    writer.writerow(
+        (
+            *("item", "needed", "on_hand", "to_buy", "unit", "packs", "cost", "currency"),
+            *("lead_days", "supplier", "reason"),
+        )
+    )
+    for row in shopping_list(estimate.takeoff, estimate.order.prices):
+        writer.writerow(
+            (
+                guarded(row.item),
+                _cell(row.needed),
+                _cell(row.on_hand),
+                _cell(row.to_buy),
+                str(row.unit),
+                row.packs,
+                "" if row.cost is None else f"{row.cost:f}",
+                estimate.order.prices.currency,
+                row.lead_days,
+                guarded(row.supplier),
+                guarded(row.reason),
+            )
+        )
+    return held.getvalue()
+
+
+def takeoff_frame(estimate: Estimate) -> "pd.DataFrame":
+    """Give the take-off as a data frame.
+
+    Parameters
+    ----------
+    estimate : Estimate
+        With its take-off.
+
+    Returns
+    -------
+    pandas.DataFrame
+        Columns item, quantity, unit, low, high, basis, source.
+    """
+    import pandas as pd  # noqa: PLC0415  (slow to load, for notebooks only)
+
+    columns = ("item", "quantity", "unit", "low", "high", "basis", "source")
+    rows = [
+        [str(value) if name == "unit" else value for name, value in _named(entry, columns)]
+        for entry in estimate.takeoff.quantities
+    ]
+    return pd.DataFrame(rows, columns=list(columns))
+
+
+def cost_frame(estimate: Estimate) -> "pd.DataFrame":
+    """Give the cost lines as a data frame.
+
+    Parameters
+    ----------
+    estimate : Estimate
+        With its cost sheet.
+
+    Returns
+    -------
+    pandas.DataFrame
+        Columns item, quantity, unit, rate, amount; money is ``Decimal``.
+    """
+    import pandas as pd  # noqa: PLC0415  (slow to load, for notebooks only)
+
+    columns = ("item", "quantity", "unit", "rate", "amount")
+    rows = [
+        [str(value) if name == "unit" else value for name, value in _named(line, columns)]
+        for line in estimate.cost.lines
+    ]
+    return pd.DataFrame(rows, columns=list(columns))
+
+
+def _named(record: object, names: tuple[str, ...]) -> list[tuple[str, object]]:
+    """Fields of a record with their names."""
+    return [(name, getattr(record, name)) for name in names]
+
+
+def _cell(value: float) -> str:
+    """A plain number for a spreadsheet."""
+    return f"{value:.2f}".rstrip("0").rstrip(".")
+
+
+def plain_table(title: str, *columns: str, right: tuple[int, ...] = ()) -> Table:
+    """Make an empty table.
+
+    Parameters
+    ----------
+    title : str
+        Above it.
+    *columns : str
+        Heads.
+    right : tuple of int
+        Places of the columns that are set to the right.
+
+    Returns
+    -------
+    Table
+        Without lines.
+    """
+    table = Table(
+        title=Text(title), title_justify="left", title_style="bold", box=None, padding=(0, 2, 0, 0)
+    )
+    for place, column in enumerate(columns):
+        table.add_column(
+            Text(column),
+            justify="right" if place in right else "left",
+            header_style="bold dim",
+            overflow="fold",
+        )
+    return table
+
+
+def add_row(table: Table, *cells: str, style: str = "") -> None:
+    """Add one row; all text in it is data, never markup.
+
+    Parameters
+    ----------
+    table : Table
+        To add to.
+    *cells : str
+        One for each column.
+    style : str
+        Of the whole row.
+    """
+    table.add_row(*(Text(cell) for cell in cells), style=style)
+
+
+def _hides(estimate: Estimate, units: Units) -> Table:
+    """What is cut from each hide."""
+    columns = ("Hide", "Pieces", "Area", "Consumed", "Yield", "Charged", "Offcuts kept")
+    table = plain_table("Leather", *columns, right=(1, 2, 3, 4, 5))
+    for row in hide_rows(estimate, units):
+        add_row(table, *row)
+    return table
+
+
+def _flaws(estimate: Estimate, units: Units) -> list[Table]:
+    """What flaws cost, if they cost anything."""
+    rows = flaw_cost_rows(estimate, units)
+    if not rows:
+        return []
+    table = plain_table("\nCharged for flaws", "Hide", "Flaw", "Leather", right=(2,))
+    for row in rows:
+        add_row(table, *row)
+    return [table]
+
+
+def _takeoff(estimate: Estimate, units: Units) -> Table:
+    """Quantities with their range."""
+    table = plain_table("\nTake-off", "Item", "Quantity", "", "Low to high", right=(1, 3))
+    for entry in estimate.takeoff.quantities:
+        amount, unit = wording.quantity(entry.quantity, entry.unit, units)
+        low, _ = wording.quantity(entry.low, entry.unit, units)
+        high, _ = wording.quantity(entry.high, entry.unit, units)
+        add_row(table, entry.item, amount, unit, f"{low} to {high}" if low != high else "")
+    return table
+
+
+def _costs(estimate: Estimate, units: Units) -> Table:
+    """Cost lines and their sum."""
+    currency = estimate.order.prices.currency
+    table = plain_table(
+        "\nCost to the shop", "Item", "Quantity", "", "Rate", "Amount", right=(1, 3, 4)
+    )
+    for line in estimate.cost.lines:
+        amount, unit = wording.quantity(line.quantity, line.unit, units)
+        rate = wording.rate(line.rate, line.unit, units=units, currency=currency)
+        add_row(table, line.item, amount, unit, rate, wording.money(line.amount, currency))
+    add_row(table, "Total", "", "", "", wording.money(estimate.cost.total, currency), style="bold")
+    return table
+
+
+def _by_thumb(estimate: Estimate, units: Units) -> list[RenderableType]:
+    """The trade's rule of thumb beside the layout; nothing where it was not reckoned."""
+    if not estimate.book:
+        return []
+    currency = estimate.order.prices.currency
+    table = plain_table(
+        "\nBy rule of thumb", "Waste", "Leather", "Cost of it", "Total cost", "Net price",
+        right=(1, 2, 3, 4),
+    )  # fmt: skip
+    rows = [
+        (
+            waste_text(row.waste),
+            row.leather_dm2 * MM2_PER_DM2,
+            (row.leather, row.total, row.net),
+        )
+        for row in estimate.book
+    ]
+    laid = (
+        estimate.cost.sum_of(CostKind.LEATHER),
+        estimate.cost.total,
+        estimate.price.net,
+    )
+    rows.append(("the layout", all_charged_mm2(estimate), laid))
+    for name, mm2, amounts in rows:
+        add_row(
+            table,
+            name,
+            wording.area(mm2, units),
+            *(wording.money(amount, currency) for amount in amounts),
+        )
+    return [table]
+
+
+def _verdict(estimate: Estimate) -> Text:
+    """Price and promise."""
+    price, currency = estimate.price, estimate.order.prices.currency
+    schedule = estimate.schedule
+    told = Text("\nPrice  ", style="bold")
+    told.append(
+        f"{wording.money(price.gross, currency)} with tax, "
+        f"{wording.money(price.net, currency)} net, "
+        f"{wording.money(price.per_sheath, currency)} per sheath net"
+    )
+    if len(price.lines) > 1:
+        each = ", ".join(
+            f"{line.line} {line.quantity} x {wording.money(line.each, currency)}"
+            for line in price.lines
+        )
+        told.append(f"\n       {each}", style="not bold")
+    if price.fee:
+        fee = f"\n       the payment service keeps {wording.money(price.fee, currency)} of it"
+        told.append(fee, style="not bold")
+    if price.deposit:
+        paid = (wording.money(amount, currency) for amount in (price.deposit, price.balance))
+        told.append("\n       deposit {}, then {}".format(*paid), style="not bold")
+    told.append("\nReady  ")
+    told.append(
+        f"{wording.day(schedule.promise_date)}: {wording.hours(schedule.labour_min)} at the "
+        f"bench, {wording.minutes(schedule.waiting_min)} of waiting",
+        style="not bold",
+    )
+    told.append("\nLayout ")
+    told.append(wording.search(estimate.layout), style="not bold")
+    return told

@@ -1,0 +1,1 @@
+"""Figures and facts as people read them."""

@@ -1,0 +1,251 @@
+"""Statements of fact in words: a folder of messages for each language, figures in known units.
+
+Messages are in the Fluent syntax (projectfluent.org), which knows plurals and choices. Besides
+what Fluent brings, a message may call:
+
+- ``FIGURE($gap_mm, digits: 3, decimals: 1, bare: 1)``: a number with its unit, to so many
+  significant digits (three by default) or, in metric units, decimals; ``bare`` leaves the unit
+  away. Without the call a figure stands as it would with its defaults.
+- ``LENGTH($side_mm)``, ``AREA($room_mm2)``, ``THICKNESS($low_mm, $high_mm)``: as leather is
+  measured.
+- ``MINUTES($wait_min)`` by the clock, ``HOURS($work_min)`` at the bench.
+- ``LIST($parts, by: ", ", last: " and ")``: several values; with ``; `` between them by default.
+"""
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from decimal import Decimal
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+from fluent.runtime import FluentBundle, FluentResource
+from fluent.runtime.types import FluentType
+
+from estimator.facts import Fact, Statement
+from estimator.report.text.wording import day, hours, minutes, plain_number
+from estimator.units import (
+    G_PER_OUNCE,
+    ML_PER_FLUID_OUNCE,
+    MM2_PER_SQUARE_FOOT,
+    MM2_PER_SQUARE_INCH,
+    MM_PER_FOOT,
+    MM_PER_INCH,
+    Units,
+    display_area,
+    display_length,
+    display_thickness,
+)
+
+LANGUAGE = "en"
+"""The folder of messages that is used."""
+
+IMPERIAL: Mapping[str, tuple[float, str]] = {
+    "mm": (1 / float(MM_PER_INCH), "in"),
+    "cm": (10 / float(MM_PER_INCH), "in"),
+    "m": (1000 / float(MM_PER_FOOT), "ft"),
+    "mm2": (1 / float(MM2_PER_SQUARE_INCH), "sq in"),
+    "cm2": (100 / float(MM2_PER_SQUARE_INCH), "sq in"),
+    "dm2": (10_000 / float(MM2_PER_SQUARE_FOOT), "sq ft"),
+    "m2": (1_000_000 / float(MM2_PER_SQUARE_FOOT), "sq ft"),
+    "ml": (1 / float(ML_PER_FLUID_OUNCE), "fl oz"),
+    "l": (1000 / float(ML_PER_FLUID_OUNCE), "fl oz"),
+    "g": (1 / float(G_PER_OUNCE), "oz"),
+}
+"""Factor and name of what is read for each metric unit; the factors are exact by definition."""
+
+_SUFFIX = re.compile(rf"(?:^|_)({'|'.join(IMPERIAL)}|min|h|deg|share|days)(?:_per_(\w+))?$")
+_SHOWN = {"deg": "°", "share": "%"}
+
+
+@dataclass(frozen=True, slots=True)
+class Figure(FluentType):
+    """A number with a unit, to be written in the reader's units.
+
+    Parameters
+    ----------
+    value : float
+        In ``unit``.
+    unit : str
+        Metric, or a share.
+    per : str
+        What it is a rate for, or empty.
+    units : Units
+        What the reader wants.
+    digits : int
+        Significant digits.
+    decimals : int
+        Digits after the point in metric units; below zero for significant ones instead.
+    is_bare : bool
+        Whether the unit is left away.
+    """
+
+    value: float
+    unit: str
+    per: str
+    units: Units
+    digits: int = 3
+    decimals: int = -1
+    is_bare: bool = False
+
+    def format(self, locale: object) -> str:
+        """Write the number and its unit; the locale of the library is not asked."""
+        del locale
+        factor, name = self._shown(self.unit)
+        below = ""
+        if self.per:
+            less, small = self._shown(self.per)
+            factor, below = factor / less, f"/{small}"
+        is_plain = self.decimals >= 0 and self.units is Units.METRIC
+        value = self.value * factor
+        number = (
+            f"{value:,.{self.decimals}f}" if is_plain else plain_number(value, digits=self.digits)
+        )
+        if self.is_bare:
+            return number
+        space = "" if name in {"", "°"} else " "
+        return f"{number}{space}{name}{below}"
+
+    def _shown(self, unit: str) -> tuple[float, str]:
+        if unit == "share":
+            return 100.0, "%"
+        if self.units is Units.IMPERIAL and unit in IMPERIAL:
+            return IMPERIAL[unit]
+        return 1.0, _SHOWN.get(unit, unit.replace("_", " "))
+
+
+@dataclass(frozen=True, slots=True)
+class Row(FluentType):
+    """Several values, written one after the other."""
+
+    texts: tuple[str, ...]
+    by: str = "; "
+    last: str = ""
+
+    def format(self, locale: object) -> str:
+        """Write them all with what stands between them."""
+        del locale
+        if self.last and len(self.texts) > 1:
+            return f"{self.by.join(self.texts[:-1])}{self.last}{self.texts[-1]}"
+        return self.by.join(self.texts)
+
+
+def text(said: Statement, units: Units) -> str:
+    """Put a statement into words.
+
+    Parameters
+    ----------
+    said : Statement
+        With every value its message names.
+    units : Units
+        What the reader wants.
+
+    Returns
+    -------
+    str
+        In one line.
+
+    Raises
+    ------
+    LookupError
+        If there is no such message, or a value it names is not given: a fault of our own.
+    """
+    return _formatted(said, None, units)
+
+
+def remedy(said: Statement, units: Units) -> str:
+    """Say what can be done about a finding: the message's attribute ``remedy``.
+
+    Raises
+    ------
+    LookupError
+        As :func:`text`.
+    """
+    return _formatted(said, "remedy", units)
+
+
+def _formatted(said: Statement, attribute: str | None, units: Units) -> str:
+    message = _bundle(LANGUAGE).get_message(said.key)
+    pattern = message.attributes[attribute] if attribute else message.value
+    if pattern is None:
+        raise LookupError(f"message {said.key} has no text")
+    values = {name: _value(name, fact, units) for name, fact in said.facts}
+    written, errors = _bundle(LANGUAGE).format_pattern(pattern, values)
+    if errors:
+        raise LookupError(f"message {said.key}: {'; '.join(str(error) for error in errors)}")
+    return " ".join(str(written).split())
+
+
+@cache
+def _bundle(language: str) -> FluentBundle:
+    bundle = FluentBundle([language], functions=_FUNCTIONS, use_isolating=False)
+    folder = files("estimator.report.text") / language
+    for file in sorted(folder.iterdir(), key=lambda each: each.name):
+        bundle.add_resource(FluentResource(file.read_text(encoding="utf-8")))
+    return bundle
+
+
+def _value(name: str, fact: Fact, units: Units) -> Any:
+    """A fact as the library takes it: a figure with the unit its name ends in, a text, a count."""
+    value: Any = str(fact)
+    match fact:
+        case bool():
+            value = "yes" if fact else "no"
+        case Statement():
+            value = text(fact, units)
+        case tuple():
+            value = Row(tuple(_written(_value(name, each, units)) for each in fact))
+        case date():
+            value = day(fact)
+        case Decimal():
+            value = f"{fact:f}"
+        case int() | float():
+            value = _number(name, fact, units)
+    return value
+
+
+def _number(name: str, number: float, units: Units) -> Figure | int:
+    """A number with its unit; without one, a whole number chooses plurals."""
+    unit = _SUFFIX.search(name)
+    if unit:
+        return Figure(number, unit[1], unit[2] or "", units)
+    if float(number).is_integer():
+        return int(number)
+    return Figure(number, "", "", units, digits=4)
+
+
+def _written(value: Any) -> str:
+    return value.format(None) if isinstance(value, Figure | Row) else str(value)
+
+
+def _figure(figure: Figure, **options: Any) -> Figure:
+    return replace(
+        figure,
+        digits=int(options.get("digits", figure.digits)),
+        decimals=int(options.get("decimals", figure.decimals)),
+        is_bare=bool(options.get("bare", figure.is_bare)),
+    )
+
+
+def _list(row: Row, by: str = "; ", last: str = "") -> Row:
+    return replace(row, by=str(by), last=str(last))
+
+
+def _by_units(write: Callable[..., str]) -> Callable[..., str]:
+    """A function of units.py, called with figures."""
+    return lambda *given: write(
+        *(each.value for each in given), imperial=given[0].units is Units.IMPERIAL
+    )
+
+
+_FUNCTIONS: dict[str, Callable[[Any], Any]] = {
+    "AREA": _by_units(display_area),
+    "FIGURE": _figure,
+    "HOURS": lambda figure: hours(figure.value),
+    "LENGTH": _by_units(display_length),
+    "LIST": _list,
+    "MINUTES": lambda figure: minutes(figure.value),
+    "THICKNESS": _by_units(display_thickness),
+}

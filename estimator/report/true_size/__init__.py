@@ -1,0 +1,1 @@
+"""Patterns and marker pages in true size: as drawings, and to print."""

@@ -1,0 +1,1 @@
+"""Records checked, written as CSV and read back, restored from a backup."""

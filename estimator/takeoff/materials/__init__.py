@@ -1,0 +1,1 @@
+"""What goes into a sheath or wears out at it: leather, thread, glue, dye, finish, blades."""

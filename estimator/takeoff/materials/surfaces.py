@@ -1,0 +1,345 @@
+"""Adhesive, finish oil and wax, from the areas and edges they cover."""
+
+from collections.abc import Iterator, Sequence
+
+from estimator.hide.hides import Tannage
+from estimator.pattern.parts import Face, Part
+from estimator.quality import Need
+from estimator.takeoff.combine import RANGE_RULE, product, sum_by_cause
+from estimator.takeoff.jobs import ALL_VEGETABLE, Job, Tannages, Thickness
+from estimator.takeoff.materials.dye import dye_quantities
+from estimator.takeoff.quantity import Quantity, Spread, quantity_of, total
+from estimator.takeoff.use import UseRates
+from estimator.units import MM2_PER_M2, MM_PER_M, Unit
+
+
+def bonded_mm2(*, seam_mm: float, glue_width_mm: float, layers: int) -> float:
+    """Area glued along a seam, one face, mm2: a band between each layer and the next.
+
+    Raises
+    ------
+    ValueError
+        If a length or the number of layers is negative.
+
+    Examples
+    --------
+    >>> bonded_mm2(seam_mm=300.0, glue_width_mm=10.0, layers=3)
+    6000.0
+    """
+    if min(seam_mm, glue_width_mm, layers) < 0:
+        raise ValueError(f"seam_mm {seam_mm}, glue_width_mm {glue_width_mm}, layers {layers}")
+    return seam_mm * glue_width_mm * max(0, layers - 1)
+
+
+def coating_ml(
+    *, area_mm2: float, ml_per_m2: float, coats: float, faces: float, absorbency_share: float = 0.0
+) -> float:
+    """Liquid that a coating takes, ml.
+
+    ``area x faces x coats x rate x (1 + absorbency)``; a rate of 100 ml per m2
+    is a wet film of 100 um, or a coverage of 10 m2 per litre.
+
+    Parameters
+    ----------
+    area_mm2 : float
+        One face, mm2; zero or more.
+    ml_per_m2 : float
+        On one face in one coat, ml per m2; zero or more.
+    coats : float
+        Coats on each face.
+    faces : float
+        Faces coated: contact cement goes on both.
+    absorbency_share : float
+        Allowance, 0.1 means 10 % more.
+
+    Returns
+    -------
+    float
+        Liquid, ml.
+
+    Raises
+    ------
+    ValueError
+        If anything is negative.
+
+    Notes
+    -----
+    Source: definition of coverage (m2 per litre = 1000 / wet film in um).
+
+    Examples
+    --------
+    >>> coating_ml(area_mm2=1_000_000, ml_per_m2=100, coats=1, faces=2)
+    200.0
+    """
+    if min(area_mm2, ml_per_m2, coats, faces, absorbency_share) < 0:
+        raise ValueError("areas, rates, coats, faces and allowance must be zero or more")
+    return area_mm2 / MM2_PER_M2 * faces * coats * ml_per_m2 * (1 + absorbency_share)
+
+
+def adhesive_ml(*, area_mm2: float, use: UseRates) -> Spread:
+    """Adhesive for a bonded area, ml.
+
+    ``area x faces x coats x spread per m2 x (1 + waste in the pot)``: contact
+    cement coats both faces of a bond, paste and white glue one.
+
+    Parameters
+    ----------
+    area_mm2 : float
+        Bonded area, one face, mm2; zero or more.
+    use : UseRates
+        Spread, coats, faces, waste; their spreads are independent.
+
+    Returns
+    -------
+    Spread
+        ml.
+
+    Notes
+    -----
+    Source: :func:`coating_ml` with the spread of the glue makers' data.
+    """
+    return product(
+        use.glue_ml_per_m2,
+        use.glue_coats,
+        use.glue_faces,
+        use.glue_waste_share.plus_one(),
+        area_mm2 / MM2_PER_M2,
+    )
+
+
+def finish_oil_ml(*, area_mm2: float, tannage: Tannage, use: UseRates) -> Spread:
+    """Finish oil for an area, ml: ``area x coats x rate x (1 + absorbency) x uptake``.
+
+    Parameters
+    ----------
+    area_mm2 : float
+        mm2; zero or more.
+    tannage : Tannage
+        Of the leather: what it takes over vegetable-tanned leather.
+    use : UseRates
+        Rate, coats, absorbency; their spreads are independent.
+
+    Returns
+    -------
+    Spread
+        ml.
+
+    Notes
+    -----
+    Source: area times film; no authority publishes coverage of oil on leather.
+    """
+    return product(
+        use.finish_ml_per_m2,
+        use.finish_coats,
+        use.absorbency_share.plus_one(),
+        use.uptake(tannage),
+        area_mm2 / MM2_PER_M2,
+    )
+
+
+def wax_g(*, edge_mm: float, face_mm2: float, use: UseRates) -> Spread:
+    """Wax for edges and faces, g: ``edge x passes x rate + face x rate``.
+
+    Parameters
+    ----------
+    edge_mm : float
+        Finished edge, mm; zero or more.
+    face_mm2 : float
+        Faces that are finished, mm2; zero or more.
+    use : UseRates
+        Rates and passes; their spreads are independent.
+
+    Returns
+    -------
+    Spread
+        g.
+
+    Notes
+    -----
+    Source: length and area times rate; the rates are assumptions.
+    """
+    edges = product(use.wax_g_per_m, use.edge_passes, edge_mm / MM_PER_M)
+    return sum_by_cause(
+        [("edges", edges), ("faces", use.wax_g_per_m2.times(face_mm2 / MM2_PER_M2))]
+    )
+
+
+def oiled_mm2(
+    jobs: Sequence[Job], *, tannage: Tannages = ALL_VEGETABLE, of: Tannage | None = None
+) -> float:
+    """Area that takes finish oil, mm2: every dyed face, and the grain side of what shows.
+
+    Parameters
+    ----------
+    jobs : sequence of Job
+        What is made.
+    tannage : mapping
+        By job key and part name; vegetable where it is not told.
+    of : Tannage or None
+        Count only leather of this tannage; None for all.
+
+    Returns
+    -------
+    float
+        mm2, measured on the pattern. That hidden grain is not oiled is common practice, no
+        source.
+    """
+    return sum(
+        job.quantity * part.pieces * len(_oiled_faces(part)) * part.outline.area
+        for job, part in _parts(jobs)
+        if of in {None, tannage.get((job.key, part.name), Tannage.VEGETABLE)}
+    )
+
+
+def _oiled_faces(part: Part) -> frozenset[Face]:
+    """Dyed faces, and the grain side where any region of the part shows."""
+    shows = any(Need.SHOW in region.needs for region in part.regions)
+    return part.dyed | frozenset({Face.GRAIN} if shows else ())
+
+
+def finished_edge_mm(jobs: Sequence[Job]) -> float:
+    """Edge that is burnished, mm, over a batch.
+
+    Parameters
+    ----------
+    jobs : sequence of Job
+        What is made.
+
+    Returns
+    -------
+    float
+        mm, as marked on the pattern.
+    """
+    return sum(
+        job.quantity * part.pieces * sum(edge.length for edge in part.finish_edges)
+        for job, part in _parts(jobs)
+    )
+
+
+def glued_mm2(jobs: Sequence[Job]) -> float:
+    """Area bonded, one face, mm2: bands along the seams, and glued joins.
+
+    Parameters
+    ----------
+    jobs : sequence of Job
+        What is made.
+
+    Returns
+    -------
+    float
+        mm2, over the batch; each band is as wide as the seam's ``glue_width_mm``.
+    """
+    return sum(
+        job.quantity
+        * (
+            sum(
+                bonded_mm2(
+                    seam_mm=seam.path.length,
+                    glue_width_mm=seam.glue_width_mm,
+                    layers=len(seam.layers),
+                )
+                for seam in job.pattern.seams
+            )
+            + sum(join.glue_mm2 for join in job.pattern.joins)
+        )
+        for job in jobs
+    )
+
+
+def surface_quantities(
+    jobs: Sequence[Job],
+    thickness_mm: Thickness,
+    use: UseRates,
+    tannage: Tannages = ALL_VEGETABLE,
+) -> tuple[Quantity, ...]:
+    """Adhesive, dye, oil and wax of a batch; what is not used is left out.
+
+    Parameters
+    ----------
+    jobs : sequence of Job
+        What is made.
+    thickness_mm : mapping
+        Thickness by job key and part name, mm; edges are as wide as the leather is thick.
+    use : UseRates
+        Rates, coats and item names.
+    tannage : mapping
+        By job key and part name: other leather takes less dye and oil.
+
+    Returns
+    -------
+    tuple of Quantity
+        In ml, wax in g.
+    """
+    rows = (
+        _glue(glued_mm2(jobs), use),
+        *dye_quantities(jobs, thickness_mm, tannage, use),
+        _oil(jobs, tannage, use),
+        _wax(jobs, use),
+    )
+    return tuple(row for row in rows if row.high > 0)
+
+
+def _coats(count: float) -> str:
+    """Coats in words."""
+    return f"{count:g} {'coat' if count == 1 else 'coats'}"
+
+
+def _glue(area_mm2: float, use: UseRates) -> Quantity:
+    """Adhesive on the bonded band."""
+    faces = use.glue_faces.expected
+    return quantity_of(
+        use.glue_item,
+        adhesive_ml(area_mm2=area_mm2, use=use),
+        unit=Unit.ML,
+        basis=f"{faces:g} {'face' if faces == 1 else 'faces'} x bonded area "
+        f"{area_mm2 / 100:.1f} cm2 x {_coats(use.glue_coats.expected)} x "
+        f"{use.glue_ml_per_m2.expected:g} ml/m2 x {1 + use.glue_waste_share.expected:g} for "
+        f"waste in the pot; {RANGE_RULE}",
+        is_priced=True,
+    )
+
+
+def _oil(jobs: Sequence[Job], tannage: Tannages, use: UseRates) -> Quantity:
+    """Finish oil on faces that show or are dyed."""
+    areas = [(kind, oiled_mm2(jobs, tannage=tannage, of=kind)) for kind in Tannage]
+    oiled = [(kind, area) for kind, area in areas if area > 0]
+    terms = [
+        f"faces dyed or shown {area / 100:.1f} cm2 of {kind} leather x "
+        f"{_coats(use.finish_coats.expected)} x {use.finish_ml_per_m2.expected:g} ml/m2 x "
+        f"{1 + use.absorbency_share.expected:g} for absorbency"
+        + (f" x {factor:g} for tannage" if (factor := use.uptake(kind).expected) != 1 else "")
+        for kind, area in oiled
+    ]
+    return quantity_of(
+        use.finish_item,
+        total(finish_oil_ml(area_mm2=area, tannage=kind, use=use) for kind, area in oiled),
+        unit=Unit.ML,
+        basis=f"{' + '.join(terms)}; {RANGE_RULE}",
+        is_priced=True,
+    )
+
+
+def _wax(jobs: Sequence[Job], use: UseRates) -> Quantity:
+    """Wax on finished edges, and on faces if the shop waxes them."""
+    edge_mm, face_mm2 = finished_edge_mm(jobs), oiled_mm2(jobs)
+    told = (
+        f"finished edges {edge_mm / MM_PER_M:.2f} m x {use.edge_passes.expected:g} "
+        f"{'pass' if use.edge_passes.expected == 1 else 'passes'} x "
+        f"{use.wax_g_per_m.expected:g} g/m"
+    )
+    if use.wax_g_per_m2.high > 0:
+        told += f" + faces {face_mm2 / 100:.1f} cm2 x {use.wax_g_per_m2.expected:g} g/m2"
+    return quantity_of(
+        use.wax_item,
+        wax_g(edge_mm=edge_mm, face_mm2=face_mm2, use=use),
+        unit=Unit.G,
+        basis=f"{told}; {RANGE_RULE}",
+        is_priced=True,
+    )
+
+
+def _parts(jobs: Sequence[Job]) -> Iterator[tuple[Job, Part]]:
+    """Every part of every job."""
+    for job in jobs:
+        for part in job.pattern.parts:
+            yield job, part

@@ -1,0 +1,1 @@
+"""Steps at the bench, their order, and the time they take."""

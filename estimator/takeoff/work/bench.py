@@ -1,0 +1,314 @@
+"""What is done at each step: so much of something at a rate, what it joins, what must wait after.
+
+Each function gives the work of one step for the jobs (or the seams, joins, hardware of jobs) it is
+done on, by the rates of use, or None if there is nothing to do: measure times rate, set-up not
+included. When it is done is told in ``sequence``. Rates have their sources in ``use``; what belongs
+to a step is common practice, no source.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from estimator.pattern.parts import Hardware, Join, PartKind, Seam
+from estimator.pattern.tools import Tools
+from estimator.takeoff.assembly import Stage, attached, closed_edge_mm
+from estimator.takeoff.combine import product
+from estimator.takeoff.jobs import (
+    ALL_VEGETABLE,
+    Job,
+    Thickness,
+    part_thickness_mm,
+    seam_stack_mm,
+)
+from estimator.takeoff.materials.consumables import cut_line_mm
+from estimator.takeoff.materials.dye import dyed_area
+from estimator.takeoff.materials.stacks import spacing_of
+from estimator.takeoff.materials.surfaces import oiled_mm2
+from estimator.takeoff.quantity import Spread
+from estimator.takeoff.use import UseRates
+from estimator.takeoff.work.drying import drying_min
+from estimator.takeoff.work.tool_passes import Piercing, piercing
+from estimator.units import MM2_PER_M2, MM_PER_M
+
+NO_WAIT = Spread(low=0, expected=0, high=0, source="")
+
+Staged = Sequence[tuple[Job, Stage]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measure:
+    """So much of something, done at a rate.
+
+    Parameters
+    ----------
+    amount : float
+        How much, in units of ``what``.
+    what : str
+        Unit and thing, in the maker's words.
+    rate : Spread
+        min per unit.
+    per : str
+        The unit that the rate is for, as printed.
+    cause : str
+        Name of the rate; amounts at one rate err together.
+    """
+
+    amount: float
+    what: str
+    rate: Spread
+    per: str
+    cause: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Work:
+    """The work of one step.
+
+    Parameters
+    ----------
+    measures : tuple of Measure
+        What is done, and at which rate; none is zero.
+    wait : Spread
+        Clock time that must pass afterwards, min.
+    wait_for : str
+        What the waiting is for.
+    attaches : tuple of str
+        Parts joined, as ``"<job key>/<part name>"``.
+    """
+
+    measures: tuple[Measure, ...]
+    wait: Spread = NO_WAIT
+    wait_for: str = ""
+    attaches: tuple[str, ...] = ()
+
+
+def _work(
+    measures: Iterable[Measure],
+    *,
+    wait: Spread = NO_WAIT,
+    wait_for: str = "",
+    attaches: tuple[str, ...] = (),
+) -> Work | None:
+    """The work, or None if every amount is zero."""
+    done = tuple(measure for measure in measures if measure.amount > 0)
+    if not done:
+        return None
+    is_waiting = wait.expected > 0
+    return Work(
+        measures=done,
+        wait=wait if is_waiting else NO_WAIT,
+        wait_for=wait_for if is_waiting else "",
+        attaches=attaches,
+    )
+
+
+def cutting(jobs: Sequence[Job], use: UseRates) -> Work | None:
+    """Mark and cut all parts."""
+    cut_m = cut_line_mm(jobs) / MM_PER_M
+    return _work([Measure(amount=cut_m, what="m cut line", rate=use.cut_min_per_m, per="m",
+                          cause="cut_min_per_m")])  # fmt: skip
+
+
+def skiving(jobs: Sequence[Job], use: UseRates) -> Work | None:
+    """Thin what must lie flat."""
+    thin = sum(
+        job.quantity * part.pieces
+        for job in jobs
+        for part in job.pattern.parts
+        if part.kind in {PartKind.WELT, PartKind.LINING}
+    )
+    return _work([Measure(amount=thin, what="pieces", rate=use.skive_min_per_piece, per="piece",
+                          cause="skive_min_per_piece")])  # fmt: skip
+
+
+def dyeing(jobs: Sequence[Job], thickness_mm: Thickness, use: UseRates) -> Work | None:
+    """All coats of dye on faces and edges, then one drying."""
+    area = dyed_area(jobs, thickness_mm, tannage=ALL_VEGETABLE)
+    area_m2 = (area.faces_mm2 + area.edge_mm2) / MM2_PER_M2
+    return _work(
+        [_coated(area_m2, use.dye_coats, use.dye_min_per_m2, "dye_min_per_m2")],
+        wait=use.dye_dry_min,
+        wait_for="dye drying",
+    )
+
+
+def _coated(area_m2: float, coats: Spread, rate: Spread, cause: str) -> Measure:
+    """An area coated more than once; coats and time per coat vary independently."""
+    count = coats.expected
+    return Measure(
+        amount=area_m2 * count,
+        what=f"m2 over {count:g} coat{'s' * (count != 1)}",
+        rate=_per_expected(product(rate, coats), count),
+        per="m2",
+        cause=cause,
+    )
+
+
+def _per_expected(whole: Spread, count: float) -> Spread:
+    """A spread over several passes as one of the expected number of passes."""
+    return whole.times(1 / count) if count else whole
+
+
+def darkening(jobs: Sequence[Job], use: UseRates) -> Work | None:
+    """The coats that make dyed edges darker than the faces."""
+    edge_m = (
+        sum(
+            job.quantity * part.pieces * part.outline.length
+            for job in jobs
+            for part in job.pattern.parts
+            if part.dyed
+        )
+        / MM_PER_M
+    )
+    count = use.edge_dye_coats.expected
+    if not count:
+        return None
+    return _work(
+        [
+            Measure(
+                amount=edge_m * count,
+                what=f"m dyed edge x {count:g} coat{'s' * (count != 1)}",
+                rate=use.edge_dye_min_per_m,
+                per="m",
+                cause="edge_dye_min_per_m",
+            )
+        ],
+        wait=use.edge_dye_dry_min,
+        wait_for="edge dye drying",
+    )
+
+
+def edge_work(staged: Staged, use: UseRates) -> Work | None:
+    """Bevel, damp and burnish, as often as the shop does."""
+    edge_m = sum(job.quantity * stage.edge_mm for job, stage in staged) / MM_PER_M
+    count = use.edge_passes.expected
+    what = "m edge" if count == 1 else f"m edge over {count:g} passes"
+    rate = _per_expected(product(use.edge_min_per_m, use.edge_passes), count)
+    return _work(
+        [Measure(amount=edge_m * count, what=what, rate=rate, per="m", cause="edge_min_per_m")]
+    )
+
+
+def gluing(
+    seams: Sequence[tuple[Job, Seam]], joins: Sequence[tuple[Job, Join]], use: UseRates
+) -> Work | None:
+    """Scuff undyed faces, coat, let flash off, press and clamp; lace or slot what is not glued.
+
+    The flash-off lies between coating and pressing; it is reckoned after the step.
+    """
+    glued = [(job, seam) for job, seam in seams if seam.glue_width_mm > 0]
+    glued_m = sum(job.quantity * seam.path.length for job, seam in glued) / MM_PER_M
+    has_glue = bool(glued) or any(join.glue_mm2 > 0 for _, join in joins)
+    names = [attached(job, seam.layers) for job, seam in glued]
+    names += [attached(job, join.parts) for job, join in joins]
+    return _work(
+        [
+            Measure(amount=glued_m, what="m glued seam", rate=use.glue_min_per_m, per="m",
+                    cause="glue_min_per_m"),
+            Measure(amount=sum(job.quantity for job, _ in joins), what="joins", rate=use.join_min,
+                    per="join", cause="join_min"),
+        ],
+        wait=use.cement_open_min if has_glue else NO_WAIT,
+        wait_for="cement flashing off",
+        attaches=_once(names),
+    )  # fmt: skip
+
+
+def grooving(seams: Sequence[tuple[Job, Seam]], use: UseRates) -> Work | None:
+    """Trim the layers flush and groove the stitch line."""
+    seam_m = sum(job.quantity * spacing_of(seam).length_mm for job, seam in seams) / MM_PER_M
+    return _work([Measure(amount=seam_m, what="m seam", rate=use.groove_min_per_m, per="m",
+                          cause="groove_min_per_m")])  # fmt: skip
+
+
+def punching(
+    seams: Sequence[tuple[Job, Seam]], thickness_mm: Thickness, tools: Tools, use: UseRates
+) -> Work | None:
+    """Holes by iron, from one side or both, or by the awl, as the stack asks."""
+    struck = pierced = 0
+    for job, seam in seams:
+        holes = job.quantity * len(spacing_of(seam).at_mm)
+        how = piercing(stack_mm=seam_stack_mm(job, seam, thickness_mm), tools=tools)
+        struck += {Piercing.ONE_SIDE: 1, Piercing.BOTH_SIDES: 2, Piercing.AWL: 0}[how] * holes
+        pierced += holes if how is Piercing.AWL else 0
+    return _work(
+        [
+            Measure(amount=struck, what="holes by iron, each side counted",
+                    rate=use.punch_min_per_hole, per="hole", cause="punch_min_per_hole"),
+            Measure(amount=pierced, what="holes by awl", rate=use.awl_min_per_hole, per="hole",
+                    cause="awl_min_per_hole"),
+        ]
+    )  # fmt: skip
+
+
+def stitching(seams: Sequence[tuple[Job, Seam]], use: UseRates) -> Work | None:
+    """Saddle stitches, those sewn twice counted twice."""
+    stitches = sum(
+        job.quantity * (spacing_of(seam).stitches + seam.backstitches) for job, seam in seams
+    )
+    return _work(
+        [Measure(amount=stitches, what="stitches", rate=use.stitch_min_per_stitch, per="stitch",
+                 cause="stitch_min_per_stitch")],
+        attaches=_once([attached(job, seam.layers) for job, seam in seams]),
+    )  # fmt: skip
+
+
+def setting(hardware: Sequence[tuple[Job, Hardware]], use: UseRates) -> Work | None:
+    """Rivets, snaps, buckles."""
+    count = sum(job.quantity * piece.count for job, piece in hardware)
+    return _work(
+        [Measure(amount=count, what="pieces", rate=use.hardware_min, per="piece",
+                 cause="hardware_min")],
+        attaches=_once([attached(job, piece.joins) for job, piece in hardware]),
+    )  # fmt: skip
+
+
+def levelling(jobs: Sequence[Job], use: UseRates) -> Work | None:
+    """Sand the layers of the closed edge flush."""
+    edge_m = sum(job.quantity * closed_edge_mm(job.pattern) for job in jobs) / MM_PER_M
+    return _work([Measure(amount=edge_m, what="m closed edge", rate=use.sand_min_per_m, per="m",
+                          cause="sand_min_per_m")])  # fmt: skip
+
+
+def forming(jobs: Sequence[Job], thickness_mm: Thickness, use: UseRates) -> Work | None:
+    """Fit the wrapped blade, form wet, let it dry."""
+    count = sum(job.quantity for job in jobs)
+    return _work(
+        [Measure(amount=count, what="sheaths", rate=use.form_min_per_sheath, per="sheath",
+                 cause="form_min_per_sheath")],
+        wait=_dried(use.form_dry_min, jobs, thickness_mm, use),
+        wait_for="wet leather drying",
+    )  # fmt: skip
+
+
+def oiling(jobs: Sequence[Job], thickness_mm: Thickness, use: UseRates) -> Work | None:
+    """All coats of oil, then the cure."""
+    area_m2 = oiled_mm2(jobs) / MM2_PER_M2
+    return _work(
+        [_coated(area_m2, use.finish_coats, use.finish_min_per_m2, "finish_min_per_m2")],
+        wait=_dried(use.finish_cure_min, jobs, thickness_mm, use),
+        wait_for="finish curing",
+    )
+
+
+def fitting(jobs: Sequence[Job], use: UseRates) -> Work | None:
+    """Final fit of every sheath."""
+    count = sum(job.quantity for job in jobs)
+    return _work([Measure(amount=count, what="sheaths", rate=use.fit_min_per_sheath, per="sheath",
+                          cause="fit_min_per_sheath")])  # fmt: skip
+
+
+def _dried(wait: Spread, jobs: Sequence[Job], thickness_mm: Thickness, use: UseRates) -> Spread:
+    """A wait for the thickest part of the jobs."""
+    thickest = max(
+        (part_thickness_mm(job, part, thickness_mm) for job in jobs for part in job.pattern.parts),
+        default=0.0,
+    )
+    if thickest <= 0:
+        return wait
+    return drying_min(wait, thickness_mm=thickest, thickness_share=use.drying_by_thickness_share)
+
+
+def _once(names: Iterable[tuple[str, ...]]) -> tuple[str, ...]:
+    """All names, each once, in order."""
+    return tuple(dict.fromkeys(name for row in names for name in row))

@@ -1,0 +1,151 @@
+"""Time at the bench and time that must pass, step by step in the order of work.
+
+A step is done for the whole batch, so its set-up and its waiting count once.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from estimator.pattern.tools import USUAL_TOOLS, Tools
+from estimator.takeoff.combine import RANGE_RULE, sum_by_cause
+from estimator.takeoff.jobs import Job, Thickness
+from estimator.takeoff.quantity import (
+    Quantity,
+    Spread,
+    Step,
+    fixed,
+    joined_sources,
+    quantity_of,
+)
+from estimator.takeoff.use import UseRates
+from estimator.takeoff.work.bench import Measure
+from estimator.takeoff.work.graph import longest_chain, longest_path, predecessors
+from estimator.takeoff.work.sequence import Node, build_sequence
+from estimator.units import Unit
+
+LABOUR_ITEM = "labour"
+WAITING_ITEM = "waiting"
+SETUP = "setup_min"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TimedStep:
+    """A step with the ranges of its times.
+
+    Parameters
+    ----------
+    step : Step
+        As the take-off carries it.
+    labour, waiting : Spread
+        min.
+    terms : tuple of (str, Spread)
+        What the labour is the sum of, min, each with the name of its rate.
+    """
+
+    step: Step
+    labour: Spread
+    waiting: Spread
+    terms: tuple[tuple[str, Spread], ...]
+
+
+def timed_steps(
+    jobs: Sequence[Job], thickness_mm: Thickness, use: UseRates, tools: Tools = USUAL_TOOLS
+) -> tuple[TimedStep, ...]:
+    """Give the steps of a batch, each with its predecessors, in an order in which they can be done.
+
+    Parameters
+    ----------
+    jobs : sequence of Job
+        What is made together.
+    thickness_mm : mapping
+        Thickness by job key and part name, mm: edges take dye, thick leather dries slowly.
+    use : UseRates
+        Rates, set-up and waits.
+    tools : Tools
+        Thicker stacks than the iron reaches take longer to punch.
+
+    Returns
+    -------
+    tuple of TimedStep
+        Steps with nothing to do are left out.
+    """
+    shared: dict[str, str] = {}
+    rows = []
+    for node in build_sequence(jobs, thickness_mm, use, tools):
+        rows.append(_timed(node, use, laid_out=shared.get(node.kind)))
+        shared.setdefault(node.kind, node.name)
+    return tuple(rows)
+
+
+def labour_quantities(steps: Sequence[TimedStep]) -> tuple[Quantity, ...]:
+    """Labour and waiting in all, min; waiting is a fact and never priced.
+
+    The set-ups of all steps hang on one rate, so their spreads add; so do those of steps
+    done at the same rate. Different rates err independently. Waiting is the longest chain
+    of waits: what can dry at the same time counts once.
+    """
+    after = predecessors([row.step for row in steps])
+    waits = [row.waiting for row in steps]
+    waiting = Spread(
+        low=longest_chain(after, [wait.low for wait in waits]),
+        expected=longest_chain(after, [wait.expected for wait in waits]),
+        high=longest_chain(after, [wait.high for wait in waits]),
+        source=joined_sources(wait.source for wait in waits),
+    )
+    labour = _sum_text((row.step.name, row.step.labour_min) for row in steps)
+    chain = longest_path(after, [wait.expected for wait in waits])
+    waited = _sum_text((steps[at].step.name, waits[at].expected) for at in chain)
+    return (
+        quantity_of(
+            LABOUR_ITEM,
+            sum_by_cause(term for row in steps for term in row.terms),
+            unit=Unit.MIN,
+            basis=f"{labour}; {RANGE_RULE}",
+            is_priced=True,
+        ),
+        quantity_of(
+            WAITING_ITEM,
+            waiting,
+            unit=Unit.MIN,
+            basis=f"longest chain of waits: {waited}" if waiting.high else "none",
+            is_priced=False,
+        ),
+    )
+
+
+def _sum_text(rows: Iterable[tuple[str, float]]) -> str:
+    """The terms of a sum of minutes."""
+    return " + ".join(f"{name} {minutes:.1f}" for name, minutes in rows if minutes) or "none"
+
+
+def _timed(node: Node, use: UseRates, *, laid_out: str | None) -> TimedStep:
+    """Set-up once for all steps of a kind, then each measure at its rate, then one wait."""
+    work = node.work
+    terms = [(measure.cause, measure.rate.times(measure.amount)) for measure in work.measures]
+    if laid_out is None:
+        terms.insert(0, (SETUP, use.setup_min))
+        setup = f"set-up {use.setup_min.expected:g} min"
+    else:
+        terms.insert(0, (SETUP, fixed(0.0, use.setup_min.source)))
+        setup = f'set-up with "{laid_out}"'
+    labour = sum_by_cause(terms)
+    told = " + ".join(_measure_text(measure) for measure in work.measures)
+    wait = work.wait
+    waits = f"; then wait {wait.low:.0f} to {wait.high:.0f} min: {work.wait_for}"
+    step = Step(
+        name=node.name,
+        labour_min=labour.expected,
+        waiting_min=wait.expected,
+        basis=f"{setup} + {told} ({labour.low:.0f} to {labour.high:.0f} min)"
+        + (waits if wait.expected else ""),
+        source=joined_sources((labour.source, wait.source)),
+        attaches=work.attaches,
+        after=node.after,
+        wait_for=work.wait_for,
+    )
+    return TimedStep(step=step, labour=labour, waiting=wait, terms=tuple(terms))
+
+
+def _measure_text(measure: Measure) -> str:
+    """One measure with its rate."""
+    return f"{measure.amount:.4g} {measure.what} x {measure.rate.expected:g} min/{measure.per}"

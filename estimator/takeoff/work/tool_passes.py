@@ -1,0 +1,182 @@
+"""How holes are made: strikes of the iron, from one side or both, or an awl for each hole."""
+
+from collections.abc import Iterator, Sequence
+from enum import StrEnum
+from itertools import pairwise
+
+from estimator.geometry.shapes import EPSILON_MM
+from estimator.pattern.hole_spacing import Spacing
+from estimator.pattern.parts import Seam
+from estimator.pattern.tools import Tools
+from estimator.takeoff.jobs import Job, Thickness, seam_stack_mm
+from estimator.takeoff.materials.stacks import spacing_of
+from estimator.takeoff.quantity import Quantity, fixed, quantity_of
+from estimator.units import Unit
+
+STRIKES = (
+    "the first tine goes into the last hole of the strike before, so each strike adds one hole "
+    "less than it has tines; common practice, no source"
+)
+
+
+class Piercing(StrEnum):
+    """How the holes of a seam go through its stack."""
+
+    ONE_SIDE = "iron from one side"
+    BOTH_SIDES = "iron from both sides"
+    AWL = "awl"
+
+
+def piercing(*, stack_mm: float, tools: Tools) -> Piercing:
+    """Say how holes are made through a stack.
+
+    Parameters
+    ----------
+    stack_mm : float
+        Leather to go through, mm; zero or more.
+    tools : Tools
+        How far the tines reach.
+
+    Returns
+    -------
+    Piercing
+        The iron up to the reach of its tines; from both sides up to twice
+        that, so that the holes meet inside; the awl beyond.
+
+    Raises
+    ------
+    ValueError
+        If the stack is negative.
+
+    Notes
+    -----
+    Source: geometry; punching from both sides is common practice, no source.
+    """
+    if stack_mm < 0:
+        raise ValueError(f"stack_mm {stack_mm} is negative")
+    if stack_mm <= tools.tine_reach_mm:
+        return Piercing.ONE_SIDE
+    return Piercing.BOTH_SIDES if stack_mm <= 2 * tools.tine_reach_mm else Piercing.AWL
+
+
+def iron_strikes(*, holes: int, tines: int, is_loop: bool = False) -> int:
+    """Strikes of an iron along one run of holes without a corner.
+
+    An open run of ``n`` holes takes ``ceil((n - 1) / (tines - 1))``, a loop
+    ``ceil(n / (tines - 1))``, since there the last strike ends in the first hole.
+
+    Parameters
+    ----------
+    holes : int
+        In the run; zero or more.
+    tines : int
+        Two or more.
+    is_loop : bool
+        Whether the run returns to its beginning.
+
+    Returns
+    -------
+    int
+        From one side; tight curves, taken with an iron of two tines, need more.
+
+    Raises
+    ------
+    ValueError
+        If there are fewer than two tines, or the holes are negative.
+
+    Notes
+    -----
+    Source: counting; common practice, no source.
+
+    Examples
+    --------
+    >>> iron_strikes(holes=51, tines=4)
+    17
+    """
+    if tines < 2 or holes < 0:
+        raise ValueError(f"holes {holes}, tines {tines}")
+    if holes < 2:
+        return holes
+    return -(-(holes if is_loop else holes - 1) // (tines - 1))
+
+
+def seam_strikes(along: Spacing, tines: int) -> int:
+    """Strikes of an iron along a seam, from one side: each corner begins a new run."""
+    return sum(
+        iron_strikes(holes=holes, tines=tines, is_loop=is_loop) for holes, is_loop in _runs(along)
+    )
+
+
+def _runs(along: Spacing) -> Iterator[tuple[int, bool]]:
+    """Holes of every run between corners, a hole in the corner counted with both."""
+    ends = [*along.corners_mm]
+    if along.is_closed:
+        if not ends:
+            yield len(along.at_mm), True
+            return
+        ends.append(ends[0] + along.length_mm)
+        at = [*along.at_mm, *(each + along.length_mm for each in along.at_mm)]
+    else:
+        ends = [0.0, *ends, along.length_mm]
+        at = [*along.at_mm]
+    for first, last in pairwise(ends):
+        yield sum(first - EPSILON_MM <= each <= last + EPSILON_MM for each in at), False
+
+
+def tool_quantities(
+    jobs: Sequence[Job], thickness_mm: Thickness, tools: Tools
+) -> tuple[Quantity, ...]:
+    """Strikes of the iron and holes by the awl, as facts.
+
+    Parameters
+    ----------
+    jobs : sequence of Job
+        What is made.
+    thickness_mm : mapping
+        Thickness by job key and part name, mm.
+    tools : Tools
+        Reach and tines of the iron.
+
+    Returns
+    -------
+    tuple of Quantity
+        In pieces; what is not used is left out.
+    """
+    struck: list[tuple[int, str]] = []
+    pierced: list[tuple[int, str]] = []
+    for job in jobs:
+        for seam in job.pattern.seams:
+            how, count, told = _passes(job, seam, thickness_mm, tools)
+            (pierced if how is Piercing.AWL else struck).append((count, told))
+    return tuple(
+        quantity_of(
+            item,
+            fixed(sum(count for count, _ in rows), STRIKES),
+            unit=Unit.PIECE,
+            basis="; ".join(told for _, told in rows),
+            is_priced=False,
+        )
+        for item, rows in (("iron strikes", struck), ("awl holes", pierced))
+        if rows
+    )
+
+
+def _passes(
+    job: Job, seam: Seam, thickness_mm: Thickness, tools: Tools
+) -> tuple[Piercing, int, str]:
+    """How a seam is pierced, how often over the batch, and that in words."""
+    along = spacing_of(seam)
+    stack_mm = seam_stack_mm(job, seam, thickness_mm)
+    how = piercing(stack_mm=stack_mm, tools=tools)
+    named = f"{job.key}, {seam.name}: {job.quantity} x"
+    if how is Piercing.AWL:
+        count = len(along.at_mm)
+        told = f"{named} {count} holes (stack {stack_mm:.2f} mm)"
+        return how, job.quantity * count, told
+    sides = 2 if how is Piercing.BOTH_SIDES else 1
+    count = seam_strikes(along, tools.iron_tines)
+    told = (
+        f"{named} {count} strikes of {tools.iron_tines} tines for {len(along.at_mm)} holes"
+        f"{' x 2 sides' if sides == 2 else ''} (stack {stack_mm:.2f} mm)"
+    )
+    return how, job.quantity * sides * count, told

@@ -1,0 +1,1 @@
+"""What to know of an order before it is cut."""

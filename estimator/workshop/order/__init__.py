@@ -1,0 +1,1 @@
+"""An order, its file, and the nesting problem made of it."""
