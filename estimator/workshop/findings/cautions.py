@@ -1,6 +1,7 @@
 """Safety notes that concern a job, by what it uses. They give no verdict on any sheath."""
 
 from collections.abc import Collection
+from typing import assert_never
 
 from estimator.hide.hides import Hide, Tannage
 from estimator.pattern.parts import Pattern
@@ -83,7 +84,13 @@ def cautions(order: Order, *, hides_used: Collection[str]) -> tuple[str, ...]:
 
 
 def _holds_chrome(hide: Hide) -> bool:
-    return hide.tannage in (Tannage.CHROME, Tannage.COMBINATION)
+    match hide.tannage:
+        case Tannage.CHROME | Tannage.COMBINATION:
+            return True
+        case Tannage.VEGETABLE:
+            return False
+        case other:
+            assert_never(other)
 
 
 def _is_glued(pattern: Pattern) -> bool:

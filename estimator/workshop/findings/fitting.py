@@ -1,5 +1,7 @@
 """Findings about parts and leather: too thick or thin, too large, no room, much waste."""
 
+from typing import assert_never
+
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
@@ -102,14 +104,20 @@ def room_checks(order: Order, problem: Problem, search: Search) -> tuple[Check, 
 
 def _certainty(search: Search) -> str:
     """How sure it is that not everything fits."""
-    if search.ending is Ending.PROVED:
-        return f"it cannot all fit, {search.proof}"
-    if search.ending is Ending.SPENT:
-        return (
-            "the longest search found no layout of all parts, but there is no proof that none "
-            "exists"
-        )
-    return "the search was ended before it found a layout of all parts, and there may be one"
+    match search.ending:
+        case Ending.PROVED:
+            return f"it cannot all fit, {search.proof}"
+        case Ending.SPENT:
+            return (
+                "the longest search found no layout of all parts, but there is no proof that none "
+                "exists"
+            )
+        case Ending.STOPPED | Ending.LAID:
+            return (
+                "the search was ended before it found a layout of all parts, and there may be one"
+            )
+        case other:
+            assert_never(other)
 
 
 def island_checks(order: Order, layout: Layout, uses: tuple[SheetUse, ...]) -> tuple[Check, ...]:
