@@ -15,7 +15,7 @@ from estimator.cli.exits import DOES_NOT_FIT, DONE, STOPPED
 from estimator.cli.records_rack import rack as shop_rack
 from estimator.cli.working import worked_out
 from estimator.errors import Fault, InputError, Level
-from estimator.files import noting_reads
+from estimator.files import note_reads
 from estimator.nesting.effort import Effort, Efforts
 from estimator.nesting.engine.settings import Seconds
 from estimator.units import Units
@@ -87,7 +87,7 @@ def run_job(job: Job) -> int:
     InputError
         If a file or an option cannot be used; nothing is written then.
     """
-    with noting_reads() as noted:
+    with note_reads() as noted:
         order = read_order(job.order, rack=job.rack)
     if job.units:
         order = replace(order, units=Units(job.units))
@@ -179,15 +179,13 @@ def _tell(job: Job, result: Estimate, files: tuple[str, ...], folder: Path) -> N
     from rich.text import Text
 
     from estimator.report.screen.tables import checks_text, tables
-    from estimator.report.text.converted import checks_in_units, names_in
+    from estimator.report.text.findings import notices
 
     console = Console(highlight=False, soft_wrap=False)
     if not job.is_quiet:
         console.print(tables(result, result.order.units))
         console.print()
-        order = result.order
-        told = checks_in_units(result.checks, order.units, names_in(order))
-        console.print(checks_text(told))
+        console.print(checks_text(notices(result.checks, result.order.units)))
         console.print()
     console.print(Text(f"Files in {folder}:"))
     for name in files:

@@ -114,14 +114,13 @@ def check(order: Path) -> int:
     from estimator.cli.records_rack import rack
     from estimator.errors import Level
     from estimator.report.screen.tables import checks_text
-    from estimator.report.text.converted import checks_in_units, names_in
-    from estimator.workshop.findings.checks import order_checks, worst_first
+    from estimator.report.text.findings import notices
+    from estimator.workshop.findings.checks import order_checks
     from estimator.workshop.order.reader import read_order
 
     asked = read_order(order, rack=rack)
-    found = worst_first(order_checks(asked))
-    told = checks_in_units(found, asked.units, names_in(asked))
-    Console(highlight=False).print(checks_text(told))
+    found = order_checks(asked)
+    Console(highlight=False).print(checks_text(notices(found, asked.units)))
     return DOES_NOT_FIT if any(one.level is Level.STOP for one in found) else DONE
 
 
@@ -185,7 +184,7 @@ def show(drawing: Path, *, as_json: bool, units: str, unit: "DrawingUnit | None"
 
 def _parts(drawing: Path, unit: "DrawingUnit | None") -> "tuple[tuple[str, Polygon], ...]":
     """Names and outlines of what is in a file, by its ending."""
-    from estimator.drawing.reader import SUFFIXES, whole_drawing
+    from estimator.drawing.reader import SUFFIXES, read_drawing
     from estimator.errors import Fault, InputError
     from estimator.report.screen.measures import parts_drawn
 
@@ -195,7 +194,7 @@ def _parts(drawing: Path, unit: "DrawingUnit | None") -> "tuple[tuple[str, Polyg
 
         return tuple((part.name, part.outline) for part in read_pattern(drawing).parts)
     if ending in SUFFIXES:
-        whole = whole_drawing(drawing, unit)
+        whole = read_drawing(drawing, unit)
         if whole.left_out:
             click.echo(f"Not lines, and left out: {', '.join(whole.left_out)}.", err=True)
         return parts_drawn(whole.paths, file=drawing)
