@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import assert_never
 
 from estimator.costing.cost_sheet import CostSheet
 from estimator.costing.money import (
@@ -11,8 +12,8 @@ from estimator.costing.money import (
     rounded,
     smallest_coin,
 )
-from estimator.costing.price_book.records import PriceBook, PriceMethod, Pricing, Rounding
-from estimator.costing.profit import profitable
+from estimator.costing.price_book.records import PriceBook, Pricing, Rounding
+from estimator.costing.profit import percent, profit_formula, profitable
 
 _DUST = Decimal("1e-6")
 """Share of a coin that a division may leave."""
@@ -201,8 +202,9 @@ def price_by_line(costs: Sequence[LineCost], prices: PriceBook) -> Price:
     wanted = profitable(total, pricing)
     charged = max(wanted, pricing.minimum_charge)
     least = max(pricing.minimum_charge, total)
-    lines, fee = _priced(costs, charged, prices, is_nearest=pricing.rounding is Rounding.NEAREST)
-    if pricing.rounding is Rounding.NEAREST and _net(lines) - fee < least:
+    is_nearest = _is_nearest(pricing.rounding)
+    lines, fee = _priced(costs, charged, prices, is_nearest=is_nearest)
+    if is_nearest and _net(lines) - fee < least:
         lines, fee = _priced(costs, charged, prices, is_nearest=False)
     net = _net(lines)
     tax = rounded(net * pricing.tax_share, prices.currency)
@@ -281,6 +283,17 @@ def _net(lines: Sequence[PriceLine]) -> Decimal:
     return sum((line.net for line in lines), Decimal(0))
 
 
+def _is_nearest(rounding: Rounding) -> bool:
+    """Whether a price may also be rounded down, and so fall below what was wanted."""
+    match rounding:
+        case Rounding.NEAREST:
+            return True
+        case Rounding.UP:
+            return False
+        case other:
+            assert_never(other)
+
+
 def _priced(
     costs: Sequence[LineCost], charged: Decimal, prices: PriceBook, *, is_nearest: bool
 ) -> tuple[tuple[PriceLine, ...], Decimal]:
@@ -336,19 +349,13 @@ def _parts(
     profit = rounded(wanted, currency) - total
     topped = rounded(charged, currency) - rounded(wanted, currency)
     net = _net(lines)
-    percent = _percent(pricing.share)
-    formula = (
-        f"cost {total} x {percent}"
-        if pricing.method is PriceMethod.MARKUP
-        else f"cost {total} / (1 - {percent}) - cost {total}"
-    )
     gross = net + rounded(net * pricing.tax_share, currency)
     step = pricing.round_to or smallest_coin(currency)
     less = f", less {pricing.round_less}" if pricing.round_less else ""
-    how = "raised to a multiple" if pricing.rounding is Rounding.UP else "to the nearest multiple"
+    how = "to the nearest multiple" if _is_nearest(pricing.rounding) else "raised to a multiple"
     found = (
         PricePart(name="cost", amount=total, basis="sum of the cost lines"),
-        PricePart(name=str(pricing.method), amount=profit, basis=formula),
+        PricePart(name=str(pricing.method), amount=profit, basis=profit_formula(total, pricing)),
         PricePart(
             name="up to the minimum charge",
             amount=topped,
@@ -357,7 +364,7 @@ def _parts(
         PricePart(
             name="payment fee",
             amount=fee,
-            basis=f"gross {gross} x {_percent(pricing.fee_share)} + {pricing.fee_fixed}",
+            basis=f"gross {gross} x {percent(pricing.fee_share)} + {pricing.fee_fixed}",
         ),
         PricePart(
             name="rounding",
@@ -368,23 +375,18 @@ def _parts(
     return tuple(part for part in found if part.amount or part.name == "cost")
 
 
-def _percent(share: Decimal) -> str:
-    """A share as per cent, without needless zeros."""
-    return f"{(share * 100).normalize():f} %"
-
-
 def _basis(
     parts: Sequence[PricePart], lines: Sequence[PriceLine], pricing: Pricing, *, step: Decimal
 ) -> str:
     """How the cost became the price, in one line."""
     amounts = {part.name: part.amount for part in parts}
     wanted = amounts["cost"] + amounts.get(str(pricing.method), Decimal(0))
-    told = f"cost {amounts['cost']} with {pricing.method} {_percent(pricing.share)} = {wanted}"
+    told = f"cost {amounts['cost']} with {pricing.method} {percent(pricing.share)} = {wanted}"
     if "up to the minimum charge" in amounts:
         told += f", minimum charge {pricing.minimum_charge}"
     if "payment fee" in amounts:
         told += f", payment fee {amounts['payment fee']}"
-    how = "raised" if pricing.rounding is Rounding.UP else "rounded"
+    how = "rounded" if _is_nearest(pricing.rounding) else "raised"
     less = f" less {pricing.round_less}" if pricing.round_less else ""
     sums = " + ".join(
         f"{f'{row.line} ' * bool(row.line)}{row.quantity} x {row.each}" for row in lines

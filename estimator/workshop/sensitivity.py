@@ -200,7 +200,7 @@ def _books(book: PriceBook) -> Iterator[tuple[str, PriceBook]]:
         if raised.fee_share * (1 + raised.tax_share) < 1 and raised.deposit_share <= 1:
             yield _said(name), replace(book, pricing=raised)
     share = pricing.share * _RAISE
-    if pricing.method is PriceMethod.MARKUP or share < 1:
+    if pricing.method is not PriceMethod.MARGIN or share < 1:
         yield str(pricing.method), replace(book, pricing=replace(pricing, share=share))
     for rate in book.rates:
         rates = tuple(_dearer(one) if one is rate else one for one in book.rates)

@@ -6,6 +6,7 @@ from difflib import SequenceMatcher
 
 from estimator.costing.cost_lines import CostKind
 from estimator.costing.money import exact, rounded
+from estimator.costing.profit import percent
 from estimator.report.text import wording
 from estimator.report.text.converted import in_units, names_in
 from estimator.units import MM2_PER_DM2, Units
@@ -251,7 +252,7 @@ def _coins(estimate: Estimate) -> Callable[[float], str]:
 
 def _times(amount: Decimal, share: Decimal, name: str) -> str:
     """A share of an amount, as a product."""
-    return f"{name} {amount} x {(share * 100).normalize():f} %"
+    return f"{name} {amount} x {percent(share)}"
 
 
 def chosen(items: list[str], asked: str) -> list[str]:
