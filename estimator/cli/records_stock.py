@@ -11,20 +11,13 @@ import click
 from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
 from estimator.cli.options import json_option
-from estimator.cli.records_open import (
-    day_of,
-    day_option,
-    open_records,
-    path_of,
-    print_json,
-    records_option,
-    show,
-)
+from estimator.cli.records_open import day_of, day_option, open_records, path_of, records_option
+from estimator.cli.screen import print_json, show
+from estimator.units import Unit
 
 if TYPE_CHECKING:
     from estimator.costing.price_book.records import PriceBook, Rate
     from estimator.stock.store.database import Records
-    from estimator.units import Unit
 
 PRICES = click.option(
     "--prices",

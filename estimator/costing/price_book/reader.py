@@ -29,7 +29,7 @@ from estimator.costing.price_book.pricing_reader import (
 from estimator.costing.price_book.rate_reader import RateTable, rate
 from estimator.costing.price_book.records import PriceBook
 from estimator.costing.price_book.use_reader import UseTable, use_rates
-from estimator.errors import Fault, InputError
+from estimator.errors import Fault, InputError, raise_faults
 from estimator.faults import refuse, said
 from estimator.fields import (
     Area,
@@ -211,8 +211,7 @@ def read_price_book(path: Path) -> PriceBook:
     except InputError as error:
         raise InputError(*error.faults, *faults) from None
     faults += _overhead_faults(file, table)
-    if faults:
-        raise InputError(*faults)
+    raise_faults(faults)
     return _price_book(table)
 
 

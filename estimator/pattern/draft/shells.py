@@ -7,7 +7,7 @@ from typing import assert_never
 
 from shapely import LineString, Polygon, box
 
-from estimator.errors import Fault, InputError
+from estimator.errors import Fault, InputError, raise_faults
 from estimator.geometry.pose import Pose
 from estimator.geometry.shapes import polygons_in
 from estimator.pattern.blades import FAR_MM
@@ -154,7 +154,7 @@ def fold_over(draft: Draft) -> Shell:
     welts = polygons_in(front.difference(beyond).intersection(under), least_mm2=1.0)
     if gap + LEAST_END_WELT_MM > depths[-1].below_mm:
         raise _refusal(
-            "drain_gap",
+            ("drain_gap",),
             f"the pocket is {depths[-1].below_mm:.1f} mm deep at the tip, so a welt that stops "
             f"{gap:.1f} mm from the fold leaves that end open",
             "make the drain gap smaller, or leave it out",
@@ -280,7 +280,7 @@ def _check(draft: Draft) -> None:
     if draft.welt_width_mm <= draft.sewing.from_edge_mm:
         faults.append(
             _fault(
-                "seam_distance",
+                ("seam_distance",),
                 f"the stitch line lies {draft.sewing.from_edge_mm:g} mm from the edge, and the "
                 f"welt is only {draft.welt_width_mm:g} mm wide",
                 "make the welt wider, or move the stitch line to the edge",
@@ -289,14 +289,13 @@ def _check(draft: Draft) -> None:
     if draft.throat_depth_mm > MOST_THROAT_SHARE * draft.pocket_mm:
         faults.append(
             _fault(
-                "throat_depth",
+                ("throat_depth",),
                 f"the throat is cut in {draft.throat_depth_mm:g} mm of a pocket "
                 f"{draft.pocket_mm:g} mm long",
                 f"write at most {MOST_THROAT_SHARE * draft.pocket_mm:.0f} mm",
             )
         )
-    if faults:
-        raise InputError(*faults)
+    raise_faults(faults)
 
 
 def _corner_mm(draft: Draft, most_mm: float) -> float:
@@ -308,7 +307,7 @@ def _throat(draft: Draft, *, above_mm: float, below_mm: float, is_folded: bool) 
     half = (above_mm + below_mm) / 2.0
     if draft.throat is Throat.CURVED and draft.throat_depth_mm > half:
         raise _refusal(
-            "throat_depth",
+            ("throat_depth",),
             f"a curve {draft.throat_depth_mm:g} mm deep is more than half a circle across a "
             f"throat {2.0 * half:.0f} mm wide",
             f"write at most {half:.0f} mm",
@@ -330,7 +329,7 @@ def _drain(draft: Draft, last: Depth) -> Polygon:
     most = last.above_mm + last.below_mm + draft.welt_width_mm
     if wide > most:
         raise _refusal(
-            "drain_gap",
+            ("drain_gap",),
             f"a drain gap of {wide:g} mm takes the welt from beside the blade",
             f"write at most {most:.0f} mm",
         )
@@ -344,16 +343,16 @@ def _runs(
     longest = sorted(paths, key=lambda path: path.length)[-count:]
     if len(longest) < count or longest[0].length < draft.sewing.pitch_mm:
         raise _refusal(
-            "seam_start",
+            ("seam_start",),
             f"no stitch line is left after {draft.sewing.start_mm:g} mm at the throat{beside}",
             "let the seam begin and end nearer to them",
         )
     return tuple(path for path in paths if path in longest)
 
 
-def _refusal(key: str, problem: str, remedy: str) -> InputError:
+def _refusal(key: tuple[str | int, ...], problem: str, remedy: str) -> InputError:
     return InputError(_fault(key, problem, remedy))
 
 
-def _fault(key: str, problem: str, remedy: str) -> Fault:
-    return Fault(problem=problem, remedy=remedy, place=f"draft.{key}")
+def _fault(key: tuple[str | int, ...], problem: str, remedy: str) -> Fault:
+    return Fault(problem=problem, remedy=remedy, key=("draft", *key))

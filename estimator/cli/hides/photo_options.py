@@ -4,7 +4,8 @@ import re
 from collections.abc import Sequence
 from importlib.util import find_spec
 
-from estimator.errors import Fault, InputError
+from estimator.errors import Fault, InputError, raise_faults
+from estimator.measures import parse_length_mm
 
 FEWEST_POINTS = 4
 """A plane seen in perspective has eight unknowns, and a point gives two."""
@@ -69,18 +70,14 @@ def points_measured(texts: Sequence[str]) -> tuple[Points, Points]:
             Fault(
                 problem=f"{len(texts)} points are too few to tell how the photograph was taken",
                 remedy=f"give {FEWEST_POINTS} or more, spread over the leather, no three in a row",
-                place="--point",
+                key=("point",),
             )
         )
-    if faults:
-        raise InputError(*faults)
+    raise_faults(faults)
     return tuple(px), tuple(mm)
 
 
 def _point(text: str) -> tuple[tuple[float, float], tuple[float, float]]:
-    """One point in the picture and on the leather."""
-    from estimator.measures import parse_length_mm
-
     number = r"\s*([\d.]+)\s*"
     match = re.fullmatch(rf"{number},{number}=([^,]+),([^,]+)", text)
     if match is None:
@@ -101,6 +98,6 @@ def _unreadable(text: str) -> InputError:
         Fault(
             problem=f'"{text[:60]}" is no measured point',
             remedy='write px,px=mm,mm as in "1204,866=0,0" or "3020,871=60 cm,0"',
-            place="--point",
+            key=("point",),
         )
     )
