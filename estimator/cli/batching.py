@@ -189,7 +189,7 @@ def _show(done: "Sequence[Batch]", asked: "Order", *, as_json: bool, units: "Uni
     """Print tables, or one JSON object."""
     from estimator.report.screen.batch import batch_tables, batch_values
 
-    currency = asked.prices.currency
+    currency = asked.book.prices.currency
     if as_json:
         import json
 
@@ -210,6 +210,6 @@ def _draw(done: "Sequence[Batch]", asked: "Order", chart: Path) -> None:
     from estimator.report.pictures.batches import draw_batches, saved_chart
 
     fonts = fonts_for(one.line for one in done)
-    figure = draw_batches(done, currency=asked.prices.currency, fonts=fonts)
+    figure = draw_batches(done, currency=asked.book.prices.currency, fonts=fonts)
     write_told({chart: saved_chart(figure, chart.suffix.lower().lstrip("."), fonts)})
     click.echo(f"{chart}: the curve as a picture", err=True)

@@ -85,7 +85,7 @@ def compare(
     first, last = work.estimate(asked), work.estimate(second)
     found = compared(first, last)
     names = _names(order, other, hides, pattern)
-    currency = asked.prices.currency
+    currency = asked.book.prices.currency
     if as_json:
         import json
 
@@ -126,11 +126,11 @@ def _second(
     if pattern is not None:
         return with_pattern(asked, _line(asked, line), read_pattern(pattern))
     second = read_order(other or Path())
-    if second.prices.currency != asked.prices.currency:
+    if second.book.prices.currency != asked.book.prices.currency:
         raise InputError(
             Fault(
-                problem=f"it is priced in {second.prices.currency}, the first order in "
-                f"{asked.prices.currency}",
+                problem=f"it is priced in {second.book.prices.currency}, the first order in "
+                f"{asked.book.prices.currency}",
                 remedy="compare orders whose price books have one currency",
                 file=str(other),
             )

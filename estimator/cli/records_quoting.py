@@ -96,7 +96,7 @@ def quote(
             check_quotable(shop, asked.reference)
             book, factors = with_records(shop, asked)
         learned.update(factors)
-        return replace(asked, prices=book)
+        return replace(asked, book=book)
 
     @contextmanager
     def keep(result: "Estimate") -> "Iterator[Keeping]":

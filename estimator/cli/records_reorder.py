@@ -97,28 +97,36 @@ def reorder(
 
         check_target(out, endings=ENDINGS, force=force)
     book = read_price_book(prices or path_of(records).parent / BOOK_NAME)
-    cost = quarter_hour(book) if order_cost is None else _money(order_cost)
+    cost = (
+        quarter_hour(book.labour, book.prices.currency)
+        if order_cost is None
+        else _money(order_cost)
+    )
     policy = Policy(service_share=service, order_cost=cost, holding_share=holding)
     today = day_of(on)
     with gone_if_empty(path_of(records)):
         with open_records(records) as shop:
-            rows = reorder_list(shop, book, policy, today=today)
+            rows = reorder_list(shop, book.prices, policy, today=today)
         if out is not None:
             from estimator.cli.written_files import write_told
             from estimator.report.page.paper import Paper
 
             content: bytes | str
             if out.suffix.lower() == ".csv":
-                content = reorder_csv(rows, book.currency)
+                content = reorder_csv(rows, book.prices.currency)
             else:
                 content = reorder_pdf(
-                    rows, shop=book.shop, currency=book.currency, today=today, paper=Paper(paper)
+                    rows,
+                    shop=book.letterhead.shop,
+                    currency=book.prices.currency,
+                    today=today,
+                    paper=Paper(paper),
                 )
             write_told({out: content})
     if as_json:
-        print_json(reorder_values(rows, book.currency))
+        print_json(reorder_values(rows, book.prices.currency))
     elif rows:
-        show(reorder_tables(rows, book.currency))
+        show(reorder_tables(rows, book.prices.currency))
     else:
         click.echo(NOTHING)
     return DONE

@@ -22,7 +22,7 @@ from estimator.cli.records_open import (
 )
 
 if TYPE_CHECKING:
-    from estimator.costing.price_book.records import PriceBook, Rate
+    from estimator.costing.price_book.records import Prices, Rate
     from estimator.stock.store.database import Records
     from estimator.units import Unit
 
@@ -239,7 +239,7 @@ def list_stock(
     return DONE
 
 
-def book_beside(records: Path | None, prices: Path | None) -> "PriceBook | None":
+def book_beside(records: Path | None, prices: Path | None) -> "Prices | None":
     """Read the price book that was named, or the one beside the records, if there is one.
 
     Raises
@@ -253,7 +253,7 @@ def book_beside(records: Path | None, prices: Path | None) -> "PriceBook | None"
     beside = path_of(records).parent / BOOK_NAME
     if prices is None and not beside.is_file():
         return None
-    return read_price_book(prices or beside)
+    return read_price_book(prices or beside).prices
 
 
 def _said(value: Decimal, unit: "Unit") -> str:
@@ -261,7 +261,7 @@ def _said(value: Decimal, unit: "Unit") -> str:
     return f"{value} {'pieces' if unit == 'piece' and value != 1 else unit}"
 
 
-def _known(shop: "Records", item: str, book: "PriceBook | None") -> None:
+def _known(shop: "Records", item: str, book: "Prices | None") -> None:
     """Refuse an item that neither ledger nor book has: most likely it is misspelt."""
     from estimator.stock.refusals import unknown
 

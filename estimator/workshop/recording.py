@@ -7,7 +7,7 @@ from typing import Any
 
 from estimator.costing.cost_lines import converted
 from estimator.costing.money import exact
-from estimator.costing.price_book.records import MaterialLot, PriceBook, Rate
+from estimator.costing.price_book.records import MaterialLot, PriceBook, Prices, Rate
 from estimator.costing.shopping import BOUGHT
 from estimator.errors import Level
 from estimator.nesting.score import SheetUse
@@ -56,14 +56,14 @@ def revision_from(
     return Revision(
         reference=order.reference,
         customer=order.customer,
-        currency=order.prices.currency,
+        currency=order.book.prices.currency,
         net=estimate.price.net,
         gross=estimate.price.gross,
         promise_on=estimate.schedule.promise_date,
         due_on=order.due,
         stops=stops + len(estimate.layout.unplaced),
-        items=(*_planned(estimate.takeoff.quantities, order.prices, factors), laid),
-        leather=planned_leather(estimate.uses, order.prices.charge),
+        items=(*_planned(estimate.takeoff.quantities, order.book.prices, factors), laid),
+        leather=planned_leather(estimate.uses, order.book.leather.charge),
         document=dict(document),
     )
 
@@ -119,9 +119,9 @@ def with_shelf(
         _stocked(rate, by_item[rate.item], own.get(rate.item, Decimal(0)))
         if rate.item in by_item and by_item[rate.item].unit is rate.unit
         else rate
-        for rate in book.rates
+        for rate in book.prices.rates
     )
-    return replace(book, rates=rates)
+    return replace(book, prices=replace(book.prices, rates=rates))
 
 
 def _stocked(rate: Rate, row: Balance, own: Decimal) -> Rate:
@@ -138,7 +138,7 @@ def _stocked(rate: Rate, row: Balance, own: Decimal) -> Rate:
 
 
 def _planned(
-    quantities: Sequence[Quantity], book: PriceBook, learned: Mapping[str, float]
+    quantities: Sequence[Quantity], prices: Prices, learned: Mapping[str, float]
 ) -> list[PlannedItem]:
     """Materials in the units of the price book, and labour; several rows of an item as one."""
     found: dict[str, PlannedItem] = {}
@@ -147,7 +147,7 @@ def _planned(
         if row.quantity <= 0 or not (is_material or row.item == LABOUR_ITEM):
             continue
         unit = Unit(row.unit)
-        rate = book.rate(row.item)
+        rate = prices.rate(row.item)
         into = rate.unit if rate and converted(1.0, unit=unit, into=rate.unit) else unit
         values = [
             converted(value, unit=unit, into=into) for value in (row.quantity, row.low, row.high)

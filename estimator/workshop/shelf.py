@@ -30,6 +30,6 @@ def with_records(records: Records, order: Order) -> tuple[PriceBook, Mapping[str
     """
     own = promised_to(records, order.reference)
     learned = learned_rates(records)
-    book = with_shelf(order.prices, balances(records), own=own)
+    book = with_shelf(order.book, balances(records), own=own)
     factors = {row.item: row.factor.expected for row in learned}
     return replace(book, learned=learned), factors

@@ -15,7 +15,7 @@ from estimator.costing.profit import (
 )
 from estimator.costing.quote import Price, price
 from estimator.units import Unit
-from tests.costing.cost_samples import book, pricing
+from tests.costing.cost_samples import pricing
 
 shares = st.decimals("0", "0.95", places=4)
 
@@ -24,7 +24,8 @@ def priced(cost: str, how: Pricing, *, sheaths: int = 1, currency: str = "EUR") 
     line = cost_line("all", 1, unit=Unit.PIECE, rate=Decimal(cost), currency=currency)
     return price(
         CostSheet(lines=(line,), unpriced=()),
-        book(pricing=how, currency=currency),
+        how,
+        currency=currency,
         sheaths=sheaths,
     )
 

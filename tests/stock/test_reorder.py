@@ -35,12 +35,12 @@ POLICY = Policy(service_share=0.95, order_cost=Decimal(7), holding_share=0.2)
 
 def book(**thread: Any) -> PriceBook:
     """A book that has thread alone, in packs of 25 m for 9.00."""
-    rate = next(rate for rate in prices().rates if rate.item == THREAD)
+    rate = next(rate for rate in prices().prices.rates if rate.item == THREAD)
     return prices(rates=(replace(rate, **thread),))
 
 
 def listed(records: Records, **thread: Any) -> tuple[ReorderRow, ...]:
-    return reorder_list(records, book(**thread), POLICY, today=TODAY)
+    return reorder_list(records, book(**thread).prices, POLICY, today=TODAY)
 
 
 def used(records: Records, every_days: int, quantity: str, times: int) -> None:
@@ -147,7 +147,7 @@ def test_a_policy_out_of_range_is_refused() -> None:
     for changes in ({"service_share": 1.0}, {"order_cost": Decimal(-1)}, {"holding_share": 0.0}):
         with pytest.raises(ValueError, match=r"-1|0\.0|1\.0"):
             replace(POLICY, **changes)
-    assert quarter_hour(prices()) == Decimal("7.00")
+    assert quarter_hour(prices().labour, "EUR") == Decimal("7.00")
 
 
 @given(

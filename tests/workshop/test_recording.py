@@ -42,7 +42,7 @@ def test_a_revision_holds_price_promise_and_what_is_cut() -> None:
 
 def test_the_shelf_stands_in_the_price_book_at_its_average_price() -> None:
     book = with_shelf(prices(), [balance("100", "40")], own={"waxed thread": Decimal(10)})
-    rate = book.rate("waxed thread")
+    rate = book.prices.rate("waxed thread")
     assert rate is not None
     assert rate.on_hand == 70.0
     (lot,) = rate.lots
@@ -50,13 +50,13 @@ def test_the_shelf_stands_in_the_price_book_at_its_average_price() -> None:
 
 
 def test_more_promised_than_there_is_leaves_nothing_free() -> None:
-    rate = with_shelf(prices(), [balance("100", "140")], own={}).rate("waxed thread")
+    rate = with_shelf(prices(), [balance("100", "140")], own={}).prices.rate("waxed thread")
     assert rate is not None
     assert (rate.on_hand, rate.lots) == (0.0, ())
 
 
 def test_what_was_found_without_a_price_counts_at_the_books() -> None:
-    rate = with_shelf(prices(), [balance("100", value="0")], own={}).rate("waxed thread")
+    rate = with_shelf(prices(), [balance("100", value="0")], own={}).prices.rate("waxed thread")
     assert rate is not None
     assert (rate.on_hand, rate.lots) == (100.0, ())
 
