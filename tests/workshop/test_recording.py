@@ -26,7 +26,7 @@ def test_a_revision_holds_price_promise_and_what_is_cut() -> None:
     made = make_estimate()
     revision = revision_from(made, {"a": 1}, learned={"labour": 1.25})
     assert revision.net == made.price.net
-    assert revision.promise_on == made.schedule.promise_date
+    assert revision.promise_date == made.schedule.promise_date
     assert revision.stops >= len(made.layout.unplaced) > 0
     assert [lot.tag for lot in revision.leather] == [
         use.sheet for use in made.uses if use.consumed_mm2

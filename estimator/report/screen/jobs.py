@@ -53,7 +53,7 @@ def jobs_table(jobs: Sequence[JobRecord]) -> Table:
             str(job.state),
             str(job.revision),
             wording.money(job.net, job.currency),
-            job.promise_on.isoformat(),
+            job.promise_date.isoformat(),
             _ended(job),
         )
     return table
@@ -85,7 +85,7 @@ def job_page(story: JobStory) -> RenderableType:
         f"{wording.money(revision.gross, revision.currency)} with tax",
         "accepted": _day(job.accepted_on),
         "cut": _day(job.cut_on),
-        "promised for": job.promise_on.isoformat(),
+        "promised for": job.promise_date.isoformat(),
         "ended": _ended(job),
         "leather": leather,
         "leather charged": wording.money(paid, revision.currency) if story.charges else "",
@@ -142,7 +142,7 @@ def job_row_values(job: JobRecord) -> dict[str, Any]:
         "revision": job.revision,
         "net": str(job.net),
         "currency": job.currency,
-        "promise_on": job.promise_on.isoformat(),
+        "promise_on": job.promise_date.isoformat(),
         "accepted_on": _day(job.accepted_on) or None,
         "cut_on": _day(job.cut_on) or None,
         "ended_on": _day(job.ended_on) or None,
@@ -174,7 +174,7 @@ def _ended(job: JobRecord) -> str:
     """The day it ended, and how that was against the promise."""
     if job.ended_on is None:
         return ""
-    late = (job.ended_on - job.promise_on).days
+    late = (job.ended_on - job.promise_date).days
     if job.state.value == "dropped" or late == 0:
         return f"{job.ended_on}"
     days = "day" if abs(late) == 1 else "days"
