@@ -79,12 +79,16 @@ class Fault:
         File name as the user gave it, or an empty string for an option.
     place : str
         Line, key or option: ``line 12, sheath[1].quantity``.
+    key : tuple of str or int
+        Path to the value at fault, entries counted from 0: ``("sheath", 0, "quantity")`` in a
+        file, ``("out",)`` among the choices of a function; empty for neither.
     """
 
     problem: str
     remedy: str
     file: str = ""
     place: str = ""
+    key: tuple[str | int, ...] = ()
 
     def __str__(self) -> str:
         """One line: file, place, problem, remedy."""

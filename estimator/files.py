@@ -95,9 +95,10 @@ class TomlFile:
         Returns
         -------
         Fault
-            With file and place filled in.
+            With file, place and key filled in.
         """
-        return Fault(problem=problem, remedy=remedy, file=self.name, place=self.place(keys))
+        place = self.place(keys)
+        return Fault(problem=problem, remedy=remedy, file=self.name, place=place, key=tuple(keys))
 
 
 _noted: ContextVar[set[Path] | None] = ContextVar("noted", default=None)

@@ -4,6 +4,7 @@ import gc
 import os
 import sys
 from collections.abc import Sequence
+from dataclasses import replace
 from io import TextIOWrapper
 
 import click
@@ -15,27 +16,27 @@ from estimator.writing.signals import ends_as_interrupt
 
 COMMANDS = {
     "batch": Listed(
-        "estimator.cli.batching:batch",
+        "estimator.cli.orders.batching:batch",
         "Show what a sheath of ORDER costs in batches of 1, 2, 5, 10 and 25.",
     ),
     "blade": Listed(
-        "estimator.cli.blade_photo:blade",
+        "estimator.cli.patterns.blade_photo:blade",
         "Measure a blade in a photograph.",
     ),
     "capacity": Listed(
-        "estimator.cli.looking:capacity",
+        "estimator.cli.orders.looking:capacity",
         "Count the complete sheaths of each pattern that the hides of ORDER yield.",
     ),
     "check": Listed(
-        "estimator.cli.looking:check",
+        "estimator.cli.orders.looking:check",
         "Read ORDER and all its files, and print the checks that need no layout.",
     ),
     "compare": Listed(
-        "estimator.cli.comparing:compare",
+        "estimator.cli.orders.comparing:compare",
         "Work out ORDER twice and show what differs, and why.",
     ),
     "demo": Listed(
-        "estimator.cli.quoting:demo",
+        "estimator.cli.orders.quoting:demo",
         "Write a demo workshop into FOLDER and work out its order.",
     ),
     "hide": Listed(
@@ -47,11 +48,11 @@ COMMANDS = {
         "Follow a job: quoted, accepted, cut, done or dropped.",
     ),
     "pattern": Listed(
-        "estimator.cli.looking:pattern",
+        "estimator.cli.patterns.group:pattern",
         "Look at pattern files and drawings.",
     ),
     "quote": Listed(
-        "estimator.cli.quoting:quote",
+        "estimator.cli.orders.quoting:quote",
         "Work out ORDER and write layout, cutting plan, quote, cost sheet and shopping list.",
     ),
     "records": Listed(
@@ -63,7 +64,7 @@ COMMANDS = {
         "List what to buy for the accepted jobs, and what is under its reorder point.",
     ),
     "schema": Listed(
-        "estimator.cli.looking:schema",
+        "estimator.cli.schemas:schema",
         "Print the JSON Schema of a file or of the JSON output.",
     ),
     "stock": Listed(
@@ -144,7 +145,9 @@ def _ended_by(error: Exception, *, is_debug: bool) -> int:
         return _stopped()
     if isinstance(error, InputError):
         for fault in error.faults:
-            click.echo(f"Error: {' '.join(str(fault).split())}", err=True)
+            is_option = fault.key and not fault.file
+            placed = replace(fault, place=_option(str(fault.key[0]))) if is_option else fault
+            click.echo(f"Error: {' '.join(str(placed).split())}", err=True)
         return BAD_INPUT
     if is_debug:
         raise error
@@ -158,6 +161,11 @@ def _ended_by(error: Exception, *, is_debug: bool) -> int:
         err=True,
     )
     return OUR_FAULT
+
+
+def _option(key: str) -> str:
+    """The option that a choice is made by."""
+    return f"--{key.replace('_', '-')}"
 
 
 def _refused_by_system(error: OSError) -> int:

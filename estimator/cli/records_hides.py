@@ -10,14 +10,8 @@ from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
 from estimator.cli.listed import Listed, ListedGroup
 from estimator.cli.options import json_option, metric_option
-from estimator.cli.records_open import (
-    day_of,
-    day_option,
-    open_records,
-    print_json,
-    records_option,
-    show,
-)
+from estimator.cli.records_open import day_of, day_option, open_records, records_option
+from estimator.cli.screen import print_json, show
 
 if TYPE_CHECKING:
     from estimator.hide.hides import Hide
@@ -27,15 +21,15 @@ if TYPE_CHECKING:
     cls=ListedGroup,
     listed={
         "confirm": Listed(
-            "estimator.cli.photo_hide:confirm_command",
+            "estimator.cli.hides.photo_hide:confirm_command",
             "Confirm or reject the flaws proposed in MAP.",
         ),
         "markers": Listed(
-            "estimator.cli.photo_markers:markers_command",
+            "estimator.cli.hides.photo_markers:markers_command",
             "Make marker pages to print, which give a photo of a hide its scale.",
         ),
         "photo": Listed(
-            "estimator.cli.photo_hide:photo_command",
+            "estimator.cli.hides.photo_hide:photo_command",
             "Make a hide map from PHOTOS of a hide with a sheet of paper lying flat on it.",
         ),
     },
@@ -175,10 +169,11 @@ def show_hide(
         offcuts = leather_lots(shop, states=tuple(State), parent=tag)
         charged = charge_for(shop, tag)
     if as_map is not None:
-        from estimator.cli.written_files import check_target, write_told
+        from estimator.cli.screen import write_told
+        from estimator.desk.targets import check_target
         from estimator.hide.writer import hide_text
 
-        check_target(as_map, endings=(".toml",), force=force, place="--map")
+        check_target(as_map, endings=(".toml",), force=force, key="map")
         origin = f"Left of {lot.parent}." if lot.parent else "From the shop's records."
         write_told({as_map: hide_text(lot.hide, comment=origin)})
     if as_json:

@@ -10,8 +10,6 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 
 if TYPE_CHECKING:
-    from rich.console import RenderableType
-
     from estimator.stock.store.database import Records
 
 Command = TypeVar("Command", bound=Callable[..., Any])
@@ -108,17 +106,3 @@ def kept_told(kept: Path | None) -> str:
     several = len(kept_of(kept.with_name(kept.name.rpartition(".")[0])))
     more = f"; {several} such copies are in {kept.parent}" if several > 1 else ""
     return f"What was there is kept: {kept}{more}"
-
-
-def show(told: "RenderableType") -> None:
-    """Print a table."""
-    from rich.console import Console
-
-    Console(highlight=False).print(told)
-
-
-def print_json(values: object) -> None:
-    """Print one JSON object."""
-    import json
-
-    click.echo(json.dumps(values, allow_nan=False))

@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
 from dataclasses import replace
-from datetime import datetime
+from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -13,14 +13,16 @@ from estimator.cli.examples import examples
 from estimator.cli.options import (
     effort_option,
     json_option,
+    paper_option,
     seed_option,
     start_option,
     units_option,
 )
-from estimator.cli.records_open import open_records, path_of, records_option
+from estimator.cli.records_open import records_option
 
 if TYPE_CHECKING:
-    from estimator.cli.job import Keeping
+    from estimator.desk.orders import Keeping
+    from estimator.nesting.effort import Effort
     from estimator.workshop.estimate import Estimate
     from estimator.workshop.order.records import Order
 
@@ -35,7 +37,7 @@ if TYPE_CHECKING:
 @click.argument("order", type=click.Path(path_type=Path))
 @click.option("--out", type=click.Path(path_type=Path), help="Folder for the outputs.")
 @units_option
-@click.option("--paper", type=click.Choice(("a4", "letter")), default="a4", show_default=True)
+@paper_option()
 @seed_option
 @effort_option(told="How long to look for a better layout.")
 @start_option(told="Day the work can begin, and of the quote.")
@@ -47,7 +49,9 @@ if TYPE_CHECKING:
     help="Show photographs of hides beneath their layouts, where maps have one.",
 )
 @json_option
-@click.option("--quiet", is_flag=True, help="No progress, no tables: only the list of files.")
+@click.option(
+    "--quiet", "is_quiet", is_flag=True, help="No progress, no tables: only the list of files."
+)
 @click.option(
     "--force",
     is_flag=True,
@@ -57,29 +61,24 @@ if TYPE_CHECKING:
 def quote(
     order: Path,
     *,
-    out: Path | None,
-    units: str | None,
-    paper: str,
     seed: int,
-    effort: str,
-    start: datetime | None,
-    has_photos: bool,
+    effort: "Effort",
+    start: date,
     as_json: bool,
-    quiet: bool,
-    force: bool,
+    is_quiet: bool,
     records: Path | None,
+    **choices: Any,
 ) -> int:
     """Work out ORDER as estimator quote does, and keep it as a revision of its job.
 
     Materials count at what the shelf holds and what it cost. Quoted again, the job
     gets another revision; estimator job accept takes the last one.
     """
-    from functools import partial
-
-    from estimator.cli.job import Job, Keeping, run_job
-    from estimator.cli.records_open import day_of
-    from estimator.cli.records_rack import rack
-    from estimator.nesting.effort import Effort
+    from estimator.cli.orders.outcome import print_quoted
+    from estimator.cli.progress import terminal_work
+    from estimator.cli.shop import shop_here
+    from estimator.desk.orders import Keeping
+    from estimator.desk.orders import quote as quote_order
     from estimator.report.json_output.payload import payload
     from estimator.stock.jobs import check_quotable, record_quote
     from estimator.stock.store.database import atomic
@@ -87,14 +86,16 @@ def quote(
     from estimator.workshop.recording import revision_from
     from estimator.workshop.shelf import with_records
 
-    path = path_of(records, book=book_of(order) if records is None else None)
+    named = shop_here(records)
+    path = named.records_file(book=book_of(order) if records is None else None)
+    shop = replace(named, records=path)
     learned: dict[str, float] = {}
 
     def prepare(asked: "Order") -> "Order":
         """Give the order the shelf, if a further quote of it makes sense."""
-        with open_records(path) as shop:
-            check_quotable(shop, asked.reference)
-            book, factors = with_records(shop, asked)
+        with shop.open_records() as rows:
+            check_quotable(rows, asked.reference)
+            book, factors = with_records(rows, asked)
         learned.update(factors)
         return replace(asked, book=book)
 
@@ -102,32 +103,18 @@ def quote(
     def keep(result: "Estimate") -> "Iterator[Keeping]":
         """Keep the quote, saved only once its files are in their places."""
         revision = revision_from(result, payload(result), learned=learned)
-        with open_records(path) as shop, ExitStack() as unsaved:
-            unsaved.enter_context(atomic(shop))
-            number = record_quote(shop, revision, on=day_of(start))
-            told = f"Recorded: job {revision.reference}, revision {number} ({path})"
-            yield Keeping(settle=unsaved.close, told=told)
+        with shop.open_records() as rows, ExitStack() as unsaved:
+            unsaved.enter_context(atomic(rows))
+            number = record_quote(rows, revision, on=start)
+            recorded = f"Recorded: job {revision.reference}, revision {number} ({path})"
+            yield Keeping(settle=unsaved.close, recorded=recorded)
 
+    work = terminal_work(start=start, effort=effort, seed=seed, is_quiet=is_quiet)
     with gone_if_empty(path):
-        return run_job(
-            Job(
-                order=order,
-                out=out,
-                units=units,
-                paper=paper,
-                seed=seed,
-                effort=Effort(effort),
-                start=start.date() if start else None,
-                has_photos=has_photos,
-                as_json=as_json,
-                is_quiet=quiet,
-                force=force,
-                rack=partial(rack, records=path),
-                prepare=prepare,
-                keep=keep,
-                also_reads=(path,),
-            )
+        quoted = quote_order(
+            shop, order, work, prepare=prepare, keep=keep, also_reads=(path,), **choices
         )
+        return print_quoted(quoted, work, as_json=as_json, is_quiet=is_quiet)
 
 
 def book_of(order: Path) -> Path | None:

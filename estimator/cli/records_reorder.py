@@ -9,15 +9,8 @@ import click
 from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
 from estimator.cli.options import json_option
-from estimator.cli.records_open import (
-    day_of,
-    day_option,
-    open_records,
-    path_of,
-    print_json,
-    records_option,
-    show,
-)
+from estimator.cli.records_open import day_of, day_option, open_records, path_of, records_option
+from estimator.cli.screen import print_json, show
 
 ENDINGS = (".csv", ".pdf")
 
@@ -93,7 +86,7 @@ def reorder(
     from estimator.stock.store.where import BOOK_NAME
 
     if out is not None:
-        from estimator.cli.written_files import check_target
+        from estimator.desk.targets import check_target
 
         check_target(out, endings=ENDINGS, force=force)
     book = read_price_book(prices or path_of(records).parent / BOOK_NAME)
@@ -108,7 +101,7 @@ def reorder(
         with open_records(records) as shop:
             rows = reorder_list(shop, book.prices, policy, today=today)
         if out is not None:
-            from estimator.cli.written_files import write_told
+            from estimator.cli.screen import write_told
             from estimator.report.page.paper import Paper
 
             content: bytes | str

@@ -11,15 +11,8 @@ import click
 from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
 from estimator.cli.options import json_option
-from estimator.cli.records_open import (
-    day_of,
-    day_option,
-    open_records,
-    path_of,
-    print_json,
-    records_option,
-    show,
-)
+from estimator.cli.records_open import day_of, day_option, open_records, path_of, records_option
+from estimator.cli.screen import print_json, show
 
 if TYPE_CHECKING:
     from estimator.costing.price_book.records import Prices, Rate

@@ -8,14 +8,8 @@ import click
 from estimator.cli.examples import examples
 from estimator.cli.exits import DOES_NOT_FIT, DONE
 from estimator.cli.options import json_option
-from estimator.cli.records_open import (
-    kept_told,
-    open_records,
-    path_of,
-    print_json,
-    records_option,
-    show,
-)
+from estimator.cli.records_open import kept_told, open_records, path_of, records_option
+from estimator.cli.screen import print_json, show
 
 
 @click.group(
@@ -118,7 +112,7 @@ def export(folder: Path, *, force: bool, records: Path | None) -> int:
     Figures that end in millionths are whole millionths, outlines are well-known text, and
     no text is taken for a formula.
     """
-    from estimator.cli.written_files import write_told
+    from estimator.cli.screen import write_told
     from estimator.stock.refusals import refused
     from estimator.stock.upkeep.exchange import TABLES, export_tables
 

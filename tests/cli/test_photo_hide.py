@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from estimator.cli.main import run
-from estimator.cli.photo_options import points_measured
+from estimator.desk.photo_points import points_measured
 from estimator.errors import Fault, InputError
 from estimator.hide.hides import FlawState
 from estimator.hide.reader import read_hide
@@ -134,7 +134,7 @@ def test_without_the_libraries_for_photographs_the_command_says_how_to_get_them(
     def without(name: str, package: str | None = None) -> Any:
         return None if name == "cv2" else whole(name, package)
 
-    monkeypatch.setattr("estimator.cli.photo_options.find_spec", without)
+    monkeypatch.setattr("estimator.desk.photo_points.find_spec", without)
     assert run([*ASKED]) == 2
     assert "pip install 'sheath-estimator[photo]'" in capsys.readouterr().err
     assert list(shop.iterdir()) == []

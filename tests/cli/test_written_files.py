@@ -237,7 +237,7 @@ def test_a_demo_that_cannot_be_worked_out_is_taken_away_again(
 
 SEARCHING = """
 import sys, time
-from estimator.cli import working
+from estimator.desk import working
 from estimator.cli.main import run
 
 def search(order, **others):

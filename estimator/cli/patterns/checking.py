@@ -8,7 +8,7 @@ import click
 
 from estimator.cli.examples import examples
 from estimator.cli.exits import DOES_NOT_FIT, DONE
-from estimator.cli.options import PICTURES, json_option
+from estimator.cli.options import json_option
 from estimator.errors import Check, Fault, InputError, Level
 
 if TYPE_CHECKING:
@@ -53,12 +53,12 @@ def check_pattern(
     Without --prices the usual tools are assumed: tines of 8.5 mm, an awl of 44 mm, and 3 mm
     of leather on either side of a seam.
     """
-    from estimator.cli.written_files import check_target
+    from estimator.desk.targets import check_target
     from estimator.pattern.checks.findings import pattern_checks
     from estimator.pattern.reader import read_pattern
 
     if out is not None:
-        check_target(out, endings=PICTURES, force=force)
+        check_target(out, endings=(".png", ".svg"), force=force)
     pattern = _with_belt(read_pattern(file), belt)
     found = by_weight(pattern_checks(pattern, _tools(prices)))
     if out is not None:
@@ -120,7 +120,7 @@ def _tools(prices: Path | None) -> "Tools":
 
 
 def _write_picture(pattern: "Pattern", found: tuple[Check, ...], out: Path) -> None:
-    from estimator.cli.written_files import write_told
+    from estimator.cli.screen import write_told
     from estimator.report.page.fonts import fonts_for, missing_note
     from estimator.report.page.picture_files import png, svg
     from estimator.report.pictures.pattern_checks import draw_checks

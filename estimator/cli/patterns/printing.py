@@ -74,13 +74,9 @@ def print_command(
 
     Page 1 tells how, and maps the others. Print it first and measure its test square.
     """
-    from estimator.cli.pattern_files import chosen_parts, read_pattern_file
-    from estimator.cli.written_files import (
-        check_target,
-        is_file_unedited,
-        is_unedited_pdf,
-        write_told,
-    )
+    from estimator.cli.screen import write_told
+    from estimator.desk.patterns import chosen_parts, read_pattern_file
+    from estimator.desk.targets import check_target, is_file_unedited, is_unedited_pdf
 
     read = read_pattern_file(pattern)
     parts = chosen_parts(read, names)

@@ -9,7 +9,7 @@ import click
 from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
 from estimator.cli.options import json_option
-from estimator.cli.records_open import print_json, show
+from estimator.cli.screen import print_json, show
 
 if TYPE_CHECKING:
     from estimator.photo.blade.measure import Told
@@ -92,7 +92,7 @@ def photo_command(
     Lay the knife flat in the middle, in soft light, and hold the camera straight above it. Writes
     the file for pattern draft, and a picture of what was found beside it.
     """
-    from estimator.cli.photo_options import need_photo_extra
+    from estimator.desk.photo_points import need_photo_extra
 
     need_photo_extra()
     from estimator.errors import Fault, InputError
@@ -112,7 +112,7 @@ def photo_command(
                 for each in there
             )
         )
-    from estimator.cli.written_files import write_told
+    from estimator.cli.screen import write_told
     from estimator.pattern.blade_file.writer import blade_text
     from estimator.pattern.parts import Hand
     from estimator.photo.blade.measure import blade_in_photo

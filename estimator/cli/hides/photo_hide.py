@@ -9,7 +9,7 @@ import click
 from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
 from estimator.cli.options import json_option, metric_option
-from estimator.cli.records_open import print_json, show
+from estimator.cli.screen import print_json, show
 
 
 @click.command(
@@ -109,8 +109,8 @@ def photo_command(
     Writes the map, a drawing to be touched up in any vector editor, the photo as seen straight
     from above, and a picture of what was found. Flaws are proposals until they are confirmed.
     """
-    from estimator.cli.photo_options import need_photo_extra, points_measured
-    from estimator.cli.written_files import write_told
+    from estimator.cli.screen import write_told
+    from estimator.desk.photo_points import need_photo_extra, points_measured
 
     need_photo_extra()
     from estimator.hide.facts_reader import hide_facts
@@ -213,7 +213,7 @@ def confirm_command(
     The picture made with the map shows the numbers. Without an option the flaws are listed and
     nothing is changed; otherwise the old map is kept beside the new one.
     """
-    from estimator.cli.written_files import write_told
+    from estimator.cli.screen import write_told
     from estimator.files import read_toml
     from estimator.hide.confirming import Confirmation, confirmed_map
     from estimator.hide.reader import read_hide
@@ -270,7 +270,7 @@ def _named(flaws: tuple[str, ...]) -> Mapping[int, str]:
 
 def _check_targets(target: Path, photos: Sequence[Path], *, force: bool) -> None:
     """Refuse a map, or a file beside it, that is there already; a photograph whatever is said."""
-    from estimator.cli.written_files import check_target
+    from estimator.desk.targets import check_target
     from estimator.errors import Fault, InputError
     from estimator.report.photos.hide import file_names
 

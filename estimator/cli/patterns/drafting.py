@@ -45,7 +45,7 @@ def draft_pattern(
     --out, and keeps both tables; run on a pattern, the command redraws its parts in place. A
     pattern that was edited since is kept beside the new one.
     """
-    from estimator.cli.written_files import write_told
+    from estimator.cli.screen import write_told
     from estimator.errors import InputError
     from estimator.pattern.blade_file.reader import placed, read_draft
     from estimator.report.screen.drafted import draft_told, draft_values

@@ -38,8 +38,9 @@ def export(pattern: Path, *, out: Path, names: tuple[str, ...], force: bool) -> 
 
     JSON is not a drawing but the pattern itself, for other programs; it can be read again.
     """
-    from estimator.cli.pattern_files import chosen_parts, read_pattern_file
-    from estimator.cli.written_files import check_target, write_told
+    from estimator.cli.screen import write_told
+    from estimator.desk.patterns import chosen_parts, read_pattern_file
+    from estimator.desk.targets import check_target
 
     read = read_pattern_file(pattern)
     parts = chosen_parts(read, names)

@@ -1,7 +1,8 @@
 """The main job: ``quote`` on the user's order, ``demo`` on the demo workshop."""
 
-from datetime import datetime
+from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -9,10 +10,16 @@ from estimator.cli.examples import examples
 from estimator.cli.options import (
     effort_option,
     json_option,
+    paper_option,
+    record_of,
     seed_option,
     start_option,
+    today,
     units_option,
 )
+
+if TYPE_CHECKING:
+    from estimator.nesting.effort import Effort
 
 
 @click.command(
@@ -28,7 +35,7 @@ from estimator.cli.options import (
 @click.argument("order", type=click.Path(path_type=Path))
 @click.option("--out", type=click.Path(path_type=Path), help="Folder for the outputs.")
 @units_option
-@click.option("--paper", type=click.Choice(("a4", "letter")), default="a4", show_default=True)
+@paper_option()
 @seed_option
 @effort_option(told="How long to look for a better layout. Same effort and seed: same layout.")
 @click.option(
@@ -43,6 +50,7 @@ from estimator.cli.options import (
     default="none",
     show_default=True,
     help="What is drawn on the customer's quote.",
+    callback=record_of("estimator.report.papers.quote_picture:Picture"),
 )
 @click.option(
     "--photo/--no-photo",
@@ -53,7 +61,9 @@ from estimator.cli.options import (
 )
 @json_option
 @click.option("--explain", metavar="ITEM", help="Print where a figure comes from, or 'all'.")
-@click.option("--quiet", is_flag=True, help="No progress, no tables: only the list of files.")
+@click.option(
+    "--quiet", "is_quiet", is_flag=True, help="No progress, no tables: only the list of files."
+)
 @click.option(
     "--force",
     is_flag=True,
@@ -62,48 +72,29 @@ from estimator.cli.options import (
 def quote(
     order: Path,
     *,
-    out: Path | None,
-    units: str | None,
-    paper: str,
     seed: int,
-    effort: str,
+    effort: "Effort",
     seconds: float | None,
-    start: datetime | None,
-    picture: str,
-    has_photos: bool,
+    start: date,
     as_json: bool,
-    explain: str | None,
-    quiet: bool,
-    force: bool,
+    is_quiet: bool,
+    **choices: Any,
 ) -> int:
     """Work out ORDER and write layout, cutting plan, quote, cost sheet and shopping list.
 
     The files go to one folder, named after the order's reference and beside it,
     unless --out names another.
     """
-    from estimator.cli.job import Job, run_job
-    from estimator.nesting.effort import Effort
+    from estimator.cli.orders.outcome import print_quoted
+    from estimator.cli.progress import terminal_work
+    from estimator.cli.shop import shop_here
+    from estimator.desk import orders
 
-    if as_json and explain:
+    if as_json and choices["explain"]:
         raise click.UsageError("--json and --explain cannot be used together")
-    return run_job(
-        Job(
-            order=order,
-            out=out,
-            units=units,
-            paper=paper,
-            seed=seed,
-            effort=Effort(effort),
-            seconds=seconds,
-            start=start.date() if start else None,
-            picture=picture,
-            has_photos=has_photos,
-            as_json=as_json,
-            explain=explain,
-            is_quiet=quiet,
-            force=force,
-        )
-    )
+    work = terminal_work(start=start, effort=effort, seed=seed, seconds=seconds, is_quiet=is_quiet)
+    quoted = orders.quote(shop_here(), order, work, **choices)
+    return print_quoted(quoted, work, as_json=as_json, is_quiet=is_quiet)
 
 
 @click.command(
@@ -120,11 +111,17 @@ def demo(folder: Path, *, as_json: bool) -> int:
     its files and run `estimator quote FOLDER/order.toml` to try things out; that
     command looks longer for a good layout than the demo does.
     """
-    from estimator.cli.demo_files import demo_written
-    from estimator.cli.job import Job, run_job
+    from estimator.cli.orders.outcome import print_quoted
+    from estimator.cli.progress import terminal_work
+    from estimator.cli.shop import shop_here
+    from estimator.desk.demo import demo_written
+    from estimator.desk.orders import quote
     from estimator.nesting.effort import Effort
 
+    order = folder / "order.toml"
     with demo_written(folder):
         if not as_json:
-            click.echo(f"The demo workshop is in {folder}; its order is {folder / 'order.toml'}\n")
-        return run_job(Job(order=folder / "order.toml", effort=Effort.QUICK, as_json=as_json))
+            click.echo(f"The demo workshop is in {folder}; its order is {order}\n")
+        work = terminal_work(start=today(), effort=Effort.QUICK, seed=1)
+        quoted = quote(shop_here(), order, work)
+        return print_quoted(quoted, work, as_json=as_json)

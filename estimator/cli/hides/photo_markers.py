@@ -41,13 +41,9 @@ def markers_command(*, paper: str, count: int, out: Path, force: bool) -> int:
     They do more than a plain sheet of paper: their tags are found anywhere in the picture, hold
     the lens better, and tell several photos of one hide how they belong together.
     """
-    from estimator.cli.photo_options import need_photo_extra
-    from estimator.cli.written_files import (
-        check_target,
-        is_file_unedited,
-        is_unedited_pdf,
-        write_told,
-    )
+    from estimator.cli.screen import write_told
+    from estimator.desk.photo_points import need_photo_extra
+    from estimator.desk.targets import check_target, is_file_unedited, is_unedited_pdf
 
     need_photo_extra()
     check_target(out, endings=(".pdf",), force=force or is_file_unedited(out))
