@@ -1,7 +1,6 @@
 """Jobs of the records as tables and as JSON: where they stand, promised against happened."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any
 
@@ -11,34 +10,10 @@ from rich.table import Table
 from estimator.report.screen.tables import add_row, plain_table
 from estimator.report.text import wording
 from estimator.stock.actuals import Actual
-from estimator.stock.job_records import JobRecord, PlannedItem, Revision
+from estimator.stock.job_records import JobRecord, PlannedItem
+from estimator.stock.job_story import JobStory
 from estimator.stock.rates import RateReport
 from estimator.units import Units
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class JobStory:
-    """All that is told of one job.
-
-    Parameters
-    ----------
-    job : JobRecord
-        Where it stands.
-    revision : Revision
-        The one that counts.
-    actuals : tuple of Actual
-        What it took.
-    offcuts : tuple of str
-        Tags of what was left of its leather.
-    charges : mapping of str to Decimal
-        What it paid for each lot it cut: its price less what its offcuts carry on.
-    """
-
-    job: JobRecord
-    revision: Revision
-    actuals: tuple[Actual, ...]
-    offcuts: tuple[str, ...]
-    charges: Mapping[str, Decimal] = field(default_factory=dict)
 
 
 def jobs_table(jobs: Sequence[JobRecord]) -> Table:
