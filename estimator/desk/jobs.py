@@ -109,9 +109,7 @@ def cut(shop: Shop, reference: str, *, on: date) -> Cut:
     with shop.open_records() as records:
         filed = jobs.cut(records, reference, on=on)
         charged = sum(charges(records, reference).values(), Decimal(0))
-        return Cut(
-            filed=filed, charged=charged, currency=job_record(records, reference).currency
-        )
+        return Cut(filed=filed, charged=charged, currency=job_record(records, reference).currency)
 
 
 def finish(shop: Shop, reference: str, *, on: date) -> Mapping[str, Decimal]:

@@ -126,14 +126,15 @@ def move(
     note: str = "",
     prices: Path | None = None,
 ) -> Moved:
-    """Take something off the shelf, or put back what was not used after all.
+    """Take something off the shelf, put back what was not used after all, or count it.
 
     Parameters
     ----------
     shop : Shop
         With the records.
     kind : Kind
-        ``USE``, ``WASTE`` or ``RETURN``.
+        ``USE``, ``WASTE``, ``RETURN``; or ``COUNT``, which sets the balance to what was
+        counted on the shelf, and by which a ledger may begin.
     item, quantity : str
         What, and how much as people write it.
     on : date
@@ -141,73 +142,42 @@ def move(
     job, note : str
         The reference of the job it belongs to; in the maker's words.
     prices : Path or None
-        The price book; else the one beside the records.
+        The price book, by which a count may begin; else the one beside the records.
 
     Returns
     -------
     Moved
-        What was taken or put back.
+        Of a count with the change.
 
     Raises
     ------
     InputError
-        If the ledger does not know the item, counts it otherwise, or holds less of it.
+        If the item is not known, is counted otherwise, or the shelf holds less of it.
     """
-    rate = _rate(shop, item, prices)
+    known = prices_beside(shop, prices)
+    rate = known.rate(item) if known else None
+    change = Decimal(0)
     with shop.open_records() as records:
-        value, unit = _counted(records, item, quantity, rate)
+        value, unit = amount(quantity, rate, item=item)
+        if kind is not Kind.COUNT or rate is None:
+            _refuse_other_unit(records, item, unit)
         if kind is Kind.RETURN:
             ledger.give_back(records, item, value, on=on, job=job, note=note)
-        else:
+        elif kind is not Kind.COUNT:
             ledger.take(records, item, value, kind, on=on, job=job, note=note)
-    return Moved(quantity=value, unit=unit)
-
-
-def count(
-    shop: Shop,
-    item: str,
-    quantity: str,
-    *,
-    on: date,
-    note: str = "",
-    prices: Path | None = None,
-) -> Moved:
-    """Set a balance to what was counted on the shelf; a ledger may begin so.
-
-    Parameters
-    ----------
-    shop : Shop
-        With the records.
-    item, quantity : str
-        What, and how much as people write it.
-    on : date
-        The day.
-    note : str
-        In the maker's words.
-    prices : Path or None
-        The price book, by which an item begins; else the one beside the records.
-
-    Returns
-    -------
-    Moved
-        With the change.
-
-    Raises
-    ------
-    InputError
-        If neither ledger nor price book knows the item, or it is counted otherwise.
-    """
-    rate = _rate(shop, item, prices)
-    with shop.open_records() as records:
-        if rate is None:
-            value, unit = _counted(records, item, quantity, None)
-            each = Decimal(0)
+        elif job:
+            raise refused("a count belongs to no job", "leave --job out", key="job")
         else:
-            value, unit = amount(quantity, rate, item=item)
-            each = landed_unit_price(
-                rate.price, shipping=rate.shipping, pack_quantity=rate.pack_quantity
+            each = (
+                landed_unit_price(
+                    rate.price, shipping=rate.shipping, pack_quantity=rate.pack_quantity
+                )
+                if rate
+                else Decimal(0)
             )
-        change = ledger.count(records, item, value, on=on, note=note, unit=unit, unit_price=each)
+            change = ledger.count(
+                records, item, value, on=on, note=note, unit=unit, unit_price=each
+            )
     return Moved(quantity=value, unit=unit, change=change)
 
 
@@ -229,20 +199,11 @@ def last_movements(shop: Shop, item: str) -> tuple[Unit, tuple[Movement, ...]]:
         return Unit(known_item(records, item)["unit"]), movements(records, item)
 
 
-def _rate(shop: Shop, item: str, prices: Path | None) -> Rate | None:
-    known = prices_beside(shop, prices)
-    return known.rate(item) if known else None
-
-
-def _counted(
-    records: Records, item: str, quantity: str, rate: Rate | None
-) -> tuple[Decimal, Unit]:
-    """A quantity of an item that is in the ledger, in the unit it is counted in there."""
-    value, unit = amount(quantity, rate, item=item)
+def _refuse_other_unit(records: Records, item: str, unit: Unit) -> None:
+    """Refuse an item that the ledger does not know, or counts otherwise."""
     counted_in = known_item(records, item)["unit"]
     if str(unit) != counted_in:
         raise refused(f"{item} is counted in {counted_in}", "write it so")
-    return value, unit
 
 
 def _refuse_unknown(records: Records, item: str, prices: Prices | None) -> None:

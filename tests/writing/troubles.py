@@ -113,7 +113,7 @@ def papers_in_short() -> Iterator[None]:
 
     job = importlib.import_module("estimator.cli.working")
     pages = importlib.import_module("estimator.report.true_size.pages")
-    bought = importlib.import_module("estimator.report.papers.reorder")
+    bought = importlib.import_module("estimator.desk.reorder")
     with ExitStack() as patches:
         for home, name, act in (
             (

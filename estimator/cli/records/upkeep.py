@@ -2,14 +2,18 @@
 
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from estimator.cli.examples import examples
 from estimator.cli.exits import DOES_NOT_FIT, DONE
 from estimator.cli.options import json_option
-from estimator.cli.records_open import kept_told, open_records, path_of, records_option
-from estimator.cli.screen import print_json, show
+from estimator.cli.records.options import records_option
+from estimator.cli.screen import print_json, print_kept, show
+
+if TYPE_CHECKING:
+    from estimator.desk.shop import Shop
 
 
 @click.group(
@@ -24,18 +28,15 @@ def records() -> None:
 )
 @click.argument("file", required=False, type=click.Path(path_type=Path))
 @records_option
-def backup(file: Path | None, *, records: Path | None) -> int:
+def backup(shop: "Shop", file: Path | None) -> int:
     """Copy the records to FILE as they are at one moment, even while they are in use.
 
     FILE lies beside the records and bears the time, unless named.
     """
-    from estimator.stock.store.backups import back_up
+    from estimator.desk.upkeep import back_up
 
-    path = _existing(path_of(records))
-    target = file or _free(path.with_name(f"{path.stem}.{_stamp()}.backup"))
-    with open_records(path) as shop:
-        back_up(shop, target)
-    click.echo(f"Backed up: {path} to {target}")
+    target = back_up(shop, file, at=_now())
+    click.echo(f"Backed up: {shop.records_file()} to {target}")
     return DONE
 
 
@@ -53,34 +54,32 @@ def backup(file: Path | None, *, records: Path | None) -> int:
     help="Replace even a file of another program, or of a newer version of this one.",
 )
 @records_option
-def restore(file: Path, *, replace_unknown: bool, records: Path | None) -> int:
+def restore(shop: "Shop", file: Path, *, replace_unknown: bool) -> int:
     """Replace the records by the backup FILE, whole or not at all.
 
     What was there is kept beside it as NAME.kept-1 and so on, and never removed.
     """
-    from estimator.stock.upkeep.restoring import restore as put_back
+    from estimator.desk import upkeep
 
-    path = path_of(records)
-    kept = put_back(path, file, may_replace_unknown=replace_unknown)
+    kept = upkeep.restore(shop, file, replace_unknown=replace_unknown)
     if kept:
-        click.echo(kept_told(kept))
-    click.echo(f"Restored: {path} from {file}")
+        _print_copy(kept)
+    click.echo(f"Restored: {shop.records_file()} from {file}")
     return DONE
 
 
 @records.command(epilog=examples("estimator records check", "estimator records check --json"))
 @json_option
 @records_option
-def check(*, as_json: bool, records: Path | None) -> int:
+def check(shop: "Shop", *, as_json: bool) -> int:
     """Verify the records: file, references, ledger sums, promises, geometry.
 
     Says for each finding what to do; exit code 1 if there is one.
     """
+    from estimator.desk import upkeep
     from estimator.report.screen.tables import checks_text
-    from estimator.stock.upkeep.audit import audit
 
-    with open_records(_existing(path_of(records))) as shop:
-        found = audit(shop)
+    found = upkeep.check(shop)
     if as_json:
         rows = [
             {
@@ -106,28 +105,17 @@ def check(*, as_json: bool, records: Path | None) -> int:
     "--force", is_flag=True, help="Write tables all the same; what is there is moved aside."
 )
 @records_option
-def export(folder: Path, *, force: bool, records: Path | None) -> int:
+def export(shop: "Shop", folder: Path, *, force: bool) -> int:
     """Write every table as CSV into FOLDER, for a spreadsheet or another program.
 
     Figures that end in millionths are whole millionths, outlines are well-known text, and
     no text is taken for a formula.
     """
-    from estimator.cli.screen import write_told
-    from estimator.stock.refusals import refused
-    from estimator.stock.upkeep.exchange import TABLES, export_tables
+    from estimator.desk import upkeep
 
-    path = _existing(path_of(records))
-    there = [table for table in TABLES if (folder / f"{table}.csv").exists()]
-    if there and not force:
-        raise refused(f"{folder} holds {there[0]}.csv already", "name another folder, or --force")
-    if folder.exists() and not folder.is_dir():
-        raise refused(f"{folder} is not a folder", "name a folder")
-    if not folder.parent.is_dir():
-        raise refused(f"there is no folder {folder.parent}", "make it first")
-    with open_records(path) as shop:
-        files = export_tables(shop)
-    write_told({folder / name: text for name, text in files.items()}, makes_folder=True)
-    click.echo(f"Exported: {len(files)} tables to {folder}")
+    tables, kept = upkeep.export(shop, folder, force=force)
+    print_kept(kept)
+    click.echo(f"Exported: {tables} tables to {folder}")
     return DONE
 
 
@@ -140,40 +128,30 @@ def export(folder: Path, *, force: bool, records: Path | None) -> int:
 )
 @click.argument("folder", type=click.Path(path_type=Path))
 @records_option
-def import_csv(folder: Path, *, records: Path | None) -> int:
+def import_csv(shop: "Shop", folder: Path) -> int:
     """Add the rows of the CSV files in FOLDER, named after tables, or none of them.
 
     Nothing in them is executed; balances are worked out from the movements. The records as
     they were are kept beside them as NAME.kept-1 and so on.
     """
-    from estimator.stock.upkeep.exchange import import_tables
-    from estimator.stock.upkeep.restoring import keeping
+    from estimator.desk.upkeep import import_tables
 
-    with open_records(records) as shop, keeping(shop) as kept:
-        added = import_tables(shop, folder)
-    for copy in kept:
-        click.echo(kept_told(copy))
-    told = ", ".join(f"{count} {table}" for table, count in added.items())
-    click.echo(f"Imported: {told}")
+    done = import_tables(shop, folder)
+    for copy in done.kept:
+        _print_copy(copy)
+    rows = ", ".join(f"{count} {table}" for table, count in done.added.items())
+    click.echo(f"Imported: {rows}")
     return DONE
 
 
-def _existing(path: Path) -> Path:
-    """Refuse records that are not there, rather than make empty ones."""
-    from estimator.stock.refusals import refused
+def _print_copy(kept: Path) -> None:
+    """Say where the records that were there are kept, and how many such copies there are."""
+    from estimator.kept import kept_of
 
-    if not path.exists():
-        raise refused(f"there are no records at {path}", "name the file with --records")
-    return path
-
-
-def _free(path: Path) -> Path:
-    """Give a name for a backup that is not taken yet: the clock may stand still."""
-    from itertools import count
-
-    names = (path.with_stem(f"{path.stem}-{number}") for number in count(2))
-    return path if not path.exists() else next(name for name in names if not name.exists())
+    several = len(kept_of(kept.with_name(kept.name.rpartition(".")[0])))
+    more = f"; {several} such copies are in {kept.parent}" if several > 1 else ""
+    click.echo(f"What was there is kept: {kept}{more}")
 
 
-def _stamp() -> str:
-    return f"{datetime.now().astimezone():%Y%m%d-%H%M%S}"
+def _now() -> datetime:
+    return datetime.now().astimezone()

@@ -1,8 +1,8 @@
 """``estimator hide``: the leather on the rack."""
 
-from datetime import datetime
+from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -10,11 +10,12 @@ from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
 from estimator.cli.listed import Listed, ListedGroup
 from estimator.cli.options import json_option, metric_option
-from estimator.cli.records_open import day_of, day_option, open_records, records_option
-from estimator.cli.screen import print_json, show
+from estimator.cli.records.options import day_option, records_option
+from estimator.cli.screen import print_json, print_kept, show
 
 if TYPE_CHECKING:
-    from estimator.hide.hides import Hide
+    from estimator.desk.shop import Shop
+    from estimator.units import Units
 
 
 @click.group(
@@ -55,50 +56,12 @@ def hide() -> None:
 @click.option("--parent", default="", metavar="TAG", help="The lot it is an offcut of.")
 @day_option
 @records_option
-def add(
-    maps: tuple[Path, ...],
-    *,
-    supplier: str,
-    place: str,
-    picture: Path | None,
-    parent: str,
-    on: datetime | None,
-    records: Path | None,
-) -> int:
+def add(shop: "Shop", maps: tuple[Path, ...], **choices: Any) -> int:
     """Put the hides of MAPS on the rack: all of them, or none if one cannot be read."""
-    from estimator.errors import Fault, InputError
-    from estimator.hide.reader import read_hide
-    from estimator.stock.leather import add_leather, leather_lot
-    from estimator.stock.leather_lots import LeatherLot
+    from estimator.desk.rack import add_hides
 
-    if picture is not None and not picture.is_file():
-        problem, remedy = f"there is no file {picture}", "check its name"
-        raise InputError(Fault(problem=problem, remedy=remedy, place="--picture"))
-    hides: list[Hide] = []
-    faults: list[Fault] = []
-    for path in maps:
-        try:
-            hides.append(read_hide(path))
-        except InputError as error:
-            faults += error.faults
-    if faults:
-        raise InputError(*faults)
-    lots = [
-        LeatherLot(
-            hide=each,
-            received_on=day_of(on),
-            parent=parent,
-            supplier=supplier,
-            place=place,
-            picture=str(picture.absolute()) if picture else "",
-        )
-        for each in hides
-    ]
-    with open_records(records) as shop:
-        if parent:
-            leather_lot(shop, parent)
-        add_leather(shop, lots)
-        click.echo(f"On the rack: {', '.join(each.tag for each in hides)} ({shop.path})")
+    tags = add_hides(shop, maps, **choices)
+    click.echo(f"On the rack: {', '.join(tags)} ({shop.records_file()})")
     return DONE
 
 
@@ -109,20 +72,16 @@ def add(
 @metric_option
 @json_option
 @records_option
-def list_hides(*, is_all: bool, units: str, as_json: bool, records: Path | None) -> int:
+def list_hides(shop: "Shop", *, is_all: bool, units: "Units", as_json: bool) -> int:
     """List the leather, offcuts first, as it is offered to an order."""
+    from estimator.desk.rack import lots_on_rack
     from estimator.report.screen.rack import lot_values, rack_table
-    from estimator.stock.leather import leather_lots
-    from estimator.stock.leather_lots import State
-    from estimator.units import Units
 
-    states = tuple(State) if is_all else (State.RACK, State.PROMISED)
-    with open_records(records) as shop:
-        lots = leather_lots(shop, states=states)
+    lots = lots_on_rack(shop, is_all=is_all)
     if as_json:
         print_json({"leather": [lot_values(lot) for lot in lots]})
     elif lots:
-        show(rack_table(lots, Units(units)))
+        show(rack_table(lots, units))
     else:
         click.echo("The rack is empty; estimator hide add puts hides on it.")
     return DONE
@@ -149,38 +108,27 @@ def list_hides(*, is_all: bool, units: str, as_json: bool, records: Path | None)
 @json_option
 @records_option
 def show_hide(
+    shop: "Shop",
     tag: str,
     *,
     as_map: Path | None,
     force: bool,
-    units: str,
+    units: "Units",
     as_json: bool,
-    records: Path | None,
 ) -> int:
     """Show all that is known of the lot TAG: flaws, origin, and what was left of it."""
+    from estimator.desk.rack import lot_story, write_lot_map
     from estimator.report.screen.rack import lot_page, lot_values
-    from estimator.stock.cutting import charge_for
-    from estimator.stock.leather import leather_lot, leather_lots
-    from estimator.stock.leather_lots import State
-    from estimator.units import Units
 
-    with open_records(records) as shop:
-        lot = leather_lot(shop, tag)
-        offcuts = leather_lots(shop, states=tuple(State), parent=tag)
-        charged = charge_for(shop, tag)
+    known = lot_story(shop, tag)
     if as_map is not None:
-        from estimator.cli.screen import write_told
-        from estimator.desk.targets import check_target
-        from estimator.hide.writer import hide_text
-
-        check_target(as_map, endings=(".toml",), force=force, key="map")
-        origin = f"Left of {lot.parent}." if lot.parent else "From the shop's records."
-        write_told({as_map: hide_text(lot.hide, comment=origin)})
+        print_kept(write_lot_map(known.lot, as_map, force=force))
     if as_json:
-        told = {"charged": None if charged is None else f"{charged:f}"}
-        print_json(lot_values(lot) | told | {"offcuts": [each.hide.tag for each in offcuts]})
+        charged = None if known.charged is None else f"{known.charged:f}"
+        offcuts = [each.hide.tag for each in known.offcuts]
+        print_json(lot_values(known.lot) | {"charged": charged, "offcuts": offcuts})
     else:
-        show(lot_page(lot, offcuts, Units(units), charged=charged))
+        show(lot_page(known.lot, known.offcuts, units, charged=known.charged))
     return DONE
 
 
@@ -194,16 +142,13 @@ def show_hide(
 @click.option("--note", default="", help="Why.")
 @day_option
 @records_option
-def retire(tag: str, *, note: str, on: datetime | None, records: Path | None) -> int:
+def retire(shop: "Shop", tag: str, *, note: str, on: date) -> int:
     """Take the lot TAG off the rack for good: sold, spoiled, given away."""
+    from estimator.desk import rack
     from estimator.report.text import wording
-    from estimator.stock.job_records import last_currency
-    from estimator.stock.leather import retire as take_off
 
-    with open_records(records) as shop:
-        lost = take_off(shop, tag, on=day_of(on), note=note)
-        currency = last_currency(shop)
-    money = wording.money(lost, currency) if currency else f"{lost:.2f}"
+    lost = rack.retire(shop, tag, on=on, note=note)
+    money = wording.money(lost.amount, lost.currency) if lost.currency else f"{lost.amount:.2f}"
     click.echo(f"Retired: {tag}; written off: {money}")
     return DONE
 
@@ -217,17 +162,13 @@ def retire(tag: str, *, note: str, on: datetime | None, records: Path | None) ->
 )
 @click.argument("hide_map", metavar="MAP", type=click.Path(path_type=Path))
 @records_option
-def mend(hide_map: Path, *, records: Path | None) -> int:
+def mend(shop: "Shop", hide_map: Path) -> int:
     """Replace the map of the lot that has the tag of MAP; the price paid stays.
 
     For an offcut that was measured again, or a flaw found since.
     """
-    from estimator.hide.reader import read_hide
-    from estimator.stock.leather import leather_lot, remeasure
+    from estimator.desk.rack import measure_again
 
-    measured = read_hide(hide_map)
-    with open_records(records) as shop:
-        remeasure(shop, measured)
-        paid = leather_lot(shop, measured.tag).hide.price_paid
-    click.echo(f"Measured again: {measured.tag}; its price stays {paid:f}")
+    measured = measure_again(shop, hide_map)
+    click.echo(f"Measured again: {measured.tag}; its price stays {measured.price_paid:f}")
     return DONE
