@@ -10,8 +10,8 @@ import pytest
 from PIL import Image
 
 from estimator.cli.exits import BAD_INPUT, DONE
+from estimator.cli.hides import photo_options
 from estimator.cli.main import run
-from estimator.desk import photo_points
 from estimator.pattern.blade_file.reader import read_draft
 from estimator.pattern.blade_file.writer import blade_text
 from estimator.pattern.parts import Hand
@@ -113,7 +113,7 @@ def test_what_cannot_be_read_is_told_with_its_option(
 def test_without_the_libraries_the_remedy_is_told(
     photo: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(photo_points, "find_spec", lambda name: None)
+    monkeypatch.setattr(photo_options, "find_spec", lambda name: None)
     assert "pip install 'sheath-estimator[photo]'" in refused(capsys, photo, "--edge", "up", *FACTS)
 
 

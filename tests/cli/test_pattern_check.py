@@ -8,7 +8,7 @@ import pytest
 
 from estimator.cli.exits import BAD_INPUT, DOES_NOT_FIT, DONE
 from estimator.cli.main import run
-from estimator.cli.patterns.checking import by_weight
+from estimator.desk.patterns import by_weight
 from estimator.errors import Check, Level
 
 DEMO = Path(__file__).parents[2] / "data" / "demo"

@@ -1,15 +1,22 @@
 """``estimator hide photo`` and ``estimator hide confirm``: from a photograph to a hide map."""
 
 import sys
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
 from estimator.cli.options import json_option, metric_option
-from estimator.cli.screen import print_json, show
+from estimator.cli.screen import print_json, print_kept, show
+
+if TYPE_CHECKING:
+    from estimator.units import Units
+
+FACTS = ("tag", "thickness", "price", "shipping", "lot", "tannage", "stamp", "offcut")
+"""Options that say of the hide what no photograph shows."""
 
 
 @click.command(
@@ -85,81 +92,39 @@ from estimator.cli.screen import print_json, show
 def photo_command(
     photos: tuple[Path, ...],
     *,
-    tag: str,
-    thickness: str,
-    price: str,
-    shipping: str,
-    sheet: str,
-    sheets: int | None,
     points: tuple[str, ...],
-    backbone: str,
-    most_error: str,
-    least_sure: int,
-    lot: str,
-    tannage: str,
-    stamp: str | None,
-    offcut: bool,
-    out: Path | None,
-    force: bool,
-    units: str,
+    units: "Units",
     as_json: bool,
+    **choices: Any,
 ) -> int:
     """Make a hide map from PHOTOS of a hide with a sheet of paper lying flat on it.
 
     Writes the map, a drawing to be touched up in any vector editor, the photo as seen straight
     from above, and a picture of what was found. Flaws are proposals until they are confirmed.
     """
-    from estimator.cli.screen import write_told
-    from estimator.desk.photo_points import need_photo_extra, points_measured
+    from estimator.cli.hides.photo_options import need_photo_extra, points_measured
 
     need_photo_extra()
-    from estimator.hide.facts_reader import hide_facts
-
-    facts = hide_facts(
-        {
-            "tag": tag,
-            "thickness": thickness,
-            "price": price,
-            "shipping": shipping,
-            "lot": lot,
-            "tannage": tannage,
-            "stamp": stamp,
-            "offcut": offcut,
-        }
-    )
-    target = out or Path(f"{facts.tag}.toml")
-    _check_targets(target, photos, force=force)
-    measured = points_measured(points)
-    from estimator.measures import parse_angle_deg, parse_length_mm
-    from estimator.photo.camera.sheet_sizes import sheet_size
-    from estimator.photo.look import Asked, hide_in_photos
+    from estimator.desk.hide_photos import map_photographed_hide
     from estimator.report.photos.findings import seen_told
-    from estimator.report.photos.hide import photographed_hide, photographed_values
-    from estimator.units import Units
+    from estimator.report.photos.hide import photographed_values
 
-    asked = Asked(
-        size=sheet_size(sheet),
-        sheets=sheets,
-        points_px=measured[0],
-        points_mm=measured[1],
-        backbone_deg=_read(parse_angle_deg, backbone, "--backbone"),
-        most_error_mm=_read(parse_length_mm, most_error, "--most-error"),
-        least_sure=least_sure / 100,
+    facts = {name: choices.pop(name) for name in FACTS}
+    done = map_photographed_hide(
+        photos, facts, points=points_measured(points), on_step=_tell_step, **choices
     )
-    seen = hide_in_photos(photos, asked, on_step=_tell_step)
-    _tell_step("drawing it from above")
-    made = photographed_hide(seen, facts, folder=target.absolute().parent, name=target.stem)
-    write_told({target.parent / name: content for name, content in made.files.items()})
+    print_kept(done.kept)
+    made = done.made
     if as_json:
         print_json(photographed_values(made))
     else:
         told = seen_told(
             made.hide,
-            Units(units),
+            units,
             seen_area_mm2=made.seen_area_mm2,
             left_out=made.left_out,
-            name=str(target.with_suffix("")),
-            map_name=str(target),
+            name=str(done.file.with_suffix("")),
+            map_name=str(done.file),
         )
         show(told)
     return DONE
@@ -205,7 +170,7 @@ def confirm_command(
     flaws: tuple[str, ...],
     drops: tuple[int, ...],
     clean_sheet: bool,
-    units: str,
+    units: "Units",
     as_json: bool,
 ) -> int:
     """Confirm or reject the flaws proposed in MAP.
@@ -213,41 +178,24 @@ def confirm_command(
     The picture made with the map shows the numbers. Without an option the flaws are listed and
     nothing is changed; otherwise the old map is kept beside the new one.
     """
-    from estimator.cli.screen import write_told
-    from estimator.files import read_toml
-    from estimator.hide.confirming import Confirmation, confirmed_map
-    from estimator.hide.reader import read_hide
+    from estimator.desk.hide_photos import confirm_flaws
     from estimator.report.photos.findings import flaw_values, flaws_told
-    from estimator.units import Units
 
-    read_hide(hide_map)
-    said = Confirmation(
+    made = confirm_flaws(
+        hide_map,
         flaws=_named(flaws),
-        drops=frozenset(drops),
+        drops=drops,
         is_rest_confirmed=is_all,
         is_sheet_clean=clean_sheet,
     )
-    done = confirmed_map(read_toml(hide_map), said)
-    if is_all or flaws or drops or clean_sheet:
-        write_told({hide_map: done.text})
-    hide = read_hide(hide_map)
+    print_kept(made.kept)
+    hide, done = made.hide, made.done
     if as_json:
         values = {"confirmed": done.confirmed, "dropped": done.dropped, "cleaned": done.cleaned}
         print_json({"tag": hide.tag, **values, "flaws": flaw_values(hide)})
     else:
-        show(flaws_told(hide, Units(units), done, str(hide_map)))
+        show(flaws_told(hide, units, done, str(hide_map)))
     return DONE
-
-
-def _read(parse: Callable[[str], float], text: str, place: str) -> float:
-    """Read a measure, and place its fault at the option."""
-    from estimator.errors import Fault, InputError
-
-    try:
-        return parse(text)
-    except InputError as error:
-        fault = error.faults[0]
-        raise InputError(Fault(problem=fault.problem, remedy=fault.remedy, place=place)) from None
 
 
 def _named(flaws: tuple[str, ...]) -> Mapping[int, str]:
@@ -262,34 +210,10 @@ def _named(flaws: tuple[str, ...]) -> Mapping[int, str]:
             named[int(number)] = kind.strip()
         else:
             problem, remedy = f'"{text[:40]}" is not a number', "write --flaw 2 or --flaw 2=scar"
-            faults.append(Fault(problem=problem, remedy=remedy, place="--flaw"))
+            faults.append(Fault(problem=problem, remedy=remedy, key=("flaw",)))
     if faults:
         raise InputError(*faults)
     return named
-
-
-def _check_targets(target: Path, photos: Sequence[Path], *, force: bool) -> None:
-    """Refuse a map, or a file beside it, that is there already; a photograph whatever is said."""
-    from estimator.desk.targets import check_target
-    from estimator.errors import Fault, InputError
-    from estimator.report.photos.hide import file_names
-
-    check_target(target, endings=(".toml",), force=force)
-    beside = [target.parent / name for name in file_names(target.stem)]
-    there = [path.name for path in beside if path.exists()]
-    taken = {path.resolve() for path in beside} & {photo.resolve() for photo in photos}
-    if taken or (there and not force):
-        lost = sorted(path.name for path in taken) or there
-        remedy = (
-            "name another map" if taken else "name another map, or move them aside with --force"
-        )
-        raise InputError(
-            Fault(
-                problem=f"{', '.join(lost)} beside it exists already",
-                remedy=remedy,
-                place="--out",
-            )
-        )
 
 
 def _tell_step(told: str) -> None:

@@ -1,12 +1,17 @@
 """``estimator hide markers``: pages to be laid on a hide that is photographed."""
 
-from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
+from estimator.cli.options import paper_option, today
+from estimator.cli.screen import print_kept
+
+if TYPE_CHECKING:
+    from estimator.report.page.paper import Paper
 
 
 @click.command(
@@ -16,7 +21,7 @@ from estimator.cli.exits import DONE
         "estimator hide markers --paper letter --pages 3 --out markers-letter.pdf",
     ),
 )
-@click.option("--paper", type=click.Choice(("a4", "letter")), default="a4", show_default=True)
+@paper_option()
 @click.option(
     "--pages",
     "count",
@@ -35,25 +40,20 @@ from estimator.cli.exits import DONE
 @click.option(
     "--force", is_flag=True, help="Write it all the same; a file that is there is moved aside."
 )
-def markers_command(*, paper: str, count: int, out: Path, force: bool) -> int:
+def markers_command(*, paper: "Paper", count: int, out: Path, force: bool) -> int:
     """Make marker pages to print, which give a photo of a hide its scale.
 
     They do more than a plain sheet of paper: their tags are found anywhere in the picture, hold
     the lens better, and tell several photos of one hide how they belong together.
     """
-    from estimator.cli.screen import write_told
-    from estimator.desk.photo_points import need_photo_extra
-    from estimator.desk.targets import check_target, is_file_unedited, is_unedited_pdf
+    from estimator.cli.hides.photo_options import need_photo_extra
 
     need_photo_extra()
-    check_target(out, endings=(".pdf",), force=force or is_file_unedited(out))
-    from estimator.report.page.paper import Paper
-    from estimator.report.true_size.marker_page import LINE_MM, marker_pages
+    from estimator.desk.hide_photos import write_marker_pages
+    from estimator.report.true_size.marker_page import LINE_MM
 
-    content = marker_pages(
-        range(1, count + 1), paper=Paper(paper), made_on=datetime.now().astimezone().date()
-    )
-    write_told({out: content}, is_ours=is_unedited_pdf)
+    kept = write_marker_pages(out, count=count, paper=paper, made_on=today(), force=force)
+    print_kept(kept)
     click.echo(f"{out}: marker page 1" + (f" to {count}" if count > 1 else ""))
     click.echo(f"Print at 100 % and measure the line in the middle: {LINE_MM:g} mm.")
     return DONE

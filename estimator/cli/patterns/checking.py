@@ -1,19 +1,15 @@
 """The command that checks one pattern and shows where it is wrong: pattern check."""
 
-from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
 from estimator.cli.examples import examples
 from estimator.cli.exits import DOES_NOT_FIT, DONE
 from estimator.cli.options import json_option
-from estimator.errors import Check, Fault, InputError, Level
-
-if TYPE_CHECKING:
-    from estimator.pattern.parts import Pattern
-    from estimator.pattern.tools import Tools
+from estimator.cli.screen import print_json, print_kept, show
+from estimator.errors import Check, Level
 
 
 @click.command(
@@ -39,98 +35,26 @@ if TYPE_CHECKING:
 )
 @click.option("--prices", type=click.Path(path_type=Path), help="Price book with your tools.")
 @click.option("--belt", help='Width of the belt it goes on, such as "45 mm".')
-def check_pattern(
-    file: Path,
-    *,
-    as_json: bool,
-    out: Path | None,
-    force: bool,
-    prices: Path | None,
-    belt: str | None,
-) -> int:
+def check_pattern(file: Path, *, as_json: bool, out: Path | None, **choices: Any) -> int:
     """Check the pattern in FILE before anything is cut, worst first.
 
     Without --prices the usual tools are assumed: tines of 8.5 mm, an awl of 44 mm, and 3 mm
     of leather on either side of a seam.
     """
-    from estimator.desk.targets import check_target
-    from estimator.pattern.checks.findings import pattern_checks
-    from estimator.pattern.reader import read_pattern
+    from estimator.desk import patterns
+    from estimator.report.screen.tables import checks_text
 
-    if out is not None:
-        check_target(out, endings=(".png", ".svg"), force=force)
-    pattern = _with_belt(read_pattern(file), belt)
-    found = by_weight(pattern_checks(pattern, _tools(prices)))
-    if out is not None:
-        _write_picture(pattern, found, out)
+    done = patterns.check_pattern(file, out=out, **choices)
+    print_kept(done.kept)
+    if done.warning:
+        click.echo(f"Warning: {done.warning}", err=True)
     if as_json:
-        import json
-
-        click.echo(json.dumps({"checks": [_plain(check) for check in found]}, allow_nan=False))
+        print_json({"checks": [_plain(check) for check in done.checks]})
     else:
-        _tell(found, out)
-    return DOES_NOT_FIT if any(check.level is Level.STOP for check in found) else DONE
-
-
-def by_weight(checks: Sequence[Check]) -> tuple[Check, ...]:
-    """Sort findings, stops first, and drop repeats.
-
-    Parameters
-    ----------
-    checks : sequence of Check
-        In any order.
-
-    Returns
-    -------
-    tuple of Check
-        Otherwise in the order given.
-    """
-    weight = [Level.STOP, Level.WARNING, Level.NOTE]
-    return tuple(sorted(dict.fromkeys(checks), key=lambda check: weight.index(check.level)))
-
-
-def _with_belt(pattern: "Pattern", belt: str | None) -> "Pattern":
-    """The pattern, for another belt if one is asked for."""
-    if belt is None:
-        return pattern
-    from dataclasses import replace
-
-    from estimator.measures import parse_length_mm
-    from estimator.pattern.belts import with_belt
-
-    try:
-        width_mm = parse_length_mm(belt)
-    except InputError as error:
-        raise InputError(*(replace(fault, place="--belt") for fault in error.faults)) from None
-    if width_mm <= 0.0:
-        raise InputError(
-            Fault(problem=f"the belt is {belt} wide", remedy="write its width", place="--belt")
-        )
-    return with_belt(pattern, width_mm)
-
-
-def _tools(prices: Path | None) -> "Tools":
-    if prices is None:
-        from estimator.pattern.tools import USUAL_TOOLS
-
-        return USUAL_TOOLS
-    from estimator.costing.price_book.reader import read_price_book
-
-    return read_price_book(prices).tools
-
-
-def _write_picture(pattern: "Pattern", found: tuple[Check, ...], out: Path) -> None:
-    from estimator.cli.screen import write_told
-    from estimator.report.page.fonts import fonts_for, missing_note
-    from estimator.report.page.picture_files import png, svg
-    from estimator.report.pictures.pattern_checks import draw_checks
-
-    texts = [pattern.name, *(part.name for part in pattern.parts)]
-    fonts = fonts_for([*texts, *(f"{check.message} {check.remedy}" for check in found)])
-    drawn = draw_checks(pattern, found, fonts)
-    write_told({out: (svg if out.suffix.lower() == ".svg" else png)(drawn, fonts)})
-    if note := missing_note(fonts):
-        click.echo(f"Warning: {note}", err=True)
+        show(checks_text(done.checks, is_numbered=True))
+        if out is not None:
+            click.echo(f"Picture: {out}")
+    return DOES_NOT_FIT if any(check.level is Level.STOP for check in done.checks) else DONE
 
 
 def _plain(check: Check) -> dict[str, Any]:
@@ -144,16 +68,3 @@ def _plain(check: Check) -> dict[str, Any]:
             for place in check.places
         ],
     }
-
-
-def _tell(found: tuple[Check, ...], out: Path | None) -> None:
-    """Print the findings, numbered as in the picture."""
-    from rich.console import Console
-    from rich.text import Text
-
-    from estimator.report.screen.tables import checks_text
-
-    console = Console(highlight=False)
-    console.print(checks_text(found, is_numbered=True))
-    if out is not None:
-        console.print(Text(f"Picture: {out}"), soft_wrap=True)

@@ -1,18 +1,12 @@
 """``estimator pattern export``: a pattern in true size for a vector editor, a CAD or a cutter."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
 from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
-
-if TYPE_CHECKING:
-    from estimator.pattern.parts import Pattern
-
-ENDINGS = (".svg", ".dxf", ".pdf", ".json")
-DRAFT_TABLES = ("blade", "draft")
+from estimator.cli.screen import print_kept
 
 
 @click.command(
@@ -38,51 +32,17 @@ def export(pattern: Path, *, out: Path, names: tuple[str, ...], force: bool) -> 
 
     JSON is not a drawing but the pattern itself, for other programs; it can be read again.
     """
-    from estimator.cli.screen import write_told
-    from estimator.desk.patterns import chosen_parts, read_pattern_file
-    from estimator.desk.targets import check_target
+    from estimator.desk.patterns import export_pattern
 
-    read = read_pattern_file(pattern)
-    parts = chosen_parts(read, names)
-    check_target(out, endings=ENDINGS, force=force)
-    if out.suffix.lower() == ".json":
-        write_told({out: _json(pattern, read, names)})
+    done = export_pattern(pattern, out=out, names=names, force=force)
+    print_kept(done.kept)
+    if (sheet := done.sheet) is None:
         click.echo(f"{out}: the pattern with all its parts, as JSON")
         return DONE
-    from estimator.report.true_size.export import drawn_sheet
-
-    sheet = drawn_sheet(read, parts)
-    content: bytes | str
-    if out.suffix.lower() == ".svg":
-        from estimator.drawing.svg.writer import svg_text
-
-        content = svg_text(sheet)
-    elif out.suffix.lower() == ".dxf":
-        from estimator.drawing.dxf.writer import dxf_text
-
-        content = dxf_text(sheet)
-    else:
-        from estimator.report.true_size.export_pdf import export_pdf
-
-        content = export_pdf(sheet)
-    write_told({out: content})
-    count = len(parts)
-    told = "1 part" if count == 1 else f"{count} parts"
+    count = len(done.parts)
+    parts = "1 part" if count == 1 else f"{count} parts"
     click.echo(
-        f"{out}: {told} in true size on {sheet.width_mm:.0f} × {sheet.height_mm:.0f} mm, "
+        f"{out}: {parts} in true size on {sheet.width_mm:.0f} × {sheet.height_mm:.0f} mm, "
         f"layers {', '.join(sheet.layers)}"
     )
     return DONE
-
-
-def _json(path: Path, pattern: "Pattern", names: tuple[str, ...]) -> str:
-    """The whole pattern as JSON, with the tables of a draft as they stand in its file."""
-    from estimator.errors import Fault, InputError
-    from estimator.files import read_values
-    from estimator.pattern.json_form import pattern_json
-
-    if names:
-        problem, remedy = "a pattern as JSON holds all its parts", "leave --part out"
-        raise InputError(Fault(problem=problem, remedy=remedy, place="--part"))
-    values = read_values(path).values
-    return pattern_json(pattern, tables={key: values[key] for key in DRAFT_TABLES if key in values})

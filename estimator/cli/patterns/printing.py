@@ -1,12 +1,14 @@
 """``estimator pattern print``: a pattern in true size for a home printer."""
 
-from datetime import datetime
 from pathlib import Path
+from typing import Any
 
 import click
 
 from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
+from estimator.cli.options import DATE, day, metric_option, paper_option, record_of
+from estimator.cli.screen import print_kept
 
 
 @click.command(
@@ -20,7 +22,7 @@ from estimator.cli.exits import DONE
     ),
 )
 @click.argument("pattern", type=click.Path(path_type=Path))
-@click.option("--paper", type=click.Choice(("a4", "a3", "letter")), default="a4", show_default=True)
+@paper_option(papers=("a4", "a3", "letter"))
 @click.option(
     "--overlap",
     metavar="LENGTH",
@@ -45,82 +47,31 @@ from estimator.cli.exits import DONE
     "--hand",
     type=click.Choice(("right", "left")),
     help="Mirror it for this hand.  [default: as PATTERN is drawn]",
+    callback=record_of("estimator.pattern.parts:Hand"),
 )
-@click.option("--units", type=click.Choice(("metric", "imperial")), default="metric")
+@metric_option
 @click.option(
     "--date",
-    "day",
-    type=click.DateTime(formats=("%Y-%m-%d",)),
+    "made_on",
+    type=DATE,
     metavar="YYYY-MM-DD",
     help="Printed on every page.  [default: today]",
+    callback=day,
 )
 @click.option(
     "--force", is_flag=True, help="Write it all the same; a file that is there is moved aside."
 )
-def print_command(
-    pattern: Path,
-    *,
-    paper: str,
-    overlap: str,
-    margin: str,
-    names: tuple[str, ...],
-    out: Path | None,
-    hand: str | None,
-    units: str,
-    day: datetime | None,
-    force: bool,
-) -> int:
+def print_command(pattern: Path, **choices: Any) -> int:
     """Print PATTERN in true size, on pages to be glued together.
 
     Page 1 tells how, and maps the others. Print it first and measure its test square.
     """
-    from estimator.cli.screen import write_told
-    from estimator.desk.patterns import chosen_parts, read_pattern_file
-    from estimator.desk.targets import check_target, is_file_unedited, is_unedited_pdf
+    from estimator.desk.patterns import write_true_size
 
-    read = read_pattern_file(pattern)
-    parts = chosen_parts(read, names)
-    overlap_mm, margin_mm = _lengths_mm(overlap, margin)
-    target = out or pattern.with_name(f"{pattern.stem}-{paper}.pdf")
-    check_target(target, endings=(".pdf",), force=force or is_file_unedited(target))
-    # matplotlib loads here, after the input proved usable
-    from estimator.pattern.parts import Hand
-    from estimator.report.page.paper import Paper
-    from estimator.report.true_size.pages import print_pattern
-    from estimator.units import Units
-
-    printed = print_pattern(
-        read,
-        parts,
-        paper=Paper(paper),
-        made_on=(day or datetime.now().astimezone()).date(),
-        overlap_mm=overlap_mm,
-        margin_mm=margin_mm,
-        units=Units(units),
-        hand=Hand(hand) if hand else None,
-    )
-    write_told({target: printed.content}, is_ours=is_unedited_pdf)
-    click.echo(f"{target}: {printed.pages} pages, the first one a map")
+    printed = write_true_size(pattern, **choices)
+    print_kept(printed.kept)
+    click.echo(f"{printed.file}: {printed.pages} pages, the first one a map")
     click.echo("Print page 1 at 100 % and measure its square, 50 mm both ways, before the rest.")
     if printed.warning:
         click.echo(f"Warning: {printed.warning}", err=True)
     return DONE
-
-
-def _lengths_mm(overlap: str, margin: str) -> tuple[float, float]:
-    """Overlap and margin in mm; all faults at once."""
-    from estimator.errors import Fault, InputError
-    from estimator.measures import parse_length_mm
-
-    lengths, faults = [], []
-    for place, text in (("--overlap", overlap), ("--margin", margin)):
-        try:
-            lengths.append(parse_length_mm(text))
-        except InputError as error:
-            faults += [
-                Fault(problem=fault.problem, remedy=fault.remedy, place=place)
-                for fault in error.faults
-            ]
-    if faults:
-        raise InputError(*faults)
-    return lengths[0], lengths[1]

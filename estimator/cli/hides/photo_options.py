@@ -69,7 +69,7 @@ def points_measured(texts: Sequence[str]) -> tuple[Points, Points]:
             Fault(
                 problem=f"{len(texts)} points are too few to tell how the photograph was taken",
                 remedy=f"give {FEWEST_POINTS} or more, spread over the leather, no three in a row",
-                place="--point",
+                key=("point",),
             )
         )
     if faults:
@@ -101,6 +101,6 @@ def _unreadable(text: str) -> InputError:
         Fault(
             problem=f'"{text[:60]}" is no measured point',
             remedy='write px,px=mm,mm as in "1204,866=0,0" or "3020,871=60 cm,0"',
-            place="--point",
+            key=("point",),
         )
     )

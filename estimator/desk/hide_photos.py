@@ -1,0 +1,225 @@
+"""A hide map from photographs, its proposals confirmed, and pages that give photographs a scale."""
+
+from collections.abc import Callable, Collection, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from estimator.desk.choices import read_choices
+from estimator.desk.targets import check_target, is_file_unedited, is_unedited_pdf
+from estimator.errors import Fault, InputError
+from estimator.files import read_toml
+from estimator.hide.confirming import Confirmation, ConfirmedMap, confirmed_map
+from estimator.hide.facts_reader import hide_facts
+from estimator.hide.hides import Hide
+from estimator.hide.reader import read_hide
+from estimator.measures import parse_angle_deg, parse_length_mm
+from estimator.photo.camera.sheet_sizes import sheet_size
+from estimator.photo.look import Asked, hide_in_photos
+from estimator.report.page.paper import Paper
+from estimator.report.photos.hide import PhotographedHide, file_names, photographed_hide
+from estimator.report.true_size.marker_page import marker_pages
+from estimator.writing.rule import write_files
+from estimator.writing.swap import Kept
+
+Points = tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MappedHide:
+    """A hide map that was made from photographs.
+
+    Parameters
+    ----------
+    made : PhotographedHide
+        The hide, and what was written.
+    file : Path
+        The map; the other files lie beside it.
+    kept : tuple of Kept
+        What was in their places.
+    """
+
+    made: PhotographedHide
+    file: Path
+    kept: tuple[Kept, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ConfirmedHide:
+    """A hide map that somebody has looked at.
+
+    Parameters
+    ----------
+    hide : Hide
+        As it is now.
+    done : ConfirmedMap
+        What was changed.
+    kept : tuple of Kept
+        The map as it was, if it was changed.
+    """
+
+    hide: Hide
+    done: ConfirmedMap
+    kept: tuple[Kept, ...]
+
+
+def map_photographed_hide(
+    photos: Sequence[Path],
+    facts: Mapping[str, object],
+    *,
+    sheet: str = "a4",
+    sheets: int | None = None,
+    points: tuple[Points, Points] = ((), ()),
+    backbone: str = "0 deg",
+    most_error: str = "10 mm",
+    least_sure: int = 20,
+    out: Path | None = None,
+    force: bool = False,
+    on_step: Callable[[str], None],
+) -> MappedHide:
+    """Make a hide map, its drawing and two pictures from photographs: all of them, or nothing.
+
+    Parameters
+    ----------
+    photos : sequence of Path
+        Of one hide.
+    facts : mapping of str to object
+        What cannot be seen; see :func:`estimator.hide.facts_reader.hide_facts`.
+    sheet : str
+        Size of the paper that lies on the leather: ``a4``, ``letter`` or width by height.
+    sheets : int or None
+        How many such sheets; by default one, or none where marker pages are seen.
+    points : (points in px, points in mm)
+        Measured instead of a sheet, both in one order.
+    backbone : str
+        Angle of the backbone from the sheet's longer side, counter-clockwise.
+    most_error : str
+        Length by which the outline may be off.
+    least_sure : int
+        Spots less likely to be flaws are left out, percent.
+    out : Path or None
+        The map; by default in the folder at hand, named after the tag.
+    force : bool
+        Whether files that are there are moved aside; a photograph never is.
+    on_step : callable
+        Told what is being done.
+
+    Returns
+    -------
+    MappedHide
+        The hide and its files.
+
+    Raises
+    ------
+    InputError
+        If a photograph or a choice cannot be used.
+    """
+    known = hide_facts(facts)
+    target = out or Path(f"{known.tag}.toml")
+    _check_targets(target, photos, force=force)
+    read = read_choices(
+        backbone=(parse_angle_deg, backbone), most_error=(parse_length_mm, most_error)
+    )
+    asked = Asked(
+        size=sheet_size(sheet),
+        sheets=sheets,
+        points_px=points[0],
+        points_mm=points[1],
+        backbone_deg=read["backbone"],
+        most_error_mm=read["most_error"],
+        least_sure=least_sure / 100,
+    )
+    seen = hide_in_photos(photos, asked, on_step=on_step)
+    on_step("drawing it from above")
+    made = photographed_hide(seen, known, folder=target.absolute().parent, name=target.stem)
+    kept = write_files({target.parent / name: content for name, content in made.files.items()})
+    return MappedHide(made=made, file=target, kept=kept)
+
+
+def confirm_flaws(
+    hide_map: Path,
+    *,
+    flaws: Mapping[int, str],
+    drops: Collection[int] = (),
+    is_rest_confirmed: bool = False,
+    is_sheet_clean: bool = False,
+) -> ConfirmedHide:
+    """Confirm or reject the flaws proposed in a hide map; nothing is written if none is.
+
+    Parameters
+    ----------
+    hide_map : Path
+        The map, changed in its place.
+    flaws, drops, is_rest_confirmed, is_sheet_clean
+        See :class:`estimator.hide.confirming.Confirmation`.
+
+    Returns
+    -------
+    ConfirmedHide
+        The hide as it is now.
+
+    Raises
+    ------
+    InputError
+        If the map cannot be read or written, or has no such proposals.
+    """
+    hide = read_hide(hide_map)
+    said = Confirmation(
+        flaws=flaws,
+        drops=frozenset(drops),
+        is_rest_confirmed=is_rest_confirmed,
+        is_sheet_clean=is_sheet_clean,
+    )
+    done = confirmed_map(read_toml(hide_map), said)
+    if not (flaws or drops or is_rest_confirmed or is_sheet_clean):
+        return ConfirmedHide(hide=hide, done=done, kept=())
+    kept = write_files({hide_map: done.text})
+    return ConfirmedHide(hide=read_hide(hide_map), done=done, kept=kept)
+
+
+def write_marker_pages(
+    out: Path, *, count: int, paper: Paper, made_on: date, force: bool = False
+) -> tuple[Kept, ...]:
+    """Write pages to be laid on a hide that is photographed.
+
+    Parameters
+    ----------
+    out : Path
+        The PDF; one of ours is replaced.
+    count : int
+        How many, all different.
+    paper : Paper
+        Their size.
+    made_on : date
+        Printed on every page.
+    force : bool
+        Whether another file that is there is moved aside.
+
+    Returns
+    -------
+    tuple of Kept
+        What was in its place.
+
+    Raises
+    ------
+    InputError
+        If it cannot be written.
+    """
+    check_target(out, endings=(".pdf",), force=force or is_file_unedited(out))
+    content = marker_pages(range(1, count + 1), paper=paper, made_on=made_on)
+    return write_files({out: content}, is_ours=is_unedited_pdf)
+
+
+def _check_targets(target: Path, photos: Sequence[Path], *, force: bool) -> None:
+    """Refuse a map, or a file beside it, that is there already; a photograph whatever is said."""
+    check_target(target, endings=(".toml",), force=force)
+    beside = [target.parent / name for name in file_names(target.stem)]
+    there = [path.name for path in beside if path.exists()]
+    taken = {path.resolve() for path in beside} & {photo.resolve() for photo in photos}
+    if taken or (there and not force):
+        lost = sorted(path.name for path in taken) or there
+        remedy = (
+            "name another map" if taken else "name another map, or move them aside with --force"
+        )
+        problem = f"{', '.join(lost)} beside it exists already"
+        raise InputError(Fault(problem=problem, remedy=remedy, key=("out",)))
