@@ -12,12 +12,15 @@ from estimator.costing.shopping import BOUGHT
 from estimator.errors import Level
 from estimator.nesting.score import SheetUse
 from estimator.stock.job_records import PlannedItem, PlannedLeather, Revision
-from estimator.stock.shelf import Balance
+from estimator.stock.rates import learned_rates
+from estimator.stock.shelf import Balance, balances, promised_to
+from estimator.stock.store.database import Records
 from estimator.takeoff.materials.leather import Charge, carried_shares
 from estimator.takeoff.quantity import Quantity
 from estimator.takeoff.work.labour import LABOUR_ITEM
 from estimator.units import MM2_PER_DM2, Unit
 from estimator.workshop.estimate import Estimate
+from estimator.workshop.order.records import Order
 
 LEATHER_ITEM = "leather"
 SHELF = "the shelf"
@@ -93,6 +96,30 @@ def planned_leather(uses: Sequence[SheetUse], charge: Charge) -> tuple[PlannedLe
         for use in uses
         if use.is_cut
     )
+
+
+def with_records(records: Records, order: Order) -> tuple[PriceBook, Mapping[str, float]]:
+    """Give the price book with the shelf as the ledger has it.
+
+    Parameters
+    ----------
+    records : Records
+        Of the shop.
+    order : Order
+        What is promised to it already counts as its own.
+
+    Returns
+    -------
+    PriceBook
+        See :func:`with_shelf`; with what was learned from jobs.
+    mapping of str to float
+        Factors by which learned rates differ from the book's, by item.
+    """
+    own = promised_to(records, order.reference)
+    learned = learned_rates(records)
+    book = with_shelf(order.book, balances(records), own=own)
+    factors = {row.item: row.factor.expected for row in learned}
+    return replace(book, learned=learned), factors
 
 
 def with_shelf(

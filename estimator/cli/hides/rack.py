@@ -11,7 +11,7 @@ from estimator.cli.exits import DONE
 from estimator.cli.listed import Listed, ListedGroup
 from estimator.cli.options import json_option, metric_option
 from estimator.cli.records.options import day_option, records_option
-from estimator.cli.screen import print_json, print_kept, show
+from estimator.cli.screen import print_found, print_kept
 
 if TYPE_CHECKING:
     from estimator.desk.shop import Shop
@@ -58,7 +58,7 @@ def hide() -> None:
 @records_option
 def add(shop: "Shop", maps: tuple[Path, ...], **choices: Any) -> int:
     """Put the hides of MAPS on the rack: all of them, or none if one cannot be read."""
-    from estimator.desk.rack import add_hides
+    from estimator.desk.records.rack import add_hides
 
     tags = add_hides(shop, maps, **choices)
     click.echo(f"On the rack: {', '.join(tags)} ({shop.records_file()})")
@@ -74,17 +74,17 @@ def add(shop: "Shop", maps: tuple[Path, ...], **choices: Any) -> int:
 @records_option
 def list_hides(shop: "Shop", *, is_all: bool, units: "Units", as_json: bool) -> int:
     """List the leather, offcuts first, as it is offered to an order."""
-    from estimator.desk.rack import lots_on_rack
+    from estimator.desk.records.rack import lots_on_rack
     from estimator.report.screen.rack import lot_values, rack_table
 
     lots = lots_on_rack(shop, is_all=is_all)
-    if as_json:
-        print_json({"leather": [lot_values(lot) for lot in lots]})
-    elif lots:
-        show(rack_table(lots, units))
-    else:
-        click.echo("The rack is empty; estimator hide add puts hides on it.")
-    return DONE
+    return print_found(
+        lots,
+        values=lambda: {"leather": [lot_values(lot) for lot in lots]},
+        table=lambda: rack_table(lots, units),
+        as_json=as_json,
+        nothing="The rack is empty; estimator hide add puts hides on it.",
+    )
 
 
 @hide.command(
@@ -117,19 +117,20 @@ def show_hide(
     as_json: bool,
 ) -> int:
     """Show all that is known of the lot TAG: flaws, origin, and what was left of it."""
-    from estimator.desk.rack import lot_story, write_lot_map
+    from estimator.desk.records.rack import lot_story, write_lot_map
     from estimator.report.screen.rack import lot_page, lot_values
 
     known = lot_story(shop, tag)
     if as_map is not None:
         print_kept(write_lot_map(known.lot, as_map, force=force))
-    if as_json:
-        charged = None if known.charged is None else f"{known.charged:f}"
-        offcuts = [each.hide.tag for each in known.offcuts]
-        print_json(lot_values(known.lot) | {"charged": charged, "offcuts": offcuts})
-    else:
-        show(lot_page(known.lot, known.offcuts, units, charged=known.charged))
-    return DONE
+    charged = None if known.charged is None else f"{known.charged:f}"
+    offcuts = [each.hide.tag for each in known.offcuts]
+    return print_found(
+        known,
+        values=lambda: lot_values(known.lot) | {"charged": charged, "offcuts": offcuts},
+        table=lambda: lot_page(known.lot, known.offcuts, units, charged=known.charged),
+        as_json=as_json,
+    )
 
 
 @hide.command(
@@ -144,7 +145,7 @@ def show_hide(
 @records_option
 def retire(shop: "Shop", tag: str, *, note: str, on: date) -> int:
     """Take the lot TAG off the rack for good: sold, spoiled, given away."""
-    from estimator.desk import rack
+    from estimator.desk.records import rack
     from estimator.report.text import wording
 
     lost = rack.retire(shop, tag, on=on, note=note)
@@ -167,7 +168,7 @@ def mend(shop: "Shop", hide_map: Path) -> int:
 
     For an offcut that was measured again, or a flaw found since.
     """
-    from estimator.desk.rack import measure_again
+    from estimator.desk.records.rack import measure_again
 
     measured = measure_again(shop, hide_map)
     click.echo(f"Measured again: {measured.tag}; its price stays {measured.price_paid:f}")

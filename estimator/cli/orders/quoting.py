@@ -127,7 +127,7 @@ def quote_job(shop: "Shop", order: Path, **choices: Any) -> int:
     Materials count at what the shelf holds and what it cost. Quoted again, the job
     gets another revision; estimator job accept takes the last one.
     """
-    from estimator.desk import quoting
+    from estimator.desk.records import quoting
 
     return _quoted(quoting.quote_job, shop, order, **choices)
 

@@ -11,7 +11,7 @@ from estimator.cli.exits import DONE
 from estimator.cli.options import json_option
 from estimator.cli.orders.quoting import quote_job
 from estimator.cli.records.options import day_option, records_option
-from estimator.cli.screen import print_json, show
+from estimator.cli.screen import print_found
 
 if TYPE_CHECKING:
     from estimator.desk.shop import Shop
@@ -60,7 +60,7 @@ def _step(name: str, does: str, *options: Callable[..., Any]) -> Callable[[Any],
 )
 def accept(shop: "Shop", reference: str, **choices: Any) -> str:
     """Promise what the job needs."""
-    from estimator.desk import jobs
+    from estimator.desk.records import jobs
 
     done = jobs.accept(shop, reference, **choices)
     lots = ", ".join(lot.tag for lot in done.revision.leather)
@@ -73,7 +73,7 @@ def accept(shop: "Shop", reference: str, **choices: Any) -> str:
 @_step("cut", "Consume the leather of job REFERENCE, and put its offcuts on the rack.")
 def cut(shop: "Shop", reference: str, *, on: date) -> str:
     """Consume leather, file offcuts."""
-    from estimator.desk import jobs
+    from estimator.desk.records import jobs
     from estimator.report.text import wording
 
     done = jobs.cut(shop, reference, on=on)
@@ -87,7 +87,7 @@ def cut(shop: "Shop", reference: str, *, on: date) -> str:
 @_step("done", "Finish job REFERENCE: what it used goes off the shelf, as logged or as planned.")
 def done(shop: "Shop", reference: str, *, on: date) -> str:
     """Take what was used off the shelf."""
-    from estimator.desk import jobs
+    from estimator.desk.records import jobs
 
     took = jobs.finish(shop, reference, on=on)
     return f"Done: {reference}; off the shelf: {', '.join(took) or 'nothing'}"
@@ -101,7 +101,7 @@ def done(shop: "Shop", reference: str, *, on: date) -> str:
 )
 def drop(shop: "Shop", reference: str, *, on: date, note: str) -> str:
     """Release what was promised."""
-    from estimator.desk import jobs
+    from estimator.desk.records import jobs
 
     jobs.drop(shop, reference, on=on, note=note)
     return f"Dropped: {reference}"
@@ -123,7 +123,7 @@ def drop(shop: "Shop", reference: str, *, on: date, note: str) -> str:
 @records_option
 def log(shop: "Shop", reference: str, item: str, quantity: str, *, note: str, on: date) -> int:
     """Log the whole QUANTITY of ITEM that job REFERENCE took: a material, labour, or leather."""
-    from estimator.desk import jobs
+    from estimator.desk.records import jobs
 
     value, unit = jobs.log(shop, reference, item, quantity, on=on, note=note)
     click.echo(f"Logged: {reference} took {value} {unit} of {item}")
@@ -136,17 +136,17 @@ def log(shop: "Shop", reference: str, item: str, quantity: str, *, note: str, on
 @records_option
 def list_jobs(shop: "Shop", *, is_all: bool, as_json: bool) -> int:
     """List the jobs that are under way."""
-    from estimator.desk.jobs import jobs_of
+    from estimator.desk.records.jobs import jobs_of
     from estimator.report.screen.jobs import job_row_values, jobs_table
 
     jobs = jobs_of(shop, is_all=is_all)
-    if as_json:
-        print_json({"jobs": [job_row_values(each) for each in jobs]})
-    elif jobs:
-        show(jobs_table(jobs))
-    else:
-        click.echo("No job is under way; estimator job quote ORDER records one.")
-    return DONE
+    return print_found(
+        jobs,
+        values=lambda: {"jobs": [job_row_values(each) for each in jobs]},
+        table=lambda: jobs_table(jobs),
+        as_json=as_json,
+        nothing="No job is under way; estimator job quote ORDER records one.",
+    )
 
 
 @job.command(
@@ -159,15 +159,13 @@ def list_jobs(shop: "Shop", *, is_all: bool, as_json: bool) -> int:
 @records_option
 def show_job(shop: "Shop", reference: str, *, as_json: bool) -> int:
     """Show job REFERENCE: what was promised, and what happened."""
-    from estimator.desk.jobs import story
+    from estimator.desk.records.jobs import story
     from estimator.report.screen.jobs import job_page, job_values
 
     found = story(shop, reference)
-    if as_json:
-        print_json(job_values(found))
-    else:
-        show(job_page(found))
-    return DONE
+    return print_found(
+        found, values=lambda: job_values(found), table=lambda: job_page(found), as_json=as_json
+    )
 
 
 @job.command(epilog=examples("estimator job rates", "estimator job rates --json"))
@@ -179,14 +177,14 @@ def rates(shop: "Shop", *, as_json: bool) -> int:
     A few jobs move a rate only a little from the price book. Four of five later jobs are
     expected between low and high.
     """
-    from estimator.desk.jobs import learned_rates
+    from estimator.desk.records.jobs import learned_rates
     from estimator.report.screen.jobs import rates_table, rates_values
 
     reports = learned_rates(shop)
-    if as_json:
-        print_json(rates_values(reports))
-    elif reports:
-        show(rates_table(reports))
-    else:
-        click.echo("Nothing is learned yet: log what jobs take with estimator job log.")
-    return DONE
+    return print_found(
+        reports,
+        values=lambda: rates_values(reports),
+        table=lambda: rates_table(reports),
+        as_json=as_json,
+        nothing="Nothing is learned yet: log what jobs take with estimator job log.",
+    )

@@ -6,10 +6,9 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from estimator.cli.examples import examples
-from estimator.cli.exits import DONE
 from estimator.cli.options import json_option, paper_option
 from estimator.cli.records.options import day_option, records_option
-from estimator.cli.screen import print_json, print_kept, show
+from estimator.cli.screen import print_found, print_kept
 
 if TYPE_CHECKING:
     from datetime import date
@@ -63,15 +62,15 @@ def reorder(shop: "Shop", *, on: "date", as_json: bool, **choices: Any) -> int:
     point is demand until delivery with safety stock, and packs are those that cost least
     to order and to keep.
     """
-    from estimator.desk.reorder import list_to_buy
+    from estimator.desk.records.reorder import list_to_buy
     from estimator.report.papers.reorder import NOTHING, reorder_tables, reorder_values
 
     done = list_to_buy(shop, today=on, **choices)
     print_kept(done.kept)
-    if as_json:
-        print_json(reorder_values(done.rows, done.currency))
-    elif done.rows:
-        show(reorder_tables(done.rows, done.currency))
-    else:
-        click.echo(NOTHING)
-    return DONE
+    return print_found(
+        done.rows,
+        values=lambda: reorder_values(done.rows, done.currency),
+        table=lambda: reorder_tables(done.rows, done.currency),
+        as_json=as_json,
+        nothing=NOTHING,
+    )

@@ -10,11 +10,11 @@ from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
 from estimator.cli.options import DATE, json_option, today
 from estimator.cli.records.options import day_option, records_option
-from estimator.cli.screen import print_json, show
+from estimator.cli.screen import print_found, show
 
 if TYPE_CHECKING:
+    from estimator.desk.records.stock import Moved
     from estimator.desk.shop import Shop
-    from estimator.desk.stock import Moved
 
 PRICES = click.option(
     "--prices",
@@ -49,7 +49,7 @@ def stock() -> None:
 @records_option
 def receive(shop: "Shop", item: str, quantity: str, *, expires: datetime | None, **how: Any) -> int:
     """Put QUANTITY of ITEM on the shelf: by measure, or in packs of the price book."""
-    from estimator.desk import stock
+    from estimator.desk.records import stock
 
     last = expires.date() if expires else None
     done = stock.receive(shop, item, quantity, expires=last, **how)
@@ -68,7 +68,7 @@ def _moving(name: str, does: str, done: str) -> click.Command:
     @day_option
     @records_option
     def command(shop: "Shop", item: str, quantity: str, **how: Any) -> int:
-        from estimator.desk.stock import move
+        from estimator.desk.records.stock import move
         from estimator.stock.shelf import Kind
 
         moved = move(shop, Kind(name), item, quantity, **how)
@@ -112,7 +112,7 @@ for moving in (
 @records_option
 def list_stock(shop: "Shop", item: str | None, *, prices: Path | None, as_json: bool) -> int:
     """List what is on the shelf, or the last movements of ITEM."""
-    from estimator.desk.stock import last_movements, prices_beside, shelf
+    from estimator.desk.records.stock import last_movements, prices_beside, shelf
     from estimator.report.screen.stock import balance_values, ledger_table, shelf_table
 
     if item is not None:
@@ -122,13 +122,13 @@ def list_stock(shop: "Shop", item: str | None, *, prices: Path | None, as_json: 
         show(ledger_table(rows, unit))
         return DONE
     held = shelf(shop)
-    if as_json:
-        print_json({"stock": [balance_values(row) for row in held]})
-    elif held:
-        show(shelf_table(held, prices_beside(shop, prices), today=today()))
-    else:
-        click.echo("The shelf is empty; estimator stock receive puts things on it.")
-    return DONE
+    return print_found(
+        held,
+        values=lambda: {"stock": [balance_values(row) for row in held]},
+        table=lambda: shelf_table(held, prices_beside(shop, prices), today=today()),
+        as_json=as_json,
+        nothing="The shelf is empty; estimator stock receive puts things on it.",
+    )
 
 
 def _measure(moved: "Moved") -> str:

@@ -33,7 +33,7 @@ def backup(shop: "Shop", file: Path | None) -> int:
 
     FILE lies beside the records and bears the time, unless named.
     """
-    from estimator.desk.upkeep import back_up
+    from estimator.desk.records.upkeep import back_up
 
     target = back_up(shop, file, at=_now())
     click.echo(f"Backed up: {shop.records_file()} to {target}")
@@ -59,7 +59,7 @@ def restore(shop: "Shop", file: Path, *, replace_unknown: bool) -> int:
 
     What was there is kept beside it as NAME.kept-1 and so on, and never removed.
     """
-    from estimator.desk import upkeep
+    from estimator.desk.records import upkeep
 
     kept = upkeep.restore(shop, file, replace_unknown=replace_unknown)
     if kept:
@@ -76,7 +76,7 @@ def check(shop: "Shop", *, as_json: bool) -> int:
 
     Says for each finding what to do; exit code 1 if there is one.
     """
-    from estimator.desk import upkeep
+    from estimator.desk.records import upkeep
     from estimator.report.screen.tables import checks_text
 
     found = upkeep.check(shop)
@@ -111,7 +111,7 @@ def export(shop: "Shop", folder: Path, *, force: bool) -> int:
     Figures that end in millionths are whole millionths, outlines are well-known text, and
     no text is taken for a formula.
     """
-    from estimator.desk import upkeep
+    from estimator.desk.records import upkeep
 
     tables, kept = upkeep.export(shop, folder, force=force)
     print_kept(kept)
@@ -134,7 +134,7 @@ def import_csv(shop: "Shop", folder: Path) -> int:
     Nothing in them is executed; balances are worked out from the movements. The records as
     they were are kept beside them as NAME.kept-1 and so on.
     """
-    from estimator.desk.upkeep import import_tables
+    from estimator.desk.records.upkeep import import_tables
 
     done = import_tables(shop, folder)
     for copy in done.kept:

@@ -17,8 +17,7 @@ from estimator.stock.store.made_new import gone_if_empty
 from estimator.stock.store.where import BOOK_NAME
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order.records import Order
-from estimator.workshop.recording import revision_from
-from estimator.workshop.shelf import with_records
+from estimator.workshop.recording import revision_from, with_records
 
 
 def quote_job(shop: Shop, path: Path, work: Work, **choices: Any) -> Quoted:
