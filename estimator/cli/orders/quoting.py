@@ -3,12 +3,13 @@
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from estimator.cli.examples import examples
 from estimator.cli.options import (
+    Command,
     effort_option,
     json_option,
     paper_option,
@@ -23,8 +24,6 @@ from estimator.cli.records.options import records_option
 if TYPE_CHECKING:
     from estimator.desk.shop import Shop
     from estimator.nesting.effort import Effort
-
-Command = TypeVar("Command", bound=Callable[..., Any])
 
 
 def _order_options(*, effort: str, start: str) -> Callable[[Command], Command]:

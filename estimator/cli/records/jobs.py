@@ -177,10 +177,10 @@ def rates(shop: "Shop", *, as_json: bool) -> int:
     A few jobs move a rate only a little from the price book. Four of five later jobs are
     expected between low and high.
     """
-    from estimator.desk.records.jobs import learned_rates
+    from estimator.desk.records import jobs
     from estimator.report.screen.jobs import rates_table, rates_values
 
-    reports = learned_rates(shop)
+    reports = jobs.rates(shop)
     return print_found(
         reports,
         values=lambda: rates_values(reports),

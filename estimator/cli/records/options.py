@@ -1,17 +1,14 @@
 """Options of the commands on records: which file, which day."""
 
-from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING
 
 import click
 
-from estimator.cli.options import DATE, day
+from estimator.cli.options import DATE, Command, day
 
 if TYPE_CHECKING:
     from estimator.desk.shop import Shop
-
-Command = TypeVar("Command", bound=Callable[..., Any])
 
 
 def records_option(command: Command) -> Command:

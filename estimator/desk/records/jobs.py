@@ -199,7 +199,7 @@ def story(shop: Shop, reference: str) -> JobStory:
         return job_story(records, reference)
 
 
-def learned_rates(shop: Shop) -> tuple[RateReport, ...]:
+def rates(shop: Shop) -> tuple[RateReport, ...]:
     """Say how finished jobs differed from the price book, and what is learned from it."""
     with shop.open_records() as records:
         return rate_reports(records)
