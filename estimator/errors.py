@@ -12,6 +12,7 @@ Bad news about a job (it does not fit, it will be late) is no exception but a
 :class:`Check` in the result.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -92,9 +93,18 @@ class Fault:
 
     def __str__(self) -> str:
         """One line: file, place, problem, remedy."""
-        where = ": ".join(part for part in (self.file, self.place) if part)
+        place = self.place or shown_key(self.key)
+        where = ": ".join(part for part in (self.file, place) if part)
         told = f"{where}: {self.problem}" if where else self.problem
         return f"{told}; {self.remedy}" if self.remedy else told
+
+
+def shown_key(keys: Sequence[str | int]) -> str:
+    """Write a path of keys as ``sheath[1].quantity``, counting from 1."""
+    shown = ""
+    for key in keys:
+        shown += f"[{key + 1}]" if isinstance(key, int) else f".{key}" if shown else key
+    return shown
 
 
 class EstimatorError(Exception):

@@ -145,7 +145,7 @@ def _ended_by(error: Exception, *, is_debug: bool) -> int:
         return _stopped()
     if isinstance(error, InputError):
         for fault in error.faults:
-            is_option = fault.key and not fault.file
+            is_option = len(fault.key) == 1 and not fault.file
             placed = replace(fault, place=_option(str(fault.key[0]))) if is_option else fault
             click.echo(f"Error: {' '.join(str(placed).split())}", err=True)
         return BAD_INPUT

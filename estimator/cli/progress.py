@@ -22,6 +22,10 @@ QUIET_S = 1.0
 """Work shorter than this shows no progress, s."""
 
 
+SEARCH = ("start", "effort", "seed")
+"""Options that say how a search goes, whatever it is for."""
+
+
 class Watched:
     """A budget that shows on standard error how it is spent.
 

@@ -11,6 +11,7 @@ from estimator.cli.exits import DONE
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
+    from estimator.desk.targets import Outcome
     from estimator.writing.swap import Kept
 
 
@@ -59,6 +60,13 @@ def print_found(
     else:
         click.echo(nothing)
     return DONE
+
+
+def print_notes(outcome: "Outcome[Any]") -> None:
+    """Say on standard error what was moved aside for the files of an outcome, and the warning."""
+    print_kept(outcome.kept)
+    if outcome.warning:
+        click.echo(f"Warning: {outcome.warning}", err=True)
 
 
 def print_kept(kept: "Iterable[Kept]") -> None:

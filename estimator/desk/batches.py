@@ -1,11 +1,10 @@
 """What a sheath of an order costs in batches of several sizes."""
 
-from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
 
 from estimator.desk.shop import Shop
-from estimator.desk.targets import PICTURES, check_target
+from estimator.desk.targets import PICTURES, Outcome, check_target, write
 from estimator.desk.working import Work
 from estimator.errors import Fault, InputError
 from estimator.faults import near
@@ -13,38 +12,9 @@ from estimator.report.page.fonts import fonts_for
 from estimator.report.pictures.batches import draw_batches, saved_chart
 from estimator.workshop.batch import Batch, batch
 from estimator.workshop.order.records import Order, OrderLine
-from estimator.writing.rule import write_files
-from estimator.writing.swap import Kept
 
 MOST_SHEATHS = 1000
 """A larger batch is no work for one bench; nesting it would take very long."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Batches:
-    """The batch curves of an order.
-
-    Parameters
-    ----------
-    order : Order
-        As read.
-    batches : tuple of Batch
-        One for each line; those that were worked out.
-    is_drawn : bool
-        Whether the curves were written as a picture.
-    kept : tuple of Kept
-        What was in its place.
-    """
-
-    order: Order
-    batches: tuple[Batch, ...]
-    is_drawn: bool = False
-    kept: tuple[Kept, ...] = ()
-
-    @property
-    def may_be_drawn(self) -> bool:
-        """Whether any batch fits on the leather."""
-        return any(row.fits for one in self.batches for row in one.rows)
 
 
 def work_out_batches(
@@ -59,7 +29,7 @@ def work_out_batches(
     price_each: str | None = None,
     chart: Path | None = None,
     force: bool = False,
-) -> Batches:
+) -> Outcome[tuple[Order, tuple[Batch, ...]]]:
     """Work out batches of each line of an order, as if all the leather were for it.
 
     Parameters
@@ -85,8 +55,8 @@ def work_out_batches(
 
     Returns
     -------
-    Batches
-        In the order of the lines.
+    Outcome of (Order, tuple of Batch)
+        The order as read, and a curve for each of its lines.
 
     Raises
     ------
@@ -112,13 +82,12 @@ def work_out_batches(
         for one in _lines(order, line)
         if not work.is_stopped
     )
-    done = Batches(order=order, batches=batches)
-    if chart is None or not done.may_be_drawn:
-        return done
+    if chart is None or not any(row.fits for one in batches for row in one.rows):
+        return Outcome(made=(order, batches))
     fonts = fonts_for(one.line for one in batches)
     figure = draw_batches(batches, currency=order.book.prices.currency, fonts=fonts)
     picture = saved_chart(figure, chart.suffix.lower().lstrip("."), fonts)
-    return Batches(order=order, batches=batches, is_drawn=True, kept=write_files({chart: picture}))
+    return write((order, batches), {chart: picture})
 
 
 def _sizes(text: str) -> tuple[int, ...]:

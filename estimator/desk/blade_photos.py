@@ -1,12 +1,12 @@
 """A blade file from a photograph of a knife on a sheet of paper."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import Any
 
 from estimator.desk.choices import read_choices
+from estimator.desk.targets import Outcome, write
 from estimator.errors import Fault, InputError
 from estimator.measures import parse_length_mm, parse_thickness_mm
 from estimator.pattern.blade_file.writer import blade_text
@@ -19,8 +19,6 @@ from estimator.report.page.fonts import fonts_for
 from estimator.report.page.picture_files import png
 from estimator.report.photos.blade import draw_blade
 from estimator.units import Units
-from estimator.writing.rule import write_files
-from estimator.writing.swap import Kept
 
 BLADE_KEYS = ("spine_thickness", "bevel", "handle_thickness")
 """What the table ``[blade]`` takes as it was said."""
@@ -32,26 +30,6 @@ PICTURE = "-check.png"
 """Behind the blade file's name."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MeasuredBlade:
-    """A blade file that was made from a photograph.
-
-    Parameters
-    ----------
-    found : FoundBlade
-        The knife.
-    file, picture : Path
-        The blade file, and the picture of what was found.
-    kept : tuple of Kept
-        What was in their places.
-    """
-
-    found: FoundBlade
-    file: Path
-    picture: Path
-    kept: tuple[Kept, ...]
-
-
 def measure_blade(
     photo: Path,
     said: Mapping[str, str | None],
@@ -61,7 +39,7 @@ def measure_blade(
     out: Path | None = None,
     force: bool = False,
     units: Units = Units.METRIC,
-) -> MeasuredBlade:
+) -> Outcome[FoundBlade]:
     """Make a blade file and a picture of what was found in a photograph: both, or neither.
 
     Parameters
@@ -86,8 +64,8 @@ def measure_blade(
 
     Returns
     -------
-    MeasuredBlade
-        The knife and its files.
+    Outcome of FoundBlade
+        The knife; its files are the blade file and the picture.
 
     Raises
     ------
@@ -126,8 +104,7 @@ def measure_blade(
     )
     fonts = fonts_for([name])
     image = png(draw_blade(found, picture, size, fonts=fonts, units=units, title=name), fonts)
-    kept = write_files({drawn: image, target: text})
-    return MeasuredBlade(found=found, file=target, picture=drawn, kept=kept)
+    return write(found, {drawn: image, target: text})
 
 
 def _lengths_mm(said: Mapping[str, str | None]) -> dict[str, float]:

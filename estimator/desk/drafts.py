@@ -1,45 +1,24 @@
 """A pattern drafted from a blade, or drafted again."""
 
-from dataclasses import dataclass
 from pathlib import Path
 
+from estimator.desk.targets import Outcome, write
 from estimator.errors import Fault, InputError
 from estimator.files import read_toml
-from estimator.pattern.blade_file.reader import DraftFile, placed, read_draft
+from estimator.pattern.blade_file.reader import DraftFile, read_draft
 from estimator.pattern.blade_file.tables import DRAFTED_NAMES
 from estimator.pattern.draft.drafting import Drafted, drafted
 from estimator.pattern.parts import Pattern
 from estimator.pattern.writer import pattern_text
-from estimator.writing.rule import write_files
-from estimator.writing.swap import Kept
 
 COMMENT = """\
 Drafted by estimator pattern draft. Change [blade] and [draft], then run it on this file
 to redraw the parts; a file that was edited by hand is kept beside the new one."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DraftedPattern:
-    """A pattern that was drafted and written.
-
-    Parameters
-    ----------
-    drafted : Drafted
-        The pattern, and what was decided.
-    file : Path
-        Where it is.
-    kept : tuple of Kept
-        What was in its place.
-    """
-
-    drafted: Drafted
-    file: Path
-    kept: tuple[Kept, ...]
-
-
 def draft_pattern(
     blade: Path, *, out: Path | None = None, leather: str | None = None, force: bool = False
-) -> DraftedPattern:
+) -> Outcome[Drafted]:
     """Draft a pattern from a file with a blade, or redraw a drafted pattern.
 
     Parameters
@@ -55,8 +34,8 @@ def draft_pattern(
 
     Returns
     -------
-    DraftedPattern
-        The pattern and its file; one that was edited since it was drafted is kept.
+    Outcome of Drafted
+        The pattern, and what was decided; one that was edited since it was drafted is kept.
 
     Raises
     ------
@@ -67,14 +46,12 @@ def draft_pattern(
     try:
         made, text = _drafted(asked)
     except InputError as error:
-        raise InputError(*(placed(asked.file, fault) for fault in error.faults)) from None
+        raise InputError(*(asked.file.placed(fault) for fault in error.faults)) from None
     beside = blade.with_name(f"{blade.stem.removesuffix('-blade')}-pattern.toml")
     target = out or (blade if asked.is_pattern else beside)
     if target.exists() and not force:
         _check_target(target, made.pattern)
-    return DraftedPattern(
-        drafted=made, file=target, kept=write_files({target: text}, is_ours=_is_unedited)
-    )
+    return write(made, {target: text}, is_ours=_is_unedited)
 
 
 def _drafted(asked: DraftFile) -> tuple[Drafted, str]:

@@ -1,12 +1,11 @@
 """A hide map from photographs, its proposals confirmed, and pages that give photographs a scale."""
 
 from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
 from estimator.desk.choices import read_choices
-from estimator.desk.targets import check_target, is_file_unedited, is_unedited_pdf
+from estimator.desk.targets import Outcome, check_target, is_file_unedited, is_unedited_pdf, write
 from estimator.errors import Fault, InputError
 from estimator.files import read_toml
 from estimator.hide.confirming import Confirmation, ConfirmedMap, confirmed_map
@@ -19,48 +18,8 @@ from estimator.photo.look import Asked, hide_in_photos
 from estimator.report.page.paper import Paper
 from estimator.report.photos.hide import PhotographedHide, file_names, photographed_hide
 from estimator.report.true_size.marker_page import marker_pages
-from estimator.writing.rule import write_files
-from estimator.writing.swap import Kept
 
 Points = tuple[tuple[float, float], ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MappedHide:
-    """A hide map that was made from photographs.
-
-    Parameters
-    ----------
-    made : PhotographedHide
-        The hide, and what was written.
-    file : Path
-        The map; the other files lie beside it.
-    kept : tuple of Kept
-        What was in their places.
-    """
-
-    made: PhotographedHide
-    file: Path
-    kept: tuple[Kept, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ConfirmedHide:
-    """A hide map that somebody has looked at.
-
-    Parameters
-    ----------
-    hide : Hide
-        As it is now.
-    done : ConfirmedMap
-        What was changed.
-    kept : tuple of Kept
-        The map as it was, if it was changed.
-    """
-
-    hide: Hide
-    done: ConfirmedMap
-    kept: tuple[Kept, ...]
 
 
 def map_photographed_hide(
@@ -76,7 +35,7 @@ def map_photographed_hide(
     out: Path | None = None,
     force: bool = False,
     on_step: Callable[[str], None],
-) -> MappedHide:
+) -> Outcome[PhotographedHide]:
     """Make a hide map, its drawing and two pictures from photographs: all of them, or nothing.
 
     Parameters
@@ -106,8 +65,8 @@ def map_photographed_hide(
 
     Returns
     -------
-    MappedHide
-        The hide and its files.
+    Outcome of PhotographedHide
+        The hide; its map is the first file.
 
     Raises
     ------
@@ -132,8 +91,7 @@ def map_photographed_hide(
     seen = hide_in_photos(photos, asked, on_step=on_step)
     on_step("drawing it from above")
     made = photographed_hide(seen, known, folder=target.absolute().parent, name=target.stem)
-    kept = write_files({target.parent / name: content for name, content in made.files.items()})
-    return MappedHide(made=made, file=target, kept=kept)
+    return write(made, {target.parent / name: each for name, each in made.files.items()})
 
 
 def confirm_flaws(
@@ -143,7 +101,7 @@ def confirm_flaws(
     drops: Collection[int] = (),
     is_rest_confirmed: bool = False,
     is_sheet_clean: bool = False,
-) -> ConfirmedHide:
+) -> Outcome[tuple[Hide, ConfirmedMap]]:
     """Confirm or reject the flaws proposed in a hide map; nothing is written if none is.
 
     Parameters
@@ -155,8 +113,8 @@ def confirm_flaws(
 
     Returns
     -------
-    ConfirmedHide
-        The hide as it is now.
+    Outcome of (Hide, ConfirmedMap)
+        The hide as it is now, and what was changed.
 
     Raises
     ------
@@ -172,14 +130,14 @@ def confirm_flaws(
     )
     done = confirmed_map(read_toml(hide_map), said)
     if not (flaws or drops or is_rest_confirmed or is_sheet_clean):
-        return ConfirmedHide(hide=hide, done=done, kept=())
-    kept = write_files({hide_map: done.text})
-    return ConfirmedHide(hide=read_hide(hide_map), done=done, kept=kept)
+        return Outcome(made=(hide, done))
+    outcome = write(done, {hide_map: done.text})
+    return Outcome(made=(read_hide(hide_map), done), files=outcome.files, kept=outcome.kept)
 
 
 def write_marker_pages(
     out: Path, *, count: int, paper: Paper, made_on: date, force: bool = False
-) -> tuple[Kept, ...]:
+) -> Outcome[None]:
     """Write pages to be laid on a hide that is photographed.
 
     Parameters
@@ -197,8 +155,8 @@ def write_marker_pages(
 
     Returns
     -------
-    tuple of Kept
-        What was in its place.
+    Outcome
+        The file.
 
     Raises
     ------
@@ -207,7 +165,7 @@ def write_marker_pages(
     """
     check_target(out, endings=(".pdf",), force=force or is_file_unedited(out))
     content = marker_pages(range(1, count + 1), paper=paper, made_on=made_on)
-    return write_files({out: content}, is_ours=is_unedited_pdf)
+    return write(None, {out: content}, is_ours=is_unedited_pdf)
 
 
 def _check_targets(target: Path, photos: Sequence[Path], *, force: bool) -> None:

@@ -1,7 +1,6 @@
 """Patterns: measured, checked, printed in true size and exported."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
@@ -9,7 +8,14 @@ from shapely import Polygon
 
 from estimator.costing.price_book.reader import read_price_book
 from estimator.desk.choices import read_choices
-from estimator.desk.targets import PICTURES, check_target, is_file_unedited, is_unedited_pdf
+from estimator.desk.targets import (
+    PICTURES,
+    Outcome,
+    check_target,
+    is_file_unedited,
+    is_unedited_pdf,
+    write,
+)
 from estimator.drawing.dxf.writer import dxf_text
 from estimator.drawing.reader import SUFFIXES, whole_drawing
 from estimator.drawing.scales import DrawingUnit
@@ -32,10 +38,8 @@ from estimator.report.pictures.pattern_checks import draw_checks
 from estimator.report.screen.measures import parts_drawn
 from estimator.report.true_size.export import drawn_sheet
 from estimator.report.true_size.export_pdf import export_pdf
-from estimator.report.true_size.pages import print_pattern
+from estimator.report.true_size.pages import Printed, print_pattern
 from estimator.units import Units
-from estimator.writing.rule import write_files
-from estimator.writing.swap import Kept
 
 DRAFT_TABLES = ("blade", "draft")
 EXPORTS: Mapping[str, Callable[[DrawnSheet], str | bytes]] = {
@@ -44,66 +48,6 @@ EXPORTS: Mapping[str, Callable[[DrawnSheet], str | bytes]] = {
     ".pdf": export_pdf,
 }
 """What writes a drawing, by the ending of its file."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CheckedPattern:
-    """A pattern that was checked.
-
-    Parameters
-    ----------
-    checks : tuple of Check
-        Worst first.
-    kept : tuple of Kept
-        What was in the place of its picture.
-    warning : str
-        Characters that could not be drawn, or empty.
-    """
-
-    checks: tuple[Check, ...]
-    kept: tuple[Kept, ...] = ()
-    warning: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PrintedPattern:
-    """A pattern ready for the printer.
-
-    Parameters
-    ----------
-    file : Path
-        The PDF.
-    pages : int
-        How many it has, the map included.
-    kept : tuple of Kept
-        What was in its place.
-    warning : str
-        Characters that could not be printed, or empty.
-    """
-
-    file: Path
-    pages: int
-    kept: tuple[Kept, ...]
-    warning: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ExportedPattern:
-    """A pattern written for other programs.
-
-    Parameters
-    ----------
-    parts : tuple of Part
-        Those that are in the file.
-    sheet : DrawnSheet or None
-        As drawn; None for a pattern as JSON, which is no drawing.
-    kept : tuple of Kept
-        What was in its place.
-    """
-
-    parts: tuple[Part, ...]
-    sheet: DrawnSheet | None
-    kept: tuple[Kept, ...]
 
 
 def parts_in(
@@ -150,7 +94,7 @@ def check_pattern(
     force: bool = False,
     prices: Path | None = None,
     belt: str | None = None,
-) -> CheckedPattern:
+) -> Outcome[tuple[Check, ...]]:
     """Check a pattern before anything is cut.
 
     Parameters
@@ -168,8 +112,8 @@ def check_pattern(
 
     Returns
     -------
-    CheckedPattern
-        The findings.
+    Outcome of tuple of Check
+        The findings, worst first.
 
     Raises
     ------
@@ -184,12 +128,12 @@ def check_pattern(
     tools = read_price_book(prices).tools if prices else USUAL_TOOLS
     checks = by_weight(pattern_checks(pattern, tools))
     if out is None:
-        return CheckedPattern(checks=checks)
+        return Outcome(made=checks)
     texts = [pattern.name, *(part.name for part in pattern.parts)]
     fonts = fonts_for([*texts, *(f"{check.message} {check.remedy}" for check in checks)])
     drawn = draw_checks(pattern, checks, fonts)
-    kept = write_files({out: (svg if out.suffix.lower() == ".svg" else png)(drawn, fonts)})
-    return CheckedPattern(checks=checks, kept=kept, warning=missing_note(fonts))
+    picture = (svg if out.suffix.lower() == ".svg" else png)(drawn, fonts)
+    return write(checks, {out: picture}, warning=missing_note(fonts))
 
 
 def by_weight(checks: Sequence[Check]) -> tuple[Check, ...]:
@@ -221,7 +165,7 @@ def write_true_size(
     hand: Hand | None = None,
     units: Units = Units.METRIC,
     force: bool = False,
-) -> PrintedPattern:
+) -> Outcome[Printed]:
     """Write a pattern in true size, as pages to be glued together.
 
     Parameters
@@ -243,8 +187,8 @@ def write_true_size(
 
     Returns
     -------
-    PrintedPattern
-        The file and its pages.
+    Outcome of Printed
+        The pages.
 
     Raises
     ------
@@ -266,13 +210,13 @@ def write_true_size(
         units=units,
         hand=hand,
     )
-    kept = write_files({target: printed.content}, is_ours=is_unedited_pdf)
-    return PrintedPattern(file=target, pages=printed.pages, kept=kept, warning=printed.warning)
+    contents = {target: printed.content}
+    return write(printed, contents, is_ours=is_unedited_pdf, warning=printed.warning)
 
 
 def export_pattern(
     path: Path, *, out: Path, names: Sequence[str] = (), force: bool = False
-) -> ExportedPattern:
+) -> Outcome[tuple[tuple[Part, ...], DrawnSheet | None]]:
     """Draw a pattern in true size for other programs, or write it as JSON.
 
     Parameters
@@ -288,8 +232,8 @@ def export_pattern(
 
     Returns
     -------
-    ExportedPattern
-        What was written.
+    Outcome of (tuple of Part, DrawnSheet or None)
+        The parts, and how they are drawn; a pattern as JSON is no drawing.
 
     Raises
     ------
@@ -301,12 +245,9 @@ def export_pattern(
     check_target(out, endings=(*EXPORTS, ".json"), force=force)
     ending = out.suffix.lower()
     if ending == ".json":
-        kept = write_files({out: _json(path, read, names)})
-        return ExportedPattern(parts=parts, sheet=None, kept=kept)
+        return write((parts, None), {out: _json(path, read, names)})
     sheet = drawn_sheet(read, parts)
-    return ExportedPattern(
-        parts=parts, sheet=sheet, kept=write_files({out: EXPORTS[ending](sheet)})
-    )
+    return write((parts, sheet), {out: EXPORTS[ending](sheet)})
 
 
 def _belt_mm(text: str) -> float:

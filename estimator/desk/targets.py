@@ -1,14 +1,75 @@
-"""Files that a maker asks for by name: refused where they cannot be written, or are in the way."""
+"""Files that a maker asks for by name: checked before the work, written after it."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
+from typing import Generic, TypeVar
 
 from estimator.errors import Fault, InputError
 from estimator.report.true_size.file import is_unedited
-from estimator.writing.rule import there
+from estimator.writing.rule import not_ours, there, write_files
+from estimator.writing.swap import Kept
+
+Made = TypeVar("Made")
 
 PICTURES = (".png", ".svg")
 """Endings of a picture."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outcome(Generic[Made]):
+    """What an act of the maker's came to.
+
+    Parameters
+    ----------
+    made : object
+        What was made or found.
+    files : tuple of Path
+        What was written of it, the most wanted first.
+    kept : tuple of Kept
+        What was in their places and is not ours.
+    warning : str
+        What the reader should know about the files, or empty.
+    """
+
+    made: Made
+    files: tuple[Path, ...] = ()
+    kept: tuple[Kept, ...] = ()
+    warning: str = ""
+
+
+def write(
+    made: Made,
+    contents: Mapping[Path, bytes | str],
+    *,
+    is_ours: Callable[[Path, bytes], bool] = not_ours,
+    warning: str = "",
+) -> Outcome[Made]:
+    """Write what was made by the rule of :mod:`estimator.writing.rule`: all files, or none.
+
+    Parameters
+    ----------
+    made : object
+        For the outcome.
+    contents : mapping of Path to bytes or str
+        What to write where; the last one, which may name the others, is the most wanted.
+    is_ours : callable
+        Says of a file that is there whether it is ours and unedited.
+    warning : str
+        For the outcome.
+
+    Returns
+    -------
+    Outcome
+        With its files.
+
+    Raises
+    ------
+    InputError
+        If one cannot be written, or what is there cannot be kept.
+    """
+    kept = write_files(contents, is_ours=is_ours)
+    return Outcome(made=made, files=tuple(contents)[::-1], kept=kept, warning=warning)
 
 
 def check_target(path: Path, *, endings: Sequence[str], force: bool, key: str = "out") -> None:

@@ -131,9 +131,9 @@ def _faults(said: Confirmation, known: list[int]) -> list[Fault]:
         Fault(
             problem=f"there is no flaw {number} in this map",
             remedy=f"it has the numbers {listed}" if known else "it has no flaws",
-            place=option,
+            key=(key,),
         )
-        for option, numbers in (("--flaw", said.flaws), ("--drop", said.drops))
+        for key, numbers in (("flaw", said.flaws), ("drop", said.drops))
         for number in sorted(numbers)
         if number not in known
     ]
@@ -141,7 +141,7 @@ def _faults(said: Confirmation, known: list[int]) -> list[Fault]:
         Fault(
             problem=f"flaw {number} is both confirmed and dropped",
             remedy="keep one of the two",
-            place="--drop",
+            key=("drop",),
         )
         for number in sorted(set(said.flaws) & set(said.drops))
     ]
@@ -149,7 +149,7 @@ def _faults(said: Confirmation, known: list[int]) -> list[Fault]:
         Fault(
             problem=f'"{kind}" is no kind of flaw that is known',
             remedy=near(kind, list(SPOIL_OF_KIND)),
-            place="--flaw",
+            key=("flaw",),
         )
         for kind in said.flaws.values()
         if kind and kind not in SPOIL_OF_KIND

@@ -196,4 +196,4 @@ def _holds(place: Path, read: Path) -> bool:
 
 
 def _refused(problem: str, remedy: str) -> InputError:
-    return InputError(Fault(problem=problem, remedy=remedy, place="--out", key=("out",)))
+    return InputError(Fault(problem=problem, remedy=remedy, key=("out",)))

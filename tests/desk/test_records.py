@@ -88,15 +88,15 @@ def test_what_is_to_buy_is_written_whole_and_what_was_there_is_kept(shop: Shop) 
     done = reorder.list_to_buy(shop, today=DAY, out=out, force=True)
     assert [each.aside.read_text(encoding="utf-8") for each in done.kept] == ["mine"]
     rows = out.read_text(encoding="utf-8").splitlines()
-    assert len(rows) == len(done.rows) + 1
+    assert len(rows) == len(done.made.rows) + 1
 
 
 def test_tables_go_out_and_come_in_again(shop: Shop, tmp_path: Path) -> None:
     rack.add_hides(shop, [shop.folder / "bend-3.toml"], on=DAY)
-    tables, _ = upkeep.export(shop, tmp_path / "tables")
+    tables = upkeep.export(shop, tmp_path / "tables")
     other = Shop(folder=shop.folder, records=tmp_path / "other.sqlite")
     done = upkeep.import_tables(other, tmp_path / "tables")
     assert (done.added["leather"], done.kept) == (1, ())
-    assert tables == len(list((tmp_path / "tables").iterdir()))
+    assert tables.made == len(list((tmp_path / "tables").iterdir()))
     assert rack.lot_story(other, "bend-3").lot == rack.lot_story(shop, "bend-3").lot
     assert upkeep.check(other) == ()

@@ -3,17 +3,15 @@
 import sys
 from collections.abc import Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
 from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
 from estimator.cli.options import json_option, metric_option
-from estimator.cli.screen import print_json, print_kept, show
-
-if TYPE_CHECKING:
-    from estimator.units import Units
+from estimator.cli.screen import print_json, print_notes, show
+from estimator.units import Units
 
 FACTS = ("tag", "thickness", "price", "shipping", "lot", "tannage", "stamp", "offcut")
 """Options that say of the hide what no photograph shows."""
@@ -93,7 +91,7 @@ def photo_command(
     photos: tuple[Path, ...],
     *,
     points: tuple[str, ...],
-    units: "Units",
+    units: Units,
     as_json: bool,
     **choices: Any,
 ) -> int:
@@ -113,8 +111,8 @@ def photo_command(
     done = map_photographed_hide(
         photos, facts, points=points_measured(points), on_step=_tell_step, **choices
     )
-    print_kept(done.kept)
-    made = done.made
+    print_notes(done)
+    made, file = done.made, done.files[0]
     if as_json:
         print_json(photographed_values(made))
     else:
@@ -123,8 +121,8 @@ def photo_command(
             units,
             seen_area_mm2=made.seen_area_mm2,
             left_out=made.left_out,
-            name=str(done.file.with_suffix("")),
-            map_name=str(done.file),
+            name=str(file.with_suffix("")),
+            map_name=str(file),
         )
         show(told)
     return DONE
@@ -170,7 +168,7 @@ def confirm_command(
     flaws: tuple[str, ...],
     drops: tuple[int, ...],
     clean_sheet: bool,
-    units: "Units",
+    units: Units,
     as_json: bool,
 ) -> int:
     """Confirm or reject the flaws proposed in MAP.
@@ -181,15 +179,15 @@ def confirm_command(
     from estimator.desk.hide_photos import confirm_flaws
     from estimator.report.photos.findings import flaw_values, flaws_told
 
-    made = confirm_flaws(
+    outcome = confirm_flaws(
         hide_map,
         flaws=_named(flaws),
         drops=drops,
         is_rest_confirmed=is_all,
         is_sheet_clean=clean_sheet,
     )
-    print_kept(made.kept)
-    hide, done = made.hide, made.done
+    print_notes(outcome)
+    hide, done = outcome.made
     if as_json:
         values = {"confirmed": done.confirmed, "dropped": done.dropped, "cleaned": done.cleaned}
         print_json({"tag": hide.tag, **values, "flaws": flaw_values(hide)})

@@ -1,17 +1,14 @@
 """``estimator hide markers``: pages to be laid on a hide that is photographed."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
 from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
 from estimator.cli.options import paper_option, today
-from estimator.cli.screen import print_kept
-
-if TYPE_CHECKING:
-    from estimator.report.page.paper import Paper
+from estimator.cli.screen import print_notes
+from estimator.report.page.paper import Paper
 
 
 @click.command(
@@ -40,7 +37,7 @@ if TYPE_CHECKING:
 @click.option(
     "--force", is_flag=True, help="Write it all the same; a file that is there is moved aside."
 )
-def markers_command(*, paper: "Paper", count: int, out: Path, force: bool) -> int:
+def markers_command(*, paper: Paper, count: int, out: Path, force: bool) -> int:
     """Make marker pages to print, which give a photo of a hide its scale.
 
     They do more than a plain sheet of paper: their tags are found anywhere in the picture, hold
@@ -52,8 +49,7 @@ def markers_command(*, paper: "Paper", count: int, out: Path, force: bool) -> in
     from estimator.desk.hide_photos import write_marker_pages
     from estimator.report.true_size.marker_page import LINE_MM
 
-    kept = write_marker_pages(out, count=count, paper=paper, made_on=today(), force=force)
-    print_kept(kept)
+    print_notes(write_marker_pages(out, count=count, paper=paper, made_on=today(), force=force))
     click.echo(f"{out}: marker page 1" + (f" to {count}" if count > 1 else ""))
     click.echo(f"Print at 100 % and measure the line in the middle: {LINE_MM:g} mm.")
     return DONE

@@ -9,9 +9,8 @@ import click
 from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
 from estimator.cli.listed import Listed, ListedGroup
-from estimator.cli.options import json_option, metric_option
-from estimator.cli.records.options import day_option, records_option
-from estimator.cli.screen import print_found, print_kept
+from estimator.cli.options import day_option, json_option, metric_option, records_option
+from estimator.cli.screen import print_found, print_notes
 
 if TYPE_CHECKING:
     from estimator.desk.shop import Shop
@@ -122,7 +121,7 @@ def show_hide(
 
     known = lot_story(shop, tag)
     if as_map is not None:
-        print_kept(write_lot_map(known.lot, as_map, force=force))
+        print_notes(write_lot_map(known.lot, as_map, force=force))
     charged = None if known.charged is None else f"{known.charged:f}"
     offcuts = [each.hide.tag for each in known.offcuts]
     return print_found(

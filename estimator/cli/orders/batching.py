@@ -1,8 +1,7 @@
 """``estimator batch``: what a sheath costs in batches of several sizes."""
 
-from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
@@ -15,11 +14,8 @@ from estimator.cli.options import (
     start_option,
     units_option,
 )
-from estimator.cli.screen import print_json, print_kept, show
-
-if TYPE_CHECKING:
-    from estimator.nesting.effort import Effort
-    from estimator.units import Units
+from estimator.cli.screen import print_json, print_notes, show
+from estimator.units import Units
 
 
 @click.command(
@@ -66,10 +62,7 @@ if TYPE_CHECKING:
 def batch(
     order: Path,
     *,
-    effort: "Effort",
-    seed: int,
-    start: date,
-    units: "Units | None",
+    units: Units | None,
     chart: Path | None,
     as_json: bool,
     **choices: Any,
@@ -79,20 +72,20 @@ def batch(
     Each pattern is worked out by itself, as if it had all the leather, with a layout, a
     take-off and a price for every size. Ctrl-C keeps the sizes that are done.
     """
-    from estimator.cli.progress import terminal_work
+    from estimator.cli.progress import SEARCH, terminal_work
     from estimator.cli.shop import shop_here
     from estimator.desk.batches import work_out_batches
     from estimator.report.screen.batch import batch_tables, batch_values
 
-    work = terminal_work(start=start, effort=effort, seed=seed)
+    work = terminal_work(**{name: choices.pop(name) for name in SEARCH})
     done = work_out_batches(shop_here(), order, work, chart=chart, **choices)
-    currency, batches = done.order.book.prices.currency, done.batches
+    (asked, batches), currency = done.made, done.made[0].book.prices.currency
     if as_json:
         print_json(batch_values(batches, currency=currency))
     else:
-        show(batch_tables(batches, currency=currency, units=units or done.order.units))
-    print_kept(done.kept)
-    if done.is_drawn:
+        show(batch_tables(batches, currency=currency, units=units or asked.units))
+    print_notes(done)
+    if done.files:
         click.echo(f"{chart}: the curve as a picture", err=True)
     elif chart is not None:
         click.echo("No batch fits on the leather, so no picture was written.", err=True)

@@ -1,8 +1,7 @@
 """``estimator compare``: two ways to make an order, side by side."""
 
-from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import Any
 
 import click
 
@@ -16,10 +15,7 @@ from estimator.cli.options import (
     units_option,
 )
 from estimator.cli.screen import print_json, show
-
-if TYPE_CHECKING:
-    from estimator.nesting.effort import Effort
-    from estimator.units import Units
+from estimator.units import Units
 
 
 @click.command(
@@ -58,11 +54,9 @@ def compare(
     hides: tuple[Path, ...],
     pattern: Path | None,
     line: str | None,
-    effort: "Effort",
-    seed: int,
-    start: date,
-    units: "Units | None",
+    units: Units | None,
     as_json: bool,
+    **search: Any,
 ) -> int:
     """Work out ORDER twice and show what differs, and why.
 
@@ -78,7 +72,7 @@ def compare(
         raise click.UsageError("name one of OTHER, --hide or --pattern to compare ORDER with")
     if line is not None and pattern is None:
         raise click.UsageError("--line goes with --pattern")
-    work = terminal_work(start=start, effort=effort, seed=seed)
+    work = terminal_work(**search)
     done = comparing.compare(
         shop_here(), order, work, other=other, hides=hides, pattern=pattern, line=line
     )

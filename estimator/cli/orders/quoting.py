@@ -1,7 +1,6 @@
 """The main job: ``quote`` on the user's order, ``demo`` on the demo workshop."""
 
 from collections.abc import Callable
-from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -14,16 +13,15 @@ from estimator.cli.options import (
     json_option,
     paper_option,
     record_of,
+    records_option,
     seed_option,
     start_option,
     today,
     units_option,
 )
-from estimator.cli.records.options import records_option
 
 if TYPE_CHECKING:
     from estimator.desk.shop import Shop
-    from estimator.nesting.effort import Effort
 
 
 def _order_options(*, effort: str, start: str) -> Callable[[Command], Command]:
@@ -136,9 +134,6 @@ def _quoted(
     shop: "Shop",
     order: Path,
     *,
-    seed: int,
-    effort: "Effort",
-    start: date,
     seconds: float | None = None,
     as_json: bool,
     is_quiet: bool,
@@ -146,9 +141,10 @@ def _quoted(
 ) -> int:
     """Quote an order, and print what came of it."""
     from estimator.cli.orders.outcome import print_quoted
-    from estimator.cli.progress import terminal_work
+    from estimator.cli.progress import SEARCH, terminal_work
 
-    work = terminal_work(start=start, effort=effort, seed=seed, seconds=seconds, is_quiet=is_quiet)
+    search = {name: choices.pop(name) for name in SEARCH}
+    work = terminal_work(**search, seconds=seconds, is_quiet=is_quiet)
     quoted = make(shop, order, work, **choices)
     return print_quoted(quoted, work, as_json=as_json, is_quiet=is_quiet)
 

@@ -1,17 +1,14 @@
 """``estimator blade photo``: a blade file from a photograph of a knife on a sheet of paper."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
 from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
 from estimator.cli.options import json_option, metric_option
-from estimator.cli.screen import print_json, print_kept, show
-
-if TYPE_CHECKING:
-    from estimator.units import Units
+from estimator.cli.screen import print_json, print_notes, show
+from estimator.units import Units
 
 SIDE = click.Choice(("left", "right", "up", "down"))
 
@@ -79,7 +76,7 @@ def photo_command(
     sheet: str,
     out: Path | None,
     force: bool,
-    units: "Units",
+    units: Units,
     as_json: bool,
     handle_overhangs: bool,
     **said: str | None,
@@ -104,10 +101,11 @@ def photo_command(
         force=force,
         units=units,
     )
-    print_kept(done.kept)
+    print_notes(done)
+    file, picture = done.files
     if as_json:
-        print_json(blade_values(done.found, file=str(done.file), picture=str(done.picture)))
+        print_json(blade_values(done.made, file=str(file), picture=str(picture)))
         return DONE
-    show(blade_told(done.found, units))
-    click.echo(f"\nLook at {done.picture}; then: estimator pattern draft {done.file}")
+    show(blade_told(done.made, units))
+    click.echo(f"\nLook at {picture}; then: estimator pattern draft {file}")
     return DONE

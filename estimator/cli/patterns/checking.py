@@ -8,7 +8,7 @@ import click
 from estimator.cli.examples import examples
 from estimator.cli.exits import DOES_NOT_FIT, DONE
 from estimator.cli.options import json_option
-from estimator.cli.screen import print_json, print_kept, show
+from estimator.cli.screen import print_json, print_notes, show
 from estimator.errors import Check, Level
 
 
@@ -45,16 +45,14 @@ def check_pattern(file: Path, *, as_json: bool, out: Path | None, **choices: Any
     from estimator.report.screen.tables import checks_text
 
     done = patterns.check_pattern(file, out=out, **choices)
-    print_kept(done.kept)
-    if done.warning:
-        click.echo(f"Warning: {done.warning}", err=True)
+    print_notes(done)
     if as_json:
-        print_json({"checks": [_plain(check) for check in done.checks]})
+        print_json({"checks": [_plain(check) for check in done.made]})
     else:
-        show(checks_text(done.checks, is_numbered=True))
+        show(checks_text(done.made, is_numbered=True))
         if out is not None:
             click.echo(f"Picture: {out}")
-    return DOES_NOT_FIT if any(check.level is Level.STOP for check in done.checks) else DONE
+    return DOES_NOT_FIT if any(check.level is Level.STOP for check in done.made) else DONE
 
 
 def _plain(check: Check) -> dict[str, Any]:

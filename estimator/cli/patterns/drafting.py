@@ -1,17 +1,15 @@
 """The command that drafts a pattern from a blade."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
 from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
 from estimator.cli.options import json_option, metric_option
-from estimator.cli.screen import print_json, print_kept, show
-
-if TYPE_CHECKING:
-    from estimator.units import Units
+from estimator.cli.screen import print_json, print_notes, show
+from estimator.units import Units
 
 
 @click.command(
@@ -31,7 +29,7 @@ if TYPE_CHECKING:
 )
 @json_option
 @metric_option
-def draft_pattern(blade: Path, *, as_json: bool, units: "Units", **choices: Any) -> int:
+def draft_pattern(blade: Path, *, as_json: bool, units: Units, **choices: Any) -> int:
     """Draft a pattern from BLADE, or redraw a drafted pattern.
 
     BLADE is a file with the tables [blade] and [draft]. The pattern is written beside it, or to
@@ -42,11 +40,11 @@ def draft_pattern(blade: Path, *, as_json: bool, units: "Units", **choices: Any)
     from estimator.report.screen.drafted import draft_told, draft_values
 
     done = drafts.draft_pattern(blade, **choices)
-    print_kept(done.kept)
+    print_notes(done)
+    made, (file,) = done.made, done.files
     if as_json:
-        print_json(draft_values(done.drafted, file=str(done.file)))
+        print_json(draft_values(made, file=str(file)))
         return DONE
-    show(draft_told(done.drafted, units))
-    made = done.drafted.pattern
-    click.echo(f"\n{made.name}, for the {made.hand} hand, is in {done.file}")
+    show(draft_told(made, units))
+    click.echo(f"\n{made.pattern.name}, for the {made.pattern.hand} hand, is in {file}")
     return DONE

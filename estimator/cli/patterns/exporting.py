@@ -6,7 +6,7 @@ import click
 
 from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
-from estimator.cli.screen import print_kept
+from estimator.cli.screen import print_notes
 
 
 @click.command(
@@ -35,14 +35,14 @@ def export(pattern: Path, *, out: Path, names: tuple[str, ...], force: bool) -> 
     from estimator.desk.patterns import export_pattern
 
     done = export_pattern(pattern, out=out, names=names, force=force)
-    print_kept(done.kept)
-    if (sheet := done.sheet) is None:
+    print_notes(done)
+    parts, sheet = done.made
+    if sheet is None:
         click.echo(f"{out}: the pattern with all its parts, as JSON")
         return DONE
-    count = len(done.parts)
-    parts = "1 part" if count == 1 else f"{count} parts"
+    drawn = "1 part" if len(parts) == 1 else f"{len(parts)} parts"
     click.echo(
-        f"{out}: {parts} in true size on {sheet.width_mm:.0f} × {sheet.height_mm:.0f} mm, "
+        f"{out}: {drawn} in true size on {sheet.width_mm:.0f} × {sheet.height_mm:.0f} mm, "
         f"layers {', '.join(sheet.layers)}"
     )
     return DONE

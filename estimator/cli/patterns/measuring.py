@@ -10,10 +10,10 @@ from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
 from estimator.cli.listed import Listed, ListedGroup
 from estimator.cli.options import json_option, metric_option
+from estimator.units import Units
 
 if TYPE_CHECKING:
     from estimator.drawing.scales import DrawingUnit
-    from estimator.units import Units
 
 
 @click.group(
@@ -57,7 +57,7 @@ def pattern() -> None:
     type=click.Choice(("mm", "cm", "in")),
     help="What a drawing is drawn in that does not say so itself.",
 )
-def show(drawing: Path, *, as_json: bool, units: "Units", unit: "DrawingUnit | None") -> int:
+def show(drawing: Path, *, as_json: bool, units: Units, unit: "DrawingUnit | None") -> int:
     """Measure the parts in DRAWING: an SVG, a DXF, or a pattern file."""
     from estimator.desk.patterns import parts_in
     from estimator.report.screen.measures import measured

@@ -8,7 +8,7 @@ import click
 from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
 from estimator.cli.options import DATE, day, metric_option, paper_option, record_of
-from estimator.cli.screen import print_kept
+from estimator.cli.screen import print_notes
 
 
 @click.command(
@@ -68,10 +68,8 @@ def print_command(pattern: Path, **choices: Any) -> int:
     """
     from estimator.desk.patterns import write_true_size
 
-    printed = write_true_size(pattern, **choices)
-    print_kept(printed.kept)
-    click.echo(f"{printed.file}: {printed.pages} pages, the first one a map")
+    done = write_true_size(pattern, **choices)
+    click.echo(f"{done.files[0]}: {done.made.pages} pages, the first one a map")
     click.echo("Print page 1 at 100 % and measure its square, 50 mm both ways, before the rest.")
-    if printed.warning:
-        click.echo(f"Warning: {printed.warning}", err=True)
+    print_notes(done)
     return DONE

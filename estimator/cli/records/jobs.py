@@ -8,9 +8,8 @@ import click
 
 from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
-from estimator.cli.options import json_option
+from estimator.cli.options import day_option, json_option, records_option
 from estimator.cli.orders.quoting import quote_job
-from estimator.cli.records.options import day_option, records_option
 from estimator.cli.screen import print_found
 
 if TYPE_CHECKING:

@@ -6,9 +6,8 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from estimator.cli.examples import examples
-from estimator.cli.options import json_option, paper_option
-from estimator.cli.records.options import day_option, records_option
-from estimator.cli.screen import print_found, print_kept
+from estimator.cli.options import day_option, json_option, paper_option, records_option
+from estimator.cli.screen import print_found, print_notes
 
 if TYPE_CHECKING:
     from datetime import date
@@ -66,11 +65,12 @@ def reorder(shop: "Shop", *, on: "date", as_json: bool, **choices: Any) -> int:
     from estimator.report.papers.reorder import NOTHING, reorder_tables, reorder_values
 
     done = list_to_buy(shop, today=on, **choices)
-    print_kept(done.kept)
+    print_notes(done)
+    rows, currency = done.made.rows, done.made.currency
     return print_found(
-        done.rows,
-        values=lambda: reorder_values(done.rows, done.currency),
-        table=lambda: reorder_tables(done.rows, done.currency),
+        rows,
+        values=lambda: reorder_values(rows, currency),
+        table=lambda: reorder_tables(rows, currency),
         as_json=as_json,
         nothing=NOTHING,
     )

@@ -8,8 +8,7 @@ import click
 
 from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
-from estimator.cli.options import DATE, json_option, today
-from estimator.cli.records.options import day_option, records_option
+from estimator.cli.options import DATE, day_option, json_option, records_option, today
 from estimator.cli.screen import print_found, show
 
 if TYPE_CHECKING:

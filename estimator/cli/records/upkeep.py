@@ -8,9 +8,8 @@ import click
 
 from estimator.cli.examples import examples
 from estimator.cli.exits import DOES_NOT_FIT, DONE
-from estimator.cli.options import json_option
-from estimator.cli.records.options import records_option
-from estimator.cli.screen import print_json, print_kept, show
+from estimator.cli.options import json_option, records_option
+from estimator.cli.screen import print_json, print_notes, show
 
 if TYPE_CHECKING:
     from estimator.desk.shop import Shop
@@ -113,9 +112,9 @@ def export(shop: "Shop", folder: Path, *, force: bool) -> int:
     """
     from estimator.desk.records import upkeep
 
-    tables, kept = upkeep.export(shop, folder, force=force)
-    print_kept(kept)
-    click.echo(f"Exported: {tables} tables to {folder}")
+    done = upkeep.export(shop, folder, force=force)
+    print_notes(done)
+    click.echo(f"Exported: {done.made} tables to {folder}")
     return DONE
 
 

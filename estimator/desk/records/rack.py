@@ -7,7 +7,7 @@ from decimal import Decimal
 from pathlib import Path
 
 from estimator.desk.shop import Shop
-from estimator.desk.targets import check_target
+from estimator.desk.targets import Outcome, check_target, write
 from estimator.errors import Fault, InputError
 from estimator.hide.hides import Hide
 from estimator.hide.reader import read_hide
@@ -17,8 +17,6 @@ from estimator.stock.cutting import charge_for
 from estimator.stock.job_records import last_currency
 from estimator.stock.leather_lots import LeatherLot, State
 from estimator.stock.refusals import refused
-from estimator.writing.rule import write_files
-from estimator.writing.swap import Kept
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -163,7 +161,7 @@ def lot_story(shop: Shop, tag: str) -> LotStory:
         )
 
 
-def write_lot_map(lot: LeatherLot, path: Path, *, force: bool = False) -> tuple[Kept, ...]:
+def write_lot_map(lot: LeatherLot, path: Path, *, force: bool = False) -> Outcome[LeatherLot]:
     """Write a lot as a hide map, to use in an order or to edit by hand.
 
     Parameters
@@ -177,8 +175,8 @@ def write_lot_map(lot: LeatherLot, path: Path, *, force: bool = False) -> tuple[
 
     Returns
     -------
-    tuple of Kept
-        What was in its place.
+    Outcome of LeatherLot
+        The same lot.
 
     Raises
     ------
@@ -187,7 +185,7 @@ def write_lot_map(lot: LeatherLot, path: Path, *, force: bool = False) -> tuple[
     """
     check_target(path, endings=(".toml",), force=force, key="map")
     origin = f"Left of {lot.parent}." if lot.parent else "From the shop's records."
-    return write_files({path: hide_text(lot.hide, comment=origin)})
+    return write(lot, {path: hide_text(lot.hide, comment=origin)})
 
 
 def retire(shop: Shop, tag: str, *, on: date, note: str = "") -> WrittenOff:

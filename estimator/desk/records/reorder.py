@@ -6,15 +6,13 @@ from pathlib import Path
 
 from estimator.costing.price_book.reader import read_price_book
 from estimator.desk.shop import Shop
-from estimator.desk.targets import check_target
+from estimator.desk.targets import Outcome, check_target, write
 from estimator.report.page.paper import Paper
 from estimator.report.papers.reorder import reorder_csv, reorder_pdf
 from estimator.stock.amounts import money
 from estimator.stock.reorder import Policy, ReorderRow, quarter_hour, reorder_list
 from estimator.stock.store.made_new import gone_if_empty
 from estimator.stock.store.where import BOOK_NAME
-from estimator.writing.rule import write_files
-from estimator.writing.swap import Kept
 
 ENDINGS = (".csv", ".pdf")
 
@@ -29,13 +27,10 @@ class ToBuy:
         By supplier and item.
     currency : str
         Of the costs, ISO 4217.
-    kept : tuple of Kept
-        What was in the place of the list that was written.
     """
 
     rows: tuple[ReorderRow, ...]
     currency: str
-    kept: tuple[Kept, ...] = ()
 
 
 def list_to_buy(
@@ -49,7 +44,7 @@ def list_to_buy(
     out: Path | None = None,
     paper: Paper = Paper.A4,
     force: bool = False,
-) -> ToBuy:
+) -> Outcome[ToBuy]:
     """List what to buy, and write the list if asked.
 
     Parameters
@@ -75,7 +70,7 @@ def list_to_buy(
 
     Returns
     -------
-    ToBuy
+    Outcome of ToBuy
         Without rows if there is enough of everything.
 
     Raises
@@ -97,8 +92,9 @@ def list_to_buy(
     with gone_if_empty(path):
         with shop.open_records() as records:
             rows = reorder_list(records, book.prices, policy, today=today)
+        needed = ToBuy(rows=rows, currency=currency)
         if out is None:
-            return ToBuy(rows=rows, currency=currency)
+            return Outcome(made=needed)
         content = (
             reorder_csv(rows, currency)
             if out.suffix.lower() == ".csv"
@@ -106,4 +102,4 @@ def list_to_buy(
                 rows, shop=book.letterhead.shop, currency=currency, today=today, paper=paper
             )
         )
-        return ToBuy(rows=rows, currency=currency, kept=write_files({out: content}))
+        return write(needed, {out: content})

@@ -7,13 +7,13 @@ from itertools import count
 from pathlib import Path
 
 from estimator.desk.shop import Shop
+from estimator.desk.targets import Outcome
 from estimator.errors import Check
 from estimator.stock.refusals import refused
 from estimator.stock.store import backups
 from estimator.stock.upkeep import exchange, restoring
 from estimator.stock.upkeep.audit import audit
 from estimator.writing.rule import write_files
-from estimator.writing.swap import Kept
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,7 +107,7 @@ def check(shop: Shop) -> tuple[Check, ...]:
         return audit(records)
 
 
-def export(shop: Shop, folder: Path, *, force: bool = False) -> tuple[int, tuple[Kept, ...]]:
+def export(shop: Shop, folder: Path, *, force: bool = False) -> Outcome[int]:
     """Write every table of the records as CSV.
 
     Parameters
@@ -121,10 +121,8 @@ def export(shop: Shop, folder: Path, *, force: bool = False) -> tuple[int, tuple
 
     Returns
     -------
-    int
+    Outcome of int
         How many tables.
-    tuple of Kept
-        What was in their place.
 
     Raises
     ------
@@ -142,7 +140,8 @@ def export(shop: Shop, folder: Path, *, force: bool = False) -> tuple[int, tuple
     with shop.open_records() as records:
         files = exchange.export_tables(records)
     contents = {folder / name: text for name, text in files.items()}
-    return len(files), write_files(contents, makes_folder=True)
+    kept = write_files(contents, makes_folder=True)
+    return Outcome(made=len(files), files=tuple(contents), kept=kept)
 
 
 def import_tables(shop: Shop, folder: Path) -> Imported:

@@ -3,7 +3,6 @@
 Both carry the same tables ``[blade]`` and ``[draft]``; a drafted pattern has its parts besides.
 """
 
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -137,7 +136,7 @@ def read_draft(path: Path, *, leather: str | None = None) -> DraftFile:
     try:
         source = read_source(path.parent, table.drawing, table.unit, table.drawing_unit)
     except InputError as error:
-        raise InputError(*(placed(file, each, ("drawing",)) for each in error.faults)) from None
+        raise InputError(*(file.placed(each, ("drawing",)) for each in error.faults)) from None
     draft = draft_of(file, table.blade, table.draft, source)
     blade_values = dict(head["blade"])
     if table.blade.outline is not None:
@@ -186,9 +185,9 @@ def draft_of(file: TomlFile, blade: BladeTable, draft: DraftTable, source: Sourc
         knife = knife_of(blade, source, covered_mm=draft.handle_covered)
     except InputError as error:
         key = "station" if blade.station else "outline"
-        raise InputError(*(placed(file, each, ("blade", key)) for each in error.faults)) from None
+        raise InputError(*(file.placed(each, ("blade", key)) for each in error.faults)) from None
     found = handle_faults(blade, knife, covered_mm=draft.handle_covered)
-    faults = [placed(file, each, ("blade",)) for each in found]
+    faults = [file.placed(each, ("blade",)) for each in found]
     if faults:
         raise InputError(*faults)
     depth = 0.0 if draft.throat is Throat.STRAIGHT else draft.throat_depth
@@ -246,30 +245,6 @@ def draft_of(file: TomlFile, blade: BladeTable, draft: DraftTable, source: Sourc
     )
 
 
-def placed(file: TomlFile, fault: Fault, keys: tuple[str | int, ...] = ()) -> Fault:
-    """Give a fault its line in a file.
-
-    Parameters
-    ----------
-    file : TomlFile
-        Where it belongs.
-    fault : Fault
-        Its place, if it has one, is a path of keys (``draft.strap[1]``, counted from 1).
-    keys : tuple
-        Where it stands if it has no place.
-
-    Returns
-    -------
-    Fault
-        Unchanged if it names a file already.
-    """
-    if fault.file:
-        return fault
-    found = re.findall(r"([A-Za-z_]+)|\[(\d+)\]", fault.place)
-    path = [word or int(number) - 1 for word, number in found] or list(keys)
-    return file.fault(path, problem=fault.problem, remedy=fault.remedy)
-
-
 def _too_long(file: TomlFile, keys: tuple[str | int, ...], value: object) -> Iterator[Fault]:
     """Find lengths that no knife and no sheath has, so that a slip of a unit is told."""
     if isinstance(value, FileModel):
@@ -292,7 +267,7 @@ def _check_leather(text: str) -> None:
     try:
         parse_thickness_mm(text)
     except InputError as error:
-        raise InputError(*(replace(each, place="--leather") for each in error.faults)) from None
+        raise InputError(*(replace(each, key=("leather",)) for each in error.faults)) from None
 
 
 def _sewing(draft: DraftTable) -> Sewing:

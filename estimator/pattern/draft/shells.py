@@ -143,7 +143,7 @@ def fold_over(draft: Draft) -> Shell:
     welts = polygons_in(front.difference(beyond).intersection(under), least_mm2=1.0)
     if gap + LEAST_END_WELT_MM > depths[-1].below_mm:
         raise _refusal(
-            "drain_gap",
+            ("drain_gap",),
             f"the pocket is {depths[-1].below_mm:.1f} mm deep at the tip, so a welt that stops "
             f"{gap:.1f} mm from the fold leaves that end open",
             "make the drain gap smaller, or leave it out",
@@ -261,7 +261,7 @@ def _check(draft: Draft) -> None:
     if draft.welt_width_mm <= draft.sewing.from_edge_mm:
         faults.append(
             _fault(
-                "seam_distance",
+                ("seam_distance",),
                 f"the stitch line lies {draft.sewing.from_edge_mm:g} mm from the edge, and the "
                 f"welt is only {draft.welt_width_mm:g} mm wide",
                 "make the welt wider, or move the stitch line to the edge",
@@ -270,7 +270,7 @@ def _check(draft: Draft) -> None:
     if draft.throat_depth_mm > MOST_THROAT_SHARE * draft.pocket_mm:
         faults.append(
             _fault(
-                "throat_depth",
+                ("throat_depth",),
                 f"the throat is cut in {draft.throat_depth_mm:g} mm of a pocket "
                 f"{draft.pocket_mm:g} mm long",
                 f"write at most {MOST_THROAT_SHARE * draft.pocket_mm:.0f} mm",
@@ -289,7 +289,7 @@ def _throat(draft: Draft, *, above_mm: float, below_mm: float, is_folded: bool) 
     half = (above_mm + below_mm) / 2.0
     if draft.throat is Throat.CURVED and draft.throat_depth_mm > half:
         raise _refusal(
-            "throat_depth",
+            ("throat_depth",),
             f"a curve {draft.throat_depth_mm:g} mm deep is more than half a circle across a "
             f"throat {2.0 * half:.0f} mm wide",
             f"write at most {half:.0f} mm",
@@ -311,7 +311,7 @@ def _drain(draft: Draft, last: Depth) -> Polygon:
     most = last.above_mm + last.below_mm + draft.welt_width_mm
     if wide > most:
         raise _refusal(
-            "drain_gap",
+            ("drain_gap",),
             f"a drain gap of {wide:g} mm takes the welt from beside the blade",
             f"write at most {most:.0f} mm",
         )
@@ -323,7 +323,7 @@ def _runs(draft: Draft, paths: Sequence[LineString], count: int) -> tuple[LineSt
     longest = sorted(paths, key=lambda path: path.length)[-count:]
     if len(longest) < count or longest[0].length < draft.sewing.pitch_mm:
         raise _refusal(
-            "seam_start",
+            ("seam_start",),
             f"no stitch line is left after {draft.sewing.start_mm:g} mm at the throat"
             + (
                 f" and {draft.end_gap_mm:g} mm at the fold"
@@ -335,9 +335,9 @@ def _runs(draft: Draft, paths: Sequence[LineString], count: int) -> tuple[LineSt
     return tuple(path for path in paths if path in longest)
 
 
-def _refusal(key: str, problem: str, remedy: str) -> InputError:
+def _refusal(key: tuple[str | int, ...], problem: str, remedy: str) -> InputError:
     return InputError(_fault(key, problem, remedy))
 
 
-def _fault(key: str, problem: str, remedy: str) -> Fault:
-    return Fault(problem=problem, remedy=remedy, place=f"draft.{key}")
+def _fault(key: tuple[str | int, ...], problem: str, remedy: str) -> Fault:
+    return Fault(problem=problem, remedy=remedy, key=("draft", *key))

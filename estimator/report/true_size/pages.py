@@ -135,11 +135,11 @@ def _check(margin_mm: float, overlap_mm: float) -> None:
         Fault(
             problem=f"{value:g} mm is no {what}",
             remedy=f"write {least:g} mm to {most:g} mm",
-            place=place,
+            key=(what,),
         )
-        for place, what, value, least, most in (
-            ("--margin", "margin", margin_mm, LEAST_MARGIN_MM, MOST_MARGIN_MM),
-            ("--overlap", "overlap", overlap_mm, LEAST_OVERLAP_MM, MOST_OVERLAP_MM),
+        for what, value, least, most in (
+            ("margin", margin_mm, LEAST_MARGIN_MM, MOST_MARGIN_MM),
+            ("overlap", overlap_mm, LEAST_OVERLAP_MM, MOST_OVERLAP_MM),
         )
         if not least <= value <= most
     ]
