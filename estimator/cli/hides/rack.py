@@ -147,8 +147,8 @@ def retire(shop: "Shop", tag: str, *, note: str, on: date) -> int:
     from estimator.desk.records import rack
     from estimator.report.text import wording
 
-    lost = rack.retire(shop, tag, on=on, note=note)
-    money = wording.money(lost.amount, lost.currency) if lost.currency else f"{lost.amount:.2f}"
+    lost, currency = rack.retire(shop, tag, on=on, note=note)
+    money = wording.money(lost, currency) if currency else f"{lost:.2f}"
     click.echo(f"Retired: {tag}; written off: {money}")
     return DONE
 

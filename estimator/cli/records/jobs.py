@@ -29,8 +29,8 @@ def job() -> None:
 job.add_command(quote_job)
 
 
-def _step(name: str, does: str, *options: Callable[..., Any]) -> Callable[[Any], click.Command]:
-    """Make a command that moves one job a step on, and prints the sentence it gives."""
+def _step(name: str, *options: Callable[..., Any]) -> Callable[[Any], click.Command]:
+    """Make a command that moves one job a step on, and prints the sentence that tells of it."""
 
     def made(act: Callable[..., str]) -> click.Command:
         @day_option
@@ -42,8 +42,8 @@ def _step(name: str, does: str, *options: Callable[..., Any]) -> Callable[[Any],
         for option in options:
             command = option(command)
         command = click.argument("reference")(command)
-        command.__doc__ = does
         lines = (f"estimator job {name} 2026-014", f"estimator job {name} 2026-014 --on 2026-11-02")
+        command.__doc__ = act.__doc__
         return click.command(name, no_args_is_help=True, epilog=examples(*lines))(command)
 
     return made
@@ -52,13 +52,12 @@ def _step(name: str, does: str, *options: Callable[..., Any]) -> Callable[[Any],
 @job.add_command
 @_step(
     "accept",
-    "Accept the last quote of job REFERENCE: its leather and materials are promised to it.",
     click.option(
         "--force", is_flag=True, help="Accept despite a stop or missing parts in the quote."
     ),
 )
 def accept(shop: "Shop", reference: str, **choices: Any) -> str:
-    """Promise what the job needs."""
+    """Accept the last quote of job REFERENCE: its leather and materials are promised to it."""
     from estimator.desk.records import jobs
 
     done = jobs.accept(shop, reference, **choices)
@@ -69,9 +68,9 @@ def accept(shop: "Shop", reference: str, **choices: Any) -> str:
 
 
 @job.add_command
-@_step("cut", "Consume the leather of job REFERENCE, and put its offcuts on the rack.")
+@_step("cut")
 def cut(shop: "Shop", reference: str, *, on: date) -> str:
-    """Consume leather, file offcuts."""
+    """Consume the leather of job REFERENCE, and put its offcuts on the rack."""
     from estimator.desk.records import jobs
     from estimator.report.text import wording
 
@@ -83,9 +82,9 @@ def cut(shop: "Shop", reference: str, *, on: date) -> str:
 
 
 @job.add_command
-@_step("done", "Finish job REFERENCE: what it used goes off the shelf, as logged or as planned.")
+@_step("done")
 def done(shop: "Shop", reference: str, *, on: date) -> str:
-    """Take what was used off the shelf."""
+    """Finish job REFERENCE: what it used goes off the shelf, as logged or as planned."""
     from estimator.desk.records import jobs
 
     took = jobs.finish(shop, reference, on=on)
@@ -93,13 +92,9 @@ def done(shop: "Shop", reference: str, *, on: date) -> str:
 
 
 @job.add_command
-@_step(
-    "drop",
-    "End job REFERENCE unfinished: what was promised to it is free again.",
-    click.option("--note", default="", help="Why."),
-)
+@_step("drop", click.option("--note", default="", help="Why."))
 def drop(shop: "Shop", reference: str, *, on: date, note: str) -> str:
-    """Release what was promised."""
+    """End job REFERENCE unfinished: what was promised to it is free again."""
     from estimator.desk.records import jobs
 
     jobs.drop(shop, reference, on=on, note=note)

@@ -76,11 +76,11 @@ def _moving(name: str, does: str, done: str) -> click.Command:
         click.echo(f"{done}: {_measure(moved)} of {item}{change}")
         return DONE
 
-    command.__doc__ = does
     lines = (
         f"estimator stock {name} 'waxed thread' '12.5 m'",
         f"estimator stock {name} 'contact cement' '40 ml' --note 'see the tin' --on 2026-11-02",
     )
+    command.__doc__ = does
     return click.command(name, no_args_is_help=True, epilog=examples(*lines))(command)
 
 

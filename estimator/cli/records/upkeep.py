@@ -135,10 +135,10 @@ def import_csv(shop: "Shop", folder: Path) -> int:
     """
     from estimator.desk.records.upkeep import import_tables
 
-    done = import_tables(shop, folder)
-    for copy in done.kept:
+    added, kept = import_tables(shop, folder)
+    for copy in kept:
         _print_copy(copy)
-    rows = ", ".join(f"{count} {table}" for table, count in done.added.items())
+    rows = ", ".join(f"{count} {table}" for table, count in added.items())
     click.echo(f"Imported: {rows}")
     return DONE
 

@@ -38,22 +38,6 @@ class LotStory:
     charged: Decimal | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WrittenOff:
-    """What was lost with a lot that is off the rack for good.
-
-    Parameters
-    ----------
-    amount : Decimal
-        What had been paid for it.
-    currency : str
-        Of the shop's last quote, ISO 4217; empty while there is none.
-    """
-
-    amount: Decimal
-    currency: str
-
-
 def add_hides(
     shop: Shop,
     maps: Sequence[Path],
@@ -188,8 +172,15 @@ def write_lot_map(lot: LeatherLot, path: Path, *, force: bool = False) -> Outcom
     return write(lot, {path: hide_text(lot.hide, comment=origin)})
 
 
-def retire(shop: Shop, tag: str, *, on: date, note: str = "") -> WrittenOff:
+def retire(shop: Shop, tag: str, *, on: date, note: str = "") -> tuple[Decimal, str]:
     """Take a lot off the rack for good: sold, spoiled, given away.
+
+    Returns
+    -------
+    Decimal
+        What is written off: what had been paid for it.
+    str
+        The currency of the shop's last quote; empty while there is none.
 
     Raises
     ------
@@ -197,8 +188,7 @@ def retire(shop: Shop, tag: str, *, on: date, note: str = "") -> WrittenOff:
         If it is not on the rack.
     """
     with shop.open_records() as records:
-        amount = leather.retire(records, tag, on=on, note=note)
-        return WrittenOff(amount=amount, currency=last_currency(records))
+        return leather.retire(records, tag, on=on, note=note), last_currency(records)
 
 
 def measure_again(shop: Shop, path: Path) -> Hide:

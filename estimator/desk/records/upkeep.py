@@ -1,7 +1,6 @@
 """Looking after the file of the records: backup, restoring, check, and CSV in and out."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from itertools import count
 from pathlib import Path
@@ -14,22 +13,6 @@ from estimator.stock.store import backups
 from estimator.stock.upkeep import exchange, restoring
 from estimator.stock.upkeep.audit import audit
 from estimator.writing.rule import write_files
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Imported:
-    """Rows that were added to the records.
-
-    Parameters
-    ----------
-    added : mapping of str to int
-        How many, by table.
-    kept : tuple of Path
-        Copies of the records as they were.
-    """
-
-    added: Mapping[str, int]
-    kept: tuple[Path, ...]
 
 
 def back_up(shop: Shop, target: Path | None, *, at: datetime) -> Path:
@@ -144,7 +127,7 @@ def export(shop: Shop, folder: Path, *, force: bool = False) -> Outcome[int]:
     return Outcome(made=len(files), files=tuple(contents), kept=kept)
 
 
-def import_tables(shop: Shop, folder: Path) -> Imported:
+def import_tables(shop: Shop, folder: Path) -> tuple[Mapping[str, int], Sequence[Path]]:
     """Add the rows of CSV files that are named after tables, or none of them.
 
     Parameters
@@ -156,8 +139,10 @@ def import_tables(shop: Shop, folder: Path) -> Imported:
 
     Returns
     -------
-    Imported
-        Rows by table, and the copies of what was there.
+    mapping of str to int
+        Rows that were added, by table.
+    sequence of Path
+        Copies of the records as they were.
 
     Raises
     ------
@@ -166,7 +151,7 @@ def import_tables(shop: Shop, folder: Path) -> Imported:
     """
     with shop.open_records() as records, restoring.keeping(records) as kept:
         added = exchange.import_tables(records, folder)
-    return Imported(added=added, kept=tuple(kept))
+    return added, kept
 
 
 def _existing(shop: Shop) -> Path:
