@@ -125,6 +125,18 @@ class InputError(EstimatorError):
         super().__init__("\n".join(str(fault) for fault in faults))
 
 
+def raise_faults(faults: Sequence[Fault]) -> None:
+    """Refuse an input with every fault found in it, or let it pass if there is none.
+
+    Raises
+    ------
+    InputError
+        With all of them.
+    """
+    if faults:
+        raise InputError(*faults)
+
+
 class LayoutError(EstimatorError):
     """The independent checker refused a layout; nothing of it may be shown.
 

@@ -146,8 +146,8 @@ def _ended_by(error: Exception, *, is_debug: bool) -> int:
     if isinstance(error, InputError):
         for fault in error.faults:
             is_option = len(fault.key) == 1 and not fault.file
-            placed = replace(fault, place=_option(str(fault.key[0]))) if is_option else fault
-            click.echo(f"Error: {' '.join(str(placed).split())}", err=True)
+            option = f"--{fault.key[0]}".replace("_", "-") if is_option else fault.place
+            click.echo(f"Error: {' '.join(str(replace(fault, place=option)).split())}", err=True)
         return BAD_INPUT
     if is_debug:
         raise error
@@ -161,11 +161,6 @@ def _ended_by(error: Exception, *, is_debug: bool) -> int:
         err=True,
     )
     return OUR_FAULT
-
-
-def _option(key: str) -> str:
-    """The option that a choice is made by."""
-    return f"--{key.replace('_', '-')}"
 
 
 def _refused_by_system(error: OSError) -> int:

@@ -6,7 +6,7 @@ from pathlib import Path
 from estimator.desk.shop import Shop
 from estimator.desk.targets import PICTURES, Outcome, check_target, write
 from estimator.desk.working import Work
-from estimator.errors import Fault, InputError
+from estimator.errors import Fault, InputError, raise_faults
 from estimator.faults import near
 from estimator.report.page.fonts import fonts_for
 from estimator.report.pictures.batches import draw_batches, saved_chart
@@ -102,8 +102,7 @@ def _sizes(text: str) -> tuple[int, ...]:
         for word in words
         if not (word.isascii() and word.isdigit() and 1 <= int(word[:9]) <= MOST_SHEATHS)
     ]
-    if faults:
-        raise InputError(*faults)
+    raise_faults(faults)
     return tuple(int(word) for word in words)
 
 

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
-from estimator.errors import Fault, InputError
+from estimator.errors import Fault, InputError, raise_faults
 
 
 def read_choices(
@@ -36,6 +36,5 @@ def read_choices(
             read |= {} if text is None else {key: parse(text)}
         except InputError as error:
             found += [replace(fault, key=(key,)) for fault in error.faults]
-    if found:
-        raise InputError(*found)
+    raise_faults(found)
     return read

@@ -21,7 +21,7 @@ from estimator.drawing.reader import SUFFIXES, whole_drawing
 from estimator.drawing.scales import DrawingUnit
 from estimator.drawing.sheets import DrawnSheet
 from estimator.drawing.svg.writer import svg_text
-from estimator.errors import Check, Fault, InputError, Level
+from estimator.errors import Check, Fault, InputError, Level, raise_faults
 from estimator.faults import near
 from estimator.files import read_values
 from estimator.measures import parse_length_mm
@@ -288,6 +288,5 @@ def _chosen_parts(pattern: Pattern, names: Sequence[str]) -> tuple[Part, ...]:
         for name in dict.fromkeys(names)
         if name not in known
     ]
-    if faults:
-        raise InputError(*faults)
+    raise_faults(faults)
     return tuple(part for part in pattern.parts if not names or part.name in names)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Generic, TypeVar
 
-from estimator.errors import Fault, InputError
+from estimator.errors import Fault, raise_faults
 from estimator.report.true_size.file import is_unedited
 from estimator.writing.rule import not_ours, there, write_files
 from estimator.writing.swap import Kept
@@ -91,9 +91,7 @@ def check_target(path: Path, *, endings: Sequence[str], force: bool, key: str = 
     InputError
         If its ending is another one, its folder is missing, or it exists.
     """
-    faults = tuple(_target_faults(path, endings, force=force, key=key))
-    if faults:
-        raise InputError(*faults)
+    raise_faults(tuple(_target_faults(path, endings, force=force, key=key)))
 
 
 def _target_faults(path: Path, endings: Sequence[str], *, force: bool, key: str) -> Iterator[Fault]:

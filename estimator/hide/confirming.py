@@ -6,7 +6,7 @@ from typing import Any
 
 import tomlkit
 
-from estimator.errors import Fault, InputError
+from estimator.errors import Fault, raise_faults
 from estimator.faults import near
 from estimator.files import TomlFile
 from estimator.hide.flaw_kinds import NOT_SEEN, SPOIL_OF_KIND
@@ -81,8 +81,7 @@ def confirmed_map(file: TomlFile, said: Confirmation) -> ConfirmedMap:
     document: Any = tomlkit.parse(file.text)
     tables = _numbered(list(document.get("flaw", ())))
     faults = _faults(said, sorted(tables))
-    if faults:
-        raise InputError(*faults)
+    raise_faults(faults)
     confirmed: list[int] = []
     dropped: list[int] = []
     cleaned = 0

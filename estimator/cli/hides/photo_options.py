@@ -4,7 +4,7 @@ import re
 from collections.abc import Sequence
 from importlib.util import find_spec
 
-from estimator.errors import Fault, InputError
+from estimator.errors import Fault, InputError, raise_faults
 
 FEWEST_POINTS = 4
 """A plane seen in perspective has eight unknowns, and a point gives two."""
@@ -72,8 +72,7 @@ def points_measured(texts: Sequence[str]) -> tuple[Points, Points]:
                 key=("point",),
             )
         )
-    if faults:
-        raise InputError(*faults)
+    raise_faults(faults)
     return tuple(px), tuple(mm)
 
 

@@ -35,7 +35,7 @@ from estimator.costing.price_book.records import (
     Prices,
 )
 from estimator.costing.price_book.use_reader import UseTable, use_rates
-from estimator.errors import Fault, InputError
+from estimator.errors import Fault, InputError, raise_faults
 from estimator.faults import refuse, said
 from estimator.fields import (
     Area,
@@ -217,8 +217,7 @@ def read_price_book(path: Path) -> PriceBook:
     except InputError as error:
         raise InputError(*error.faults, *faults) from None
     faults += _overhead_faults(file, table)
-    if faults:
-        raise InputError(*faults)
+    raise_faults(faults)
     return _price_book(table)
 
 

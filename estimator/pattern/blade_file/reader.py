@@ -11,7 +11,7 @@ from typing import Any, Literal
 from pydantic import ConfigDict, Field
 
 from estimator.drawing.reader import DrawingUnit, Source, read_source
-from estimator.errors import Fault, InputError
+from estimator.errors import Fault, InputError, raise_faults
 from estimator.fields import Choice, FileModel, Name, read_model
 from estimator.files import TomlFile, read_toml
 from estimator.measures import parse_thickness_mm
@@ -179,8 +179,7 @@ def draft_of(file: TomlFile, blade: BladeTable, draft: DraftTable, source: Sourc
         If blade and choices do not go together.
     """
     oversized = [*_too_long(file, ("blade",), blade), *_too_long(file, ("draft",), draft)]
-    if oversized:
-        raise InputError(*oversized)
+    raise_faults(oversized)
     try:
         knife = knife_of(blade, source, covered_mm=draft.handle_covered)
     except InputError as error:
@@ -188,8 +187,7 @@ def draft_of(file: TomlFile, blade: BladeTable, draft: DraftTable, source: Sourc
         raise InputError(*(file.placed(each, ("blade", key)) for each in error.faults)) from None
     found = handle_faults(blade, knife, covered_mm=draft.handle_covered)
     faults = [file.placed(each, ("blade",)) for each in found]
-    if faults:
-        raise InputError(*faults)
+    raise_faults(faults)
     depth = 0.0 if draft.throat is Throat.STRAIGHT else draft.throat_depth
     loop = draft.belt_loop
     return Draft(

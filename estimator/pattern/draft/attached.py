@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from shapely import LineString, Polygon
 
-from estimator.errors import Fault, InputError
+from estimator.errors import Fault, InputError, raise_faults
 from estimator.geometry.pose import Pose
 from estimator.geometry.shapes import rounded_rectangle
 from estimator.pattern.blades import handle_girth_mm, reach_mm
@@ -104,8 +104,7 @@ def attached(draft: Draft, panel: Panel) -> Attached:
         else:
             parts.append(part)
             seams.append(sewn)
-    if faults:
-        raise InputError(*faults)
+    raise_faults(faults)
     return Attached(
         parts=tuple(parts), seams=tuple(seams), hardware=tuple(hardware), loop_fold=fold
     )

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from shapely import LineString, Polygon, box
 
-from estimator.errors import Fault, InputError
+from estimator.errors import Fault, InputError, raise_faults
 from estimator.geometry.pose import Pose
 from estimator.geometry.shapes import polygons_in
 from estimator.pattern.blades import FAR_MM
@@ -276,8 +276,7 @@ def _check(draft: Draft) -> None:
                 f"write at most {MOST_THROAT_SHARE * draft.pocket_mm:.0f} mm",
             )
         )
-    if faults:
-        raise InputError(*faults)
+    raise_faults(faults)
 
 
 def _corner_mm(draft: Draft, most_mm: float) -> float:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from estimator.errors import Fault, InputError
+from estimator.errors import Fault, InputError, raise_faults
 from estimator.photo.base.picture import Picture
 from estimator.photo.camera.bundle import Settled, placed, settle
 from estimator.photo.camera.error import ViewError
@@ -108,8 +108,7 @@ def _check_pages(pictures: Sequence[Picture], found: Sequence[Sequence[FoundPage
         for picture, here in zip(pictures, found, strict=True)
         if not here
     ]
-    if faults:
-        raise InputError(*faults)
+    raise_faults(faults)
 
 
 def _chained(

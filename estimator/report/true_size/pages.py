@@ -6,7 +6,7 @@ from datetime import date
 
 from matplotlib.figure import Figure
 
-from estimator.errors import Fault, InputError
+from estimator.errors import Fault, InputError, raise_faults
 from estimator.pattern.parts import Hand, Part, Pattern
 from estimator.report.page.fonts import Fonts, fonts_for, missing_note
 from estimator.report.page.paper import Paper, paper_mm
@@ -143,8 +143,7 @@ def _check(margin_mm: float, overlap_mm: float) -> None:
         )
         if not least <= value <= most
     ]
-    if faults:
-        raise InputError(*faults)
+    raise_faults(faults)
 
 
 def _best(
