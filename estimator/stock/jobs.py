@@ -11,7 +11,7 @@ from decimal import Decimal
 from sqlite3 import Row
 
 from estimator.costing.money import smallest_coin
-from estimator.errors import Fault, InputError
+from estimator.errors import Fault, InputError, raise_faults
 from estimator.stock import cutting, leather, ledger
 from estimator.stock.actuals import actuals
 from estimator.stock.job_records import (
@@ -201,8 +201,7 @@ def finish(records: Records, reference: str, *, on: date) -> dict[str, Decimal]:
                     ledger.take(records, item, quantity, Kind.USE, on=on, job=reference)
             except InputError as error:
                 faults += error.faults
-        if faults:
-            raise InputError(*faults)
+        raise_faults(faults)
         _move_on(records, reference, JobState.DONE, "ended_on", on)
         return took
 

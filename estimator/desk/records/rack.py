@@ -8,7 +8,7 @@ from pathlib import Path
 
 from estimator.desk.shop import Shop
 from estimator.desk.targets import Outcome, check_target, write
-from estimator.errors import Fault, InputError
+from estimator.errors import Fault, InputError, raise_faults
 from estimator.hide.hides import Hide
 from estimator.hide.reader import read_hide
 from estimator.hide.writer import hide_text
@@ -104,8 +104,7 @@ def _hides(maps: Sequence[Path]) -> list[Hide]:
             hides.append(read_hide(path))
         except InputError as error:
             faults += error.faults
-    if faults:
-        raise InputError(*faults)
+    raise_faults(faults)
     return hides
 
 
