@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from estimator.costing.cost_sheet import CostSheet
 from estimator.costing.money import (
     nearest_multiple,
     raised_to_multiple,
@@ -136,35 +135,6 @@ class Price:
     def kept(self) -> Decimal:
         """What the shop keeps: the net price less the payment fee."""
         return self.net - self.fee
-
-
-def price(cost: CostSheet, pricing: Pricing, *, currency: str, sheaths: int) -> Price:
-    """Price an order of sheaths that are all alike.
-
-    Parameters
-    ----------
-    cost : CostSheet
-        What the shop pays.
-    pricing : Pricing
-        How it becomes a price.
-    currency : str
-        ISO 4217 code.
-    sheaths : int
-        Sheaths in the order, one or more.
-
-    Returns
-    -------
-    Price
-        As :func:`price_by_line` gives it for one line, so that
-        ``net = per_sheath * sheaths``.
-
-    Raises
-    ------
-    ValueError
-        If ``sheaths`` is below one.
-    """
-    costs = (LineCost(line="", quantity=sheaths, cost=cost.total),)
-    return price_by_line(costs, pricing, currency=currency)
 
 
 def price_by_line(costs: Sequence[LineCost], pricing: Pricing, *, currency: str) -> Price:

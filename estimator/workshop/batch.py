@@ -8,7 +8,7 @@ from decimal import Decimal
 from estimator.costing.break_even import break_even_quantity
 from estimator.costing.cost_lines import CostKind, cost_line
 from estimator.costing.cost_sheet import CostSheet
-from estimator.costing.quote import Price, price
+from estimator.costing.quote import LineCost, Price, price_by_line
 from estimator.hide.hides import Hide
 from estimator.nesting.score import complete_kits
 from estimator.takeoff.materials.leather import charged_mm2, yield_share
@@ -277,9 +277,8 @@ def _priced(done: Estimate, paid_once: Decimal) -> tuple[CostSheet, Price]:
         kind=CostKind.OVERHEAD,
     )
     cost = replace(done.cost, lines=(*done.cost.lines, once))
-    return cost, price(
-        cost, book.pricing, currency=book.prices.currency, sheaths=done.order.sheaths
-    )
+    whole = LineCost(line="", quantity=done.order.sheaths, cost=cost.total)
+    return cost, price_by_line((whole,), book.pricing, currency=book.prices.currency)
 
 
 def _row(done: Estimate, *, added: int, paid_once: Decimal) -> BatchRow:

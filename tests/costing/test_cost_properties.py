@@ -8,9 +8,8 @@ from hypothesis import strategies as st
 
 from estimator.costing.cost_sheet import CostSheet
 from estimator.costing.price_book.records import PriceBook
-from estimator.costing.quote import price
 from estimator.units import Unit
-from tests.costing.cost_samples import book, rate, sheet_of, takeoff, used
+from tests.costing.cost_samples import book, price, rate, sheet_of, takeoff, used
 from tests.shop import hide, rectangle
 from tests.takeoff.sheath_samples import sheet_use
 

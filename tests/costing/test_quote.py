@@ -13,9 +13,9 @@ from estimator.costing.profit import (
     price_from_margin,
     price_from_markup,
 )
-from estimator.costing.quote import Price, price
+from estimator.costing.quote import Price
 from estimator.units import Unit
-from tests.costing.cost_samples import pricing
+from tests.costing.cost_samples import price, pricing
 
 shares = st.decimals("0", "0.95", places=4)
 

@@ -19,10 +19,9 @@ from estimator.costing.profit import (
     price_from_markup,
 )
 from estimator.costing.promise import promise
-from estimator.costing.quote import price
 from estimator.takeoff.quantity import Step
 from estimator.units import Unit
-from tests.costing.cost_samples import book, pricing, rate, sheet_of, step, takeoff, used
+from tests.costing.cost_samples import book, price, pricing, rate, sheet_of, step, takeoff, used
 
 pytestmark = pytest.mark.external
 
