@@ -103,7 +103,7 @@ class Revision:
         The whole estimate as JSON, so that later prices alter nothing of it.
     number : int
         Which revision, from 1; 0 while it is not recorded.
-    day : date or None
+    quoted_on : date or None
         When it was recorded.
     """
 
@@ -119,7 +119,7 @@ class Revision:
     leather: tuple[PlannedLeather, ...]
     document: dict[str, Any]
     number: int = 0
-    day: date | None = None
+    quoted_on: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -240,7 +240,7 @@ def revision_of(records: Records, reference: str, number: int) -> Revision:
         ),
         document=json.loads(row["document"]),
         number=number,
-        day=date.fromisoformat(row["day"]),
+        quoted_on=date.fromisoformat(row["day"]),
     )
 
 

@@ -92,7 +92,7 @@ def check_quotable(records: Records, reference: str) -> Row | None:
     return row
 
 
-def accept(records: Records, reference: str, *, on: date, is_forced: bool = False) -> Revision:
+def accept(records: Records, reference: str, *, on: date, force: bool = False) -> Revision:
     """Accept the last quote of a job: its leather and materials are promised to it.
 
     Parameters
@@ -103,7 +103,7 @@ def accept(records: Records, reference: str, *, on: date, is_forced: bool = Fals
         Of a job that is quoted; or accepted, and quoted again since.
     on : date
         The day.
-    is_forced : bool
+    force : bool
         Whether to accept it in spite of findings that say stop.
 
     Returns
@@ -122,7 +122,7 @@ def accept(records: Records, reference: str, *, on: date, is_forced: bool = Fals
         revision = revision_of(records, reference, found[0]["last"])
         if job.state is JobState.ACCEPTED and revision.number == job.revision:
             raise refused(f"job {reference} is accepted already", "cut it, or quote it again")
-        if revision.stops and not is_forced:
+        if revision.stops and not force:
             raise refused(
                 f"job {reference} is quoted with stops or missing parts ({revision.stops} in all)",
                 "settle that and quote again, or accept it as it is with --force",

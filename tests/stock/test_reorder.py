@@ -136,7 +136,7 @@ def test_what_is_too_old_does_not_count_as_there(tmp_path: Path) -> None:
         fill(records, thread_m=30)
         old = TODAY - timedelta(days=1)
         cost = Decimal(1)
-        receive(records, THREAD, Decimal(50), Unit.M, cost=cost, on=DAY, expires=old)
+        receive(records, THREAD, Decimal(50), Unit.M, cost=cost, on=DAY, expires_on=old)
         assert listed(records, reorder_point=30.0) == ()
         (row,) = listed(records, reorder_point=31.0)
         assert (row.on_hand, row.packs) == (30.0, 1)

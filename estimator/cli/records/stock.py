@@ -51,7 +51,7 @@ def receive(shop: "Shop", item: str, quantity: str, *, expires: datetime | None,
     from estimator.desk.records import stock
 
     last = expires.date() if expires else None
-    done = stock.receive(shop, item, quantity, expires=last, **how)
+    done = stock.receive(shop, item, quantity, expires_on=last, **how)
     click.echo(f"Received: {_measure(done)} of {item}")
     return DONE
 

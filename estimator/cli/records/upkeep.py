@@ -49,18 +49,19 @@ def backup(shop: "Shop", file: Path | None) -> int:
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option(
     "--replace-unknown",
+    "may_replace_unknown",
     is_flag=True,
     help="Replace even a file of another program, or of a newer version of this one.",
 )
 @records_option
-def restore(shop: "Shop", file: Path, *, replace_unknown: bool) -> int:
+def restore(shop: "Shop", file: Path, *, may_replace_unknown: bool) -> int:
     """Replace the records by the backup FILE, whole or not at all.
 
     What was there is kept beside it as NAME.kept-1 and so on, and never removed.
     """
     from estimator.desk.records import upkeep
 
-    kept = upkeep.restore(shop, file, replace_unknown=replace_unknown)
+    kept = upkeep.restore(shop, file, may_replace_unknown=may_replace_unknown)
     if kept:
         _print_copy(kept)
     click.echo(f"Restored: {shop.records_file()} from {file}")

@@ -88,7 +88,7 @@ def accept(shop: Shop, reference: str, *, on: date, force: bool = False) -> Acce
         If the job stands otherwise, the quote says stop, or a lot is not free.
     """
     with shop.open_records() as records:
-        revision = jobs.accept(records, reference, on=on, is_forced=force)
+        revision = jobs.accept(records, reference, on=on, force=force)
         materials = {item.item for item in revision.items if item.is_material}
         shelf = {row.item: row for row in balances(records) if row.is_kept}
     return Accepted(

@@ -58,7 +58,7 @@ def receive(
     *,
     on: date,
     cost: str | None = None,
-    expires: date | None = None,
+    expires_on: date | None = None,
     supplier: str = "",
     note: str = "",
     is_new: bool = False,
@@ -76,7 +76,7 @@ def receive(
         The day.
     cost : str or None
         Paid for all of it; else the price book's packs.
-    expires : date or None
+    expires_on : date or None
         The last day it may be used.
     supplier, note : str
         Where it was bought, else as the price book says; in the maker's words.
@@ -108,7 +108,7 @@ def receive(
             unit,
             cost=_cost(cost, quantity, rate),
             on=on,
-            expires=expires,
+            expires_on=expires_on,
             supplier=supplier or (rate.supplier if rate else ""),
             note=note,
         )

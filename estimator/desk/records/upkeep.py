@@ -47,7 +47,7 @@ def back_up(shop: Shop, target: Path | None, *, at: datetime) -> Path:
     return target
 
 
-def restore(shop: Shop, backup: Path, *, replace_unknown: bool = False) -> Path | None:
+def restore(shop: Shop, backup: Path, *, may_replace_unknown: bool = False) -> Path | None:
     """Replace the records by a backup, whole or not at all.
 
     Parameters
@@ -56,7 +56,7 @@ def restore(shop: Shop, backup: Path, *, replace_unknown: bool = False) -> Path 
         With the records.
     backup : Path
         The copy.
-    replace_unknown : bool
+    may_replace_unknown : bool
         Whether to replace even a file of another program, or of a newer version of this one.
 
     Returns
@@ -69,7 +69,7 @@ def restore(shop: Shop, backup: Path, *, replace_unknown: bool = False) -> Path 
     InputError
         If either file cannot be used; nothing is changed then.
     """
-    return restoring.restore(shop.records_file(), backup, may_replace_unknown=replace_unknown)
+    return restoring.restore(shop.records_file(), backup, may_replace_unknown=may_replace_unknown)
 
 
 def check(shop: Shop) -> tuple[Check, ...]:

@@ -55,7 +55,7 @@ def job_page(story: JobStory) -> RenderableType:
     rows = {
         "customer": job.customer,
         "stands": str(job.state),
-        "revision": f"{revision.number} of {revision.day}",
+        "revision": f"{revision.number} of {revision.quoted_on}",
         "price": f"{wording.money(revision.net, revision.currency)} net, "
         f"{wording.money(revision.gross, revision.currency)} with tax",
         "accepted": _day(job.accepted_on),
@@ -84,7 +84,7 @@ def job_values(story: JobStory) -> dict[str, Any]:
     return {
         **job_row_values(job),
         "gross": str(revision.gross),
-        "quoted_on": _day(revision.day),
+        "quoted_on": _day(revision.quoted_on),
         "leather": [
             {
                 "tag": lot.tag,
