@@ -69,6 +69,7 @@ def work_out_batches(
     if chart is not None:
         check_target(chart, endings=PICTURES, force=force, key="chart")
     order = shop.read_order(path)
+    lines = order.lines if line is None else (line_named(order, line),)
     batches = tuple(
         batch(
             order,
@@ -79,7 +80,7 @@ def work_out_batches(
             paid_once=once,
             price_each=each,
         )
-        for one in _lines(order, line)
+        for one in lines
         if not work.is_stopped
     )
     if chart is None or not any(row.fits for one in batches for row in one.rows):
@@ -91,7 +92,6 @@ def work_out_batches(
 
 
 def _sizes(text: str) -> tuple[int, ...]:
-    """The sizes of batches asked for."""
     words = [word.strip() for word in text.split(",")]
     faults = [
         Fault(
@@ -122,11 +122,6 @@ def _amount(text: str | None, key: str) -> Decimal | None:
     return Decimal(text.strip())
 
 
-def _lines(order: Order, name: str | None) -> tuple[OrderLine, ...]:
-    """All lines of the order, or the one that is named."""
-    return order.lines if name is None else (line_named(order, name),)
-
-
 def line_named(order: Order, name: str) -> OrderLine:
     """Give a line of an order.
 
@@ -149,6 +144,11 @@ def line_named(order: Order, name: str) -> OrderLine:
     """
     lines = {line.key: line for line in order.lines}
     if name not in lines:
-        problem, remedy = f'the order has no line "{name}"', near(name, list(lines))
-        raise InputError(Fault(problem=problem, remedy=remedy, key=("line",)))
+        raise InputError(
+            Fault(
+                problem=f'the order has no line "{name}"',
+                remedy=near(name, list(lines)),
+                key=("line",),
+            )
+        )
     return lines[name]

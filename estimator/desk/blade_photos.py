@@ -7,7 +7,7 @@ from typing import Any
 
 from estimator.desk.choices import read_choices
 from estimator.desk.targets import Outcome, write
-from estimator.errors import Fault, InputError
+from estimator.errors import Fault, InputError, raise_faults
 from estimator.measures import parse_length_mm, parse_thickness_mm
 from estimator.pattern.blade_file.writer import blade_text
 from estimator.pattern.blades import LONGEST_MM
@@ -75,12 +75,17 @@ def measure_blade(
     mm = _lengths_mm(said)
     target = out or photo.with_name(f"{photo.stem}-blade.toml")
     drawn = target.with_name(f"{target.stem}{PICTURE}")
-    there = [] if force else [each for each in (target, drawn) if each.exists()]
-    if there:
-        remedy = "name another file with --out, or move it aside with --force"
-        raise InputError(
-            *(Fault(problem="is there already", remedy=remedy, file=str(each)) for each in there)
-        )
+    raise_faults(
+        [
+            Fault(
+                problem="is there already",
+                remedy="name another file with --out, or move it aside with --force",
+                file=str(each),
+            )
+            for each in (target, drawn)
+            if each.exists() and not force
+        ]
+    )
     size = sheet_size(sheet)
     told = Told(
         edge=Side(str(said["edge"])),
@@ -92,7 +97,15 @@ def measure_blade(
         may_overhang=handle_overhangs,
     )
     picture, found = blade_in_photo(photo, size, told)
-    _check_covered(mm.get("handle_covered"), -found.outline.bounds[0])
+    covered_mm, seen_mm = mm.get("handle_covered", 0.0), -found.outline.bounds[0]
+    if covered_mm > max(seen_mm, 0.0):
+        raise InputError(
+            Fault(
+                problem=f"{covered_mm:g} mm of the handle are covered, and {seen_mm:.1f} mm seen",
+                remedy="cover less, or let more of the handle lie on the sheet",
+                key=("handle_covered",),
+            )
+        )
     name = said["name"] or photo.stem
     text = blade_text(
         found.outline,
@@ -132,8 +145,12 @@ def _covered_mm(text: str, *, is_thickness_known: bool) -> float:
     """How much of the handle goes in, mm; its thickness must be known then."""
     mm = _length_mm(text, is_open=False)
     if mm and not is_thickness_known:
-        problem = "the handle is covered, and its thickness cannot be seen in a photo"
-        raise InputError(Fault(problem=problem, remedy="add --handle-thickness"))
+        raise InputError(
+            Fault(
+                problem="the handle is covered, and its thickness cannot be seen in a photo",
+                remedy="add --handle-thickness",
+            )
+        )
     return mm
 
 
@@ -141,22 +158,13 @@ def _length_mm(text: str, *, is_open: bool = True) -> float:
     """A length that a knife may have, mm; above zero where that end is open."""
     mm = parse_length_mm(text)
     if not 0.0 <= mm <= LONGEST_MM or (is_open and mm == 0.0):
-        problem = f"{text} is no such length"
-        remedy = f"write what you measure, at most {LONGEST_MM:g} mm"
-        raise InputError(Fault(problem=problem, remedy=remedy))
-    return mm
-
-
-def _check_covered(covered_mm: float | None, seen_mm: float) -> None:
-    """Refuse to cover more of the handle than is seen."""
-    if covered_mm is not None and covered_mm > seen_mm:
         raise InputError(
             Fault(
-                problem=f"{covered_mm:g} mm of the handle are covered, and {seen_mm:.1f} mm seen",
-                remedy="cover less, or let more of the handle lie on the sheet",
-                key=("handle_covered",),
+                problem=f"{text} is no such length",
+                remedy=f"write what you measure, at most {LONGEST_MM:g} mm",
             )
         )
+    return mm
 
 
 def _given(said: Mapping[str, str | None], *keys: str) -> dict[str, Any]:

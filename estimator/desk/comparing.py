@@ -75,7 +75,16 @@ def compare(
     """
     order = shop.read_order(path)
     if other is not None:
-        second = _priced_alike(shop.read_order(other), order, other)
+        second = shop.read_order(other)
+        if second.book.prices.currency != order.book.prices.currency:
+            raise InputError(
+                Fault(
+                    problem=f"it is priced in {second.book.prices.currency}, the first order in "
+                    f"{order.book.prices.currency}",
+                    remedy="compare orders whose price books have one currency",
+                    file=str(other),
+                )
+            )
         alike = path.stem == other.stem
         names = (str(path), str(other)) if alike else (path.stem, other.stem)
     elif pattern is not None:
@@ -86,20 +95,6 @@ def compare(
         names = path.stem, f"on {', '.join(each.stem for each in hides)}"
     first, last = work.estimate(order), work.estimate(second)
     return Compared(first=first, last=last, comparison=compared(first, last), names=names)
-
-
-def _priced_alike(second: Order, order: Order, file: Path) -> Order:
-    """The second order, if money means the same in both."""
-    if second.book.prices.currency != order.book.prices.currency:
-        raise InputError(
-            Fault(
-                problem=f"it is priced in {second.book.prices.currency}, the first order in "
-                f"{order.book.prices.currency}",
-                remedy="compare orders whose price books have one currency",
-                file=str(file),
-            )
-        )
-    return second
 
 
 def _key(order: Order, name: str | None) -> str:

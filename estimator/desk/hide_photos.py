@@ -1,6 +1,6 @@
 """A hide map from photographs, its proposals confirmed, and pages that give photographs a scale."""
 
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from pathlib import Path
 
@@ -94,22 +94,15 @@ def map_photographed_hide(
     return write(made, {target.parent / name: each for name, each in made.files.items()})
 
 
-def confirm_flaws(
-    hide_map: Path,
-    *,
-    flaws: Mapping[int, str],
-    drops: Collection[int] = (),
-    is_rest_confirmed: bool = False,
-    is_sheet_clean: bool = False,
-) -> Outcome[tuple[Hide, ConfirmedMap]]:
+def confirm_flaws(hide_map: Path, said: Confirmation) -> Outcome[tuple[Hide, ConfirmedMap]]:
     """Confirm or reject the flaws proposed in a hide map; nothing is written if none is.
 
     Parameters
     ----------
     hide_map : Path
         The map, changed in its place.
-    flaws, drops, is_rest_confirmed, is_sheet_clean
-        See :class:`estimator.hide.confirming.Confirmation`.
+    said : Confirmation
+        By somebody who has looked at the leather.
 
     Returns
     -------
@@ -122,14 +115,8 @@ def confirm_flaws(
         If the map cannot be read or written, or has no such proposals.
     """
     hide = read_hide(hide_map)
-    said = Confirmation(
-        flaws=flaws,
-        drops=frozenset(drops),
-        is_rest_confirmed=is_rest_confirmed,
-        is_sheet_clean=is_sheet_clean,
-    )
     done = confirmed_map(read_toml(hide_map), said)
-    if not (flaws or drops or is_rest_confirmed or is_sheet_clean):
+    if not (said.flaws or said.drops or said.is_rest_confirmed or said.is_sheet_clean):
         return Outcome(made=(hide, done))
     outcome = write(done, {hide_map: done.text})
     return Outcome(made=(read_hide(hide_map), done), files=outcome.files, kept=outcome.kept)
@@ -176,8 +163,11 @@ def _check_targets(target: Path, photos: Sequence[Path], *, force: bool) -> None
     taken = {path.resolve() for path in beside} & {photo.resolve() for photo in photos}
     if taken or (there and not force):
         lost = sorted(path.name for path in taken) or there
-        remedy = (
-            "name another map" if taken else "name another map, or move them aside with --force"
+        aside = "" if taken else ", or move them aside with --force"
+        raise InputError(
+            Fault(
+                problem=f"{', '.join(lost)} beside it exists already",
+                remedy=f"name another map{aside}",
+                key=("out",),
+            )
         )
-        problem = f"{', '.join(lost)} beside it exists already"
-        raise InputError(Fault(problem=problem, remedy=remedy, key=("out",)))

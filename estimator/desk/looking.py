@@ -6,7 +6,7 @@ from functools import partial
 from estimator.errors import Check
 from estimator.nesting.capacity import capacity
 from estimator.nesting.effort import Effort
-from estimator.nesting.engine.settings import Budget, Moves, Settings
+from estimator.nesting.engine.settings import Budget, Settings
 from estimator.workshop.findings.checks import order_checks, worst_first
 from estimator.workshop.order.prepare import nesting_problem
 from estimator.workshop.order.records import Order
@@ -47,7 +47,7 @@ def count_sheaths(
     order : Order
         With its patterns and leather.
     budget : Budget
-        Ends the count when it is stopped; such as :func:`count_budget` gives.
+        Ends the count when it is stopped; ``MOST_MOVES`` are more than it takes.
     effort : Effort
         How long to look for room for one more.
     seed : int
@@ -70,8 +70,3 @@ def count_sheaths(
         on_step(f"counting {line.key}")
         settings, told = Settings(seed=seed), partial(on_count, line.key)
         yield line.key, capacity(problem, line.key, settings, budget, effort=effort, on_count=told)
-
-
-def count_budget() -> Moves:
-    """Give a budget that a count spends before it ends only if it is stopped."""
-    return Moves(MOST_MOVES)

@@ -251,7 +251,6 @@ def export_pattern(
 
 
 def _belt_mm(text: str) -> float:
-    """Width of a belt, mm."""
     width_mm = parse_length_mm(text)
     if width_mm <= 0.0:
         raise InputError(Fault(problem=f"the belt is {text} wide", remedy="write its width"))
@@ -261,8 +260,13 @@ def _belt_mm(text: str) -> float:
 def _json(path: Path, pattern: Pattern, names: Sequence[str]) -> str:
     """The whole pattern as JSON, with the tables of a draft as they stand in its file."""
     if names:
-        problem, remedy = "a pattern as JSON holds all its parts", "leave --part out"
-        raise InputError(Fault(problem=problem, remedy=remedy, key=("part",)))
+        raise InputError(
+            Fault(
+                problem="a pattern as JSON holds all its parts",
+                remedy="leave --part out",
+                key=("part",),
+            )
+        )
     values = read_values(path).values
     return pattern_json(pattern, tables={key: values[key] for key in DRAFT_TABLES if key in values})
 

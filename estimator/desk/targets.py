@@ -95,7 +95,6 @@ def check_target(path: Path, *, endings: Sequence[str], force: bool, key: str = 
 
 
 def _target_faults(path: Path, endings: Sequence[str], *, force: bool, key: str) -> Iterator[Fault]:
-    """What speaks against a file."""
     if path.suffix.lower() not in endings:
         allowed = " or ".join(endings)
         yield Fault(

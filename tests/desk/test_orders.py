@@ -9,13 +9,16 @@ import pytest
 
 from estimator.desk.batches import work_out_batches
 from estimator.desk.comparing import compare
-from estimator.desk.looking import count_budget, count_sheaths
+from estimator.desk.looking import MOST_MOVES, count_sheaths
 from estimator.desk.orders import Keeping, quote
 from estimator.desk.shop import Shop
 from estimator.desk.working import Observed, Work
 from estimator.errors import Fault, InputError
+from estimator.hide.reader import read_hide
 from estimator.nesting.effort import Effort
-from estimator.nesting.engine.settings import Budget
+from estimator.nesting.engine.settings import Budget, Moves
+from estimator.stock.leather import add_leather
+from estimator.stock.leather_lots import LeatherLot
 from estimator.workshop.estimate import Estimate
 from tests.writing.small_shop import make_shop, write_order
 
@@ -76,10 +79,9 @@ def test_an_estimate_that_cannot_be_kept_leaves_no_file(shop: Shop) -> None:
 
 def test_counts_come_as_they_are_made(shop: Shop) -> None:
     told: list[object] = []
-    budget = count_budget()
     counts = count_sheaths(
         shop.read_order(shop.folder / "order.toml"),
-        budget,
+        Moves(MOST_MOVES),
         effort=Effort.QUICK,
         seed=1,
         on_step=told.append,
@@ -116,3 +118,17 @@ def test_a_fault_of_a_file_has_the_path_of_its_key(shop: Shop) -> None:
     (fault,) = caught.value.faults
     assert fault.key == ("sheath", 0, "quantity")
     assert "line 9, sheath[1].quantity: 0 is out of range" in str(fault)
+
+
+def test_leather_on_the_rack_is_offered_to_every_act_on_an_order(shop: Shop) -> None:
+    order = shop.folder / "order.toml"
+    named = order.read_text("utf-8").replace('map = "bend-3.toml"', 'on_rack = "bend-3"')
+    order.write_text(named, "utf-8")
+    hide = read_hide(shop.folder / "bend-3.toml")
+    with shop.open_records() as records:
+        add_leather(records, [LeatherLot(hide=hide, received_on=START)])
+    assert quote(shop, order, quick()).estimate.order.hides[0].tag == "bend-3"
+    (_, (batch,)) = work_out_batches(shop, order, quick(), quantities="1").made
+    assert batch.rows[0].fits
+    done = compare(shop, order, quick(), other=order)
+    assert done.first.cost.total == done.last.cost.total

@@ -11,6 +11,7 @@ from estimator.desk.blade_photos import measure_blade
 from estimator.desk.hide_photos import confirm_flaws, map_photographed_hide
 from estimator.desk.patterns import check_pattern, export_pattern, parts_in, write_true_size
 from estimator.errors import InputError
+from estimator.hide.confirming import Confirmation
 from tests.writing.small_shop import make_shop
 
 FACTS = {"tag": "side-09", "thickness": "3.2-3.6 mm", "price": "145"}
@@ -44,10 +45,10 @@ def test_what_was_in_the_way_is_kept_and_said(shop: Path) -> None:
 
 def test_a_map_is_written_only_where_something_is_said(shop: Path) -> None:
     before = (shop / "bend-3.toml").read_bytes()
-    looked = confirm_flaws(shop / "bend-3.toml", flaws={})
+    looked = confirm_flaws(shop / "bend-3.toml", Confirmation(flaws={}, drops=()))
     assert looked.files == ()
     assert (shop / "bend-3.toml").read_bytes() == before
-    done = confirm_flaws(shop / "bend-3.toml", flaws={1: "scar"})
+    done = confirm_flaws(shop / "bend-3.toml", Confirmation(flaws={1: "scar"}, drops=()))
     assert [flaw.kind for flaw in done.made[0].flaws] == ["scar"]
     assert done.kept[0].aside.read_bytes() == before
 
@@ -65,7 +66,10 @@ def test_a_map_is_written_only_where_something_is_said(shop: Path) -> None:
             ["overlap", "margin"],
         ),
         (lambda: export_pattern(Path("strap.toml"), out=Path("a.svg"), names=["stap"]), ["part"]),
-        (lambda: confirm_flaws(Path("bend-3.toml"), flaws={7: ""}, drops=[8]), ["flaw", "drop"]),
+        (
+            lambda: confirm_flaws(Path("bend-3.toml"), Confirmation(flaws={7: ""}, drops=[8])),
+            ["flaw", "drop"],
+        ),
         (
             lambda: map_photographed_hide(
                 [Path("side.jpg")], FACTS, backbone="up", most_error="far", on_step=print

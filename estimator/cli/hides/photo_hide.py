@@ -11,6 +11,7 @@ from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
 from estimator.cli.options import json_option, metric_option
 from estimator.cli.screen import print_json, print_notes, show
+from estimator.errors import Fault, raise_faults
 from estimator.units import Units
 
 FACTS = ("tag", "thickness", "price", "shipping", "lot", "tannage", "stamp", "offcut")
@@ -177,15 +178,16 @@ def confirm_command(
     nothing is changed; otherwise the old map is kept beside the new one.
     """
     from estimator.desk.hide_photos import confirm_flaws
+    from estimator.hide.confirming import Confirmation
     from estimator.report.photos.findings import flaw_values, flaws_told
 
-    outcome = confirm_flaws(
-        hide_map,
-        flaws=_named(flaws),
-        drops=drops,
+    said = Confirmation(
+        flaws=_numbers(flaws),
+        drops=frozenset(drops),
         is_rest_confirmed=is_all,
         is_sheet_clean=clean_sheet,
     )
+    outcome = confirm_flaws(hide_map, said)
     print_notes(outcome)
     hide, done = outcome.made
     if as_json:
@@ -196,22 +198,21 @@ def confirm_command(
     return DONE
 
 
-def _named(flaws: tuple[str, ...]) -> Mapping[int, str]:
+def _numbers(flaws: tuple[str, ...]) -> Mapping[int, str]:
     """Numbers with their kinds, from NUMBER or NUMBER=KIND."""
-    from estimator.errors import Fault, InputError
-
-    named: dict[int, str] = {}
-    faults = []
-    for text in flaws:
-        number, _, kind = text.partition("=")
-        if number.strip().isdecimal():
-            named[int(number)] = kind.strip()
-        else:
-            problem, remedy = f'"{text[:40]}" is not a number', "write --flaw 2 or --flaw 2=scar"
-            faults.append(Fault(problem=problem, remedy=remedy, key=("flaw",)))
-    if faults:
-        raise InputError(*faults)
-    return named
+    parted = [text.partition("=") for text in flaws]
+    raise_faults(
+        [
+            Fault(
+                problem=f'"{text[:40]}" is not a number',
+                remedy="write --flaw 2 or --flaw 2=scar",
+                key=("flaw",),
+            )
+            for text, (number, _, _) in zip(flaws, parted, strict=True)
+            if not number.strip().isdecimal()
+        ]
+    )
+    return {int(number): kind.strip() for number, _, kind in parted}
 
 
 def _tell_step(told: str) -> None:

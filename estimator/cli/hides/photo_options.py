@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from importlib.util import find_spec
 
 from estimator.errors import Fault, InputError, raise_faults
+from estimator.measures import parse_length_mm
 
 FEWEST_POINTS = 4
 """A plane seen in perspective has eight unknowns, and a point gives two."""
@@ -77,9 +78,6 @@ def points_measured(texts: Sequence[str]) -> tuple[Points, Points]:
 
 
 def _point(text: str) -> tuple[tuple[float, float], tuple[float, float]]:
-    """One point in the picture and on the leather."""
-    from estimator.measures import parse_length_mm
-
     number = r"\s*([\d.]+)\s*"
     match = re.fullmatch(rf"{number},{number}=([^,]+),([^,]+)", text)
     if match is None:

@@ -38,10 +38,11 @@ def capacity(order: Path, *, as_json: bool, seed: int, effort: "Effort") -> int:
 
     from estimator.cli.progress import stoppable, tell_of_effort
     from estimator.cli.shop import shop_here
-    from estimator.desk.looking import count_budget, count_sheaths
+    from estimator.desk.looking import MOST_MOVES, count_sheaths
+    from estimator.nesting.engine.settings import Moves
 
     asked = shop_here().read_order(order)
-    budget = count_budget()
+    budget = Moves(MOST_MOVES)
     counted: dict[str, int] = {}
     tell_of_effort(effort, None)
     with stoppable(budget, is_shown=sys.stderr.isatty(), is_endless=True) as watched:
@@ -69,7 +70,6 @@ def capacity(order: Path, *, as_json: bool, seed: int, effort: "Effort") -> int:
 
 
 def _counted_so_far(watched: "Watched", key: str, sheaths: int) -> None:
-    """Show a count that may still grow."""
     watched.tell(f"{key}: {sheaths} so far")
 
 

@@ -39,8 +39,9 @@ def print_quoted(
         Exit code.
     """
     if as_json:
+        is_unicode = (sys.stdout.encoding or "").lower().replace("-", "") == "utf8"
         values = payload(quoted.estimate)
-        click.echo(json.dumps(values, ensure_ascii=not _prints_unicode(), allow_nan=False))
+        click.echo(json.dumps(values, ensure_ascii=not is_unicode, allow_nan=False))
     elif quoted.explained:
         click.echo(quoted.explained)
     else:
@@ -85,8 +86,3 @@ def _print_tables(quoted: Quoted, *, is_quiet: bool) -> None:
     console.print(Text(f"Files in {quoted.written.folder}:"))
     for name in quoted.written.files:
         console.print(Text(f"  {name}"), soft_wrap=True)
-
-
-def _prints_unicode() -> bool:
-    """Whether standard output can carry any text."""
-    return (sys.stdout.encoding or "").lower().replace("-", "") == "utf8"
