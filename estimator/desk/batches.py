@@ -9,7 +9,7 @@ from estimator.desk.working import Work
 from estimator.errors import Fault, InputError, raise_faults
 from estimator.faults import near
 from estimator.report.page.fonts import fonts_for
-from estimator.report.pictures.batches import draw_batches, saved_chart
+from estimator.report.pictures.batches import chart_bytes, draw_batches
 from estimator.workshop.batch import Batch, batch
 from estimator.workshop.order.records import Order, OrderLine
 
@@ -87,7 +87,7 @@ def work_out_batches(
         return Outcome(made=(order, batches))
     fonts = fonts_for(one.line for one in batches)
     figure = draw_batches(batches, currency=order.book.prices.currency, fonts=fonts)
-    picture = saved_chart(figure, chart.suffix.lower().lstrip("."), fonts)
+    picture = chart_bytes(figure, chart.suffix.lower().lstrip("."), fonts)
     return write((order, batches), {chart: picture})
 
 

@@ -13,7 +13,7 @@ from estimator.pattern.blade_file.writer import blade_text
 from estimator.pattern.blades import LONGEST_MM
 from estimator.pattern.parts import Hand
 from estimator.photo.blade.axis import Side
-from estimator.photo.blade.measure import FoundBlade, Told, blade_in_photo
+from estimator.photo.blade.measure import FoundBlade, KnifeFacts, blade_in_photo
 from estimator.photo.camera.sheet_sizes import sheet_size
 from estimator.report.page.fonts import fonts_for
 from estimator.report.page.picture_files import png
@@ -87,7 +87,7 @@ def measure_blade(
         ]
     )
     size = sheet_size(sheet)
-    told = Told(
+    told = KnifeFacts(
         edge=Side(str(said["edge"])),
         spine_mm=mm["spine_thickness"],
         tip=None if said["tip"] is None else Side(str(said["tip"])),

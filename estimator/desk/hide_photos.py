@@ -8,15 +8,15 @@ from estimator.desk.choices import read_choices
 from estimator.desk.targets import Outcome, check_target, is_file_unedited, is_unedited_pdf, write
 from estimator.errors import Fault, InputError
 from estimator.files import read_toml
-from estimator.hide.confirming import Confirmation, ConfirmedMap, confirmed_map
+from estimator.hide.confirming import Confirmation, ConfirmedMap, confirm_map
 from estimator.hide.facts_reader import hide_facts
 from estimator.hide.hides import Hide
 from estimator.hide.reader import read_hide
 from estimator.measures import parse_angle_deg, parse_length_mm
 from estimator.photo.camera.sheet_sizes import sheet_size
-from estimator.photo.look import Asked, hide_in_photos
+from estimator.photo.look import LookOptions, hide_in_photos
 from estimator.report.page.paper import Paper
-from estimator.report.photos.hide import PhotographedHide, file_names, photographed_hide
+from estimator.report.photos.hide import PhotographedHide, file_names, hide_from_photo
 from estimator.report.true_size.marker_page import marker_pages
 
 Points = tuple[tuple[float, float], ...]
@@ -79,7 +79,7 @@ def map_photographed_hide(
     read = read_choices(
         backbone=(parse_angle_deg, backbone), most_error=(parse_length_mm, most_error)
     )
-    asked = Asked(
+    asked = LookOptions(
         size=sheet_size(sheet),
         sheets=sheets,
         points_px=points[0],
@@ -90,7 +90,7 @@ def map_photographed_hide(
     )
     seen = hide_in_photos(photos, asked, on_step=on_step)
     on_step("drawing it from above")
-    made = photographed_hide(seen, known, folder=target.absolute().parent, name=target.stem)
+    made = hide_from_photo(seen, known, folder=target.absolute().parent, name=target.stem)
     return write(made, {target.parent / name: each for name, each in made.files.items()})
 
 
@@ -115,7 +115,7 @@ def confirm_flaws(hide_map: Path, said: Confirmation) -> Outcome[tuple[Hide, Con
         If the map cannot be read or written, or has no such proposals.
     """
     hide = read_hide(hide_map)
-    done = confirmed_map(read_toml(hide_map), said)
+    done = confirm_map(read_toml(hide_map), said)
     if not (said.flaws or said.drops or said.is_rest_confirmed or said.is_sheet_clean):
         return Outcome(made=(hide, done))
     outcome = write(done, {hide_map: done.text})

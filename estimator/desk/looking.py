@@ -7,7 +7,7 @@ from estimator.errors import Check
 from estimator.nesting.capacity import capacity
 from estimator.nesting.effort import Effort
 from estimator.nesting.engine.settings import Budget, Settings
-from estimator.workshop.findings.checks import order_checks, worst_first
+from estimator.workshop.findings.checks import order_checks
 from estimator.workshop.order.prepare import nesting_problem
 from estimator.workshop.order.records import Order
 
@@ -28,7 +28,7 @@ def order_findings(order: Order) -> tuple[Check, ...]:
     tuple of Check
         Worst first.
     """
-    return worst_first(order_checks(order))
+    return order_checks(order)
 
 
 def count_sheaths(

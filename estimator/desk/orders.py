@@ -9,7 +9,7 @@ from typing import TypeAlias
 from estimator.desk.shop import Shop
 from estimator.desk.working import Work
 from estimator.errors import Fault, InputError
-from estimator.files import noting_reads
+from estimator.files import note_reads
 from estimator.report.folder import Written, outputs, photo_files, write_made
 from estimator.report.page.paper import Paper
 from estimator.report.papers.quote_picture import Picture
@@ -116,7 +116,7 @@ def quote(
     InputError
         If a file or a choice cannot be used; nothing is written then.
     """
-    with noting_reads() as noted:
+    with note_reads() as noted:
         order = shop.read_order(path)
     order = replace(order, units=units or order.units)
     order = prepare(order) if prepare else order

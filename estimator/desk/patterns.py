@@ -17,11 +17,11 @@ from estimator.desk.targets import (
     write,
 )
 from estimator.drawing.dxf.writer import dxf_text
-from estimator.drawing.reader import SUFFIXES, whole_drawing
+from estimator.drawing.reader import SUFFIXES, read_drawing
 from estimator.drawing.scales import DrawingUnit
 from estimator.drawing.sheets import DrawnSheet
 from estimator.drawing.svg.writer import svg_text
-from estimator.errors import Check, Fault, InputError, Level, raise_faults
+from estimator.errors import Check, Fault, InputError, raise_faults, worst_first
 from estimator.faults import near
 from estimator.files import read_values
 from estimator.measures import parse_length_mm
@@ -36,9 +36,10 @@ from estimator.report.page.paper import Paper
 from estimator.report.page.picture_files import png, svg
 from estimator.report.pictures.pattern_checks import draw_checks
 from estimator.report.screen.measures import parts_drawn
-from estimator.report.true_size.export import drawn_sheet
+from estimator.report.text.findings import notice
+from estimator.report.true_size.export import export_sheet
 from estimator.report.true_size.export_pdf import export_pdf
-from estimator.report.true_size.pages import Printed, print_pattern
+from estimator.report.true_size.pages import PrintedPattern, print_pattern
 from estimator.units import Units
 
 DRAFT_TABLES = ("blade", "draft")
@@ -76,7 +77,7 @@ def parts_in(
     if ending in {".toml", ".json"}:
         return tuple((part.name, part.outline) for part in read_pattern(path).parts), ()
     if ending in SUFFIXES:
-        whole = whole_drawing(path, unit)
+        whole = read_drawing(path, unit)
         return parts_drawn(whole.paths, file=path), tuple(whole.left_out)
     raise InputError(
         Fault(
@@ -126,31 +127,15 @@ def check_pattern(
     for width_mm in read_choices(belt=(_belt_mm, belt)).values():
         pattern = with_belt(pattern, width_mm)
     tools = read_price_book(prices).tools if prices else USUAL_TOOLS
-    checks = by_weight(pattern_checks(pattern, tools))
+    checks = worst_first(pattern_checks(pattern, tools))
     if out is None:
         return Outcome(made=checks)
     texts = [pattern.name, *(part.name for part in pattern.parts)]
-    fonts = fonts_for([*texts, *(f"{check.message} {check.remedy}" for check in checks)])
-    drawn = draw_checks(pattern, checks, fonts)
+    found = [notice(check, Units.METRIC) for check in checks]
+    fonts = fonts_for([*texts, *(f"{one.message} {one.remedy}" for one in found)])
+    drawn = draw_checks(pattern, found, fonts)
     picture = (svg if out.suffix.lower() == ".svg" else png)(drawn, fonts)
     return write(checks, {out: picture}, warning=missing_note(fonts))
-
-
-def by_weight(checks: Sequence[Check]) -> tuple[Check, ...]:
-    """Sort findings, stops first, and drop repeats.
-
-    Parameters
-    ----------
-    checks : sequence of Check
-        In any order.
-
-    Returns
-    -------
-    tuple of Check
-        Otherwise in the order given.
-    """
-    weight = [Level.STOP, Level.WARNING, Level.NOTE]
-    return tuple(sorted(dict.fromkeys(checks), key=lambda check: weight.index(check.level)))
 
 
 def write_true_size(
@@ -165,7 +150,7 @@ def write_true_size(
     hand: Hand | None = None,
     units: Units = Units.METRIC,
     force: bool = False,
-) -> Outcome[Printed]:
+) -> Outcome[PrintedPattern]:
     """Write a pattern in true size, as pages to be glued together.
 
     Parameters
@@ -173,7 +158,7 @@ def write_true_size(
     path : Path
         The pattern file.
     made_on : date
-        Printed on every page.
+        PrintedPattern on every page.
     paper, hand, units
         See :func:`estimator.report.true_size.pages.print_pattern`.
     overlap, margin : str
@@ -187,7 +172,7 @@ def write_true_size(
 
     Returns
     -------
-    Outcome of Printed
+    Outcome of PrintedPattern
         The pages.
 
     Raises
@@ -246,7 +231,7 @@ def export_pattern(
     ending = out.suffix.lower()
     if ending == ".json":
         return write((parts, None), {out: _json(path, read, names)})
-    sheet = drawn_sheet(read, parts)
+    sheet = export_sheet(read, parts)
     return write((parts, sheet), {out: EXPORTS[ending](sheet)})
 
 

@@ -7,7 +7,7 @@ from typing import Generic, TypeVar
 
 from estimator.errors import Fault, raise_faults
 from estimator.report.true_size.file import is_unedited
-from estimator.writing.rule import not_ours, there, write_files
+from estimator.writing.rule import content_of, is_never_ours, write_files
 from estimator.writing.swap import Kept
 
 Made = TypeVar("Made")
@@ -42,7 +42,7 @@ def write(
     made: Made,
     contents: Mapping[Path, bytes | str],
     *,
-    is_ours: Callable[[Path, bytes], bool] = not_ours,
+    is_ours: Callable[[Path, bytes], bool] = is_never_ours,
     warning: str = "",
 ) -> Outcome[Made]:
     """Write what was made by the rule of :mod:`estimator.writing.rule`: all files, or none.
@@ -126,7 +126,7 @@ def is_file_unedited(path: Path) -> bool:
     InputError
         If it cannot be read.
     """
-    content = there(path) if path.is_file() else None
+    content = content_of(path) if path.is_file() else None
     return content is not None and is_unedited_pdf(path, content)
 
 

@@ -14,7 +14,7 @@ from estimator.fields import Choice, Count, Name, Share
 from estimator.files import TomlFile
 from estimator.hide.flaw_kinds import SPOIL_OF_KIND
 from estimator.hide.hides import Flaw, FlawState
-from estimator.hide.layers import PROPOSED, flaw_shapes, kind_drawn
+from estimator.hide.layers import PROPOSED, drawn_kind, flaw_shapes
 from estimator.quality import Spoil
 
 
@@ -112,7 +112,7 @@ def _drawn_flaws(
 
 def _table_of(shape: Sequence[Path]) -> FlawTable:
     """What can be said of a line that has no table."""
-    kind = kind_drawn(shape)
+    kind = drawn_kind(shape)
     return FlawTable(
         kind=kind,
         spoil=SPOIL_OF_KIND.get(kind, Spoil.UNUSABLE),

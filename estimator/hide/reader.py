@@ -154,7 +154,7 @@ def hide_schema() -> dict[str, Any]:
 
 
 def read_hide(path: Path) -> Hide:
-    """Read a hide map.
+    """Read a hide map, and the drawing and photograph it names.
 
     Parameters
     ----------

@@ -16,7 +16,7 @@ from estimator.errors import Fault, InputError
 from estimator.hide.hides import FlawState
 from estimator.hide.reader import read_hide
 from estimator.photo.leather.seen import SeenHide
-from estimator.photo.look import Asked
+from estimator.photo.look import LookOptions
 from tests.report.photo_sample import seen
 
 PHOTO = ("hide", "photo", "side.jpg", "--tag", "side-09", "--thickness", "3.2-3.6 mm")
@@ -28,7 +28,7 @@ def shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """An empty folder, and eyes that see the rendered hide as it is."""
     monkeypatch.chdir(tmp_path)
 
-    def see(photos: Sequence[Path], asked: Asked, **others: object) -> SeenHide:
+    def see(photos: Sequence[Path], asked: LookOptions, **others: object) -> SeenHide:
         return replace(seen(), backbone_deg=asked.backbone_deg)
 
     monkeypatch.setattr(hide_photos, "hide_in_photos", see)

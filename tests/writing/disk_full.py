@@ -226,9 +226,9 @@ def made_once() -> Iterator[None]:
             ("estimator.desk.working", "estimate", lambda order, **_: order.reference),
             ("estimator.desk.orders", "outputs", lambda made, **_: made.order.reference),
             ("estimator.desk.blade_photos", "blade_in_photo", lambda *_: "knife"),
-            ("estimator.desk.batches", "saved_chart", lambda *_: "chart"),
+            ("estimator.desk.batches", "chart_bytes", lambda *_: "chart"),
             ("estimator.desk.hide_photos", "marker_pages", lambda *_, **__: "pages"),
-            ("estimator.desk.hide_photos", "photographed_hide", lambda *_, **__: "hide"),
+            ("estimator.desk.hide_photos", "hide_from_photo", lambda *_, **__: "hide"),
         ):
             home = importlib.import_module(module)
             patches.enter_context(patch.object(home, name, once(getattr(home, name), key)))

@@ -105,8 +105,8 @@ def photo_command(
 
     need_photo_extra()
     from estimator.desk.hide_photos import map_photographed_hide
-    from estimator.report.photos.findings import seen_told
-    from estimator.report.photos.hide import photographed_values
+    from estimator.report.photos.findings import found_summary
+    from estimator.report.photos.hide import photo_values
 
     facts = {name: choices.pop(name) for name in FACTS}
     done = map_photographed_hide(
@@ -115,9 +115,9 @@ def photo_command(
     print_notes(done)
     made, file = done.made, done.files[0]
     if as_json:
-        print_json(photographed_values(made))
+        print_json(photo_values(made))
     else:
-        told = seen_told(
+        told = found_summary(
             made.hide,
             units,
             seen_area_mm2=made.seen_area_mm2,
@@ -179,7 +179,7 @@ def confirm_command(
     """
     from estimator.desk.hide_photos import confirm_flaws
     from estimator.hide.confirming import Confirmation
-    from estimator.report.photos.findings import flaw_values, flaws_told
+    from estimator.report.photos.findings import flaw_summary, flaw_values
 
     said = Confirmation(
         flaws=_numbers(flaws),
@@ -194,7 +194,7 @@ def confirm_command(
         values = {"confirmed": done.confirmed, "dropped": done.dropped, "cleaned": done.cleaned}
         print_json({"tag": hide.tag, **values, "flaws": flaw_values(hide)})
     else:
-        show(flaws_told(hide, units, done, str(hide_map)))
+        show(flaw_summary(hide, units, done, str(hide_map)))
     return DONE
 
 

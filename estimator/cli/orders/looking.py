@@ -84,9 +84,9 @@ def check(order: Path) -> int:
     from estimator.desk.looking import order_findings
     from estimator.errors import Level
     from estimator.report.screen.tables import checks_text
-    from estimator.report.text.converted import checks_in_units, names_in
+    from estimator.report.text.findings import notices
 
     asked = shop_here().read_order(order)
     found = order_findings(asked)
-    show(checks_text(checks_in_units(found, asked.units, names_in(asked))))
+    show(checks_text(notices(found, asked.units)))
     return DOES_NOT_FIT if any(one.level is Level.STOP for one in found) else DONE

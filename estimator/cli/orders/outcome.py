@@ -13,7 +13,7 @@ from estimator.desk.working import Work
 from estimator.errors import Level
 from estimator.report.json_output.payload import payload
 from estimator.report.screen.tables import checks_text, tables
-from estimator.report.text.converted import checks_in_units, names_in
+from estimator.report.text.findings import notices
 from estimator.workshop.estimate import Estimate
 
 
@@ -80,8 +80,7 @@ def _print_tables(quoted: Quoted, *, is_quiet: bool) -> None:
     if not is_quiet:
         console.print(tables(result, order.units))
         console.print()
-        told = checks_in_units(result.checks, order.units, names_in(order))
-        console.print(checks_text(told))
+        console.print(checks_text(notices(result.checks, order.units)))
         console.print()
     console.print(Text(f"Files in {quoted.written.folder}:"))
     for name in quoted.written.files:

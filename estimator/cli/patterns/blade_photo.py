@@ -90,7 +90,7 @@ def photo_command(
 
     need_photo_extra()
     from estimator.desk.blade_photos import measure_blade
-    from estimator.report.photos.blade import blade_told, blade_values
+    from estimator.report.photos.blade import blade_summary, blade_values
 
     done = measure_blade(
         photo,
@@ -106,6 +106,6 @@ def photo_command(
     if as_json:
         print_json(blade_values(done.made, file=str(file), picture=str(picture)))
         return DONE
-    show(blade_told(done.made, units))
+    show(blade_summary(done.made, units))
     click.echo(f"\nLook at {picture}; then: estimator pattern draft {file}")
     return DONE

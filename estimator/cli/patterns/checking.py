@@ -1,7 +1,7 @@
 """The command that checks one pattern and shows where it is wrong: pattern check."""
 
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -9,7 +9,10 @@ from estimator.cli.examples import examples
 from estimator.cli.exits import DOES_NOT_FIT, DONE
 from estimator.cli.options import json_option
 from estimator.cli.screen import print_json, print_notes, show
-from estimator.errors import Check, Level
+from estimator.errors import Level
+
+if TYPE_CHECKING:
+    from estimator.report.text.findings import Notice
 
 
 @click.command(
@@ -43,26 +46,23 @@ def check_pattern(file: Path, *, as_json: bool, out: Path | None, **choices: Any
     """
     from estimator.desk import patterns
     from estimator.report.screen.tables import checks_text
+    from estimator.report.text.findings import notice
+    from estimator.units import Units
 
     done = patterns.check_pattern(file, out=out, **choices)
     print_notes(done)
+    found = [notice(check, Units.METRIC) for check in done.made]
     if as_json:
-        print_json({"checks": [_plain(check) for check in done.made]})
+        print_json({"checks": [_plain(one) for one in found]})
     else:
-        show(checks_text(done.made, is_numbered=True))
+        show(checks_text(found, is_numbered=True))
         if out is not None:
             click.echo(f"Picture: {out}")
-    return DOES_NOT_FIT if any(check.level is Level.STOP for check in done.made) else DONE
+    return DOES_NOT_FIT if any(one.level is Level.STOP for one in found) else DONE
 
 
-def _plain(check: Check) -> dict[str, Any]:
-    return {
-        "level": str(check.level),
-        "code": check.code,
-        "message": check.message,
-        "remedy": check.remedy,
-        "places": [
-            {"part": place.part, "points": [[x, y] for x, y in place.points]}
-            for place in check.places
-        ],
-    }
+def _plain(one: "Notice") -> dict[str, object]:
+    places = [
+        {"part": place.part, "points": [[x, y] for x, y in place.points]} for place in one.places
+    ]
+    return {**one.values, "places": places}

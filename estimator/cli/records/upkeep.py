@@ -78,19 +78,12 @@ def check(shop: "Shop", *, as_json: bool) -> int:
     """
     from estimator.desk.records import upkeep
     from estimator.report.screen.tables import checks_text
+    from estimator.report.text.findings import notice
+    from estimator.units import Units
 
-    found = upkeep.check(shop)
+    found = [notice(each, Units.METRIC) for each in upkeep.check(shop)]
     if as_json:
-        rows = [
-            {
-                "level": str(row.level),
-                "code": row.code,
-                "message": row.message,
-                "remedy": row.remedy,
-            }
-            for row in found
-        ]
-        print_json({"checks": rows})
+        print_json({"checks": [each.values for each in found]})
     else:
         show(checks_text(found))
     return DOES_NOT_FIT if found else DONE

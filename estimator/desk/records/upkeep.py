@@ -8,6 +8,7 @@ from pathlib import Path
 from estimator.desk.shop import Shop
 from estimator.desk.targets import Outcome
 from estimator.errors import Check
+from estimator.report.text.findings import fault
 from estimator.stock.refusals import refused
 from estimator.stock.store import backups
 from estimator.stock.upkeep import exchange, restoring
@@ -150,7 +151,7 @@ def import_tables(shop: Shop, folder: Path) -> tuple[Mapping[str, int], Sequence
         With the faults of all files.
     """
     with shop.open_records() as records, restoring.keeping(records) as kept:
-        added = exchange.import_tables(records, folder)
+        added = exchange.import_tables(records, folder, as_fault=fault)
     return added, kept
 
 
