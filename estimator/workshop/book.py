@@ -73,7 +73,7 @@ def book_estimates(order: Order, cost: CostSheet, price: Price) -> tuple[BookEst
     tuple of BookEstimate
         The shop's own rule first; one row where the other way does not exist.
     """
-    own = order.prices.waste
+    own = order.book.leather.waste
     other = other_waste(own)
     return tuple(
         _book_estimate(order, cost, price, waste) for waste in (own, other) if waste is not None
@@ -108,15 +108,17 @@ def _name_and_formula(waste: Waste) -> tuple[str, str]:
 def _book_estimate(order: Order, cost: CostSheet, price: Price, waste: Waste) -> BookEstimate:
     """One rule."""
     lines, outside = _leather(order, waste)
-    sheet = with_leather(cost, lines, order.prices)
-    coin = smallest_coin(order.prices.currency)
+    currency = order.book.prices.currency
+    sheet = with_leather(cost, lines, order.book.labour, currency=currency)
+    coin = smallest_coin(currency)
     shared = split_amount(sheet.total, [row.cost for row in price.lines], coin=coin)
     net = price_by_line(
         [
             LineCost(line=row.line, quantity=row.quantity, cost=part)
             for row, part in zip(price.lines, shared, strict=True)
         ],
-        order.prices,
+        order.book.pricing,
+        currency=currency,
     ).net
     bought = sum(row.quantity for row in lines)
     _, formula = _name_and_formula(waste)
@@ -145,7 +147,7 @@ def _leather(order: Order, waste: Waste) -> tuple[list[CostLine], float]:
             float(with_waste(exact(outside), waste)),
             unit=Unit.DM2,
             rate=_mean_rate(hides),
-            currency=order.prices.currency,
+            currency=order.book.prices.currency,
             basis=f"mean of {', '.join(hide.tag for hide in hides)}",
             kind=CostKind.LEATHER,
             source="the hides' maps: price_paid and shipping",

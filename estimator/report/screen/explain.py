@@ -107,7 +107,7 @@ def _tell_costs(
     told: Told, estimate: Estimate, units: Units, moved: Mapping[Figure, tuple[Influence, ...]]
 ) -> None:
     """Cost lines and their sum."""
-    currency = estimate.order.prices.currency
+    currency = estimate.order.book.prices.currency
     for line in estimate.cost.lines:
         rate = wording.rate(line.rate, line.unit, units=units, currency=currency)
         amount, unit = wording.quantity(line.quantity, line.unit, units)
@@ -137,8 +137,8 @@ def _tell_price(
     told: Told, estimate: Estimate, moved: Mapping[Figure, tuple[Influence, ...]]
 ) -> None:
     """The price, its parts and its lines."""
-    price, pricing = estimate.price, estimate.order.prices.pricing
-    currency, said = estimate.order.prices.currency, _coins(estimate)
+    price, pricing = estimate.price, estimate.order.book.pricing
+    currency, said = estimate.order.book.prices.currency, _coins(estimate)
 
     def tell(item: str, amount: Decimal, basis: str, figure: Figure) -> None:
         told[item] = [
@@ -179,7 +179,7 @@ def _tell_price(
 
 def _tell_book(told: Told, estimate: Estimate, units: Units) -> None:
     """What the trade's rule of thumb would have said."""
-    currency = estimate.order.prices.currency
+    currency = estimate.order.book.prices.currency
     for row in estimate.book:
         told.setdefault(BOOK_ITEM, []).extend(
             (
@@ -242,7 +242,7 @@ def _minutes(value: float) -> str:
 
 def _coins(estimate: Estimate) -> Callable[[float], str]:
     """Money from a plain number, to the currency's digits."""
-    currency = estimate.order.prices.currency
+    currency = estimate.order.book.prices.currency
 
     def said(value: float) -> str:
         return wording.money(rounded(exact(value), currency), currency)
