@@ -40,11 +40,11 @@ COMMANDS = {
         "Write a demo workshop into FOLDER and work out its order.",
     ),
     "hide": Listed(
-        "estimator.cli.records_hides:hide",
+        "estimator.cli.hides.rack:hide",
         "Keep track of hides and offcuts on the rack.",
     ),
     "job": Listed(
-        "estimator.cli.records_jobs:job",
+        "estimator.cli.records.jobs:job",
         "Follow a job: quoted, accepted, cut, done or dropped.",
     ),
     "pattern": Listed(
@@ -56,11 +56,11 @@ COMMANDS = {
         "Work out ORDER and write layout, cutting plan, quote, cost sheet and shopping list.",
     ),
     "records": Listed(
-        "estimator.cli.records_upkeep:records",
+        "estimator.cli.records.upkeep:records",
         "Look after the file of the shop's records.",
     ),
     "reorder": Listed(
-        "estimator.cli.records_reorder:reorder",
+        "estimator.cli.records.reorder:reorder",
         "List what to buy for the accepted jobs, and what is under its reorder point.",
     ),
     "schema": Listed(
@@ -68,7 +68,7 @@ COMMANDS = {
         "Print the JSON Schema of a file or of the JSON output.",
     ),
     "stock": Listed(
-        "estimator.cli.records_stock:stock",
+        "estimator.cli.records.stock:stock",
         "Keep the ledger of thread, cement, dye, wax and hardware.",
     ),
 }

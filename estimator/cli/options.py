@@ -3,9 +3,13 @@
 from collections.abc import Callable
 from datetime import date, datetime
 from importlib import import_module
-from typing import Any, TypeVar
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
+
+if TYPE_CHECKING:
+    from estimator.desk.shop import Shop
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
@@ -111,3 +115,28 @@ def paper_option(*, papers: tuple[str, ...] = ("a4", "letter")) -> Callable[[Com
         show_default=True,
         callback=record_of(PAPER),
     )
+
+
+def records_option(command: Command) -> Command:
+    """Give a command the option ``--records``; it is called with the ``shop`` that has them."""
+    return click.option(
+        "--records",
+        "shop",
+        type=click.Path(path_type=Path),
+        help="File of the shop's records.  [default: records.sqlite beside prices.toml, or what "
+        "ESTIMATOR_RECORDS names]",
+        callback=_shop,
+    )(command)
+
+
+def _shop(context: click.Context, option: click.Parameter, records: Path | None) -> "Shop":  # noqa: ARG001  (as click calls it)
+    from estimator.cli.shop import shop_here
+
+    return shop_here(records)
+
+
+def day_option(command: Command) -> Command:
+    """Give a command the option ``--on``, which is today unless said."""
+    return click.option(
+        "--on", type=DATE, metavar="YYYY-MM-DD", help="The day.  [default: today]", callback=day
+    )(command)

@@ -86,7 +86,7 @@ def work_out_batches(
     if chart is None or not any(row.fits for one in batches for row in one.rows):
         return Outcome(made=(order, batches))
     fonts = fonts_for(one.line for one in batches)
-    figure = draw_batches(batches, currency=order.prices.currency, fonts=fonts)
+    figure = draw_batches(batches, currency=order.book.prices.currency, fonts=fonts)
     picture = chart_bytes(figure, chart.suffix.lower().lstrip("."), fonts)
     return write((order, batches), {chart: picture})
 

@@ -76,11 +76,11 @@ def compare(
     order = shop.read_order(path)
     if other is not None:
         second = shop.read_order(other)
-        if second.prices.currency != order.prices.currency:
+        if second.book.prices.currency != order.book.prices.currency:
             raise InputError(
                 Fault(
-                    problem=f"it is priced in {second.prices.currency}, the first order in "
-                    f"{order.prices.currency}",
+                    problem=f"it is priced in {second.book.prices.currency}, the first order in "
+                    f"{order.book.prices.currency}",
                     remedy="compare orders whose price books have one currency",
                     file=str(other),
                 )

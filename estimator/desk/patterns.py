@@ -172,7 +172,7 @@ def write_true_size(
 
     Returns
     -------
-    Outcome of PrintedPatternPattern
+    Outcome of PrintedPattern
         The pages.
 
     Raises

@@ -117,10 +117,9 @@ def compared(one: Estimate, other: Estimate) -> Comparison:
     ValueError
         If their currencies differ.
     """
-    if one.order.prices.currency != other.order.prices.currency:
-        raise ValueError(
-            f"{one.order.prices.currency} and {other.order.prices.currency} cannot be compared"
-        )
+    first, second = (row.order.book.prices.currency for row in (one, other))
+    if first != second:
+        raise ValueError(f"{first} and {second} cannot be compared")
     return Comparison(
         figures=tuple(
             ComparedFigure(name=name, measure=measure, one=left, other=right)

@@ -24,6 +24,14 @@ RAISE = 1.1
 
 _RAISE = Decimal("1.1")
 _NOTHING = 1e-9
+_LABOUR = {
+    "per_hour": "labour per hour",
+    "overhead_share": "overhead",
+    "overhead_per_hour": "overhead per hour",
+    "scrap_share": "scrap",
+    "supplies_share": "supplies",
+}
+"""What is said of the figures of labour."""
 
 Figure = tuple[str, str]
 """Kind and name of a figure: ``("cost", "labour")``."""
@@ -160,8 +168,8 @@ def _inputs(estimate: Estimate, thickness_mm: Thickness) -> Iterator[_Input]:
     ) -> _Input:
         return _Input(name=name, order=order, used=used or {}, thickness_mm=thickness_mm)
 
-    for name, book in _books(order.prices):
-        yield changed(name, order=replace(order, prices=book))
+    for name, book in _books(order.book):
+        yield changed(name, order=replace(order, book=book))
     for hide in order.hides:
         dearer = tuple(
             replace(one, price_paid=one.price_paid * _RAISE) if one is hide else one
@@ -185,10 +193,10 @@ def _wider_stitches(order: Order) -> Order:
 
 def _books(book: PriceBook) -> Iterator[tuple[str, PriceBook]]:
     """Price books with one figure raised."""
-    yield "labour per hour", replace(book, labour_per_hour=book.labour_per_hour * _RAISE)
-    for name in ("overhead_share", "overhead_per_hour", "scrap_share", "supplies_share"):
-        yield _said(name), replace(book, **{name: getattr(book, name) * _RAISE})
-    pricing = book.pricing
+    labour, pricing, prices = book.labour, book.pricing, book.prices
+    for name, said in _LABOUR.items():
+        dearer = replace(labour, **{name: getattr(labour, name) * _RAISE})
+        yield said, replace(book, labour=dearer)
     for name in (
         "minimum_charge",
         "tax_share",
@@ -200,11 +208,11 @@ def _books(book: PriceBook) -> Iterator[tuple[str, PriceBook]]:
         if raised.fee_share * (1 + raised.tax_share) < 1 and raised.deposit_share <= 1:
             yield _said(name), replace(book, pricing=raised)
     share = pricing.share * _RAISE
-    if pricing.method is PriceMethod.MARKUP or share < 1:
+    if pricing.method is not PriceMethod.MARGIN or share < 1:
         yield str(pricing.method), replace(book, pricing=replace(pricing, share=share))
-    for rate in book.rates:
-        rates = tuple(_dearer(one) if one is rate else one for one in book.rates)
-        yield f"price of {rate.item}", replace(book, rates=rates)
+    for rate in prices.rates:
+        rates = tuple(_dearer(one) if one is rate else one for one in prices.rates)
+        yield f"price of {rate.item}", replace(book, prices=replace(prices, rates=rates))
     yield from _uses(book)
     hours = min(book.calendar.hours_per_day * RAISE, 24.0)
     calendar = replace(book.calendar, hours_per_day=hours)

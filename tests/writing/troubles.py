@@ -114,7 +114,7 @@ def papers_in_short() -> Iterator[None]:
 
     work = importlib.import_module("estimator.desk.working")
     pages = importlib.import_module("estimator.desk.patterns")
-    bought = importlib.import_module("estimator.report.papers.reorder")
+    bought = importlib.import_module("estimator.desk.records.reorder")
     with ExitStack() as patches:
         for home, name, act in (
             (

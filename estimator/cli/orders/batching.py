@@ -79,7 +79,7 @@ def batch(
 
     work = terminal_work(**{name: choices.pop(name) for name in SEARCH})
     done = work_out_batches(shop_here(), order, work, chart=chart, **choices)
-    (asked, batches), currency = done.made, done.made[0].prices.currency
+    (asked, batches), currency = done.made, done.made[0].book.prices.currency
     if as_json:
         print_json(batch_values(batches, currency=currency))
     else:

@@ -77,7 +77,7 @@ def compare(
         shop_here(), order, work, other=other, hides=hides, pattern=pattern, line=line
     )
     asked = done.first.order
-    found, names, currency = done.comparison, done.names, asked.prices.currency
+    found, names, currency = done.comparison, done.names, asked.book.prices.currency
     if as_json:
         print_json(comparison_values(found, names=names, currency=currency))
     else:

@@ -2,7 +2,7 @@
 
 from decimal import Decimal
 from enum import StrEnum
-from typing import Annotated
+from typing import Annotated, assert_never
 
 from pydantic import AfterValidator, Field, model_validator
 
@@ -234,11 +234,15 @@ def overhead(table: OverheadTable | None, labour: LabourTable) -> tuple[Decimal,
     yearly = sum(table.yearly.values(), Decimal(0))
     hours = Decimal(repr(table.productive_hours or 0.0))
     told = f"a year: {yearly_text(table.yearly)}, over {table.productive_hours:g} h"
-    if table.by is OverheadBy.HOUR:
-        return Decimal(0), overhead_per_hour(yearly, productive_hours=hours), told
-    paid = hours * labour.per_hour
-    share = overhead_share_of_labour(yearly, labour=paid)
-    return share, Decimal(0), f"{told} x {labour.per_hour:f} = {paid:f} of labour"
+    match table.by:
+        case OverheadBy.HOUR:
+            return Decimal(0), overhead_per_hour(yearly, productive_hours=hours), told
+        case OverheadBy.LABOUR:
+            paid = hours * labour.per_hour
+            share = overhead_share_of_labour(yearly, labour=paid)
+            return share, Decimal(0), f"{told} x {labour.per_hour:f} = {paid:f} of labour"
+        case other:
+            assert_never(other)
 
 
 def waste(table: ThumbTable) -> Waste:

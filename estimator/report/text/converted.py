@@ -101,7 +101,7 @@ def names_in(order: Order) -> frozenset[str]:
     frozenset of str
         Names of lines, parts, seams, items and hides.
     """
-    names: set[str] = {rate.item for rate in order.prices.rates}
+    names: set[str] = {rate.item for rate in order.book.prices.rates}
     names |= {hide.tag for hide in order.hides}
     for line in order.lines:
         pattern = line.pattern

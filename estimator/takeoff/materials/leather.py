@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from enum import StrEnum
+from typing import assert_never
 
 from estimator.hide.hides import Hide
 from estimator.nesting.score import SheetUse
@@ -44,9 +45,13 @@ def carried_shares(use: SheetUse, charge: Charge) -> tuple[float, ...]:
     tuple of float
         One for each offcut, 0 to 1, together at most 1; the job pays the rest.
     """
-    if charge is Charge.WHOLE_HIDE:
-        return (0.0,) * len(use.offcuts)
-    return use.offcut_shares
+    match charge:
+        case Charge.WHOLE_HIDE:
+            return (0.0,) * len(use.offcuts)
+        case Charge.USED_UP:
+            return use.offcut_shares
+        case other:
+            assert_never(other)
 
 
 def yield_share(*, net_mm2: float, consumed_mm2: float) -> float:
@@ -224,24 +229,33 @@ def _row(item: str, value: float, unit: Unit | str, basis: str, *, is_priced: bo
 
 def charged_mm2(use: SheetUse, charge: Charge) -> float:
     """Leather of one hide that the job pays for, mm2: the whole of it, or what it uses up."""
-    return use.area_mm2 if use.is_cut and charge is Charge.WHOLE_HIDE else use.charged_mm2
+    match charge:
+        case Charge.WHOLE_HIDE:
+            return use.area_mm2 if use.is_cut else use.charged_mm2
+        case Charge.USED_UP:
+            return use.charged_mm2
+        case other:
+            assert_never(other)
 
 
 def _charged(use: SheetUse, charge: Charge) -> Quantity:
     """What the job pays for on one hide."""
     area = f"{_dm2(use.area_mm2):.2f} dm2"
-    if charge is Charge.WHOLE_HIDE:
-        kept = sum(offcut.area for offcut in use.offcuts)
-        basis = f"the whole of it, {area}, though offcuts of {_dm2(kept):.2f} dm2 are kept"
-        charged = _dm2(charged_mm2(use, charge))
-        return _row(leather_item(use.sheet), charged, Unit.DM2, basis, is_priced=True)
-    basis = f"hide {area} x share used up {use.used_share:.3f}: " + (
-        f"worth {_dm2(use.worth_before_mm2):.2f} dm2 before, {_dm2(use.worth_after_mm2):.2f} dm2 "
-        "after"
-        if use.worth_before_mm2 > 0.0
-        else "nothing of it is worth keeping, so the first cut uses it up"
-    )
-    return _row(leather_item(use.sheet), _dm2(use.charged_mm2), Unit.DM2, basis, is_priced=True)
+    match charge:
+        case Charge.WHOLE_HIDE:
+            kept = sum(offcut.area for offcut in use.offcuts)
+            basis = f"the whole of it, {area}, though offcuts of {_dm2(kept):.2f} dm2 are kept"
+        case Charge.USED_UP:
+            basis = f"hide {area} x share used up {use.used_share:.3f}: " + (
+                f"worth {_dm2(use.worth_before_mm2):.2f} dm2 before, "
+                f"{_dm2(use.worth_after_mm2):.2f} dm2 after"
+                if use.worth_before_mm2 > 0.0
+                else "nothing of it is worth keeping, so the first cut uses it up"
+            )
+        case other:
+            assert_never(other)
+    charged = _dm2(charged_mm2(use, charge))
+    return _row(leather_item(use.sheet), charged, Unit.DM2, basis, is_priced=True)
 
 
 def _sum(item: str, value_dm2: float) -> Quantity:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from enum import StrEnum
 from itertools import pairwise
+from typing import assert_never
 
 from estimator.geometry.shapes import EPSILON_MM
 from estimator.pattern.hole_spacing import Spacing
@@ -57,6 +58,19 @@ def piercing(*, stack_mm: float, tools: Tools) -> Piercing:
     if stack_mm <= tools.tine_reach_mm:
         return Piercing.ONE_SIDE
     return Piercing.BOTH_SIDES if stack_mm <= 2 * tools.tine_reach_mm else Piercing.AWL
+
+
+def iron_sides(how: Piercing) -> int:
+    """From how many sides an iron goes through a hole; 0 for the awl, which needs none."""
+    match how:
+        case Piercing.ONE_SIDE:
+            return 1
+        case Piercing.BOTH_SIDES:
+            return 2
+        case Piercing.AWL:
+            return 0
+        case other:
+            assert_never(other)
 
 
 def iron_strikes(*, holes: int, tines: int, is_loop: bool = False) -> int:
@@ -146,8 +160,8 @@ def tool_quantities(
     pierced: list[tuple[int, str]] = []
     for job in jobs:
         for seam in job.pattern.seams:
-            how, count, told = _passes(job, seam, thickness_mm, tools)
-            (pierced if how is Piercing.AWL else struck).append((count, told))
+            is_struck, count, told = _passes(job, seam, thickness_mm, tools)
+            (struck if is_struck else pierced).append((count, told))
     return tuple(
         quantity_of(
             item,
@@ -161,22 +175,19 @@ def tool_quantities(
     )
 
 
-def _passes(
-    job: Job, seam: Seam, thickness_mm: Thickness, tools: Tools
-) -> tuple[Piercing, int, str]:
-    """How a seam is pierced, how often over the batch, and that in words."""
+def _passes(job: Job, seam: Seam, thickness_mm: Thickness, tools: Tools) -> tuple[bool, int, str]:
+    """Whether a seam is struck with the iron, how often over the batch, and that in words."""
     along = spacing_of(seam)
     stack_mm = seam_stack_mm(job, seam, thickness_mm)
-    how = piercing(stack_mm=stack_mm, tools=tools)
+    sides = iron_sides(piercing(stack_mm=stack_mm, tools=tools))
     named = f"{job.key}, {seam.name}: {job.quantity} x"
-    if how is Piercing.AWL:
+    if not sides:
         count = len(along.at_mm)
         told = f"{named} {count} holes (stack {stack_mm:.2f} mm)"
-        return how, job.quantity * count, told
-    sides = 2 if how is Piercing.BOTH_SIDES else 1
+        return False, job.quantity * count, told
     count = seam_strikes(along, tools.iron_tines)
     told = (
         f"{named} {count} strikes of {tools.iron_tines} tines for {len(along.at_mm)} holes"
         f"{' x 2 sides' if sides == 2 else ''} (stack {stack_mm:.2f} mm)"
     )
-    return how, job.quantity * sides * count, told
+    return True, job.quantity * sides * count, told

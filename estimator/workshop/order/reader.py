@@ -227,7 +227,7 @@ def _order(
         units=asked.order.units,
         lines=tuple(_lines(asked, patterns)),
         hides=hides,
-        prices=book,
+        book=book,
     )
     pieces = sum(
         1 + (part.mirrored_copies > 0) for line in order.lines for part in line.pattern.parts
