@@ -1,7 +1,8 @@
 """The command that checks one pattern and shows where it is wrong: pattern check."""
 
+from dataclasses import asdict
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
@@ -11,9 +12,6 @@ from estimator.cli.options import json_option
 from estimator.cli.screen import print_json, print_notes, show
 from estimator.errors import Level
 from estimator.units import Units
-
-if TYPE_CHECKING:
-    from estimator.report.text.findings import Notice
 
 
 @click.command(
@@ -53,16 +51,10 @@ def check_pattern(file: Path, *, as_json: bool, out: Path | None, **choices: Any
     print_notes(done)
     found = [notice(check, Units.METRIC) for check in done.made]
     if as_json:
-        print_json({"checks": [_plain(one) for one in found]})
+        rows = [{**one.values, "places": [asdict(at) for at in one.places]} for one in found]
+        print_json({"checks": rows})
     else:
         show(checks_text(found, is_numbered=True))
         if out is not None:
             click.echo(f"Picture: {out}")
     return DOES_NOT_FIT if any(one.level is Level.STOP for one in found) else DONE
-
-
-def _plain(one: "Notice") -> dict[str, object]:
-    places = [
-        {"part": place.part, "points": [[x, y] for x, y in place.points]} for place in one.places
-    ]
-    return {**one.values, "places": places}

@@ -1,7 +1,7 @@
 """``estimator pattern``, and what is measured in a drawing."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import Any
 
 import click
 
@@ -11,9 +11,6 @@ from estimator.cli.exits import DONE
 from estimator.cli.listed import Listed, ListedGroup
 from estimator.cli.options import json_option, metric_option
 from estimator.units import Units
-
-if TYPE_CHECKING:
-    from estimator.drawing.scales import DrawingUnit
 
 
 @click.group(
@@ -57,7 +54,7 @@ def pattern() -> None:
     type=click.Choice(("mm", "cm", "in")),
     help="What a drawing is drawn in that does not say so itself.",
 )
-def show(drawing: Path, *, as_json: bool, units: Units, unit: "DrawingUnit | None") -> int:
+def show(drawing: Path, *, as_json: bool, units: Units, unit: Any) -> int:
     """Measure the parts in DRAWING: an SVG, a DXF, or a pattern file."""
     from estimator.desk.patterns import parts_in
     from estimator.report.screen.measures import measured
