@@ -5,13 +5,14 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from estimator.costing.cost_lines import CostKind, CostLine, converted, cost_line, landed_rate
-from estimator.costing.lots import Drawn, drawn
+from estimator.costing.lots import drawn
 from estimator.costing.money import carried_on, exact, rounded, smallest_coin
 from estimator.costing.price_book.records import PriceBook, Rate
+from estimator.facts import statement
 from estimator.hide.hides import Hide
 from estimator.nesting.score import SheetUse
-from estimator.takeoff.materials.leather import carried_shares, leather_item
-from estimator.takeoff.quantity import Quantity, TakeOff
+from estimator.takeoff.materials.leather import carried_shares
+from estimator.takeoff.quantity import Aspect, Quantity, TakeOff, name_of
 from estimator.takeoff.work.labour import LABOUR_ITEM
 from estimator.units import MM2_PER_DM2, Unit
 
@@ -20,11 +21,11 @@ SCRAP_ITEM = "scrap allowance"
 SUPPLIES_ITEM = "small supplies"
 
 _SOURCES = {
-    CostKind.LEATHER: "the hide's map: price_paid and shipping",
-    CostKind.LABOUR: "the shop's own price book: [labour] per_hour",
-    CostKind.SUPPLIES: "the shop's own price book: [labour] supplies_share",
-    CostKind.SCRAP: "the shop's own price book: [labour] scrap_share",
-    CostKind.OVERHEAD: "the shop's own price book: [labour] overhead_share or [overhead]",
+    CostKind.LEATHER: statement("source-hide-map"),
+    CostKind.LABOUR: statement("source-book-labour"),
+    CostKind.SUPPLIES: statement("source-book-supplies"),
+    CostKind.SCRAP: statement("source-book-scrap"),
+    CostKind.OVERHEAD: statement("source-book-overhead"),
 }
 
 
@@ -82,7 +83,7 @@ def cost_sheet(
         Lines in the order of the take-off; ``unpriced`` names what the book
         has no price for, or sells by another measure.
     """
-    leather_of = {leather_item(hide.tag): hide for hide in hides}
+    leather_of = {name_of(hide.tag, Aspect.OF_HIDE): hide for hide in hides}
     use_of = {use.sheet: use for use in uses}
     leather: list[CostLine] = []
     materials: list[CostLine] = []
@@ -92,7 +93,7 @@ def cost_sheet(
     for quantity in takeoff.quantities:
         if not quantity.is_priced:
             continue
-        hide = leather_of.get(quantity.item)
+        hide = leather_of.get(quantity.name)
         if hide is not None and hide.tag in use_of:
             leather.append(_leather_line(quantity, hide, use_of[hide.tag], prices))
         elif quantity.item == LABOUR_ITEM:
@@ -158,7 +159,12 @@ def _added_lines(
             unit=unit,
             rate=_sum(lines),
             currency=prices.currency,
-            basis=" + ".join(f"{line.item} {line.amount:f}" for line in lines),
+            basis=statement(
+                "sum-of-lines",
+                lines=tuple(
+                    statement("money-of", what=line.name, amount=line.amount) for line in lines
+                ),
+            ),
             kind=kind,
             source=_SOURCES[kind],
         )
@@ -173,15 +179,15 @@ def _added_lines(
                 unit=Unit.H,
                 rate=prices.overhead_per_hour,
                 currency=prices.currency,
-                basis=prices.overhead_basis or "for each hour at the bench",
+                basis=prices.overhead_basis or statement("each-bench-hour"),
                 kind=CostKind.OVERHEAD,
-                source="the shop's own price book: [overhead]",
+                source=statement("source-book-overhead-table"),
             )
         )
     elif prices.overhead_basis:
         added = [
-            replace(line, basis=f"{line.basis}; share from {prices.overhead_basis}")
-            if line.kind is CostKind.OVERHEAD
+            replace(line, basis=statement("share-from", sum=line.basis, year=prices.overhead_basis))
+            if line.kind is CostKind.OVERHEAD and line.basis
             else line
             for line in added
         ]
@@ -194,7 +200,6 @@ def _leather_line(quantity: Quantity, hide: Hide, use: SheetUse, prices: PriceBo
     shares = carried_shares(use, prices.charge)
     carried = sum(carried_on(hide.price_paid, shares, coin=coin), Decimal(0))
     amount = rounded(hide.price_paid - carried, prices.currency) if use.is_cut else Decimal(0)
-    way = f", {hide.shipping_paid} of it shipping," if hide.shipping_paid else ""
     area_dm2 = use.area_mm2 / MM2_PER_DM2
     line = cost_line(
         quantity.item,
@@ -202,17 +207,24 @@ def _leather_line(quantity: Quantity, hide: Hide, use: SheetUse, prices: PriceBo
         unit=quantity.unit,
         rate=landed_rate(hide.price_paid, area=area_dm2),
         currency=prices.currency,
-        basis=f"paid {hide.price_paid}{way} / measured {area_dm2:.2f} dm2",
+        basis=statement(
+            "paid-by-area",
+            paid=hide.price_paid,
+            is_shipped=bool(hide.shipping_paid),
+            shipping=hide.shipping_paid,
+            hide_dm2=area_dm2,
+        ),
         kind=CostKind.LEATHER,
         source=_SOURCES[CostKind.LEATHER],
+        aspect=quantity.aspect,
     )
-    offcuts = f"{len(shares)} {'offcut carries' if len(shares) == 1 else 'offcuts carry'}"
-    told = (
-        f"paid {hide.price_paid} - {carried} that {offcuts} on"
-        if carried
-        else (f"paid {hide.price_paid}, of which no offcut carries any on")
+    basis = statement(
+        "paid-less-carried",
+        paid=hide.price_paid,
+        carried=carried,
+        offcuts=len(shares) if carried else 0,
     )
-    return replace(line, amount=amount, amount_basis=told)
+    return replace(line, amount=amount, amount_basis=basis)
 
 
 def _labour_line(quantity: Quantity, prices: PriceBook) -> CostLine:
@@ -223,7 +235,7 @@ def _labour_line(quantity: Quantity, prices: PriceBook) -> CostLine:
         unit=Unit.H,
         rate=prices.labour_per_hour,
         currency=prices.currency,
-        basis=f"{quantity.quantity:.1f} min at the bench; waiting is not paid",
+        basis=statement("bench-time", work_min=quantity.quantity),
         kind=CostKind.LABOUR,
         source=_SOURCES[CostKind.LABOUR],
     )
@@ -243,26 +255,25 @@ def _material_lines(
     needed = exact(quantity.quantity) * size
     already[rate.item] = before + needed
     rows = drawn(rate, needed, already=before)
-    bought = f", bought from {rate.supplier}" if rate.supplier else ""
-    where = f"the shop's own price book: [[rate]] for {rate.item}{bought}"
+    where = statement(
+        "source-book-rate",
+        item=rate.item,
+        is_bought=bool(rate.supplier),
+        supplier=rate.supplier,
+    )
     return [
         cost_line(
-            _lot_item(rate, row),
+            rate.item,
             quantity.quantity if len(rows) == 1 else float(row.quantity / size),
             unit=quantity.unit,
             rate=row.unit_price * size,
             currency=prices.currency,
             basis=row.basis,
-            used_item=rate.item if row.lot else "",
+            lot=row.lot,
             source=where,
         )
         for row in rows
     ]
-
-
-def _lot_item(rate: Rate, row: Drawn) -> str:
-    """Name of a line: the item, and the lot where it has one."""
-    return f"{rate.item}, lot {row.lot}" if row.lot else rate.item
 
 
 def _unpriced_text(quantity: Quantity, rate: Rate | None) -> str:

@@ -11,6 +11,7 @@ from estimator.costing.cost_sheet import CostSheet, with_leather
 from estimator.costing.money import exact, smallest_coin, split_amount
 from estimator.costing.price_book.records import Waste, WasteOf
 from estimator.costing.quote import LineCost, Price, price_by_line
+from estimator.facts import Statement, statement
 from estimator.hide.hides import Hide
 from estimator.units import MM2_PER_DM2, Unit
 from estimator.workshop.order.prepare import PieceName, fits_thickness, piece_names
@@ -37,7 +38,7 @@ class BookEstimate:
         Cost of the order with it.
     net : Decimal
         Net price that would follow.
-    basis : str
+    basis : Statement
         The formula with its numbers.
     """
 
@@ -47,7 +48,7 @@ class BookEstimate:
     leather: Decimal
     total: Decimal
     net: Decimal
-    basis: str
+    basis: Statement
 
 
 def book_estimates(order: Order, cost: CostSheet, price: Price) -> tuple[BookEstimate, ...]:
@@ -108,7 +109,6 @@ def _book_estimate(order: Order, cost: CostSheet, price: Price, waste: Waste) ->
         order.prices,
     ).net
     bought = sum(row.quantity for row in lines)
-    formula = f"x (1 + {waste.share:f})" if waste.of is WasteOf.NET else f"/ (1 - {waste.share:f})"
     return BookEstimate(
         waste=waste,
         outside_dm2=outside,
@@ -116,8 +116,17 @@ def _book_estimate(order: Order, cost: CostSheet, price: Price, waste: Waste) ->
         leather=sheet.sum_of(CostKind.LEATHER),
         total=sheet.total,
         net=net,
-        basis=f"outside measure {outside:.2f} dm2 {formula} = {bought:.2f} dm2 at "
-        + ", ".join(f"{row.rate:.4f}/dm2 ({row.basis})" for row in lines),
+        basis=statement(
+            "leather-by-thumb",
+            outside_dm2=outside,
+            of=waste.of,
+            waste=waste.share,
+            bought_dm2=bought,
+            rates=tuple(
+                statement("mean-rate", rate_money_per_dm2=row.rate, hides=row.basis or "")
+                for row in lines
+            ),
+        ),
     )
 
 
@@ -135,9 +144,9 @@ def _leather(order: Order, waste: Waste) -> tuple[list[CostLine], float]:
             unit=Unit.DM2,
             rate=_mean_rate(hides),
             currency=order.prices.currency,
-            basis=f"mean of {', '.join(hide.tag for hide in hides)}",
+            basis=statement("mean-of-hides", hides=tuple(hide.tag for hide in hides)),
             kind=CostKind.LEATHER,
-            source="the hides' maps: price_paid and shipping",
+            source=statement("source-hide-maps"),
         )
         for hides, outside in measures.items()
     ]

@@ -5,6 +5,7 @@ from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
+from estimator.facts import Statement
 from estimator.nesting.problem import Keep, Margins
 from estimator.pattern.tools import Tools
 from estimator.takeoff.learned import Learned
@@ -256,7 +257,7 @@ class PriceBook:
         they are part of overhead.
     overhead_per_hour : Decimal
         Overhead on each hour at the bench; besides, or in place of, the share.
-    overhead_basis : str
+    overhead_basis : Statement or None
         How the overhead was computed, if it was.
     waste : Waste
         The shop's rule of thumb for leather, shown beside what the layout takes.
@@ -288,7 +289,7 @@ class PriceBook:
     quote_valid_days: int
     supplies_share: Decimal = Decimal(0)
     overhead_per_hour: Decimal = Decimal(0)
-    overhead_basis: str = ""
+    overhead_basis: Statement | None = None
     waste: Waste = THUMB_WASTE
     contact: tuple[str, ...] = ()
     quote_terms: tuple[str, ...] = ()

@@ -4,8 +4,9 @@ Messages are in the Fluent syntax (projectfluent.org), which knows plurals and c
 what Fluent brings, a message may call:
 
 - ``FIGURE($gap_mm, digits: 3, decimals: 1, bare: 1)``: a number with its unit, to so many
-  significant digits (three by default) or, in metric units, decimals; ``bare`` leaves the unit
-  away. Without the call a figure stands as it would with its defaults.
+  significant digits (three by default, at most four once converted) or, in metric units,
+  decimals; ``bare`` leaves the unit away. Without the call a figure stands as it would with its
+  defaults. ``FIGURE(0.6, "mm")`` and ``FIGURE($pack, $unit)`` get their unit so.
 - ``LENGTH($side_mm)``, ``AREA($room_mm2)``, ``THICKNESS($low_mm, $high_mm)``: as leather is
   measured.
 - ``MINUTES($wait_min)`` by the clock, ``HOURS($work_min)`` at the bench.
@@ -13,18 +14,18 @@ what Fluent brings, a message may call:
 """
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
-from functools import cache
+from functools import cache, partial
 from importlib.resources import files
 from typing import Any
 
 from fluent.runtime import FluentBundle, FluentResource
 from fluent.runtime.types import FluentType
 
-from estimator.facts import Fact, Statement
+from estimator.facts import Fact, Statement, statement
 from estimator.report.text.wording import day, hours, minutes, plain_number
 from estimator.units import (
     G_PER_OUNCE,
@@ -56,8 +57,12 @@ IMPERIAL: Mapping[str, tuple[float, str]] = {
 }
 """Factor and name of what is read for each metric unit; the factors are exact by definition."""
 
-_SUFFIX = re.compile(rf"(?:^|_)({'|'.join(IMPERIAL)}|min|h|deg|share|days)(?:_per_(\w+))?$")
-_SHOWN = {"deg": "°", "share": "%"}
+CONVERTED_DIGITS = 4
+"""Significant digits at most of what was converted, however many the maker gave."""
+
+_UNITS = f"{'|'.join(IMPERIAL)}|min|h|deg|share|days|(?:pieces|money)(?=_per_)"
+_SUFFIX = re.compile(rf"(?:^|_)({_UNITS})(?:_per_(\w+))?$")
+_SHOWN = {"deg": "°", "share": "%", "money": ""}
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,8 +105,10 @@ class Figure(FluentType):
             factor, below = factor / less, f"/{small}"
         is_plain = self.decimals >= 0 and self.units is Units.METRIC
         value = self.value * factor
+        is_converted = self.units is Units.IMPERIAL and not {self.unit, self.per}.isdisjoint(IMPERIAL)
+        digits = min(self.digits, CONVERTED_DIGITS) if is_converted else self.digits
         number = (
-            f"{value:,.{self.decimals}f}" if is_plain else plain_number(value, digits=self.digits)
+            f"{value:,.{self.decimals}f}" if is_plain else plain_number(value, digits=digits)
         )
         if self.is_bare:
             return number
@@ -166,21 +173,34 @@ def remedy(said: Statement, units: Units) -> str:
     return _formatted(said, "remedy", units)
 
 
+def sources(keys: Iterable[str], units: Units) -> str:
+    """Cite sources by their keys, one after the other.
+
+    Raises
+    ------
+    LookupError
+        As :func:`text`.
+    """
+    return "; ".join(text(statement(key), units) for key in keys)
+
+
 def _formatted(said: Statement, attribute: str | None, units: Units) -> str:
-    message = _bundle(LANGUAGE).get_message(said.key)
+    bundle = _bundle(LANGUAGE, units)
+    message = bundle.get_message(said.key)
     pattern = message.attributes[attribute] if attribute else message.value
     if pattern is None:
         raise LookupError(f"message {said.key} has no text")
     values = {name: _value(name, fact, units) for name, fact in said.facts}
-    written, errors = _bundle(LANGUAGE).format_pattern(pattern, values)
+    written, errors = bundle.format_pattern(pattern, values)
     if errors:
         raise LookupError(f"message {said.key}: {'; '.join(str(error) for error in errors)}")
     return " ".join(str(written).split())
 
 
 @cache
-def _bundle(language: str) -> FluentBundle:
-    bundle = FluentBundle([language], functions=_FUNCTIONS, use_isolating=False)
+def _bundle(language: str, units: Units) -> FluentBundle:
+    functions = {**_FUNCTIONS, "FIGURE": partial(_figure, units)}
+    bundle = FluentBundle([language], functions=functions, use_isolating=False)
     folder = files("estimator.report.text") / language
     for file in sorted(folder.iterdir(), key=lambda each: each.name):
         bundle.add_resource(FluentResource(file.read_text(encoding="utf-8")))
@@ -199,6 +219,10 @@ def _value(name: str, fact: Fact, units: Units) -> Any:
             value = Row(tuple(_written(_value(name, each, units)) for each in fact))
         case date():
             value = day(fact)
+        case Decimal() if name.endswith("_share"):
+            value = f"{(fact * 100).normalize():f} %"
+        case Decimal() if "_per_" in name:
+            value = _number(name, float(fact), units)
         case Decimal():
             value = f"{fact:f}"
         case int() | float():
@@ -220,9 +244,11 @@ def _written(value: Any) -> str:
     return value.format(None) if isinstance(value, Figure | Row) else str(value)
 
 
-def _figure(figure: Figure, **options: Any) -> Figure:
+def _figure(units: Units, given: Figure | float, unit: object = "", **options: Any) -> Figure:
+    figure = given if isinstance(given, Figure) else Figure(float(given), "", "", units)
     return replace(
         figure,
+        unit=str(unit) or figure.unit,
         digits=int(options.get("digits", figure.digits)),
         decimals=int(options.get("decimals", figure.decimals)),
         is_bare=bool(options.get("bare", figure.is_bare)),
@@ -242,7 +268,6 @@ def _by_units(write: Callable[..., str]) -> Callable[..., str]:
 
 _FUNCTIONS: dict[str, Callable[[Any], Any]] = {
     "AREA": _by_units(display_area),
-    "FIGURE": _figure,
     "HOURS": lambda figure: hours(figure.value),
     "LENGTH": _by_units(display_length),
     "LIST": _list,

@@ -197,7 +197,7 @@ def _basis(
     """The formula with its numbers in it."""
     return statement(
         "dye-by-area",
-        area_mm2=area_mm2,
+        area_cm2=area_mm2 / 100,
         tannage=kind,
         coats=coats.expected,
         rate_ml_per_m2=use.dye_ml_per_m2.expected,

@@ -289,7 +289,7 @@ def _glue(area_mm2: float, use: UseRates) -> Quantity:
         basis=statement(
             "glue-by-area",
             faces=use.glue_faces.expected,
-            area_mm2=area_mm2,
+            area_cm2=area_mm2 / 100,
             coats=use.glue_coats.expected,
             rate_ml_per_m2=use.glue_ml_per_m2.expected,
             waste_factor=1 + use.glue_waste_share.expected,
@@ -305,7 +305,7 @@ def _oil(jobs: Sequence[Job], tannage: Tannages, use: UseRates) -> Quantity:
     terms = tuple(
         statement(
             "oil-by-area",
-            area_mm2=area,
+            area_cm2=area / 100,
             tannage=kind,
             coats=use.finish_coats.expected,
             rate_ml_per_m2=use.finish_ml_per_m2.expected,
@@ -335,7 +335,7 @@ def _wax(jobs: Sequence[Job], use: UseRates) -> Quantity:
         rate_g_per_m=use.wax_g_per_m.expected,
     )
     faces = statement(
-        "wax-on-faces", area_mm2=face_mm2, rate_g_per_m2=use.wax_g_per_m2.expected
+        "wax-on-faces", area_cm2=face_mm2 / 100, rate_g_per_m2=use.wax_g_per_m2.expected
     )
     terms = (edges, faces) if use.wax_g_per_m2.high > 0 else (edges,)
     return quantity_of(

@@ -1,3 +1,197 @@
 # How figures came about: the formula with its numbers in it.
 
+one-by-one = { LIST($terms) }
+sum-by-causes = { LIST($terms, by: " + ") }; { range-rule }
+range-rule = range: what hangs on one rate adds up; different rates combine by root sum of squares
+learned = ({ $basis }) x { FIGURE($factor, digits: 3) }, learned from { $jobs ->
+    [one] 1 job
+   *[other] { $jobs } jobs
+}
+
+# Leather
+
+sum-of-outlines = sum of the parts' outlines
+sum-over-hides = sum over the hides cut into
+yield = parts { FIGURE($net_dm2, decimals: 2) } / consumed { FIGURE($consumed_dm2, decimals: 2) }
+leather-per-sheath = consumed { FIGURE($consumed_dm2, decimals: 2) } x its parts { FIGURE($own_dm2, decimals: 2) } / all parts { FIGURE($net_dm2, decimals: 2) }
+whole-hide = the whole of it, { FIGURE($hide_dm2, decimals: 2) }, though offcuts of { FIGURE($kept_dm2, decimals: 2) } are kept
+hide-used-up = hide { FIGURE($hide_dm2, decimals: 2) } x share used up { FIGURE($used, decimals: 3) }: worth { FIGURE($before_dm2, decimals: 2) } before, { FIGURE($after_dm2, decimals: 2) } after
+hide-worth-nothing = hide { FIGURE($hide_dm2, decimals: 2) } x share used up { FIGURE($used, decimals: 3) }: nothing of it is worth keeping, so the first cut uses it up
+
+# Thread and holes
+
+thread-larger = the larger of two models: { $larger ->
+    [geometry] stitch geometry { FIGURE($geometry_m, decimals: 2) }, the multiplier { FIGURE($multiplier_m, decimals: 2) }
+   *[multiplier] the multiplier { FIGURE($multiplier_m, decimals: 2) }, stitch geometry { FIGURE($geometry_m, decimals: 2) }
+}
 thread-by-rule = seams { FIGURE($seam_m, decimals: 3) } x { $multiplier }
+thread-by-geometry = { $line }, { $seam }: { $sheaths } x (({ $stitches } stitches + { $backstitches } backstitches) x 2 x ({ FIGURE($pitch_mm, decimals: 3) } + { FIGURE($stack_mm, decimals: 2) }) + 2 tails x { FIGURE($tail_mm, digits: 6) }){ LIST($uneven) }{ $waste_factor ->
+    [1] {""}
+   *[other] { " " }x { FIGURE($waste_factor, digits: 6) }
+}
+uneven-stack = , the stack { FIGURE($low_mm, decimals: 2, bare: 1) } to { FIGURE($high_mm, decimals: 2) } along the seam
+thread-by-machine = if machine-sewn: needle { FIGURE($needle_m, decimals: 2) } + bobbin { FIGURE($bobbin_m, decimals: 2) }, x { $waste_factor } for waste
+size-for-seam = { $line }, { $seam }: { FIGURE($low_mm, decimals: 2, bare: 1) } to { FIGURE($high_mm, decimals: 2) } at a pitch of { FIGURE($pitch_mm, digits: 6) } through { FIGURE($stack_mm, decimals: 2) }
+stitches-along = { $line }, { $seam }: { $sheaths } x { $count } ({ FIGURE($seam_mm, decimals: 0) } at { FIGURE($pitch_mm, digits: 6) }, { FIGURE($per_inch, decimals: 1) } per inch)
+holes-by-iron = { $line }, { $seam }: { $sheaths } x { $strikes ->
+    [one] 1 strike
+   *[other] { $strikes } strikes
+} of { $tines } tines for { $holes ->
+    [one] 1 hole
+   *[other] { $holes } holes
+}{ $sides ->
+    [2] { " " }x 2 sides
+   *[1] {""}
+} (stack { FIGURE($stack_mm, decimals: 2) })
+holes-by-awl = { $line }, { $seam }: { $sheaths } x { $holes ->
+    [one] 1 hole
+   *[other] { $holes } holes
+} (stack { FIGURE($stack_mm, decimals: 2) })
+counted = { $line }: { $sheaths } x { $each }
+
+# Glue, dye, oil, wax, what wears out
+
+in-coats = { $coats ->
+    [one] 1 coat
+   *[other] { $coats } coats
+}
+glue-by-area = { $faces ->
+    [one] 1 face
+   *[other] { $faces } faces
+} x bonded area { FIGURE($area_cm2, decimals: 1) } x { in-coats } x { FIGURE($rate_ml_per_m2, digits: 6) } x { $waste_factor } for waste in the pot; { range-rule }
+dye-by-area = { FIGURE($area_cm2, decimals: 1) } of { $tannage } leather x { in-coats } x { FIGURE($rate_ml_per_m2, digits: 6) } x { LIST($factors, by: " x ") }
+oil-by-area = faces dyed or shown { dye-by-area }
+for-absorbency = { $factor } for absorbency
+for-rough-fibre = { $factor } for rough fibre
+for-tannage = { $factor } for tannage
+for-damping = { $factor } for damping
+dye-on = { $place ->
+    [item-grain-side] grain side
+    [item-flesh-side] flesh side
+   *[item-edges] edges
+} { FIGURE($dye_ml, decimals: 2) }
+wax-on-edges = finished edges { FIGURE($edge_m, decimals: 2) } x { $passes ->
+    [one] 1 pass
+   *[other] { $passes } passes
+} x { FIGURE($rate_g_per_m, digits: 6) }
+wax-on-faces = faces { FIGURE($area_cm2, decimals: 1) } x { FIGURE($rate_g_per_m2, digits: 6) }
+worn = { FIGURE($worked_m, decimals: 2) } { $what ->
+    [blades] cut line
+    [needles] thread
+   *[sheets] closed edge
+} x { FIGURE($rate_pieces_per_m, digits: 6) }
+
+# Work and waiting
+
+set-up = set-up { FIGURE($setup_min, digits: 6) }
+set-up-with = set-up with "{ $step }"
+work-of-step = { LIST($terms, by: " + ") } ({ FIGURE($low_min, decimals: 0, bare: 1) } to { FIGURE($high_min, decimals: 0) })
+work-then-wait = { $work }; then wait { FIGURE($low_min, decimals: 0, bare: 1) } to { FIGURE($high_min, decimals: 0) }: { $wait_for }
+work-cut = { FIGURE($cut_m, digits: 4) } cut line x { FIGURE($rate_min_per_m, digits: 6) }
+work-pieces = { $pieces ->
+    [one] 1 piece
+   *[other] { $pieces } pieces
+} x { FIGURE($rate_min_per_piece, digits: 6) }
+work-coats = { FIGURE($area_m2, digits: 4) } over { in-coats } x { FIGURE($rate_min_per_m2, digits: 6) }
+work-dyed-edge = { FIGURE($edge_m, digits: 4) } dyed edge over { in-coats } x { FIGURE($rate_min_per_m, digits: 6) }
+work-edge = { FIGURE($edge_m, digits: 4) } edge{ $passes ->
+    [one] {""}
+   *[other] { " " }over { $passes } passes
+} x { FIGURE($rate_min_per_m, digits: 6) }
+work-glue = { FIGURE($seam_m, digits: 4) } glued seam x { FIGURE($rate_min_per_m, digits: 6) }
+work-joins = { $joins ->
+    [one] 1 join
+   *[other] { $joins } joins
+} x { FIGURE($rate_min_per_join, digits: 6) }
+work-groove = { FIGURE($seam_m, digits: 4) } seam x { FIGURE($rate_min_per_m, digits: 6) }
+work-iron = { $holes ->
+    [one] 1 hole
+   *[other] { $holes } holes
+} by iron, each side counted x { FIGURE($rate_min_per_hole, digits: 6) }
+work-awl = { $holes ->
+    [one] 1 hole
+   *[other] { $holes } holes
+} by awl x { FIGURE($rate_min_per_hole, digits: 6) }
+work-stitch = { $stitches ->
+    [one] 1 stitch
+   *[other] { $stitches } stitches
+} x { FIGURE($rate_min_per_stitch, digits: 6) }
+work-closed-edge = { FIGURE($edge_m, digits: 4) } closed edge x { FIGURE($rate_min_per_m, digits: 6) }
+work-sheaths = { $sheaths ->
+    [one] 1 sheath
+   *[other] { $sheaths } sheaths
+} x { FIGURE($rate_min_per_sheath, digits: 6) }
+minutes-of-step = { $step } { FIGURE($time_min, decimals: 1) }
+longest-wait = longest chain of waits: { LIST($terms, by: " + ") }
+no-wait = none
+
+# Cost
+
+rate-and-amount = { $rate }; { $amount } = { $how }
+paid-by-area = paid { $paid }{ $is_shipped ->
+    [yes] , { $shipping } of it shipping,
+   *[no] {""}
+} / measured { FIGURE($hide_dm2, decimals: 2) }
+paid-less-carried = paid { $paid }{ $offcuts ->
+    [0] , of which no offcut carries any on
+    [one] { " " }- { $carried } that 1 offcut carries on
+   *[other] { " " }- { $carried } that { $offcuts } offcuts carry on
+}
+paid-for-pack = { $price }{ $is_shipped ->
+    [yes] { " " }+ { $shipping } shipping
+   *[no] {""}
+} for { $unit ->
+    [piece] { $pack ->
+        [one] 1 piece
+       *[other] { $pack } pieces
+    }
+   *[other] { FIGURE($pack, $unit, digits: 6) }
+}
+bench-time = { FIGURE($work_min, decimals: 1) } at the bench; waiting is not paid
+each-bench-hour = for each hour at the bench
+money-of = { $what } { $amount }
+sum-of-lines = { LIST($lines, by: " + ") }
+share-from = { $sum }; share from { $year }
+yearly-cost = a year: { LIST($terms, by: " + ") } = { $yearly }, over { FIGURE($work_h, digits: 6) }
+yearly-cost-of-labour = { $cost } x { $per_hour } = { $labour } of labour
+leather-by-thumb = outside measure { FIGURE($outside_dm2, decimals: 2) } { $of ->
+    [net] x (1 + { $waste })
+   *[gross] / (1 - { $waste })
+} = { FIGURE($bought_dm2, decimals: 2) } at { LIST($rates, by: ", ") }
+mean-rate = { FIGURE($rate_money_per_dm2, decimals: 4) } ({ $hides })
+mean-of-hides = mean of { LIST($hides, by: ", ") }
+
+# Price
+
+sum-of-cost-lines = sum of the cost lines
+markup = cost { $cost } x { $profit_share }
+margin = cost { $cost } / (1 - { $profit_share }) - cost { $cost }
+minimum-charge = minimum charge { $least } - { $wanted }
+payment-fee = gross { $gross } x { $fee_share } + { $fixed }
+rounding = the price of each sheath { $how ->
+    [up] raised to a multiple
+   *[nearest] to the nearest multiple
+} of { $step }{ $is_less ->
+    [yes] , less { $less }
+   *[no] {""}
+}
+price = cost { $cost } with { $method ->
+    [markup] markup
+   *[margin] margin
+} { $profit_share } = { $wanted }{ $is_topped ->
+    [yes] , minimum charge { $least }
+   *[no] {""}
+}{ $has_fee ->
+    [yes] , payment fee { $fee }
+   *[no] {""}
+}; { LIST($lines, by: " + ") } (each { $how ->
+    [up] raised
+   *[nearest] rounded
+} to a multiple of { $step }{ $is_less ->
+    [yes] { " " }less { $less }
+   *[no] {""}
+}) = { $net }
+price-of-line = { $is_named ->
+    [yes] { $line }{ " " }
+   *[no] {""}
+}{ $sheaths } x { $each }
