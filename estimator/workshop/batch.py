@@ -194,7 +194,7 @@ def break_even(
     """
     order, sheaths = done.order, done.order.sheaths
     pricing = order.prices.pricing
-    use = replace(order.prices.use, setup_min=fixed(0.0, order.prices.use.setup_min.source))
+    use = replace(order.prices.use, setup_min=fixed(0.0, *order.prices.use.setup_min.sources))
     bare = replace(order, prices=replace(order.prices, use=use))
     without = figures(
         bare,
