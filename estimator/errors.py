@@ -12,8 +12,11 @@ Bad news about a job (it does not fit, it will be late) is no exception but a
 :class:`Check` in the result.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
+
+from estimator.facts import Fact, Facts, Statement
 
 
 class Level(StrEnum):
@@ -42,27 +45,46 @@ class Place:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Check:
-    """One finding about a job, with what to do about it.
+    """One finding about a job; ``report.text`` puts it into words, with what to do about it.
 
     Parameters
     ----------
     level : Level
         ``stop`` means: do not cut before this is settled.
     code : str
-        Stable short name, such as ``stack-over-tines``.
-    message : str
-        The fact, with its figures.
-    remedy : str
-        What the maker can do.
+        Stable short name, such as ``stack-over-tines``, and key of its message.
+    facts : Facts
+        Its figures and names.
     places : tuple of Place
         Where on the pattern, if that can be pointed at.
     """
 
     level: Level
     code: str
-    message: str
-    remedy: str
+    facts: Facts = ()
     places: tuple[Place, ...] = ()
+
+    @property
+    def said(self) -> Statement:
+        """The finding as a statement, whose key is the code."""
+        return Statement(self.code, self.facts)
+
+
+def finding(level: Level, code: str, /, *, places: Iterable[Place] = (), **facts: Fact) -> Check:
+    """Make a finding of named values.
+
+    Examples
+    --------
+    >>> finding(Level.NOTE, "low-yield", hide="side 7", yield_share=0.2).said["yield_share"]
+    0.2
+    """
+    return Check(level=level, code=code, facts=tuple(facts.items()), places=tuple(places))
+
+
+def worst_first(checks: Iterable[Check]) -> tuple[Check, ...]:
+    """Sort findings, stops first, and drop repeats; otherwise in the order given."""
+    weight = [Level.STOP, Level.WARNING, Level.NOTE]
+    return tuple(sorted(dict.fromkeys(checks), key=lambda check: weight.index(check.level)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,18 +2,19 @@
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
 from estimator.cli.examples import examples
 from estimator.cli.exits import DOES_NOT_FIT, DONE
 from estimator.cli.options import PICTURES, json_option
-from estimator.errors import Check, Fault, InputError, Level
+from estimator.errors import Fault, InputError, Level, worst_first
 
 if TYPE_CHECKING:
     from estimator.pattern.parts import Pattern
     from estimator.pattern.tools import Tools
+    from estimator.report.text.findings import Notice
 
 
 @click.command(
@@ -56,37 +57,23 @@ def check_pattern(
     from estimator.cli.written_files import check_target
     from estimator.pattern.checks.findings import pattern_checks
     from estimator.pattern.reader import read_pattern
+    from estimator.report.text.findings import notice
+    from estimator.units import Units
 
     if out is not None:
         check_target(out, endings=PICTURES, force=force)
     pattern = _with_belt(read_pattern(file), belt)
-    found = by_weight(pattern_checks(pattern, _tools(prices)))
+    checks = worst_first(pattern_checks(pattern, _tools(prices)))
+    found = [notice(check, Units.METRIC) for check in checks]
     if out is not None:
         _write_picture(pattern, found, out)
     if as_json:
         import json
 
-        click.echo(json.dumps({"checks": [_plain(check) for check in found]}, allow_nan=False))
+        click.echo(json.dumps({"checks": [_plain(one) for one in found]}, allow_nan=False))
     else:
         _tell(found, out)
-    return DOES_NOT_FIT if any(check.level is Level.STOP for check in found) else DONE
-
-
-def by_weight(checks: Sequence[Check]) -> tuple[Check, ...]:
-    """Sort findings, stops first, and drop repeats.
-
-    Parameters
-    ----------
-    checks : sequence of Check
-        In any order.
-
-    Returns
-    -------
-    tuple of Check
-        Otherwise in the order given.
-    """
-    weight = [Level.STOP, Level.WARNING, Level.NOTE]
-    return tuple(sorted(dict.fromkeys(checks), key=lambda check: weight.index(check.level)))
+    return DOES_NOT_FIT if any(one.level is Level.STOP for one in found) else DONE
 
 
 def _with_belt(pattern: "Pattern", belt: str | None) -> "Pattern":
@@ -119,34 +106,28 @@ def _tools(prices: Path | None) -> "Tools":
     return read_price_book(prices).tools
 
 
-def _write_picture(pattern: "Pattern", found: tuple[Check, ...], out: Path) -> None:
+def _write_picture(pattern: "Pattern", found: "Sequence[Notice]", out: Path) -> None:
     from estimator.cli.written_files import write_told
     from estimator.report.page.fonts import fonts_for, missing_note
     from estimator.report.page.picture_files import png, svg
     from estimator.report.pictures.pattern_checks import draw_checks
 
     texts = [pattern.name, *(part.name for part in pattern.parts)]
-    fonts = fonts_for([*texts, *(f"{check.message} {check.remedy}" for check in found)])
+    fonts = fonts_for([*texts, *(f"{one.message} {one.remedy}" for one in found)])
     drawn = draw_checks(pattern, found, fonts)
     write_told({out: (svg if out.suffix.lower() == ".svg" else png)(drawn, fonts)})
     if note := missing_note(fonts):
         click.echo(f"Warning: {note}", err=True)
 
 
-def _plain(check: Check) -> dict[str, Any]:
-    return {
-        "level": str(check.level),
-        "code": check.code,
-        "message": check.message,
-        "remedy": check.remedy,
-        "places": [
-            {"part": place.part, "points": [[x, y] for x, y in place.points]}
-            for place in check.places
-        ],
-    }
+def _plain(one: "Notice") -> dict[str, object]:
+    places = [
+        {"part": place.part, "points": [[x, y] for x, y in place.points]} for place in one.places
+    ]
+    return {**one.values, "places": places}
 
 
-def _tell(found: tuple[Check, ...], out: Path | None) -> None:
+def _tell(found: "Sequence[Notice]", out: Path | None) -> None:
     """Print the findings, numbered as in the picture."""
     from rich.console import Console
     from rich.text import Text

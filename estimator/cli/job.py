@@ -179,15 +179,13 @@ def _tell(job: Job, result: Estimate, files: tuple[str, ...], folder: Path) -> N
     from rich.text import Text
 
     from estimator.report.screen.tables import checks_text, tables
-    from estimator.report.text.converted import checks_in_units, names_in
+    from estimator.report.text.findings import notices
 
     console = Console(highlight=False, soft_wrap=False)
     if not job.is_quiet:
         console.print(tables(result, result.order.units))
         console.print()
-        order = result.order
-        told = checks_in_units(result.checks, order.units, names_in(order))
-        console.print(checks_text(told))
+        console.print(checks_text(notices(result.checks, result.order.units)))
         console.print()
     console.print(Text(f"Files in {folder}:"))
     for name in files:

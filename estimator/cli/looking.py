@@ -114,14 +114,13 @@ def check(order: Path) -> int:
     from estimator.cli.records_rack import rack
     from estimator.errors import Level
     from estimator.report.screen.tables import checks_text
-    from estimator.report.text.converted import checks_in_units, names_in
-    from estimator.workshop.findings.checks import order_checks, worst_first
+    from estimator.report.text.findings import notices
+    from estimator.workshop.findings.checks import order_checks
     from estimator.workshop.order.reader import read_order
 
     asked = read_order(order, rack=rack)
-    found = worst_first(order_checks(asked))
-    told = checks_in_units(found, asked.units, names_in(asked))
-    Console(highlight=False).print(checks_text(told))
+    found = order_checks(asked)
+    Console(highlight=False).print(checks_text(notices(found, asked.units)))
     return DOES_NOT_FIT if any(one.level is Level.STOP for one in found) else DONE
 
 

@@ -83,21 +83,14 @@ def check(*, as_json: bool, records: Path | None) -> int:
     Says for each finding what to do; exit code 1 if there is one.
     """
     from estimator.report.screen.tables import checks_text
+    from estimator.report.text.findings import notice
     from estimator.stock.upkeep.audit import audit
+    from estimator.units import Units
 
     with open_records(_existing(path_of(records))) as shop:
-        found = audit(shop)
+        found = [notice(each, Units.METRIC) for each in audit(shop)]
     if as_json:
-        rows = [
-            {
-                "level": str(row.level),
-                "code": row.code,
-                "message": row.message,
-                "remedy": row.remedy,
-            }
-            for row in found
-        ]
-        print_json({"checks": rows})
+        print_json({"checks": [each.values for each in found]})
     else:
         show(checks_text(found))
     return DOES_NOT_FIT if found else DONE
@@ -152,11 +145,12 @@ def import_csv(folder: Path, *, records: Path | None) -> int:
     Nothing in them is executed; balances are worked out from the movements. The records as
     they were are kept beside them as NAME.kept-1 and so on.
     """
+    from estimator.report.text.findings import fault
     from estimator.stock.upkeep.exchange import import_tables
     from estimator.stock.upkeep.restoring import keeping
 
     with open_records(records) as shop, keeping(shop) as kept:
-        added = import_tables(shop, folder)
+        added = import_tables(shop, folder, as_fault=fault)
     for copy in kept:
         click.echo(kept_told(copy))
     told = ", ".join(f"{count} {table}" for table, count in added.items())

@@ -310,9 +310,19 @@ class Problem:
     pinned: tuple[Placement, ...] = ()
 
 
+class Reason(StrEnum):
+    """Why copies are left over, in the engine's words."""
+
+    NO_SHEET = "there is no sheet it may be cut from"
+    TOO_LARGE = "it is larger than any sheet it may be cut from, edge margin included"
+    NO_SOUND_PLACE = "flaws leave no sound place of its size on any sheet it may be cut from"
+    NO_ROOM_IN_LOT = "no room is left beside the other pieces of its colour lot"
+    NO_ROOM = "no room is left beside the other pieces"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Unplaced:
-    """Copies that do not fit, and why, in plain words."""
+    """Copies that do not fit, and why: a :class:`Reason`."""
 
     piece: str
     copies: int

@@ -12,9 +12,11 @@ import shapely
 from shapely import get_parts
 from shapely.geometry.base import BaseGeometry
 
+from estimator.facts import Statement, statement
 from estimator.geometry.pose import Pose
 from estimator.nesting.problem import FLIPS, Piece, Problem, Sheet, Turn
 from estimator.quality import SPOILS, Need, Spoil
+from estimator.units import MM2_PER_DM2
 
 STEP_DEG = 1.0
 """Turns are tried this finely when sizes are compared."""
@@ -26,7 +28,7 @@ MOST_KINDS_OF_SHEETS = 8
 """Every union of so many sets of allowed sheets is looked at; of more, each set and all of them."""
 
 
-def why_not_all(problem: Problem) -> str:
+def why_not_all(problem: Problem) -> tuple[Statement, ...]:
     """Prove that not all pieces of a problem can be laid, if a bound does.
 
     Parameters
@@ -36,13 +38,13 @@ def why_not_all(problem: Problem) -> str:
 
     Returns
     -------
-    str
-        The reason in plain words; empty if no bound proves anything.
+    tuple of Statement
+        The reasons; empty if no bound proves anything.
     """
-    return "; ".join(hopeless(problem).values()) or too_much_area(problem)
+    return tuple(hopeless(problem).values()) or too_much_area(problem)
 
 
-def hopeless(problem: Problem) -> dict[str, str]:
+def hopeless(problem: Problem) -> dict[str, Statement]:
     """Find the pieces that fit nowhere, even alone.
 
     Parameters
@@ -52,18 +54,16 @@ def hopeless(problem: Problem) -> dict[str, str]:
 
     Returns
     -------
-    dict of str to str
-        Reasons in plain words, by piece; the others may still not fit together.
+    dict of str to Statement
+        Reasons by piece; the others may still not fit together.
     """
-    found: dict[str, str] = {}
+    found: dict[str, Statement] = {}
     for piece in problem.pieces:
         sheets = [sheet for sheet in problem.sheets if sheet.key in piece.sheets]
         if not sheets:
-            found[piece.key] = f"there is no leather that {piece.key} may be cut from"
+            found[piece.key] = statement("piece-without-sheet", piece=piece.key)
         elif not any(may_fit(piece, sheet, problem.margins.edge_mm) for sheet in sheets):
-            found[piece.key] = (
-                f"{piece.key} is larger than the sound ground of any leather it may be cut from"
-            )
+            found[piece.key] = statement("piece-over-ground", piece=piece.key)
     return found
 
 
@@ -107,7 +107,7 @@ def may_fit(piece: Piece, sheet: Sheet, edge_mm: float) -> bool:
     return False
 
 
-def too_much_area(problem: Problem) -> str:
+def too_much_area(problem: Problem) -> tuple[Statement, ...]:
     """Compare areas: of all pieces, and of all ground that must be sound in some way.
 
     Parameters
@@ -117,7 +117,7 @@ def too_much_area(problem: Problem) -> str:
 
     Returns
     -------
-    str
+    tuple of Statement
         What is asked of which sheets, and what they have; empty if it is no more.
 
     Notes
@@ -133,25 +133,24 @@ def too_much_area(problem: Problem) -> str:
     asked = {
         piece.key: piece.copies * piece.outline.buffer(half_mm).area for piece in problem.pieces
     }
-    told = _overfull(problem, asked, room)
-    if told:
-        return f"{told}, distances included"
+    found = _overfull(problem, asked, room, of="all")
     for need in Need:
+        if found:
+            break
         sound = {key: _ground(one, edge_mm, need).area for key, one in sheets.items()}
         zones = {
             piece.key: piece.copies * _needing_mm2(piece, need)
             for piece in problem.pieces
             if not piece.ignores
         }
-        told = _overfull(problem, zones, sound)
-        if told:
-            kind = "free of fades and stains" if need is Need.SHOW else "firm"
-            return f"{told} of those that must be {kind}"
-    return ""
+        found = _overfull(problem, zones, sound, of=need)
+    return found
 
 
-def _overfull(problem: Problem, asked: Mapping[str, float], room: Mapping[str, float]) -> str:
-    """Name a set of sheets that is asked for more than it has."""
+def _overfull(
+    problem: Problem, asked: Mapping[str, float], room: Mapping[str, float], *, of: str
+) -> tuple[Statement, ...]:
+    """Name a set of sheets that is asked for more than it has; ``of`` which ground, a choice."""
     allowed = sorted({piece.sheets for piece in problem.pieces}, key=sorted)
     unions = set(allowed) | {frozenset().union(*allowed)}
     if len(allowed) <= MOST_KINDS_OF_SHEETS:
@@ -166,12 +165,16 @@ def _overfull(problem: Problem, asked: Mapping[str, float], room: Mapping[str, f
         )
         found_mm2 = sum(room[key] for key in union if key in room)
         if wanted_mm2 > found_mm2 * (1.0 + GRACE_SHARE):
-            names = ", ".join(sorted(union))
             return (
-                f"the parts that must come from {names} take {wanted_mm2 / 1e4:.2f} dm2, and it "
-                f"has {found_mm2 / 1e4:.2f} dm2 of usable leather"
+                statement(
+                    "sheets-overfull",
+                    sheets=tuple(sorted(union)),
+                    wanted_dm2=wanted_mm2 / MM2_PER_DM2,
+                    found_dm2=found_mm2 / MM2_PER_DM2,
+                    of=of,
+                ),
             )
-    return ""
+    return ()
 
 
 def _needing_mm2(piece: Piece, need: Need) -> float:

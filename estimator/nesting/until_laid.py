@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
+from estimator.facts import Statement
 from estimator.nesting.engine.settings import Budget, Settings
 from estimator.nesting.nest import Progress, nest
 from estimator.nesting.problem import Layout, Problem
@@ -34,13 +35,13 @@ class Search:
         The best found, proved by the checker.
     ending : Ending
         Whether more could be laid.
-    proof : str
+    proof : tuple of Statement
         Why not everything can be laid; empty unless it is proved.
     """
 
     layout: Layout
     ending: Ending
-    proof: str = ""
+    proof: tuple[Statement, ...] = ()
 
 
 def nest_until_laid(
@@ -87,12 +88,11 @@ def nest_until_laid(
         return all(one.piece in never for one in found.unplaced)
 
     others = tuple(piece for piece in problem.pieces if piece.key not in never)
-    proof = "; ".join(never.values())
+    proof = tuple(never.values())
     if not is_enough(layout):
         crowded = too_much_area(replace(problem, pieces=others))
         if crowded:
-            proof = "; ".join((*never.values(), crowded))
-            return Search(layout=layout, ending=Ending.PROVED, proof=proof)
+            return Search(layout=layout, ending=Ending.PROVED, proof=(*proof, *crowded))
     while not is_enough(layout):
         if further is None or budget.stopped:
             return Search(layout=layout, ending=Ending.STOPPED)

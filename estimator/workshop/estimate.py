@@ -7,7 +7,7 @@ from datetime import date
 from estimator.costing.cost_sheet import CostSheet
 from estimator.costing.promise import Schedule
 from estimator.costing.quote import Price
-from estimator.errors import Check
+from estimator.errors import Check, worst_first
 from estimator.nesting.checker import verify
 from estimator.nesting.engine.settings import Budget, Settings
 from estimator.nesting.flaw_costs import FlawCost, flaw_costs
@@ -19,12 +19,11 @@ from estimator.takeoff.materials.leather import Charge
 from estimator.takeoff.quantity import TakeOff
 from estimator.workshop.book import BookEstimate, book_estimates
 from estimator.workshop.figures import figures
-from estimator.workshop.findings.cautions import cautions
+from estimator.workshop.findings.cautions import Caution, cautions
 from estimator.workshop.findings.checks import (
     layout_checks,
     money_and_date_checks,
     order_checks,
-    worst_first,
 )
 from estimator.workshop.findings.dates import buying_checks, thread_checks
 from estimator.workshop.order.prepare import nesting_problem, piece_names
@@ -49,8 +48,8 @@ class Estimate:
     takeoff, cost, price, schedule
         The figures.
     checks : tuple of Check
-        Findings, worst first.
-    cautions : tuple of str
+        Findings, worst first, one for each place.
+    cautions : tuple of Caution
         Safety notes that concern this job.
     ending : Ending
         Whether everything is laid; if not, whether it is proved that it cannot be.
@@ -71,7 +70,7 @@ class Estimate:
     price: Price
     schedule: Schedule
     checks: tuple[Check, ...]
-    cautions: tuple[str, ...]
+    cautions: tuple[Caution, ...]
     ending: Ending = Ending.LAID
     flaw_costs: tuple[FlawCost, ...] = ()
     book: tuple[BookEstimate, ...] = ()

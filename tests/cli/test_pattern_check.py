@@ -6,10 +6,9 @@ from typing import Any
 
 import pytest
 
-from estimator.cli.checking_patterns import by_weight
 from estimator.cli.exits import BAD_INPUT, DOES_NOT_FIT, DONE
 from estimator.cli.main import run
-from estimator.errors import Check, Level
+from estimator.errors import Level, finding, worst_first
 
 DEMO = Path(__file__).parents[2] / "data" / "demo"
 
@@ -187,8 +186,5 @@ def test_the_demo_s_patterns_warn_of_their_thick_edge_alone(
 
 
 def test_findings_are_sorted_by_weight_and_told_once() -> None:
-    def of(level: Level, code: str) -> Check:
-        return Check(level=level, code=code, message="m", remedy="r")
-
-    note, stop, warning = (of(Level.NOTE, "a"), of(Level.STOP, "b"), of(Level.WARNING, "c"))
-    assert by_weight([note, warning, stop, note]) == (stop, warning, note)
+    note, warning, stop = (finding(level, "c", part="x") for level in Level)
+    assert worst_first([note, warning, stop, note]) == (stop, warning, note)

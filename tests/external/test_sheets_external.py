@@ -1,6 +1,5 @@
 """Yield and room checked against published sheet sizes, yields and cutting rules."""
 
-from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -9,7 +8,7 @@ from shapely import box
 
 from estimator.nesting.engine.settings import Moves, Settings
 from estimator.nesting.nest import nest
-from estimator.nesting.problem import Layout, Unplaced
+from estimator.nesting.problem import Layout, Reason, Unplaced
 from estimator.nesting.until_laid import Ending, Search
 from estimator.pattern.parts import Part
 from estimator.quality import Spoil
@@ -20,6 +19,7 @@ from estimator.workshop.order.prepare import nesting_problem
 from estimator.workshop.order.reader import read_order
 from estimator.workshop.order.records import Order
 from tests import shop
+from tests.wording import remedy
 
 pytestmark = pytest.mark.external
 
@@ -55,19 +55,16 @@ def test_leather_to_buy_is_net_over_yield_as_published() -> None:
     # 142 sq ft at a yield of 70 %, and 200 sq ft at 50 %. A divisor, not a mark-up.
     side_mm = (float(MM2_PER_SQUARE_FOOT) * 100.0) ** 0.5
     part: Part = shop.part("panel", box(0, 0, side_mm, side_mm))
-    asked = replace(
-        shop.order(shop.line(shop.pattern(part)), hides=(shop.hide("a", box(0, 0, 9, 9)),)),
-        units=Units.IMPERIAL,
-    )
+    asked = shop.order(shop.line(shop.pattern(part)), hides=(shop.hide("a", box(0, 0, 9, 9)),))
     nothing = Layout(
         placements=(),
-        unplaced=(Unplaced(piece="pruning/panel", copies=1, reason="larger than the hide"),),
+        unplaced=(Unplaced(piece="pruning/panel", copies=1, reason=Reason.TOO_LARGE),),
         seed=1,
         moves=1,
     )
     search = Search(layout=nothing, ending=Ending.SPENT)
     (check,) = layout_checks(asked, nesting_problem(asked), search, ())
-    assert "142.86 sq ft to 200.00 sq ft" in check.remedy
+    assert "142.86 sq ft to 200.00 sq ft" in remedy(check, Units.IMPERIAL)
 
 
 def test_the_demos_yield_lies_among_published_ones() -> None:

@@ -16,13 +16,14 @@ from estimator.measures import (
     parse_stamp_mm2,
     parse_thickness_mm,
 )
+from estimator.report.text.wording import area
 from estimator.units import (
     MM2_PER_SQUARE_FOOT,
     MM_PER_FOOT,
     MM_PER_INCH,
     MM_PER_OUNCE,
     MM_PER_YARD,
-    display_area,
+    Units,
     square_feet_from_mm2,
 )
 
@@ -98,7 +99,7 @@ def test_sheets_of_paper_in_square_feet(width: str, height: str, square_feet: fl
 
 def test_iso_216_halves_to_the_next_size_and_keeps_its_shape() -> None:
     # ISO 216: A3 is 297 x 420, A4 is 210 x 297; each side ratio is the root of two, within 1 mm
-    assert display_area(210 * 297) == "6.2 dm2"
+    assert area(210 * 297, Units.METRIC) == "6.2 dm2"
     assert parse_length_mm("420 mm") / 2 == parse_length_mm("21 cm")
     for short, long in ((297, 420), (210, 297)):
         assert abs(short * 2**0.5 - long) < 1

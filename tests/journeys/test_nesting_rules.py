@@ -14,7 +14,7 @@ from estimator.hide.hides import Hide
 from estimator.nesting.checker import faults, verify
 from estimator.nesting.engine.settings import Moves, Settings
 from estimator.nesting.nest import nest
-from estimator.nesting.problem import Layout, Placement, Problem
+from estimator.nesting.problem import Layout, Placement, Problem, Reason
 from estimator.nesting.score import complete_kits
 from estimator.pattern.parts import Hand, Part, Region
 from estimator.quality import Spoil
@@ -23,6 +23,7 @@ from estimator.workshop.findings.checks import order_checks
 from estimator.workshop.order.prepare import nesting_problem
 from estimator.workshop.order.records import Order
 from tests import shop
+from tests.wording import message, remedy
 
 pytestmark = pytest.mark.journey
 
@@ -311,10 +312,10 @@ def test_a_hide_one_sheath_too_small_is_told_with_what_is_missing() -> None:
     assert complete_kits(done.problem, done.layout) == {"pruning": 4}
     (stop,) = (check for check in done.checks if check.level is Level.STOP)
     assert stop.code == "does-not-fit"
-    assert "1 of 5 pruning/body" in stop.message
-    assert "4 of 5 pruning" in stop.message
-    assert "dm2" in stop.remedy
-    assert all(unplaced.reason for unplaced in done.layout.unplaced)
+    assert "1 of 5 pruning/body" in message(stop)
+    assert "4 of 5 pruning" in message(stop)
+    assert "dm2" in remedy(stop)
+    assert all(Reason(unplaced.reason) for unplaced in done.layout.unplaced)
 
 
 # --- leftovers, and the same again --------------------------------------------------------------

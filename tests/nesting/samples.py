@@ -13,6 +13,7 @@ from estimator.nesting.problem import (
     Piece,
     Placement,
     Problem,
+    Reason,
     Sheet,
     Turn,
     Unplaced,
@@ -139,6 +140,7 @@ def put(
 
 def layout(*placements: Placement, left: dict[str, int] | None = None) -> Layout:
     unplaced = tuple(
-        Unplaced(piece=key, copies=copies, reason="no room") for key, copies in (left or {}).items()
+        Unplaced(piece=key, copies=copies, reason=Reason.NO_ROOM)
+        for key, copies in (left or {}).items()
     )
     return Layout(placements=placements, unplaced=unplaced, seed=1, moves=1)

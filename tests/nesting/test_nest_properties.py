@@ -13,7 +13,7 @@ from estimator.geometry.pose import Pose
 from estimator.nesting.checker import faults
 from estimator.nesting.engine.settings import Moves, Settings
 from estimator.nesting.nest import nest
-from estimator.nesting.problem import Blemish, Layout, Mirror, Placement, Problem, Sheet
+from estimator.nesting.problem import Blemish, Layout, Mirror, Placement, Problem, Reason, Sheet
 from estimator.nesting.score import score
 from estimator.quality import Spoil
 from tests.nesting.samples import layout, piece, problem, put, sheet
@@ -36,7 +36,7 @@ def test_whatever_is_laid_is_legal_and_counted(asked: Problem, seed: int) -> Non
     laid = Counter(placement.piece for placement in found.placements)
     left = Counter({unplaced.piece: unplaced.copies for unplaced in found.unplaced})
     assert laid + left == Counter({p.key: p.copies for p in asked.pieces})
-    assert all(unplaced.reason for unplaced in found.unplaced)
+    assert all(Reason(unplaced.reason) for unplaced in found.unplaced)
     assert len({(p.piece, p.copy) for p in found.placements}) == len(found.placements)
 
 

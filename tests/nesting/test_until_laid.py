@@ -3,6 +3,7 @@
 from dataclasses import replace
 from random import Random
 
+import pytest
 from shapely import box
 
 from estimator.nesting.checker import faults
@@ -12,6 +13,7 @@ from estimator.nesting.nest import nest
 from estimator.nesting.until_laid import Ending, nest_until_laid
 from tests.nesting.samples import UPRIGHT, piece, problem, sheet
 from tests.nesting.small_problems import small_problem
+from tests.wording import texts
 
 TIGHT = small_problem(Random(133))
 """Two kinds of piece on two sheets: three arrangements leave something over, a search does not."""
@@ -31,7 +33,7 @@ def test_what_cannot_fit_is_proved_without_a_longer_search() -> None:
     efforts = Efforts(Effort.QUICK, seed=1)
     done = nest_until_laid(asked, efforts.settings, budget=efforts, further=efforts.further)
     assert done.ending is Ending.PROVED
-    assert "2.08 dm2" in done.proof
+    assert [why["wanted_dm2"] for why in done.proof] == pytest.approx([2.08])
     assert efforts.effort is Effort.QUICK
 
 
@@ -55,7 +57,7 @@ def test_a_part_that_fits_nowhere_does_not_end_the_search_for_the_others() -> No
     done = nest_until_laid(asked, efforts.settings, budget=efforts, further=efforts.further)
     assert [one.piece for one in done.layout.unplaced] == ["giant"]
     assert done.ending is Ending.PROVED
-    assert done.proof.startswith("giant is larger")
+    assert texts(done.proof)[0].startswith("giant is larger")
     assert efforts.effort is Effort.NORMAL
 
 
@@ -72,7 +74,7 @@ def test_at_the_end_of_all_efforts_nothing_is_claimed() -> None:
         further=lambda: next(left, None),
     )
     assert done.ending is Ending.SPENT
-    assert done.proof == ""
+    assert done.proof == ()
     assert sum(one.copies for one in done.layout.unplaced) == 2
 
 

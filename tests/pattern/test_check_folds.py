@@ -11,6 +11,7 @@ from estimator.geometry.pose import Pose
 from estimator.pattern.checks.folds import BEND_SHARE, belt_checks, fold_checks, loop_room_mm
 from estimator.pattern.parts import Belt, Part, PartKind, Pattern, Seat
 from tests import shop
+from tests.wording import message
 
 FOLD = LineString([(0, 50), (200, 50)])
 BELT = Belt(width_mm=40.0, thickness_mm=4.0)
@@ -27,7 +28,7 @@ def folded(*layers: str) -> Pattern:
 def test_a_body_folded_flat_on_itself_warns() -> None:
     (check,) = fold_checks(folded("body", "body"), {"body": 3.0, "welt": 3.0})
     assert (check.level, check.code) == (Level.WARNING, "fold-too-tight")
-    assert "inside radius of 0.00 mm" in check.message
+    assert (check.said["radius_mm"], check.said["thickness_mm"]) == (0.0, 3.0)
     assert check.places[0].points == ((100.0, 50.0),)
 
 
@@ -155,3 +156,5 @@ def test_slots_must_pass_the_belt(length_mm: float, width_mm: float, is_told: bo
     assert codes(found) == ["slot-too-tight"] * is_told
     if is_told:
         assert len(found[0].places) == 2
+        size = f"a slot of {length_mm:.1f} x {width_mm:.1f} mm, which"  # once, for both
+        assert size in message(found[0])

@@ -10,6 +10,7 @@ from estimator.pattern.checks.holes import hole_checks
 from estimator.pattern.parts import Mate, Part, PartKind, Pattern, Seat
 from estimator.pattern.tools import USUAL_TOOLS
 from tests import shop
+from tests.wording import message
 
 FOLD = LineString([(0, 50), (200, 50)])
 EDGE = LineString([(4, 4), (196, 4)])
@@ -42,8 +43,8 @@ def test_holes_nearer_to_the_edge_than_their_pitch_asks_for_warn(
     near = folded(LineString([(5, 3.9), (195, 3.9)]), pitch_mm=pitch_mm)
     checks = [c for c in hole_checks(near, USUAL_TOOLS) if c.code == "hole-near-edge"]
     assert len(checks) == 2  # on the marked half and on the folded one
-    assert f"keep {wanted} mm" in checks[0].message
-    assert "within 3.9 mm" in checks[0].message
+    assert f"keep {wanted} mm" in message(checks[0])
+    assert "within 3.9 mm" in message(checks[0])
     (place,) = checks[0].places
     assert (place.part, place.points[0][1]) == ("body", 3.9)
 
@@ -62,7 +63,7 @@ def test_a_folded_half_cut_shorter_stops_where_holes_miss_it() -> None:
     cut = Polygon([(0, 0), (200, 0), (200, 60), (150, 60), (150, 100), (0, 100)])
     check = found(folded(outline=cut), "hole-off-mate")
     assert check.level is Level.STOP
-    assert "of its 49 holes, 12 lie off the folded half of body" in check.message
+    assert "of its 49 holes, 12 lie off the folded half of body" in message(check)
     (place,) = check.places
     assert place.points[0][0] > 150
     assert place.points[0][1] == 96.0
@@ -70,7 +71,7 @@ def test_a_folded_half_cut_shorter_stops_where_holes_miss_it() -> None:
 
 def test_a_folded_half_drawn_lower_warns_that_edges_do_not_meet() -> None:
     check = found(folded(outline=box(0, 0, 200, 102)), "mated-edges-apart")
-    assert "2.0 mm outside that of body" in check.message
+    assert "2.0 mm outside that of body" in message(check)
 
 
 def test_edges_within_trimming_pass() -> None:
@@ -89,7 +90,7 @@ def pouch(back_path: LineString) -> Pattern:
 def test_mated_edges_of_unlike_length_warn_with_both_lengths() -> None:
     check = found(pouch(LineString([(4, 4), (199, 4)])), "mated-lengths-differ")
     assert check.level is Level.WARNING
-    assert "192.0 mm long on front and 195.0 mm on back" in check.message
+    assert "192.0 mm long on front and 195.0 mm on back" in message(check)
     assert [place.part for place in check.places] == ["front", "back"]
 
 
@@ -111,7 +112,7 @@ def test_two_pieces_seated_askew_warn_that_edges_do_not_meet() -> None:
         edge = shop.seam("edge", EDGE, ("front", "back"))
         return shop.pattern(front, back, seams=(edge,))
 
-    assert "1.5 mm outside" in found(seated(-1.5), "mated-edges-apart").message
+    assert "1.5 mm outside" in message(found(seated(-1.5), "mated-edges-apart"))
     assert hole_checks(seated(-0.9), USUAL_TOOLS) == ()
 
 
@@ -138,7 +139,7 @@ def test_a_stitch_far_from_the_pitch_is_noted(run_mm: float, is_told: bool) -> N
     assert [check.code for check in checks] == (["stitch-uneven"] if is_told else [])
     if is_told:
         assert checks[0].level is Level.NOTE
-        assert "stitches of 5.9 mm instead of 4 mm" in checks[0].message
+        assert "stitches of 5.9 mm instead of 4 mm" in message(checks[0])
         assert checks[0].places[0].points[0] == (60.0, 10.0)
 
 
@@ -166,7 +167,7 @@ def test_a_layer_sewn_through_twice_without_a_fold_is_noted() -> None:
 
     check = found(sewn(), "holes-unknown")
     assert check.level is Level.NOTE
-    assert "band has no fold line" in check.message
+    assert "band has no fold line" in message(check)
     assert hole_checks(sewn(mates=(again,)), USUAL_TOOLS) == ()
 
 
@@ -182,5 +183,6 @@ def test_two_layers_of_welt_and_two_pieces_of_one_outline_are_known() -> None:
 
 def test_more_backstitches_than_stitches_warn() -> None:
     short = LineString([(20, 10), (32, 10)])
-    assert "3 stitches, but 4" in found(folded(short), "backstitches-over-stitches").message
+    said = found(folded(short), "backstitches-over-stitches").said
+    assert (said["stitches"], said["twice"]) == (3, 4)
     assert hole_checks(folded(short, backstitches=3), USUAL_TOOLS) == ()

@@ -20,6 +20,7 @@ from estimator.pattern.draft.drafting import drafted
 from estimator.pattern.parts import Hand, PartKind, Pattern, Seat
 from estimator.pattern.tools import USUAL_TOOLS
 from tests import shop
+from tests.wording import message
 
 BLADES = Path(__file__).parents[2] / "data" / "demo" / "blades"
 KNIVES = ["pruning", "grafting", "foraging"]
@@ -88,7 +89,7 @@ def test_a_folded_pocket_takes_what_is_no_longer_round(
         [("blade-against-pocket", level)] if level else []
     )
     if level:
-        assert f"{INSIDE_MM:.1f} mm round" in checks[0].message
+        assert checks[0].said["inside_mm"] == pytest.approx(INSIDE_MM)
         assert checks[0].places[0].points == ((100.0, -34.0),)
 
 
@@ -116,8 +117,8 @@ def test_the_tightest_place_is_told() -> None:
         clearance_mm=0.0,
         neutral_axis_share=0.5,
     )
-    assert "60 mm in" in check.message
-    assert "the knife 72.0 mm; it does not go in" in check.message
+    assert "60 mm in" in message(check)
+    assert "the knife 72.0 mm; it does not go in" in message(check)
 
 
 def test_places_off_the_pocket_and_patterns_without_one_say_nothing() -> None:

@@ -12,6 +12,7 @@ from estimator.pattern.stitches import stitch_holes, stitch_line
 from estimator.pattern.tools import USUAL_TOOLS
 from tests import shop
 from tests.strategies import poses, star_outlines
+from tests.wording import message, remedy
 
 near = st.tuples(st.floats(-200.0, 200.0), st.floats(-200.0, 200.0))
 
@@ -56,8 +57,8 @@ def patterns(draw: st.DrawFn) -> Pattern:
 def test_checking_ends_and_points_at_parts_that_are_there(made: Pattern) -> None:
     names = {part.name for part in made.parts}
     for check in pattern_checks(made, USUAL_TOOLS):
-        assert check.message
-        assert check.remedy
+        assert message(check)
+        assert remedy(check)
         assert {place.part for place in check.places} <= names
         assert all(place.points for place in check.places)
 

@@ -21,6 +21,7 @@ from estimator.pattern.reader import read_pattern
 from estimator.pattern.writer import pattern_text
 from tests import shop
 from tests.pattern import draft_samples as samples
+from tests.wording import message
 
 ROOT = Path(__file__).parents[2]
 BLADES = sorted((ROOT / "data" / "demo" / "blades").glob("*.toml"))
@@ -193,7 +194,7 @@ def test_parts_that_no_longer_follow_from_their_draft_are_told(
 ) -> None:
     (check,) = draft_checks(changed(tmp_path, old, new))
     assert check.code == "draft-out-of-date"
-    assert told in check.message
+    assert told in message(check)
 
 
 def test_the_check_is_among_those_of_a_pattern_and_lets_own_parts_be(tmp_path: Path) -> None:

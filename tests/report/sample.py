@@ -13,7 +13,8 @@ from estimator.costing.cost_sheet import CostSheet
 from estimator.costing.price_book.records import Calendar, PriceBook, PriceMethod, Pricing, Rate
 from estimator.costing.promise import Schedule
 from estimator.costing.quote import Price
-from estimator.errors import Check, Level
+from estimator.errors import Level, finding
+from estimator.facts import statement
 from estimator.geometry.pose import Pose
 from estimator.hide.hides import Flaw, Hide, Tannage
 from estimator.nesting.problem import (
@@ -26,6 +27,7 @@ from estimator.nesting.problem import (
     Piece,
     Placement,
     Problem,
+    Reason,
     Sheet,
     Turn,
     Unplaced,
@@ -39,6 +41,7 @@ from estimator.takeoff.quantity import Quantity, Step, TakeOff
 from estimator.takeoff.use import default_use_rates
 from estimator.units import Unit, Units
 from estimator.workshop.estimate import Estimate
+from estimator.workshop.findings.cautions import Caution
 from estimator.workshop.order.records import Order, OrderLine
 
 BODY = Polygon(
@@ -285,7 +288,7 @@ def make_estimate(**changes: Any) -> Estimate:
             Unplaced(
                 piece="pruning/belt loop",
                 copies=1,
-                reason="no place left on leather of 3 to 4 mm along the backbone",
+                reason=Reason.NO_ROOM,
             ),
         ),
         seed=1,
@@ -311,10 +314,7 @@ def make_estimate(**changes: Any) -> Estimate:
             promise_date=date(2026, 12, 9),
         ),
         checks=CHECKS,
-        cautions=(
-            "Sand leather with extraction and wear a dust mask.",
-            "Contact cement gives off flammable vapour: no flame or spark, keep the room aired.",
-        ),
+        cautions=(Caution.SANDING, Caution.CEMENT),
     )
     return replace(plain, **changes)
 
@@ -464,22 +464,24 @@ COST = CostSheet(
 )
 
 CHECKS = (
-    Check(
-        level=Level.STOP,
-        code="parts-left-over",
-        message="1 of 4 belt loops does not fit",
-        remedy="add a hide",
+    finding(Level.STOP, "part-not-attached", pattern="pruning", parts=("belt loop",)),
+    finding(
+        Level.WARNING,
+        "stack-over-tines",
+        seams=(
+            statement(
+                "seam-over-tines",
+                pattern="pruning",
+                seam="edge",
+                layers=tuple(
+                    statement("layer-of-stack", part=part, thickness_mm=3.4)
+                    for part in ("body", "welt", "body")
+                ),
+                stack_mm=10.2,
+                reach_mm=8.5,
+            ),
+        ),
     ),
-    Check(
-        level=Level.WARNING,
-        code="stack-over-tines",
-        message="seam edge: the stack is 10.2 mm, the tines reach 8.5 mm",
-        remedy="punch from both sides, or use the awl",
-    ),
-    Check(
-        level=Level.NOTE,
-        code="thread-models-differ",
-        message="the geometry needs more thread than the multiplier",
-        remedy="order by the larger",
-    ),
-)
+    finding(Level.NOTE, "fold-too-tight", pattern="pruning", part="belt loop", thickness_mm=3.4,
+            radius_mm=0.5, times=0.2, least_mm=0.68),
+)  # fmt: skip

@@ -7,7 +7,7 @@ from matplotlib.figure import Figure
 from matplotlib.patches import Circle
 from shapely import LineString, box
 
-from estimator.errors import Check, Level, Place
+from estimator.errors import Level, Place
 from estimator.pattern.parts import Pattern
 from estimator.report.page.fonts import fonts_for
 from estimator.report.page.picture_files import png, svg
@@ -19,6 +19,7 @@ from estimator.report.pictures.pattern_checks import (
     RING_MM,
     draw_checks,
 )
+from estimator.report.text.findings import Notice
 from tests import shop
 
 FONTS = fonts_for(["plain"])
@@ -30,8 +31,8 @@ def made(*names: str) -> Pattern:
     return shop.pattern(*parts, seams=(seam,), name="slip")
 
 
-def check(level: Level, *places: Place, message: str = "slip: something") -> Check:
-    return Check(level=level, code="some-code", message=message, remedy="do better", places=places)
+def check(level: Level, *places: Place, message: str = "slip: something") -> Notice:
+    return Notice(level=level, code="some-code", message=message, remedy="do better", places=places)
 
 
 def circles(figure: Figure, radius_mm: float) -> list[Circle]:

@@ -23,6 +23,7 @@ from estimator.report.papers.job_lists import (
     sewn_seams,
 )
 from estimator.report.papers.job_sheet import job_sheet_pdf, job_texts
+from estimator.report.text.findings import caution_texts
 from estimator.units import Units
 from estimator.workshop.estimate import Estimate
 from tests.report.reading import (
@@ -133,7 +134,11 @@ def test_steps_say_what_they_attach_and_how_long_they_take(estimate: Estimate) -
         assert step.name in told
     assert "pruning: body, welt" in told
     assert "2 d" in told
-    for text in (*estimate.cautions, "Checks before cutting", "Internal, not for the customer"):
+    for text in (
+        *caution_texts(estimate),
+        "Checks before cutting",
+        "Internal, not for the customer",
+    ):
         assert text in told
 
 

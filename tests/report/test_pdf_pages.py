@@ -12,7 +12,7 @@ from matplotlib.figure import Figure
 from estimator.costing.cost_lines import CostKind
 from estimator.costing.price_book.records import Waste, WasteOf
 from estimator.costing.quote import PricePart
-from estimator.errors import Check, Level
+from estimator.errors import Level, finding
 from estimator.pattern.parts import Face
 from estimator.report.page.fonts import fonts_for
 from estimator.report.page.paper import Paper
@@ -21,6 +21,7 @@ from estimator.report.papers.cutting_plan import plan_pdf, plan_texts
 from estimator.report.papers.document import Document
 from estimator.report.papers.quote import quote_pdf, quote_texts
 from estimator.report.pictures.layout import draw_plan
+from estimator.report.text.findings import notices
 from estimator.units import Units
 from estimator.workshop.book import BookEstimate
 from estimator.workshop.estimate import Estimate
@@ -104,10 +105,10 @@ def test_cutting_plan_lists_every_piece_with_a_box_to_tick(estimate: Estimate) -
     told = words(made_plan(estimate))
     assert told.count("☐") == len(estimate.layout.placements)
     assert "lies on sun-fade" in told
-    assert "no place left on leather of 3 to 4 mm" in told
+    assert "no room is left beside the other parts" in told
     assert "mirrored for marking" in told
-    for check in estimate.checks:
-        assert check.message[:30] in told
+    for found in notices(estimate.checks, Units.METRIC):
+        assert found.message[:30] in told
     assert "dust mask" in told
 
 
@@ -213,7 +214,7 @@ def test_a_pinned_piece_is_marked_in_the_cut_list(estimate: Estimate) -> None:
 
 
 def test_a_quote_with_something_to_settle_is_marked_as_a_draft(estimate: Estimate) -> None:
-    stop = Check(level=Level.STOP, code="does-not-fit", message="no place", remedy="")
+    stop = finding(Level.STOP, "missing-price", item="rivets")
     note = replace(stop, level=Level.NOTE)
     whole = replace(estimate.layout, unplaced=())
     assert "DRAFT" in words(made_quote(estimate))

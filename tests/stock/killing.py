@@ -23,6 +23,7 @@ from estimator.stock.store.database import Records, atomic, opened
 from estimator.stock.upkeep.audit import audit
 from estimator.units import Unit
 from tests.stock.record_samples import THREAD, fill, revision
+from tests.wording import message
 
 ROOT = Path(__file__).parents[2]
 DAY = date(2026, 11, 2)
@@ -84,7 +85,7 @@ def kill_once(path: Path, *, label: str, seed: int, is_early: bool = False) -> K
     reported = heard.count(b"\n")  # half a line is no report
     with opened(path) as records:
         found = records.rows("SELECT count(*) FROM movement WHERE note LIKE ?", (f"{label} op %",))
-        findings = tuple(check.message for check in audit(records))
+        findings = tuple(message(check) for check in audit(records))
     return Killed(reported, int(found[0][0]), findings)
 
 

@@ -15,6 +15,7 @@ from estimator.hide.reader import read_hide
 from estimator.hide.writer import hide_text
 from estimator.nesting.worth import worth_before_mm2
 from estimator.quality import Spoil
+from estimator.report.text.findings import fault
 from estimator.stock.cutting import charge_for, charges, cut
 from estimator.stock.job_records import PlannedLeather, revision_of
 from estimator.stock.jobs import accept, record_quote
@@ -29,6 +30,7 @@ from estimator.workshop.order.prepare import nesting_problem
 from tests import shop
 from tests.shop import flaw, hide
 from tests.stock.record_samples import DAY, fill, photographed, revision
+from tests.wording import message
 
 SIDE = hide(
     "side", box(0, 0, 1000, 500), price_paid=Decimal("100.00"), shipping_paid=Decimal("10.00")
@@ -213,11 +215,11 @@ def test_money_that_went_astray_is_found(tmp_path: Path) -> None:
         records.run("UPDATE leather SET price_millionths = 30010000 WHERE tag = 'side-1'")
         (found,) = audit(records)
         assert found.code == "leather-money"
-        assert "side cost 100, but job 14 paid 10 and its offcuts carry on 90.01" in found.message
+        assert "side cost 100, but job 14 paid 10 and its offcuts carry on 90.01" in message(found)
         records.run("UPDATE leather SET price_millionths = 30000000 WHERE tag = 'side-1'")
         records.run("UPDATE leather SET job = '15' WHERE tag = 'side'")
         (found,) = audit(records)
-        assert "job 14 paid for side, which was not cut for it" in found.message
+        assert "job 14 paid for side, which was not cut for it" in message(found)
 
 
 def test_holes_zones_and_charges_go_out_and_come_back(tmp_path: Path) -> None:
@@ -234,7 +236,7 @@ def test_holes_zones_and_charges_go_out_and_come_back(tmp_path: Path) -> None:
             (folder / name).write_text(text, encoding="utf-8", newline="")
         before = leather_lot(records, "side-1")
     with opened(tmp_path / "new") as records:
-        import_tables(records, folder)
+        import_tables(records, folder, as_fault=fault)
         after = leather_lot(records, "side-1")
         assert after == before
         assert len(after.hide.outline.interiors) == 1

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from shapely import box
 
 from estimator.errors import InputError
+from estimator.report.text.findings import fault
 from estimator.stock.job_records import PlannedLeather
 from estimator.stock.jobs import accept, cut, record_quote
 from estimator.stock.leather import add_leather
@@ -26,6 +27,7 @@ from estimator.stock.upkeep.exchange import TABLES, export_tables, import_tables
 from estimator.units import Unit
 from tests.shop import hide
 from tests.stock.record_samples import DAY, fill, month, revision
+from tests.wording import remedy
 
 
 def written(records: Records, folder: Path) -> Path:
@@ -47,7 +49,7 @@ def test_all_that_goes_out_comes_back_the_same(tmp_path: Path) -> None:
         month(records)
         folder, before = written(records, tmp_path / "csv"), everything(records)
     with opened(tmp_path / "new") as records:
-        added = import_tables(records, folder)
+        added = import_tables(records, folder, as_fault=fault)
         assert everything(records) == before
         assert added["movement"] > 0
         assert audit(records) == ()
@@ -108,7 +110,7 @@ def test_records_full_of_traps_come_back_the_same(texts: list[str]) -> None:
             add_leather(records, [LeatherLot(hide=odd, received_on=DAY, note=note)])
             out, before = written(records, folder / "csv"), everything(records)
         with opened(folder / "new") as records:
-            import_tables(records, out)
+            import_tables(records, out, as_fault=fault)
             assert everything(records) == before
 
 
@@ -124,7 +126,7 @@ def broken(tmp_path: Path, table: str, change: tuple[str, str]) -> str:
     with opened(tmp_path / "new") as records:
         before = everything(records)
         with pytest.raises(InputError) as told:
-            import_tables(records, folder)
+            import_tables(records, folder, as_fault=fault)
         assert everything(records) == before
     return str(told.value)
 
@@ -159,9 +161,9 @@ def test_rows_that_are_there_already_are_refused(tmp_path: Path) -> None:
         month(records)
         folder = written(records, tmp_path / "csv")
         with pytest.raises(InputError, match="there already"):
-            import_tables(records, folder)
+            import_tables(records, folder, as_fault=fault)
         with pytest.raises(InputError, match="holds no CSV"):
-            import_tables(records, tmp_path)
+            import_tables(records, tmp_path, as_fault=fault)
 
 
 def test_a_table_by_hand_may_leave_out_what_is_reckoned_or_empty(tmp_path: Path) -> None:
@@ -169,13 +171,13 @@ def test_a_table_by_hand_may_leave_out_what_is_reckoned_or_empty(tmp_path: Path)
     folder.mkdir()
     (folder / "item.csv").write_text("\ufeffname;unit\nedge paint;ml\n", encoding="utf-8")
     with opened(tmp_path / "r") as records:
-        assert import_tables(records, folder) == {"item": 1}
+        assert import_tables(records, folder, as_fault=fault) == {"item": 1}
         (folder / "item.csv").write_text("name\nglue\n", encoding="utf-8")
         with pytest.raises(InputError, match="lacks the column unit"):
-            import_tables(records, folder)
+            import_tables(records, folder, as_fault=fault)
         (folder / "item.csv").write_bytes(b"name,unit\n\xff,m\n")
         with pytest.raises(InputError, match="UTF-8"):
-            import_tables(records, folder)
+            import_tables(records, folder, as_fault=fault)
 
 
 def test_cells_are_read_strictly() -> None:
@@ -215,7 +217,7 @@ def test_damage_is_found_and_told_with_what_to_do(tmp_path: Path) -> None:
             found = audit(records)
             assert {check.code for check in found} >= ({code} if code else set())
             assert bool(found) == bool(code)
-            assert all(check.remedy for check in found)
+            assert all(remedy(check) for check in found)
 
 
 def test_offcuts_of_the_same_ground_are_found(tmp_path: Path) -> None:
@@ -228,4 +230,4 @@ def test_offcuts_of_the_same_ground_are_found(tmp_path: Path) -> None:
         cut(records, "14", on=DAY)
         found = audit(records)
         assert [check.code for check in found] == ["offcuts-area", "offcuts-overlap"]
-        assert "hide retire" in found[1].remedy
+        assert "hide retire" in remedy(found[1])

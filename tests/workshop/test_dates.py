@@ -14,6 +14,7 @@ from estimator.units import Unit
 from estimator.workshop.findings.dates import buying_checks, due_checks, thread_checks
 from estimator.workshop.order.records import Order
 from tests import shop
+from tests.wording import message
 
 MONDAY = date(2026, 11, 30)
 WEEK = Calendar(
@@ -66,17 +67,18 @@ def test_a_job_late_by_drying_alone_says_which() -> None:
     schedule = promise(steps, WEEK, start=MONDAY)
     (check,) = due_checks(ordered(MONDAY), schedule)
     assert (check.level, check.code) == (Level.WARNING, "due-before-promise")
-    assert "the work alone would be done on 2026-11-30" in check.message
-    longest = check.message.index('finish curing after "oil" (48.0 h)')
-    assert longest < check.message.index('wet leather drying after "form" (24.0 h)')
-    assert "cement" not in check.message
+    told = message(check)
+    assert "the work alone would be done on Mon 30 Nov 2026" in told
+    longest = told.index('finish curing after "oil" (48 h)')
+    assert longest < told.index('wet leather drying after "form" (24 h)')
+    assert "cement" not in told
 
 
 def test_a_job_late_by_its_work_says_so() -> None:
     steps = (step("stitch", 900.0, 1440.0, "dye drying"), step("fit", 10.0))
     schedule = promise(steps, WEEK, start=MONDAY)
     (check,) = due_checks(ordered(MONDAY), schedule)
-    assert "even without drying the work would last until 2026-12-02" in check.message
+    assert "even without drying the work would last until Wed 2 Dec 2026" in message(check)
 
 
 def test_drying_that_holds_nothing_up_is_not_blamed() -> None:
@@ -86,7 +88,8 @@ def test_drying_that_holds_nothing_up_is_not_blamed() -> None:
     schedule = promise(steps, WEEK, start=MONDAY)
     assert schedule.held_up_by == ()
     (check,) = due_checks(ordered(MONDAY), schedule)
-    assert "dye drying" not in check.message
+    assert check.said["why"] == ()
+    assert "dye drying" not in message(check)
 
 
 @pytest.mark.parametrize("due", [None, date(2026, 12, 1), date(2026, 12, 24)])
@@ -101,9 +104,9 @@ def test_what_must_be_bought_is_noted_with_the_date_it_would_make() -> None:
     schedule = promise(takeoff.steps, asked.prices.calendar, start=MONDAY)
     (check,) = buying_checks(asked, takeoff, schedule, start=MONDAY)
     assert (check.level, check.code) == (Level.NOTE, "to-buy-first")
-    assert "waxed thread (5 days)" in check.message
+    assert "waxed thread (5 days)" in message(check)
     # there on Saturday, worked on Monday
-    assert "ready on 2026-12-07 and not on 2026-11-30" in check.message
+    assert (check.said["later"], check.said["ready"]) == (date(2026, 12, 7), MONDAY)
     assert schedule.promise_date == MONDAY
 
 
@@ -121,7 +124,7 @@ def test_a_thread_that_does_not_suit_is_noted(diameter: float, word: str) -> Non
     asked = ordered(thread=thread(diameter_mm=diameter))
     (check,) = thread_checks(asked, TakeOff(quantities=(size,), steps=()))
     assert (check.level, check.code) == (Level.NOTE, "thread-size")
-    assert f"is {word} for its seams" in check.message
+    assert f"is {word} for its seams, which ask for 0.60 to 1.00 mm" in message(check)
 
 
 @pytest.mark.parametrize("diameter", [0.0, 0.6, 0.8, 1.0])

@@ -12,6 +12,7 @@ from estimator.workshop.findings.checks import order_checks
 from estimator.workshop.order.prepare import nesting_problem
 from estimator.workshop.order.records import Order
 from tests import shop
+from tests.wording import message, remedy
 
 STAIN = replace(
     shop.flaw(box(10, 10, 60, 60), Spoil.COSMETIC, kind="stain"), state=FlawState.PROPOSED
@@ -39,13 +40,13 @@ def test_proposals_nobody_has_looked_at_are_noted_with_the_command(count: int, t
     flaws = [replace(STAIN, number=number) for number in range(count)]
     (check,) = [c for c in order_checks(ordered(*flaws)) if c.code == "flaws-proposed"]
     assert check.level is Level.NOTE
-    assert f"side-09 has {told}" in check.message
-    assert "estimator hide confirm" in check.remedy
+    assert f"side-09 has {told}" in message(check)
+    assert "estimator hide confirm" in remedy(check)
 
 
 def test_leather_under_a_sheet_is_noted_until_it_is_said_to_be_sound() -> None:
     (check,) = [c for c in order_checks(ordered(SHEET)) if c.code == "leather-not-seen"]
-    assert check.message.startswith("1 place on side-09")
-    assert "--clean-sheet" in check.remedy
+    assert message(check).startswith("1 place on side-09")
+    assert "--clean-sheet" in remedy(check)
     codes = {c.code for c in order_checks(ordered())}
     assert not codes & {"flaws-proposed", "leather-not-seen"}

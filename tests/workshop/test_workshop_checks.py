@@ -3,40 +3,35 @@
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
+from itertools import permutations
 
 import pytest
 from shapely import LineString, Point, Polygon, box
 
 from estimator.costing.cost_sheet import CostSheet
 from estimator.costing.promise import Schedule
-from estimator.errors import Check, Level
+from estimator.errors import Check, Level, finding, worst_first
+from estimator.facts import statement
 from estimator.geometry.pose import Pose
 from estimator.hide.hides import Tannage
-from estimator.nesting.problem import Layout, Placement, Unplaced
+from estimator.nesting.problem import Layout, Placement, Reason, Unplaced
 from estimator.nesting.score import SheetUse, score
 from estimator.nesting.until_laid import Ending, Search
 from estimator.pattern.parts import Face, Hardware, Join
 from estimator.quality import Spoil
+from estimator.report.text.findings import notices
 from estimator.units import Units
-from estimator.workshop.findings.cautions import (
-    CEMENT,
-    CHROME,
-    DYE,
-    LAW,
-    SANDING,
-    WET_FORMING,
-    cautions,
-)
+from estimator.workshop.findings.cautions import Caution, cautions
 from estimator.workshop.findings.checks import (
     layout_checks,
     money_and_date_checks,
     order_checks,
-    worst_first,
 )
 from estimator.workshop.findings.fitting import yield_checks
 from estimator.workshop.order.prepare import nesting_problem
 from estimator.workshop.order.records import Order
 from tests import shop
+from tests.wording import message, remedy, texts
 
 BODY = shop.part("body", shop.rectangle(200.0, 100.0))
 SIDE = shop.hide("side 07", shop.rectangle(1000.0, 500.0))
@@ -65,10 +60,10 @@ def test_leather_of_the_wrong_thickness_stops_and_says_which_way() -> None:
     )
     check = by_code(order_checks(shop.order(shop.line(made), hides=hides)))["leather-thickness"]
     assert check.level is Level.STOP
-    assert "wants leather of 3.0-3.5 mm" in check.message
-    assert "thin is 2.0-2.4 mm, too thin" in check.message
-    assert "thick is 4.0-4.4 mm, too thick" in check.message
-    assert "wild is 2.0-5.0 mm, too uneven" in check.message
+    assert "wants leather of 3.0-3.5 mm" in message(check)
+    assert "thin is 2.0-2.4 mm, too thin" in message(check)
+    assert "thick is 4.0-4.4 mm, too thick" in message(check)
+    assert "wild is 2.0-5.0 mm, too uneven" in message(check)
 
 
 @pytest.mark.parametrize(
@@ -117,10 +112,9 @@ def test_a_stamp_far_from_the_outline_is_told(stamped_share: float, level: Level
 def test_new_leather_without_a_price_is_noted_and_an_offcut_is_not() -> None:
     free = replace(SIDE, price_paid=Decimal(0))
     rest = replace(SIDE, tag="rest", price_paid=Decimal(0), is_offcut=True)
-    check = by_code(order_checks(replace(ordered(), hides=(free, rest))))["hide-without-price"]
-    assert check.level is Level.NOTE
-    assert "side 07" in check.message
-    assert "rest" not in check.message
+    (check,) = order_checks(replace(ordered(), hides=(free, rest)))
+    assert (check.level, check.code) == (Level.NOTE, "hide-without-price")
+    assert check.said["hide"] == "side 07"
 
 
 @pytest.mark.parametrize(
@@ -153,28 +147,27 @@ def test_the_stack_is_measured_in_the_leather_really_cut() -> None:
     asked = shop.order(shop.line(made), hides=(SIDE,), prices=shop.prices())
     assert order_checks(asked) == ()
     thick = {("pruning", "body"): 5.0, ("pruning", "loop"): 5.0}
-    assert (
-        "10.00 mm" in by_code(order_checks(asked, thickness_mm=thick))["stack-over-tines"].message
-    )
+    check = by_code(order_checks(asked, thickness_mm=thick))["stack-over-tines"]
+    assert "10.00 mm" in message(check)
 
 
 def test_findings_of_one_kind_over_several_patterns_are_one() -> None:
     loose = shop.part("tab", box(0, 0, 20, 20))
     lines = tuple(shop.line(shop.pattern(BODY, loose, name=name)) for name in ("pruning", "reed"))
-    (check,) = order_checks(shop.order(*lines, hides=(SIDE,)))
-    assert check.code == "part-not-attached"
-    assert "pruning" in check.message
-    assert "reed" in check.message
+    (told,) = notices(order_checks(shop.order(*lines, hides=(SIDE,))), Units.METRIC)
+    assert told.code == "part-not-attached"
+    assert "pruning" in told.message
+    assert "reed" in told.message
+    assert told.remedy.count("[[join]]") == 1
+    assert len(told.places) == 1  # the same place on both
 
 
-def test_the_worst_comes_first() -> None:
-    levels = [Level.NOTE, Level.STOP, Level.WARNING]
-    checks = [Check(level=level, code=level, message="", remedy="") for level in levels]
-    assert [check.level for check in worst_first(checks)] == [
-        Level.STOP,
-        Level.WARNING,
-        Level.NOTE,
-    ]
+@pytest.mark.parametrize("levels", [*permutations(Level)])
+def test_the_worst_comes_first(levels: tuple[Level, ...]) -> None:
+    checks = [finding(level, "missing-price", item=level) for level in levels]
+    worst = [Level.STOP, Level.WARNING, Level.NOTE]
+    assert [check.level for check in worst_first(checks)] == worst
+    assert [told.level for told in notices(checks, Units.METRIC)] == worst
 
 
 def laid(asked: Order, copies: int) -> Layout:
@@ -185,7 +178,7 @@ def laid(asked: Order, copies: int) -> Layout:
             Placement(piece=piece.key, copy=copy, sheet="side 07", pose=Pose(x_mm=copy * 210.0))
             for copy in range(copies)
         ),
-        unplaced=(Unplaced(piece=piece.key, copies=piece.copies - copies, reason="no room left"),),
+        unplaced=(Unplaced(piece=piece.key, copies=piece.copies - copies, reason=Reason.NO_ROOM),),
         seed=1,
         moves=1,
     )
@@ -197,23 +190,22 @@ def test_what_is_missing_is_told_with_the_leather_it_takes() -> None:
     search = Search(layout=layout, ending=Ending.SPENT)
     check = by_code(layout_checks(asked, problem, search, score(problem, layout)))["does-not-fit"]
     assert check.level is Level.STOP
-    assert "no proof that none exists" in check.message
-    assert "2 of 5 pruning/body (no room left)" in check.message
-    assert "3 of 5 pruning" in check.message
+    assert "no proof that none exists" in message(check)
+    assert "2 of 5 pruning/body (no room is left beside the other parts)" in message(check)
+    assert "3 of 5 pruning" in message(check)
     # 2 x 200 x 100 mm = 4 dm2, over a yield of 70 % and of 50 %
-    assert "5.7 dm2 to 8.0 dm2" in check.remedy
-    assert "200.0 mm x 100.0 mm" in check.remedy
+    assert "5.7 dm2 to 8.0 dm2" in remedy(check)
+    assert "200.0 mm x 100.0 mm" in remedy(check)
 
 
 def test_an_imperial_order_is_told_in_feet_and_inches() -> None:
-    asked = replace(
-        shop.order(shop.line(shop.pattern(BODY), 5), hides=(SIDE,)), units=Units.IMPERIAL
-    )
+    asked = shop.order(shop.line(shop.pattern(BODY), 5), hides=(SIDE,))
     problem, layout = nesting_problem(asked), laid(asked, 3)
     search = Search(layout=layout, ending=Ending.SPENT)
     (check, *_) = layout_checks(asked, problem, search, score(problem, layout))
-    assert "0.62 sq ft to 0.86 sq ft" in check.remedy
-    assert "7.87 in x 3.94 in" in check.remedy
+    told = remedy(check, Units.IMPERIAL)
+    assert "0.62 sq ft to 0.86 sq ft" in told
+    assert "7.87 in x 3.94 in" in told
 
 
 def test_parts_from_the_middle_are_noted_with_the_flaw_they_cut_out_and_what_it_saves() -> None:
@@ -242,8 +234,8 @@ def test_parts_from_the_middle_are_noted_with_the_flaw_they_cut_out_and_what_it_
     left, bottom, _, _ = BODY.outline.bounds
     told = codes(450 - left, 200 - bottom)["cut-from-the-middle"]
     assert told.level is Level.NOTE
-    assert "cuts out stain" in told.message
-    assert "saves 3.4%" in told.message
+    assert "cuts out stain" in message(told)
+    assert "saves 3.4 %" in message(told)
     assert "cut-from-the-middle" not in codes(0 - left, 0 - bottom)
 
 
@@ -274,8 +266,8 @@ def test_a_promise_after_the_due_day_warns_and_names_the_drying() -> None:
     late = replace(ordered(), due=date(2026, 12, 2))
     (check,) = money_and_date_checks(late, nothing, schedule)
     assert (check.level, check.code) == (Level.WARNING, "due-before-promise")
-    assert "2 days late" in check.message
-    assert "48.0 h drying" in check.message
+    assert "2 days late" in message(check)
+    assert "48 h drying" in message(check)
     in_time = replace(ordered(), due=date(2026, 12, 4))
     assert money_and_date_checks(in_time, nothing, schedule) == ()
     assert money_and_date_checks(ordered(), nothing, schedule) == ()
@@ -289,37 +281,34 @@ def test_items_without_a_price_stop() -> None:
         promise_date=date(2026, 11, 30),
     )
     cost = CostSheet(lines=(), unpriced=("line snap", "beeswax"))
-    (check,) = worst_first(money_and_date_checks(ordered(), cost, schedule))
-    assert (check.level, check.code) == (Level.STOP, "missing-price")
-    assert "line snap" in check.message
-    assert "beeswax" in check.message
+    checks = money_and_date_checks(ordered(), cost, schedule)
+    assert {(check.level, check.code) for check in checks} == {(Level.STOP, "missing-price")}
+    assert [check.said["item"] for check in checks] == ["line snap", "beeswax"]
 
 
 def test_an_item_named_by_a_pattern_without_a_price_stops_before_any_layout() -> None:
     seam = shop.seam("edge", LineString([(10, 10), (190, 10)]), ("body",), thread="hemp")
     studs = Hardware(item="stud", count=2, joins=("body",))
     made = shop.pattern(BODY, seams=(seam,), hardware=(studs,))
-    (check,) = order_checks(shop.order(shop.line(made), hides=(SIDE,)))
-    assert (check.level, check.code) == (Level.STOP, "missing-price")
-    assert "hemp" in check.message
-    assert "stud" in check.message
+    checks = order_checks(shop.order(shop.line(made), hides=(SIDE,)))
+    assert {(check.level, check.code) for check in checks} == {(Level.STOP, "missing-price")}
+    assert [check.said["item"] for check in checks] == ["hemp", "stud"]
 
 
 def test_cautions_follow_what_the_job_uses() -> None:
     plain = ordered()
     told = cautions(plain, hides_used={"side 07"})
-    assert LAW in told
-    assert not {CEMENT, DYE, SANDING, WET_FORMING, CHROME} & set(told)
+    uses = {Caution.CEMENT, Caution.DYE, Caution.SANDING, Caution.WET_FORMING, Caution.CHROME}
+    assert Caution.LAW in told
+    assert not uses & set(told)
     glued = Join(how="glued", parts=("body",), glue_mm2=100.0)
     dyed = replace(BODY, dyed=frozenset({Face.GRAIN}), finish_edges=(BODY.outline.exterior,))
     made = shop.pattern(dyed, joins=(glued,), wet_formed=True)
     rich = shop.order(shop.line(made), hides=(replace(SIDE, tannage=Tannage.CHROME),))
-    assert {CEMENT, DYE, SANDING, WET_FORMING, CHROME} <= set(
-        cautions(rich, hides_used={"side 07"})
-    )
-    assert CHROME not in cautions(rich, hides_used=set())
+    assert uses <= set(cautions(rich, hides_used={"side 07"}))
+    assert Caution.CHROME not in cautions(rich, hides_used=set())
 
 
 def test_no_caution_calls_a_sheath_safe() -> None:
-    for note in cautions(ordered(), hides_used=set()):
+    for note in texts(map(statement, Caution)):
         assert "is safe" not in note.replace("whether a sheath is safe", "")

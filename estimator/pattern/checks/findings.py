@@ -10,7 +10,8 @@ from itertools import pairwise
 from shapely import Polygon, get_coordinates, shortest_line
 from shapely.geometry.base import BaseGeometry
 
-from estimator.errors import Check, Level, Place
+from estimator.errors import Check, Level, Place, finding
+from estimator.facts import Fact, Statement, statement
 from estimator.pattern.checks.folds import belt_checks, fold_checks
 from estimator.pattern.checks.holes import hole_checks
 from estimator.pattern.checks.outlines import outline_checks
@@ -94,50 +95,63 @@ def _stack_checks(
     pattern: Pattern, tools: Tools, thickness_mm: Mapping[str, float]
 ) -> Iterator[Check]:
     """Compare each seam's stack with the reach of irons and awl."""
-    too_thick: dict[str, Place] = {}
+    too_thick: dict[Statement, Place] = {}
     for seam in pattern.seams:
         stack = stack_mm(seam, thickness_mm)
-        told = f"{_named(pattern, seam)} goes through {_layers(seam, thickness_mm)}"
+        layers = tuple(
+            statement("layer-of-stack", part=name, thickness_mm=thickness_mm[name])
+            for name in seam.layers
+        )
         if stack > tools.awl_reach_mm:
-            yield Check(
-                level=Level.STOP,
-                code="stack-over-awl",
-                message=f"{told}; the longest awl blade reaches {tools.awl_reach_mm:g} mm",
-                remedy="sew the layers in two goes, use thinner leather, or skive the stack",
+            yield finding(
+                Level.STOP,
+                "stack-over-awl",
+                pattern=pattern.name,
+                seam=seam.name,
+                layers=layers,
+                stack_mm=stack,
+                reach_mm=tools.awl_reach_mm,
                 places=(_middle(seam),),
             )
         elif stack > tools.tine_reach_mm:
-            over = f"{told}, over the tine reach of {tools.tine_reach_mm:g} mm"
+            over = statement(
+                "seam-over-tines",
+                pattern=pattern.name,
+                seam=seam.name,
+                layers=layers,
+                stack_mm=stack,
+                reach_mm=tools.tine_reach_mm,
+            )
             too_thick[over] = _middle(seam)
     if too_thick:
-        yield Check(
-            level=Level.WARNING,
-            code="stack-over-tines",
-            message="; ".join(too_thick),
-            remedy="mark both faces and punch from both sides, or make the holes with an awl",
-            places=tuple(too_thick.values()),
+        yield finding(
+            Level.WARNING,
+            "stack-over-tines",
+            seams=tuple(too_thick),
+            places=too_thick.values(),
         )
 
 
 def _seam_checks(pattern: Pattern, seam: Seam, tools: Tools) -> Iterator[Check]:
     """Find what is wrong with one seam's thread and line."""
-    named = _named(pattern, seam)
     if not seam.thread:
-        yield Check(
-            level=Level.STOP,
-            code="seam-without-thread",
-            message=f"{named} names no thread, so it is neither counted nor priced",
-            remedy='name one of the price book in the pattern: thread = "waxed thread"',
+        yield finding(
+            Level.STOP,
+            "seam-without-thread",
+            pattern=pattern.name,
+            seam=seam.name,
             places=(_middle(seam),),
         )
     marked = pattern.part(seam.part)
     off_mm = beside_mm(seam.path, marked.outline)
     if off_mm > 0.0:
-        yield Check(
-            level=Level.STOP,
-            code="seam-off-part",
-            message=f"{named} leaves {marked.name} over {off_mm:.1f} mm",
-            remedy="draw the stitch line within the part it is marked on",
+        yield finding(
+            Level.STOP,
+            "seam-off-part",
+            pattern=pattern.name,
+            seam=seam.name,
+            part=marked.name,
+            off_mm=off_mm,
             places=(_at(seam, seam.path.difference(marked.outline)),),
         )
     else:
@@ -157,12 +171,13 @@ def _seated_layer_checks(
         return
     off_mm = beside_mm(seam.path, outline)
     if off_mm > seam.pitch_mm:
-        yield Check(
-            level=Level.WARNING,
-            code="seam-misses-part",
-            message=f"{_named(pattern, seam)} should hold {layer.name}, "
-            f"but runs {off_mm:.1f} mm beside it",
-            remedy=f"move the stitch line or {layer.name}, or take it out of the seam's layers",
+        yield finding(
+            Level.WARNING,
+            "seam-misses-part",
+            pattern=pattern.name,
+            seam=seam.name,
+            part=layer.name,
+            off_mm=off_mm,
             places=(_at(seam, seam.path.difference(outline)),),
         )
         return
@@ -182,12 +197,14 @@ def _edge_checks(pattern: Pattern, seam: Seam, marked: Part, tools: Tools) -> It
 def _near_edge(pattern: Pattern, seam: Seam, part: Part, outline: Polygon, tools: Tools) -> Check:
     """Say that a stitch line is too near an edge of a part, whose outline is the seam's way up."""
     gap = shortest_line(seam.path.intersection(outline), outline.boundary)
-    return Check(
-        level=Level.WARNING,
-        code="stitch-near-edge",
-        message=f"{_named(pattern, seam)} comes within {gap.length:.1f} mm of the edge of "
-        f"{part.name}; the shop keeps {tools.stitch_edge_min_mm:g} mm",
-        remedy="move the stitch line in, or cut the part wider: thread tears out of a thin edge",
+    return finding(
+        Level.WARNING,
+        "stitch-near-edge",
+        pattern=pattern.name,
+        seam=seam.name,
+        part=part.name,
+        gap_mm=gap.length,
+        kept_mm=tools.stitch_edge_min_mm,
         places=(_at(seam, gap),),
     )
 
@@ -195,45 +212,44 @@ def _near_edge(pattern: Pattern, seam: Seam, part: Part, outline: Polygon, tools
 def _loose_part_checks(pattern: Pattern) -> Iterator[Check]:
     """Find parts that no step of the work attaches."""
     attached = attached_parts(pattern)
-    loose = [part.name for part in pattern.parts if part.name not in attached]
+    loose = tuple(part for part in pattern.parts if part.name not in attached)
     if loose:
-        yield Check(
-            level=Level.STOP,
-            code="part-not-attached",
-            message=f"{pattern.name}: no seam, hardware or join attaches {', '.join(loose)} "
-            "to the body",
-            remedy="name the part in a seam's layers, in what hardware joins, or in a [[join]]",
-            places=tuple(_inside(pattern.part(name)) for name in loose),
+        yield finding(
+            Level.STOP,
+            "part-not-attached",
+            pattern=pattern.name,
+            parts=tuple(part.name for part in loose),
+            places=map(_inside, loose),
         )
 
 
 def _dyed_glue_checks(pattern: Pattern) -> Iterator[Check]:
     """Find dyed faces where a welt is to be glued: cement needs raw, scuffed leather."""
-    dyed: dict[str, Place] = {}
+    dyed: dict[Fact, Place] = {}
     for seam in pattern.seams:
         if seam.glue_width_mm == 0.0:
             continue
         for one, other in pairwise(seam.layers):
             if PartKind.WELT in (pattern.part(one).kind, pattern.part(other).kind):
                 for name in (one, other):
-                    told = _dyed_towards_welt(pattern, name)
-                    dyed.update(dict.fromkeys(told, _inside(pattern.part(name))))
+                    faces = _dyed_towards_welt(pattern, name)
+                    dyed.update(dict.fromkeys(faces, _inside(pattern.part(name))))
     if dyed:
-        yield Check(
-            level=Level.WARNING,
-            code="glued-face-dyed",
-            message=f"{pattern.name}: {', '.join(dyed)} would be dyed before the welt is glued",
-            remedy="leave faces glued to a welt undyed and scuffed, and dye after gluing",
-            places=tuple(dict.fromkeys(dyed.values())),
+        yield finding(
+            Level.WARNING,
+            "glued-face-dyed",
+            pattern=pattern.name,
+            faces=tuple(dyed),
+            places=dict.fromkeys(dyed.values()),
         )
 
 
-def _dyed_towards_welt(pattern: Pattern, name: str) -> Iterator[str]:
+def _dyed_towards_welt(pattern: Pattern, name: str) -> Iterator[Fact]:
     """Name the dyed faces of a layer that meet glue: both of a welt, else the flesh face."""
     part = pattern.part(name)
     meets_glue = set(Face) if part.kind is PartKind.WELT else {Face.FLESH}
     for face in sorted(part.dyed & meets_glue):
-        yield f"the {face} face of {name}"
+        yield statement("face-of-part", face=face, part=name)
 
 
 def _at(seam: Seam, shape: BaseGeometry) -> Place:
@@ -251,14 +267,3 @@ def _inside(part: Part) -> Place:
     """Some point well on a part."""
     point = part.outline.representative_point()
     return Place(part=part.name, points=((float(point.x), float(point.y)),))
-
-
-def _named(pattern: Pattern, seam: Seam) -> str:
-    """Name a seam so that it is found in an order of several patterns."""
-    return f"{pattern.name}: seam {seam.name}"
-
-
-def _layers(seam: Seam, thickness_mm: Mapping[str, float]) -> str:
-    """Spell a stack out: its layers, their thickness and the sum."""
-    parts = " + ".join(f"{name} {thickness_mm[name]:.2f}" for name in seam.layers)
-    return f"{parts} = {stack_mm(seam, thickness_mm):.2f} mm"

@@ -6,7 +6,8 @@ from math import pi
 
 from shapely import LineString, MultiLineString, Polygon, shortest_line
 
-from estimator.errors import Check, Level, Place
+from estimator.errors import Check, Level, Place, finding
+from estimator.facts import statement
 from estimator.pattern.belts import belt_of
 from estimator.pattern.parts import Belt, Part, PartKind, Pattern, Seam
 from estimator.pattern.seating import MEASURE_MM
@@ -59,14 +60,15 @@ def fold_checks(
             continue
         fold = part.fold_lines[0].interpolate(0.5, normalized=True)
         found.append(
-            Check(
-                level=Level.WARNING,
-                code="fold-too-tight",
-                message=f"{pattern.name}: {part.name} of {thick_mm:.2f} mm is folded round an "
-                f"inside radius of {radius_mm:.2f} mm; below {BEND_SHARE:g} x its thickness, "
-                f"{BEND_SHARE * thick_mm:.2f} mm, grain cracks",
-                remedy="gouge or skive the flesh side along the fold and case it well, use "
-                "thinner leather, lay a thicker welt in, or make it of two pieces",
+            finding(
+                Level.WARNING,
+                "fold-too-tight",
+                pattern=pattern.name,
+                part=part.name,
+                thickness_mm=thick_mm,
+                radius_mm=radius_mm,
+                times=BEND_SHARE,
+                least_mm=BEND_SHARE * thick_mm,
                 places=(Place(part=part.name, points=((float(fold.x), float(fold.y)),)),),
             )
         )
@@ -163,19 +165,22 @@ def _loop(pattern: Pattern, loop: Part, belt: Belt, thickness_mm: float) -> Iter
     wanted_mm = belt.width_mm + belt.thickness_mm
     if room is None or room[0] >= wanted_mm - MEASURE_MM:
         return
-    yield Check(
-        level=Level.STOP if room[0] < belt.width_mm else Level.WARNING,
-        code="loop-too-tight",
-        message=f"{pattern.name}: {loop.name} leaves {room[0]:.1f} mm for a belt of "
-        f"{belt.width_mm:g} x {belt.thickness_mm:g} mm, which needs {wanted_mm:.1f} mm",
-        remedy="make the loop longer, or set its seams farther apart",
+    yield finding(
+        Level.STOP if room[0] < belt.width_mm else Level.WARNING,
+        "loop-too-tight",
+        pattern=pattern.name,
+        part=loop.name,
+        room_mm=room[0],
+        width_mm=belt.width_mm,
+        thickness_mm=belt.thickness_mm,
+        wanted_mm=wanted_mm,
         places=(Place(part=loop.name, points=(room[1],)),),
     )
 
 
 def _slots(pattern: Pattern, part: Part, belt: Belt) -> Iterator[Check]:
     """Find slots that are too short or too narrow for the belt."""
-    tight: list[tuple[float, float, Place]] = []
+    tight: dict[Place, tuple[float, float]] = {}
     for ring in part.outline.interiors:
         length_mm, width_mm = _sides_mm(Polygon(ring))
         if length_mm < SLOT_MIN_MM or length_mm < SLOT_SLIM * width_mm:
@@ -183,21 +188,21 @@ def _slots(pattern: Pattern, part: Part, belt: Belt) -> Iterator[Check]:
         if length_mm < belt.width_mm or width_mm < belt.thickness_mm:
             at = Polygon(ring).centroid
             place = Place(part=part.name, points=((float(at.x), float(at.y)),))
-            tight.append((length_mm, width_mm, place))
-    if not tight:
-        return
-    sizes = dict.fromkeys(
-        f"{length_mm:.1f} x {width_mm:.1f} mm" for length_mm, width_mm, _ in tight
-    )
-    yield Check(
-        level=Level.WARNING,
-        code="slot-too-tight",
-        message=f"{pattern.name}: {part.name} has a slot of {' and one of '.join(sizes)}, which "
-        f"does not pass a belt of {belt.width_mm:g} x {belt.thickness_mm:g} mm",
-        remedy="cut the slot a little longer and wider than the belt's section, unless it is "
-        "not for the belt",
-        places=tuple(place for *_, place in tight),
-    )
+            tight[place] = (round(length_mm, 1), round(width_mm, 1))
+    if tight:
+        yield finding(
+            Level.WARNING,
+            "slot-too-tight",
+            pattern=pattern.name,
+            part=part.name,
+            slots=tuple(
+                statement("slot-size", length_mm=length_mm, width_mm=width_mm)
+                for length_mm, width_mm in dict.fromkeys(tight.values())
+            ),
+            width_mm=belt.width_mm,
+            thickness_mm=belt.thickness_mm,
+            places=tight,
+        )
 
 
 def _sides_mm(hole: Polygon) -> tuple[float, float]:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 
 from shapely import Point, Polygon
 
-from estimator.errors import Check, Level, Place
+from estimator.errors import Check, Level, Place, finding
 from estimator.pattern.parts import Part, PartKind, Pattern, Seam
 from estimator.pattern.seating import MEASURE_MM
 from estimator.pattern.stitches import Hole, MatedLine, StitchLine, stitch_line
@@ -52,21 +52,20 @@ def hole_checks(pattern: Pattern, tools: Tools) -> tuple[Check, ...]:
 
 
 def _seam_checks(pattern: Pattern, seam: Seam, line: StitchLine, tools: Tools) -> Iterator[Check]:
-    named = f"{pattern.name}: seam {seam.name}"
     marked = pattern.part(seam.part)
-    yield from _near_edge(named, seam, marked, line.holes, tools)
+    yield from _near_edge(pattern, seam, marked, line.holes, tools)
     for mate in line.mates:
         part = pattern.part(mate.part)
         if part.kind is PartKind.WELT:
             continue  # its outer edge is the seam's, its inner one has a rule of its own
         on = [hole for hole, is_on in zip(mate.holes, mate.is_on_part, strict=True) if is_on]
-        yield from _near_edge(named, seam, part, on, tools, is_mate=True)
-        yield from _mate_checks(pattern, named, line, mate)
-    yield from _unknown_checks(pattern, named, seam, line)
-    yield from _spacing_checks(named, seam, line)
+        yield from _near_edge(pattern, seam, part, on, tools, is_mate=True)
+        yield from _mate_checks(pattern, seam, line, mate)
+    yield from _unknown_checks(pattern, seam, line)
+    yield from _spacing_checks(pattern, seam, line)
 
 
-def _unknown_checks(pattern: Pattern, named: str, seam: Seam, line: StitchLine) -> Iterator[Check]:
+def _unknown_checks(pattern: Pattern, seam: Seam, line: StitchLine) -> Iterator[Check]:
     """Find layers that go through the seam twice, where nothing says where the second time."""
     folded = {mate.part for mate in line.mates if mate.is_folded}
     drawn = [mate.part for mate in line.mates if mate.is_drawn]
@@ -77,18 +76,18 @@ def _unknown_checks(pattern: Pattern, named: str, seam: Seam, line: StitchLine) 
             continue
         if part.kind is PartKind.WELT:
             continue  # two layers of welt are cut alike and lie on each other
-        yield Check(
-            level=Level.NOTE,
-            code="holes-unknown",
-            message=f"{named} goes through {name} twice, but {name} has no fold line, so its "
-            "second row of holes is not laid out",
-            remedy="draw its fold line, or the second row: [[seam.mate]] with part and path",
+        yield finding(
+            Level.NOTE,
+            "holes-unknown",
+            pattern=pattern.name,
+            seam=seam.name,
+            part=name,
             places=(Place(part=name, points=(_on(part),)),),
         )
 
 
 def _near_edge(
-    named: str,
+    pattern: Pattern,
     seam: Seam,
     part: Part,
     holes: Iterable[Hole],
@@ -104,51 +103,59 @@ def _near_edge(
         return
     least_mm = min(gaps[hole] for hole in near)
     if not is_mate and least_mm < tools.stitch_edge_min_mm - MEASURE_MM:
-        return  # the stitch line itself is told to be too near
-    count = f"{len(near)} holes" if len(near) > 1 else "a hole"
-    yield Check(
-        level=Level.WARNING,
-        code="hole-near-edge",
-        message=f"{named} has {count} within {least_mm:.1f} mm of the edge of {part.name}; "
-        f"at a pitch of {seam.pitch_mm:g} mm keep {wanted_mm:.1f} mm",
-        remedy="move the stitch line in, cut the part wider, or sew at a smaller pitch",
+        return  # the stitch line itself is found to be too near
+    yield finding(
+        Level.WARNING,
+        "hole-near-edge",
+        pattern=pattern.name,
+        seam=seam.name,
+        holes=len(near),
+        gap_mm=least_mm,
+        part=part.name,
+        pitch_mm=seam.pitch_mm,
+        wanted_mm=wanted_mm,
         places=(Place(part=part.name, points=_few(near)),),
     )
 
 
 def _mate_checks(
-    pattern: Pattern, named: str, line: StitchLine, mate: MatedLine
+    pattern: Pattern, seam: Seam, line: StitchLine, mate: MatedLine
 ) -> Iterator[Check]:
     """Compare a seam with itself on another layer."""
-    what = f"the folded half of {mate.part}" if mate.is_folded else mate.part
     off = [hole for hole, is_on in zip(mate.holes, mate.is_on_part, strict=True) if not is_on]
     if off and (mate.is_folded or mate.is_drawn):
-        yield Check(
-            level=Level.STOP,
-            code="hole-off-mate",
-            message=f"{named}: of its {len(mate.holes)} holes, {len(off)} lie off {what}",
-            remedy="make both edges alike, mirrored in the fold line, or shorten the seam",
+        yield finding(
+            Level.STOP,
+            "hole-off-mate",
+            pattern=pattern.name,
+            seam=seam.name,
+            holes=len(mate.holes),
+            off=len(off),
+            part=mate.part,
+            is_folded=mate.is_folded,
             places=(Place(part=mate.part, points=_few(off)),),
         )
     differs_mm = mate.length_mm - line.length_mm
     most_mm = max(EASE_SHARE * line.length_mm, MEASURE_MM)
     if abs(differs_mm) > most_mm:
-        yield Check(
-            level=Level.WARNING,
-            code="mated-lengths-differ",
-            message=f"{named} is {line.length_mm:.1f} mm long on {line.part} and "
-            f"{mate.length_mm:.1f} mm on {what}; edges can be eased by {most_mm:.1f} mm",
-            remedy="make the two stitch lines equally long; where the longer edge is meant to "
-            "be gathered, mark every tenth hole on both and sew from mark to mark",
+        yield finding(
+            Level.WARNING,
+            "mated-lengths-differ",
+            pattern=pattern.name,
+            seam=seam.name,
+            marked_mm=line.length_mm,
+            marked=line.part,
+            mated_mm=mate.length_mm,
+            part=mate.part,
+            is_folded=mate.is_folded,
+            most_mm=most_mm,
             places=(_middle(line.part, line.holes), _middle(mate.part, mate.holes)),
         )
     elif mate.is_folded or pattern.part(mate.part).kind is PartKind.BODY:
-        yield from _apart(pattern, named, line, mate, what)
+        yield from _apart(pattern, seam, line, mate)
 
 
-def _apart(
-    pattern: Pattern, named: str, line: StitchLine, mate: MatedLine, what: str
-) -> Iterator[Check]:
+def _apart(pattern: Pattern, seam: Seam, line: StitchLine, mate: MatedLine) -> Iterator[Check]:
     """Find a stretch where the cut edges of two layers do not meet."""
     kinds = {pattern.part(line.part).kind, pattern.part(mate.part).kind}
     if kinds != {PartKind.BODY}:
@@ -162,18 +169,22 @@ def _apart(
         longest = max(longest, run, key=len)
     if len(longest) >= APART_HOLES:
         gap_mm, at = max(longest, key=lambda each: abs(each[0]))
-        yield Check(
-            level=Level.WARNING,
-            code="mated-edges-apart",
-            message=f"{named}: the edge of {what} lies {abs(gap_mm):.1f} mm "
-            f"{'outside' if gap_mm > 0 else 'inside'} that of {line.part} over "
-            f"{len(longest)} holes",
-            remedy="cut both edges alike, or trim them flush after gluing",
+        yield finding(
+            Level.WARNING,
+            "mated-edges-apart",
+            pattern=pattern.name,
+            seam=seam.name,
+            part=mate.part,
+            is_folded=mate.is_folded,
+            gap_mm=abs(gap_mm),
+            is_outside=gap_mm > 0,
+            marked=line.part,
+            holes=len(longest),
             places=(Place(part=mate.part, points=(at,)),),
         )
 
 
-def _spacing_checks(named: str, seam: Seam, line: StitchLine) -> Iterator[Check]:
+def _spacing_checks(pattern: Pattern, seam: Seam, line: StitchLine) -> Iterator[Check]:
     """Look at the stitches themselves."""
     row = line.spacing
     uneven = [
@@ -183,13 +194,13 @@ def _spacing_checks(named: str, seam: Seam, line: StitchLine) -> Iterator[Check]
         and not any(at < corner < at + stitch_mm for corner in _corners(line))
     ]
     if uneven:
-        told = sorted({f"{stitch_mm:.1f}" for stitch_mm, _ in uneven}, key=float)
-        yield Check(
-            level=Level.NOTE,
-            code="stitch-uneven",
-            message=f"{named} has stitches of {' and '.join(told)} mm instead of "
-            f"{seam.pitch_mm:g} mm, since a short stretch between ends and corners is divided",
-            remedy="make the stretch a whole number of stitches long, or the pitch smaller",
+        yield finding(
+            Level.NOTE,
+            "stitch-uneven",
+            pattern=pattern.name,
+            seam=seam.name,
+            stitches_mm=tuple(sorted({round(stitch_mm, 1) for stitch_mm, _ in uneven})),
+            pitch_mm=seam.pitch_mm,
             places=(Place(part=line.part, points=_few([hole for _, hole in uneven])),),
         )
     if seam.corner_mm > 0.0:
@@ -199,21 +210,22 @@ def _spacing_checks(named: str, seam: Seam, line: StitchLine) -> Iterator[Check]
             if any(abs(at - corner) < seam.corner_mm - MEASURE_MM for corner in _corners(line))
         ]
         if near:
-            yield Check(
-                level=Level.NOTE,
-                code="hole-near-corner",
-                message=f"{named} has a hole nearer to a corner than the {seam.corner_mm:g} mm "
-                "it keeps, since an end of the seam must have its hole",
-                remedy="end the seam farther from the corner, or let it keep less",
+            yield finding(
+                Level.NOTE,
+                "hole-near-corner",
+                pattern=pattern.name,
+                seam=seam.name,
+                kept_mm=seam.corner_mm,
                 places=(Place(part=line.part, points=_few(near)),),
             )
     if seam.backstitches > line.stitches:
-        yield Check(
-            level=Level.WARNING,
-            code="backstitches-over-stitches",
-            message=f"{named} has {line.stitches} stitches, but {seam.backstitches} of them "
-            "are to be sewn twice",
-            remedy="sew fewer stitches twice, or make the seam longer",
+        yield finding(
+            Level.WARNING,
+            "backstitches-over-stitches",
+            pattern=pattern.name,
+            seam=seam.name,
+            stitches=line.stitches,
+            twice=seam.backstitches,
             places=(_middle(line.part, line.holes),),
         )
 

@@ -7,7 +7,7 @@ from math import atan2, degrees
 from shapely import MultiPoint, Polygon, shortest_line
 from shapely.geometry.base import BaseGeometry
 
-from estimator.errors import Check, Level, Place
+from estimator.errors import Check, Level, Place, finding
 from estimator.geometry.shapes import polygons_in
 from estimator.pattern.parts import Part, Pattern
 from estimator.pattern.seating import MEASURE_MM
@@ -122,13 +122,15 @@ def _slivers(pattern: Pattern, part: Part) -> Iterator[Check]:
         return
     hardly = thin_places(part.outline, CUT_MM)
     worst, limit_mm = (hardly, CUT_MM) if hardly else (thin, THIN_MM)
-    yield Check(
-        level=Level.STOP if hardly else Level.WARNING,
-        code="outline-sliver",
-        message=f"{pattern.name}: {part.name} is narrower than {limit_mm:g} mm over "
-        f"{_length_mm(worst[0]):.1f} mm{_more(worst)}",
-        remedy="widen it, or round the point off: "
-        + ("a knife cannot cut that" if hardly else "so thin a strip tears off"),
+    yield finding(
+        Level.STOP if hardly else Level.WARNING,
+        "outline-sliver",
+        pattern=pattern.name,
+        part=part.name,
+        limit_mm=limit_mm,
+        length_mm=_length_mm(worst[0]),
+        others=len(worst) - 1,
+        is_hair=bool(hardly),
         places=(Place(part=part.name, points=tuple(_inside(place) for place in worst)),),
     )
 
@@ -138,13 +140,14 @@ def _slits(pattern: Pattern, part: Part) -> Iterator[Check]:
     gaps = narrow_gaps(part.outline, THIN_MM)
     if not gaps:
         return
-    yield Check(
-        level=Level.WARNING,
-        code="outline-slit",
-        message=f"{pattern.name}: {part.name} has a gap narrower than {THIN_MM:g} mm over "
-        f"{_length_mm(gaps[0]):.1f} mm{_more(gaps)}",
-        remedy=f"open it to {THIN_MM:g} mm, or cut it as one slit with a round hole punched at "
-        "its end, so that it does not tear on",
+    yield finding(
+        Level.WARNING,
+        "outline-slit",
+        pattern=pattern.name,
+        part=part.name,
+        limit_mm=THIN_MM,
+        length_mm=_length_mm(gaps[0]),
+        others=len(gaps) - 1,
         places=(Place(part=part.name, points=tuple(_inside(gap) for gap in gaps)),),
     )
 
@@ -161,12 +164,14 @@ def _corners(pattern: Pattern, part: Part) -> Iterator[Check]:
     if not sharp:
         return
     opening_deg, _ = min(sharp)
-    yield Check(
-        level=Level.WARNING,
-        code="inside-corner-sharp",
-        message=f"{pattern.name}: {part.name} is cut in at {opening_deg:.0f} degrees"
-        f"{_more(sharp)}; below {INSIDE_DEG:g} degrees leather tears from the corner",
-        remedy="open the corner, or punch a round hole at its end and cut up to that",
+    yield finding(
+        Level.WARNING,
+        "inside-corner-sharp",
+        pattern=pattern.name,
+        part=part.name,
+        opening_deg=opening_deg,
+        least_deg=INSIDE_DEG,
+        others=len(sharp) - 1,
         places=(Place(part=part.name, points=tuple(at for _, at in sharp)),),
     )
 
@@ -208,9 +213,3 @@ def inside_corners(outline: Polygon) -> tuple[tuple[float, tuple[float, float]],
 def _inside(place: Polygon) -> tuple[float, float]:
     point = place.representative_point()
     return (float(point.x), float(point.y))
-
-
-def _more(places: tuple[object, ...] | list[tuple[float, tuple[float, float]]]) -> str:
-    """Say that there are others."""
-    others = len(places) - 1
-    return f", and in {others} more place{'s' * (others > 1)}" if others else ""

@@ -11,7 +11,7 @@ from math import pi
 from shapely import LineString, Polygon, unary_union
 from shapely.geometry.base import BaseGeometry
 
-from estimator.errors import Check, Level, Place
+from estimator.errors import Check, Level, Place, finding
 from estimator.pattern.blades import FAR_MM, girth_mm
 from estimator.pattern.draft.profile import looked_at_mm, on_knife_mm
 from estimator.pattern.drafts import Draft
@@ -128,14 +128,16 @@ def pocket_checks(
     spare_mm, inside_mm, girth, place = tightest
     fits = spare_mm >= 0.0
     return (
-        Check(
-            level=Level.WARNING if fits else Level.STOP,
-            code="blade-against-pocket",
-            message=f"{pattern.name}: {girth.at_mm:.0f} mm in, the pocket of {body.name} is "
-            f"{inside_mm:.1f} mm round and the knife {girth.girth_mm:.1f} mm; "
-            + (f"the clearance asked for is {clearance_mm:g} mm" if fits else "it does not go in"),
-            remedy="move seam and welt outwards, or draft the pattern again for this blade and "
-            "leather",
+        finding(
+            Level.WARNING if fits else Level.STOP,
+            "blade-against-pocket",
+            pattern=pattern.name,
+            at_mm=girth.at_mm,
+            part=body.name,
+            inside_mm=inside_mm,
+            girth_mm=girth.girth_mm,
+            clearance_mm=clearance_mm,
+            goes_in=fits,
             places=(place,),
         ),
     )

@@ -10,7 +10,8 @@ from math import sqrt
 
 from shapely import LineString, Point, Polygon, shortest_line
 
-from estimator.errors import Check, Level, Place
+from estimator.errors import Check, Level, Place, finding
+from estimator.facts import Statement, statement
 from estimator.pattern.parts import Part, PartKind, Pattern, Seam
 from estimator.pattern.seating import MEASURE_MM, beside_mm, seated_outline
 from estimator.pattern.tools import Tools
@@ -114,26 +115,26 @@ def narrowest_inside(
 
 def _sewn_welt_checks(pattern: Pattern, seam: Seam, welt: Part, tools: Tools) -> Iterator[Check]:
     """Look at one welt under one seam."""
-    wanted = f"the shop keeps {tools.welt_inside_min_mm:g} mm between stitch line and blade"
     outline = seated_outline(pattern, welt, on=seam.part)
-    named = f"{pattern.name}: {welt.name} at seam {seam.name}"
     if outline is None:
         width = strip_width_mm(welt.outline)
         least = tools.stitch_edge_min_mm + tools.welt_inside_min_mm
         if width < least - MEASURE_MM:
-            yield _too_narrow(
-                f"{named} is {width:.1f} mm wide; {wanted} "
-                f"and {tools.stitch_edge_min_mm:g} mm outside it, so {least:g} mm in all",
-                _point(welt.name, welt.outline.representative_point()),
+            fault = statement(
+                "welt-width",
+                width_mm=width,
+                kept_mm=tools.welt_inside_min_mm,
+                outside_mm=tools.stitch_edge_min_mm,
+                least_mm=least,
             )
+            place = _point(welt.name, welt.outline.representative_point())
+            yield _too_narrow(pattern, seam, welt, fault, place)
         return
     off_mm = beside_mm(seam.path, outline)
     if off_mm > seam.pitch_mm:
         beside = seam.path.difference(outline).representative_point()
-        yield _too_narrow(
-            f"{named}: the stitch line runs {off_mm:.1f} mm beside the welt",
-            _point(seam.part, beside),
-        )
+        fault = statement("welt-beside-seam", off_mm=off_mm)
+        yield _too_narrow(pattern, seam, welt, fault, _point(seam.part, beside))
     inside = narrowest_inside(
         seam.path,
         welt=outline,
@@ -141,23 +142,24 @@ def _sewn_welt_checks(pattern: Pattern, seam: Seam, welt: Part, tools: Tools) ->
         end_mm=tools.stitch_edge_min_mm + tools.welt_inside_min_mm,
     )
     if inside is not None and inside[0] < tools.welt_inside_min_mm - MEASURE_MM:
-        yield _too_narrow(
-            f"{named} leaves {inside[0]:.1f} mm inside the stitch line; {wanted}",
-            _point(seam.part, seam.path.interpolate(inside[1])),
-        )
+        fault = statement("welt-inside-seam", inside_mm=inside[0], kept_mm=tools.welt_inside_min_mm)
+        place = _point(seam.part, seam.path.interpolate(inside[1]))
+        yield _too_narrow(pattern, seam, welt, fault, place)
 
 
 def _point(part: str, point: Point) -> Place:
     return Place(part=part, points=((float(point.x), float(point.y)),))
 
 
-def _too_narrow(message: str, place: Place) -> Check:
+def _too_narrow(pattern: Pattern, seam: Seam, welt: Part, fault: Statement, place: Place) -> Check:
     """Say that a welt does not carry its stitch line."""
-    return Check(
-        level=Level.WARNING,
-        code="welt-too-narrow",
-        message=message,
-        remedy="cut the welt wider, or move the stitch line towards the cut edge",
+    return finding(
+        Level.WARNING,
+        "welt-too-narrow",
+        pattern=pattern.name,
+        welt=welt.name,
+        seam=seam.name,
+        fault=fault,
         places=(place,),
     )
 
@@ -174,12 +176,14 @@ def _fold_checks(
         gap_mm = min(gap.length for gap in gaps)
         wanted_mm = thickness_mm[under.name]
         if gap_mm < wanted_mm - MEASURE_MM:
-            yield Check(
-                level=Level.WARNING,
-                code="welt-at-fold",
-                message=f"{pattern.name}: {welt.name} stops {gap_mm:.1f} mm from the fold line "
-                f"of {under.name}; its leather is {wanted_mm:.2f} mm thick",
-                remedy="let the welt stop one leather thickness short of the fold",
+            yield finding(
+                Level.WARNING,
+                "welt-at-fold",
+                pattern=pattern.name,
+                welt=welt.name,
+                gap_mm=gap_mm,
+                part=under.name,
+                thickness_mm=wanted_mm,
                 places=(
                     _point(under.name, min(gaps, key=lambda gap: gap.length).interpolate(0.0)),
                 ),

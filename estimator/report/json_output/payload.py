@@ -11,6 +11,7 @@ from estimator.nesting.score import SheetUse
 from estimator.quality import Need, Spoil
 from estimator.report.cuts import Cut, cuts
 from estimator.report.json_output.schedule import schedule_values
+from estimator.report.text.findings import caution_texts, notices, why_left_over
 from estimator.takeoff.materials.leather import Charge, charged_mm2
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order.prepare import part_label, piece_names
@@ -94,16 +95,8 @@ def payload(estimate: Estimate) -> dict[str, Any]:
             for row in estimate.book
         ],
         "schedule": schedule_values(estimate.schedule),
-        "checks": [
-            {
-                "level": str(check.level),
-                "code": check.code,
-                "message": check.message,
-                "remedy": check.remedy,
-            }
-            for check in estimate.checks
-        ],
-        "cautions": list(estimate.cautions),
+        "checks": [each.values for each in notices(estimate.checks, estimate.order.units)],
+        "cautions": list(caution_texts(estimate)),
     }
 
 
@@ -201,7 +194,7 @@ def _layout(estimate: Estimate) -> dict[str, Any]:
             {
                 "part": part_label(names[left.piece], order),
                 "copies": left.copies,
-                "reason": left.reason,
+                "reason": why_left_over(left, order.units),
             }
             for left in estimate.layout.unplaced
         ],

@@ -8,7 +8,8 @@ from estimator.report.page.fonts import Fonts
 from estimator.report.page.paper import Paper
 from estimator.report.papers.document import Document
 from estimator.report.text import wording
-from estimator.report.text.converted import checks_in_units, in_units, names_in
+from estimator.report.text.converted import in_units, names_in
+from estimator.report.text.findings import findings_texts, notices
 from estimator.report.text.leather import all_charged_mm2, flaw_cost_rows, hide_rows
 from estimator.units import MM2_PER_DM2, Units
 from estimator.workshop.book import waste_text
@@ -40,9 +41,7 @@ def cost_texts(estimate: Estimate) -> list[str]:
     texts += [part.basis for part in estimate.price.parts]
     texts += [line.line for line in estimate.price.lines]
     texts += [estimate.price.basis, *estimate.layout.refused]
-    for check in estimate.checks:
-        texts += [check.message, check.remedy]
-    return texts
+    return [*texts, *findings_texts(estimate)]
 
 
 def cost_pdf(estimate: Estimate, *, paper: Paper, units: Units, fonts: Fonts) -> bytes:
@@ -102,8 +101,8 @@ def checks_table(page: Document, estimate: Estimate, units: Units) -> None:
     if not estimate.checks:
         page.say("Nothing found.")
         return
-    told = checks_in_units(estimate.checks, units, names_in(estimate.order))
-    body = [(str(check.level), check.message, check.remedy) for check in told]
+    found = notices(estimate.checks, units)
+    body = [(str(each.level), each.message, each.remedy) for each in found]
     page.rows(("Level", "Finding", "What to do"), body, widths=(13, 48, 39))
 
 

@@ -17,7 +17,7 @@ from estimator.report.page.styles import drawing_style, plain_letters
 from estimator.report.papers.cost import checks_table
 from estimator.report.papers.document import BOX, MARGIN_MM, Document
 from estimator.report.text import wording
-from estimator.report.text.converted import in_units, names_in
+from estimator.report.text.findings import caution_texts, findings_texts, why_left_over
 from estimator.units import Units
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order.prepare import part_label, piece_names
@@ -40,15 +40,12 @@ def plan_texts(estimate: Estimate) -> list[str]:
         Names of hides, flaws, lines and parts; checks and cautions.
     """
     order = estimate.order
-    texts = [order.reference, order.customer, order.prices.shop, BOX, *estimate.cautions]
+    texts = [order.reference, order.customer, order.prices.shop, BOX, *caution_texts(estimate)]
     for hide in order.hides:
         texts += [hide.tag, *(flaw.kind for flaw in hide.flaws)]
     for line in order.lines:
         texts += [line.key, *(part.name for part in line.pattern.parts)]
-    for check in estimate.checks:
-        texts += [check.message, check.remedy]
-    texts += [left.reason for left in estimate.layout.unplaced]
-    return texts
+    return [*texts, *findings_texts(estimate)]
 
 
 def plan_pdf(
@@ -152,7 +149,7 @@ def _notes(page: Document, estimate: Estimate, units: Units) -> None:
             (
                 part_label(names[left.piece], estimate.order),
                 str(left.copies),
-                in_units(left.reason, units, names_in(estimate.order)),
+                why_left_over(left, units),
             )
             for left in estimate.layout.unplaced
         ]
@@ -160,7 +157,7 @@ def _notes(page: Document, estimate: Estimate, units: Units) -> None:
     checks_table(page, estimate, units)
     if estimate.cautions:
         page.heading("Cautions")
-        page.points(estimate.cautions)
+        page.points(caution_texts(estimate))
 
 
 def _with_pictures(

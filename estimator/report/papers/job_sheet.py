@@ -25,6 +25,7 @@ from estimator.report.papers.job_lists import (
     sewn_seams,
 )
 from estimator.report.text import wording
+from estimator.report.text.findings import caution_texts, findings_texts
 from estimator.report.text.quote_lines import line_title
 from estimator.units import Unit, Units
 from estimator.workshop.estimate import Estimate
@@ -48,7 +49,7 @@ def job_texts(estimate: Estimate) -> list[str]:
         Names, items, options, checks, cautions.
     """
     order = estimate.order
-    texts = [BOX, order.reference, order.customer, order.prices.shop, *estimate.cautions]
+    texts = [BOX, order.reference, order.customer, order.prices.shop, *caution_texts(estimate)]
     for line in order.lines:
         texts += [line.key, line_title(line), *line.options]
         texts += [part.name for part in line.pattern.parts]
@@ -59,9 +60,7 @@ def job_texts(estimate: Estimate) -> list[str]:
     texts += [line.item for line in estimate.cost.lines]
     for step in estimate.takeoff.steps:
         texts += [step.name, step.wait_for]
-    for check in estimate.checks:
-        texts += [check.message, check.remedy]
-    return texts
+    return [*texts, *findings_texts(estimate)]
 
 
 def job_sheet_pdf(
@@ -114,7 +113,7 @@ def job_sheet_pdf(
     _attached(page, estimate)
     if estimate.cautions:
         page.heading("Cautions")
-        page.points(estimate.cautions)
+        page.points(caution_texts(estimate))
     if timeline is not None:
         _timeline(page, timeline)
     return page.made()

@@ -12,11 +12,12 @@ from matplotlib.patches import Circle, PathPatch
 from matplotlib.path import Path as Outline
 from shapely import Polygon
 
-from estimator.errors import Check, Level
+from estimator.errors import Level
 from estimator.pattern.parts import Part, Pattern
 from estimator.pattern.stitches import stitch_holes, stitch_line
 from estimator.report.page.fonts import Fonts
 from estimator.report.page.styles import INK, LEATHER, drawing_style, plain_letters
+from estimator.report.text.findings import Notice
 from estimator.units import MM_PER_POINT, inches_from_mm
 
 PAGE_WIDTH, PAGE_HEIGHT = 297.0, 210.0
@@ -50,14 +51,14 @@ class _Seat:
     y_mm: float
 
 
-def draw_checks(pattern: Pattern, checks: Sequence[Check], fonts: Fonts) -> Figure:
+def draw_checks(pattern: Pattern, checks: Sequence[Notice], fonts: Fonts) -> Figure:
     """Draw the parts of a pattern, what was found, and where.
 
     Parameters
     ----------
     pattern : Pattern
         What was checked.
-    checks : sequence of Check
+    checks : sequence of Notice
         In the order in which they are numbered, from 1.
     fonts : Fonts
         That cover the names in the pattern.
@@ -84,7 +85,7 @@ def draw_checks(pattern: Pattern, checks: Sequence[Check], fonts: Fonts) -> Figu
 
 
 def _write_title(
-    axes: Axes, pattern: Pattern, checks: Sequence[Check], fonts: Fonts, height: float
+    axes: Axes, pattern: Pattern, checks: Sequence[Notice], fonts: Fonts, height: float
 ) -> None:
     counts = [
         f"{count} {level}{'s' * (count != 1)}"
@@ -96,7 +97,7 @@ def _write_title(
 
 
 def _list_rows(
-    pattern: Pattern, checks: Sequence[Check], fonts: Fonts
+    pattern: Pattern, checks: Sequence[Notice], fonts: Fonts
 ) -> Iterator[tuple[str, str, Level | None]]:
     """Lines of the list: its number or nothing, its text, and the level where a finding begins."""
     for number, check in enumerate(checks, start=1):
@@ -162,7 +163,7 @@ def _badge(axes: Axes, x: float, y: float, number: str, level: Level) -> None:
 
 
 def _draw_sheet(
-    axes: Axes, pattern: Pattern, checks: Sequence[Check], fonts: Fonts, height: float
+    axes: Axes, pattern: Pattern, checks: Sequence[Notice], fonts: Fonts, height: float
 ) -> None:
     """Draw the parts, as large as the room beside the list allows, and the circles on them."""
     room_x = PAGE_WIDTH - 2 * EDGE - LIST_WIDTH - LIST_GAP

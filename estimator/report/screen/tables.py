@@ -12,8 +12,9 @@ from shapely import Polygon
 
 from estimator.costing.cost_lines import CostKind
 from estimator.costing.shopping import shopping_list
-from estimator.errors import Check, Level
+from estimator.errors import Level
 from estimator.report.text import wording
+from estimator.report.text.findings import Notice
 from estimator.report.text.leather import all_charged_mm2, flaw_cost_rows, hide_rows
 from estimator.stock.upkeep.csv_cells import guarded
 from estimator.units import MM2_PER_DM2, Units
@@ -51,12 +52,12 @@ def tables(estimate: Estimate, units: Units) -> RenderableType:
     )
 
 
-def checks_text(checks: tuple[Check, ...], *, is_numbered: bool = False) -> Text:
+def checks_text(checks: Sequence[Notice], *, is_numbered: bool = False) -> Text:
     """Write checks as lines, in the order given.
 
     Parameters
     ----------
-    checks : tuple of Check
+    checks : sequence of Notice
         Worst first.
     is_numbered : bool
         Whether each begins with its number, as in a picture of them.
@@ -73,8 +74,7 @@ def checks_text(checks: tuple[Check, ...], *, is_numbered: bool = False) -> Text
         told.append(f"\n{number} " if is_numbered else "\n", style="not bold")
         told.append(str(check.level), style=LEVEL_STYLES[check.level])
         told.append(f" {check.code}: {check.message}", style="not bold")
-        if check.remedy:
-            told.append(f"\n    {check.remedy}", style="not bold")
+        told.append(f"\n    {check.remedy}", style="not bold")
     return told
 
 

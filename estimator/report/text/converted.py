@@ -2,10 +2,8 @@
 
 import re
 from collections.abc import Collection, Iterable
-from dataclasses import replace
 from re import Match
 
-from estimator.errors import Check
 from estimator.report.text.wording import plain_number
 from estimator.units import G_PER_OUNCE, ML_PER_FLUID_OUNCE, MM2_PER_SQUARE_FOOT, MM_PER_INCH, Units
 from estimator.workshop.order.records import Order
@@ -88,35 +86,6 @@ def in_units(
     pattern = FORMULAS if is_formula else FINDINGS
     told = pattern.sub(_figures, RATE.sub(_rate, masked))
     return re.sub(r"\x00(\d+)\x00", lambda found: kept[int(found.group(1))], told)
-
-
-def checks_in_units(
-    checks: Iterable[Check], units: Units, names: Collection[str]
-) -> tuple[Check, ...]:
-    """Write the figures of findings in the units a reader wants.
-
-    Parameters
-    ----------
-    checks : iterable of Check
-        In any order, which is kept.
-    units : Units
-        What the reader wants.
-    names : collection of str
-        Names given by the maker, which stay as they are.
-
-    Returns
-    -------
-    tuple of Check
-        With messages and remedies in these units.
-    """
-    return tuple(
-        replace(
-            check,
-            message=in_units(check.message, units, names),
-            remedy=in_units(check.remedy, units, names),
-        )
-        for check in checks
-    )
 
 
 def names_in(order: Order) -> frozenset[str]:

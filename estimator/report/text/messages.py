@@ -3,10 +3,10 @@
 Messages are in the Fluent syntax (projectfluent.org), which knows plurals and choices. Besides
 what Fluent brings, a message may call:
 
-- ``FIGURE($gap_mm, digits: 3, decimals: 1, bare: 1)``: a number with its unit, to so many
-  significant digits (three by default, at most four once converted) or, in metric units,
-  decimals; ``bare`` leaves the unit away. Without the call a figure stands as it would with its
-  defaults. ``FIGURE(0.6, "mm")`` and ``FIGURE($pack, $unit)`` get their unit so.
+- ``FIGURE($gap_mm, digits: 3, decimals: 1, given: 1, bare: 1)``: a number with its unit, to so
+  many significant digits (three by default) or, where the unit is not changed, decimals or
+  as it was ``given``; ``bare`` leaves the unit away. Without the call a figure stands as it
+  would with its defaults. ``FIGURE(0.6, "mm")`` and ``FIGURE($pack, $unit)`` get their unit so.
 - ``LENGTH($side_mm)``, ``AREA($room_mm2)``, ``THICKNESS($low_mm, $high_mm)``: as leather is
   measured.
 - ``MINUTES($wait_min)`` by the clock, ``HOURS($work_min)`` at the bench.
@@ -26,7 +26,14 @@ from fluent.runtime import FluentBundle, FluentResource
 from fluent.runtime.types import FluentType
 
 from estimator.facts import Fact, Statement, statement
-from estimator.report.text.wording import day, hours, minutes, plain_number
+from estimator.report.text.wording import (
+    area,
+    day,
+    hours,
+    minutes,
+    plain_number,
+    thickness,
+)
 from estimator.units import (
     G_PER_OUNCE,
     ML_PER_FLUID_OUNCE,
@@ -35,9 +42,7 @@ from estimator.units import (
     MM_PER_FOOT,
     MM_PER_INCH,
     Units,
-    display_area,
-    display_length,
-    display_thickness,
+    inches_from_mm,
 )
 
 LANGUAGE = "en"
@@ -57,8 +62,8 @@ IMPERIAL: Mapping[str, tuple[float, str]] = {
 }
 """Factor and name of what is read for each metric unit; the factors are exact by definition."""
 
-CONVERTED_DIGITS = 4
-"""Significant digits at most of what was converted, however many the maker gave."""
+GIVEN_DIGITS = 6
+"""No maker writes more."""
 
 _UNITS = f"{'|'.join(IMPERIAL)}|min|h|deg|share|days|(?:pieces|money)(?=_per_)"
 _SUFFIX = re.compile(rf"(?:^|_)({_UNITS})(?:_per_(\w+))?$")
@@ -82,7 +87,9 @@ class Figure(FluentType):
     digits : int
         Significant digits.
     decimals : int
-        Digits after the point in metric units; below zero for significant ones instead.
+        Digits after the point where the unit stays; below zero for significant ones instead.
+    is_given : bool
+        Whether all its digits are wanted where the unit stays.
     is_bare : bool
         Whether the unit is left away.
     """
@@ -93,6 +100,7 @@ class Figure(FluentType):
     units: Units
     digits: int = 3
     decimals: int = -1
+    is_given: bool = False
     is_bare: bool = False
 
     def format(self, locale: object) -> str:
@@ -103,13 +111,13 @@ class Figure(FluentType):
         if self.per:
             less, small = self._shown(self.per)
             factor, below = factor / less, f"/{small}"
-        is_plain = self.decimals >= 0 and self.units is Units.METRIC
         value = self.value * factor
-        is_converted = self.units is Units.IMPERIAL and not {self.unit, self.per}.isdisjoint(IMPERIAL)
-        digits = min(self.digits, CONVERTED_DIGITS) if is_converted else self.digits
-        number = (
-            f"{value:,.{self.decimals}f}" if is_plain else plain_number(value, digits=digits)
-        )
+        is_same = self.units is Units.METRIC or {self.unit, self.per}.isdisjoint(IMPERIAL)
+        if is_same and self.decimals >= 0:
+            number = f"{value:,.{self.decimals}f}"
+        else:
+            digits = GIVEN_DIGITS if is_same and self.is_given else self.digits
+            number = plain_number(value, digits=digits)
         if self.is_bare:
             return number
         space = "" if name in {"", "°"} else " "
@@ -251,6 +259,7 @@ def _figure(units: Units, given: Figure | float, unit: object = "", **options: A
         unit=str(unit) or figure.unit,
         digits=int(options.get("digits", figure.digits)),
         decimals=int(options.get("decimals", figure.decimals)),
+        is_given=bool(options.get("given", figure.is_given)),
         is_bare=bool(options.get("bare", figure.is_bare)),
     )
 
@@ -259,18 +268,22 @@ def _list(row: Row, by: str = "; ", last: str = "") -> Row:
     return replace(row, by=str(by), last=str(last))
 
 
-def _by_units(write: Callable[..., str]) -> Callable[..., str]:
-    """A function of units.py, called with figures."""
-    return lambda *given: write(
-        *(each.value for each in given), imperial=given[0].units is Units.IMPERIAL
-    )
+def _length(figure: Figure) -> str:
+    """Tenths of a millimetre, or hundredths of an inch."""
+    if figure.units is Units.IMPERIAL:
+        return f"{inches_from_mm(figure.value):.2f} in"
+    return f"{figure.value:.1f} mm"
 
 
-_FUNCTIONS: dict[str, Callable[[Any], Any]] = {
-    "AREA": _by_units(display_area),
+def _thickness(low: Figure, high: Figure) -> str:
+    return thickness(low_mm=low.value, high_mm=high.value, units=low.units)
+
+
+_FUNCTIONS: dict[str, Callable[..., Any]] = {
+    "AREA": lambda figure: area(figure.value, figure.units),
     "HOURS": lambda figure: hours(figure.value),
-    "LENGTH": _by_units(display_length),
+    "LENGTH": _length,
     "LIST": _list,
     "MINUTES": lambda figure: minutes(figure.value),
-    "THICKNESS": _by_units(display_thickness),
+    "THICKNESS": _thickness,
 }

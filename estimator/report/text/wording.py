@@ -2,6 +2,7 @@
 
 from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
+from fractions import Fraction
 from math import isfinite
 
 from babel.numbers import format_currency
@@ -15,9 +16,9 @@ from estimator.units import (
     MM_PER_INCH,
     Unit,
     Units,
-    display_area,
-    display_sixteenths,
-    display_thickness,
+    inches_from_mm,
+    ounces_from_mm,
+    square_feet_from_mm2,
 )
 
 SHARE = "share"
@@ -58,21 +59,21 @@ def plain_number(value: float, *, digits: int = 3) -> str:
 
 
 def length(mm: float, units: Units) -> str:
-    """Write a length: whole mm, or inches to the sixteenth.
+    """Write a length: ``145 mm`` or, to the sixteenth, ``5 11/16 in``."""
+    return sixteenths(mm) if units is Units.IMPERIAL else f"{plain_number(mm)} mm"
 
-    Parameters
-    ----------
-    mm : float
-        Length, mm.
-    units : Units
-        What the reader wants.
 
-    Returns
-    -------
-    str
-        ``145 mm`` or ``5 11/16 in``.
+def sixteenths(length_mm: float) -> str:
+    """Write a length, zero or more, for a ruler in inches: a fraction in lowest terms.
+
+    Examples
+    --------
+    >>> sixteenths(88.9), sixteenths(3.2), sixteenths(50.8)
+    ('3 1/2 in', '1/8 in', '2 in')
     """
-    return display_sixteenths(mm) if units is Units.IMPERIAL else f"{plain_number(mm)} mm"
+    whole, rest = divmod(Fraction(round(inches_from_mm(length_mm) * 16), 16), 1)
+    shown = [str(whole)] if whole or not rest else []
+    return " ".join([*shown, *([str(rest)] if rest else []), "in"])
 
 
 def fine_length(mm: float, units: Units) -> str:
@@ -105,43 +106,25 @@ def size(*, width_mm: float, height_mm: float, units: Units) -> str:
     """
     long, short = max(width_mm, height_mm), min(width_mm, height_mm)
     if units is Units.IMPERIAL:
-        longer = display_sixteenths(long).removesuffix(" in")
-        return f"{longer} × {display_sixteenths(short)}"
+        return f"{sixteenths(long).removesuffix(' in')} × {sixteenths(short)}"
     return f"{long:.0f} × {short:.0f} mm"
 
 
 def area(mm2: float, units: Units) -> str:
     """Write an area: square decimetres, or square feet.
 
-    Parameters
-    ----------
-    mm2 : float
-        Area, mm2.
-    units : Units
-        What the reader wants.
-
-    Returns
-    -------
-    str
-        ``12.4 dm2`` or ``1.33 sq ft``.
+    Examples
+    --------
+    >>> area(2_113_544.16, Units.METRIC), area(2_113_544.16, Units.IMPERIAL)
+    ('211.4 dm2', '22.75 sq ft')
     """
-    return display_area(mm2, imperial=units is Units.IMPERIAL)
+    if units is Units.IMPERIAL:
+        return f"{square_feet_from_mm2(mm2):.2f} sq ft"
+    return f"{mm2 / MM2_PER_DM2:.1f} dm2"
 
 
 def part_area(mm2: float, units: Units) -> str:
     """Write the area of a part: square centimetres, or square inches.
-
-    Parameters
-    ----------
-    mm2 : float
-        Area, mm2.
-    units : Units
-        What the reader wants.
-
-    Returns
-    -------
-    str
-        ``25 cm2`` or ``3.87 sq in``.
 
     Examples
     --------
@@ -154,21 +137,21 @@ def part_area(mm2: float, units: Units) -> str:
 
 
 def thickness(*, low_mm: float, high_mm: float, units: Units) -> str:
-    """Write a thickness range: mm, or leather ounces of 1/64 inch.
+    """Write a thickness or its range: mm, or leather ounces of 1/64 inch.
 
-    Parameters
-    ----------
-    low_mm, high_mm : float
-        Range, mm.
-    units : Units
-        What the reader wants.
-
-    Returns
-    -------
-    str
-        ``3.2-3.6 mm`` or ``8-9 oz``.
+    Examples
+    --------
+    >>> thickness(low_mm=3.0, high_mm=3.5, units=Units.METRIC)
+    '3.0-3.5 mm'
+    >>> thickness(low_mm=3.175, high_mm=3.571875, units=Units.IMPERIAL)
+    '8-9 oz'
     """
-    return display_thickness(low_mm, high_mm, imperial=units is Units.IMPERIAL)
+    if units is Units.IMPERIAL:
+        unit = "oz"
+        low, high = (f"{ounces_from_mm(mm):.1f}".removesuffix(".0") for mm in (low_mm, high_mm))
+    else:
+        unit, low, high = "mm", f"{low_mm:.1f}", f"{high_mm:.1f}"
+    return f"{low} {unit}" if low == high else f"{low}-{high} {unit}"
 
 
 def quantity(value: float, unit: Unit | str, units: Units) -> tuple[str, str]:

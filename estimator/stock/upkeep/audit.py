@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from shapely import Polygon
 from shapely.errors import GEOSException
 
-from estimator.errors import Check, Level
+from estimator.errors import Check, Level, finding
 from estimator.stock.leather_lots import polygon_of
 from estimator.stock.store.backups import damage
 from estimator.stock.store.database import Records
@@ -18,8 +18,6 @@ from estimator.stock.upkeep.judging import unreadable
 
 GRACE_MM = 0.01
 GRACE_MM2 = 1.0
-RETIRE = "retire the wrong one: estimator hide retire TAG"
-RESTORE = "put the last good backup in its place: estimator records restore FILE"
 
 
 def audit(records: Records) -> tuple[Check, ...]:
@@ -39,7 +37,7 @@ def audit(records: Records) -> tuple[Check, ...]:
     if is_alone:
         records.connection.execute("BEGIN")  # all looks see the same moment
     try:
-        found = [_stop("file", text, RESTORE) for text in damage(records)]
+        found = [finding(Level.STOP, "file", problem=text) for text in damage(records)]
         if found:
             return tuple(found)  # nothing that is said of their contents could be trusted
         found += _ledger(records)
@@ -49,7 +47,7 @@ def audit(records: Records) -> tuple[Check, ...]:
         found += _money_of_leather(records)
         found += _geometry(records)
         if not found:
-            found += [_stop("value", text, RESTORE) for text in unreadable(records)]
+            found += [finding(Level.STOP, "value", problem=text) for text in unreadable(records)]
     finally:
         if is_alone:
             records.connection.execute("ROLLBACK")
@@ -66,13 +64,15 @@ def _ledger(records: Records) -> Iterator[Check]:
         " sum(promised_millionths) AS sum_promised, sum(value_millionths) AS sum_value"
         " FROM movement GROUP BY item) ON item = name"
     ):
-        for what, told in (("held", "on hand"), ("promised", "promised"), ("value", "worth")):
+        for what in ("held", "promised", "value"):
             if row[what] != row[f"sum_{what}"]:
-                yield _stop(
+                yield finding(
+                    Level.STOP,
                     "ledger-sum",
-                    f"{row['name']}: {told} {decimal_of(row[what])}, but the movements add up to "
-                    f"{decimal_of(row[f'sum_{what}'])}",
-                    f"{RESTORE}; or set it right by a count",
+                    item=row["name"],
+                    what=what,
+                    balance=decimal_of(row[what]),
+                    movements=decimal_of(row[f"sum_{what}"]),
                 )
 
 
@@ -84,11 +84,13 @@ def _batches(records: Records) -> Iterator[Check]:
         " WHERE batch IS NOT NULL GROUP BY batch) ON of_batch = batch.number"
         " WHERE left_millionths <> coalesce(total, 0)"
     ):
-        yield _stop(
+        yield finding(
+            Level.STOP,
             "batch-sum",
-            f"batch {row['number']} of {row['item']} has {decimal_of(row['left_millionths'])} left,"
-            f" but its movements add up to {decimal_of(row['total'])}",
-            RESTORE,
+            batch=row["number"],
+            item=row["item"],
+            balance=decimal_of(row["left_millionths"]),
+            movements=decimal_of(row["total"]),
         )
 
 
@@ -100,12 +102,13 @@ def _promises(records: Records) -> Iterator[Check]:
         " GROUP BY movement.job, item"
         " HAVING total < 0 OR (total > 0 AND coalesce(state, '') NOT IN ('accepted', 'cut'))"
     ):
-        stands = row["state"] or "not in the records"
-        yield _stop(
+        yield finding(
+            Level.STOP,
             "promise",
-            f"{decimal_of(row['total'])} of {row['item']} are promised to job {row['job']}, which "
-            f"is {stands}",
-            RESTORE,
+            amount=decimal_of(row["total"]),
+            item=row["item"],
+            job=row["job"],
+            state=row["state"] or "unknown",
         )
 
 
@@ -115,11 +118,12 @@ def _leather_of_jobs(records: Records) -> Iterator[Check]:
         "SELECT tag, leather.job, job.state FROM leather LEFT JOIN job ON reference = leather.job"
         " WHERE leather.state = 'promised' AND coalesce(job.state, '') <> 'accepted'"
     ):
-        yield _stop(
+        yield finding(
+            Level.STOP,
             "leather-promise",
-            f"{row['tag']} is promised to job {row['job']}, which is "
-            f"{row['state'] or 'not in the records'}",
-            RESTORE,
+            hide=row["tag"],
+            job=row["job"],
+            state=row["state"] or "unknown",
         )
     for row in records.rows(
         "SELECT planned_leather.job, planned_leather.tag FROM planned_leather"
@@ -129,11 +133,7 @@ def _leather_of_jobs(records: Records) -> Iterator[Check]:
         " OR leather.job IS NOT reference))"
         " OR (job.state IN ('cut', 'done') AND leather.state IS NOT 'cut')"
     ):
-        yield _stop(
-            "job-leather",
-            f"job {row['job']} counts on {row['tag']}, which is not kept for it",
-            f"drop the job and quote it again: estimator job drop {row['job']}",
-        )
+        yield finding(Level.STOP, "job-leather", job=row["job"], hide=row["tag"])
 
 
 def _money_of_leather(records: Records) -> Iterator[Check]:
@@ -146,14 +146,16 @@ def _money_of_leather(records: Records) -> Iterator[Check]:
         " WHERE price <> paid + kept OR lot.state <> 'cut' OR lot.job <> charge.job"
         " ORDER BY charge.leather"
     ):
-        if row["state"] != "cut" or row["cut_for"] != row["job"]:
-            problem = f"job {row['job']} paid for {row['tag']}, which was not cut for it"
-        else:
-            problem = (
-                f"{row['tag']} cost {decimal_of(row['price'])}, but job {row['job']} paid "
-                f"{decimal_of(row['paid'])} and its offcuts carry on {decimal_of(row['kept'])}"
-            )
-        yield _stop("leather-money", problem, RESTORE)
+        yield finding(
+            Level.STOP,
+            "leather-money",
+            hide=row["tag"],
+            job=row["job"],
+            was_cut=row["state"] == "cut" and row["cut_for"] == row["job"],
+            price=decimal_of(row["price"]),
+            paid=decimal_of(row["paid"]),
+            kept=decimal_of(row["kept"]),
+        )
 
 
 def _geometry(records: Records) -> Iterator[Check]:
@@ -168,7 +170,7 @@ def _geometry(records: Records) -> Iterator[Check]:
     ):
         outline = _outline(row["outline"])
         if outline is None or abs(outline.area - row["area_mm2"]) > GRACE_MM2:
-            yield _stop("outline", f"the outline of {row['tag']} is none, or changed", RESTORE)
+            yield finding(Level.STOP, "outline", hide=row["tag"])
             continue
         outlines[row["tag"]] = outline
         if row["parent"]:
@@ -181,8 +183,11 @@ def _geometry(records: Records) -> Iterator[Check]:
     ):
         area, ground = _outline(row["outline"]), outlines.get(row["leather"])
         if area is None or (ground is not None and not area.intersects(ground)):
-            place = f"{row['what']} {row['number']} of {row['leather']}"
-            yield _stop(row["what"], f"{place} is not an area, or lies off the leather", RESTORE)
+            number, hide = row["number"], row["leather"]
+            if row["what"] == "flaw":
+                yield finding(Level.STOP, "flaw", number=number, hide=hide)
+            else:
+                yield finding(Level.STOP, "zone", number=number, hide=hide)
     for parent, tags in children.items():
         if parent in outlines:
             yield from _offcuts(parent, tags, outlines)
@@ -192,8 +197,7 @@ def _geometry(records: Records) -> Iterator[Check]:
 def _offcuts(parent: str, tags: list[str], outlines: dict[str, Polygon]) -> Iterator[Check]:
     """Offcuts that are more than their parent was; those mapped by hand have axes of their own."""
     if sum(outlines[tag].area for tag in tags) > outlines[parent].area + GRACE_MM2:
-        problem = f"{', '.join(tags)} are more leather than {parent}, which they were left of"
-        yield _warning("offcuts-area", problem, RETIRE)
+        yield finding(Level.WARNING, "offcuts-area", offcuts=tuple(tags), hide=parent)
 
 
 def _same_ground(parent: str, tags: list[str], outlines: dict[str, Polygon]) -> Iterator[Check]:
@@ -201,12 +205,12 @@ def _same_ground(parent: str, tags: list[str], outlines: dict[str, Polygon]) -> 
     ground = outlines[parent].buffer(GRACE_MM)
     for place, tag in enumerate(tags):
         if not ground.covers(outlines[tag]):
-            problem = f"{tag} reaches out of {parent}, which it was left of"
-            yield _warning("offcut-outside", problem, RETIRE)
+            yield finding(Level.WARNING, "offcut-outside", offcut=tag, hide=parent)
         for other in tags[place + 1 :]:
             if outlines[tag].intersection(outlines[other]).area > GRACE_MM2:
-                problem = f"{tag} and {other} were the same ground of {parent}"
-                yield _warning("offcuts-overlap", problem, RETIRE)
+                yield finding(
+                    Level.WARNING, "offcuts-overlap", offcut=tag, other=other, hide=parent
+                )
 
 
 def _outline(wkb: bytes) -> Polygon | None:
@@ -215,11 +219,3 @@ def _outline(wkb: bytes) -> Polygon | None:
     except (GEOSException, TypeError):
         return None
     return outline if outline.is_valid and not outline.is_empty else None
-
-
-def _stop(code: str, message: str, remedy: str) -> Check:
-    return Check(level=Level.STOP, code=code, message=message, remedy=remedy)
-
-
-def _warning(code: str, message: str, remedy: str) -> Check:
-    return Check(level=Level.WARNING, code=code, message=message, remedy=remedy)

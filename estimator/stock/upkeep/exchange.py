@@ -7,12 +7,12 @@ and must then agree.
 
 import csv
 import sqlite3
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from io import StringIO
 from pathlib import Path
 
-from estimator.errors import Fault, InputError
+from estimator.errors import Check, Fault, InputError
 from estimator.files import read_bytes
 from estimator.stock.store.database import Records, atomic
 from estimator.stock.upkeep.audit import audit
@@ -121,7 +121,9 @@ def export_tables(records: Records) -> dict[str, str]:
         records.connection.execute("ROLLBACK")
 
 
-def import_tables(records: Records, folder: Path) -> dict[str, int]:
+def import_tables(
+    records: Records, folder: Path, *, as_fault: Callable[[Check], Fault]
+) -> dict[str, int]:
     """Add the rows of all CSV files of a folder to the records, or none of them.
 
     Parameters
@@ -130,6 +132,8 @@ def import_tables(records: Records, folder: Path) -> dict[str, int]:
         Open; may hold rows of its own.
     folder : Path
         With files named after tables; those that are missing add nothing.
+    as_fault : callable
+        Words what the records would contradict themselves in.
 
     Returns
     -------
@@ -158,7 +162,7 @@ def import_tables(records: Records, folder: Path) -> dict[str, int]:
             faults += _broken_claims(records, claims)
             faults += _broken_references(records, folder)
         if not faults:
-            faults += [Fault(problem=one.message, remedy=one.remedy) for one in audit(records)]
+            faults += map(as_fault, audit(records))
         if faults:
             raise InputError(*faults[:MOST_FAULTS])
     return added

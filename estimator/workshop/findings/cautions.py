@@ -1,52 +1,28 @@
 """Safety notes that concern a job, by what it uses. They give no verdict on any sheath."""
 
 from collections.abc import Collection
+from enum import StrEnum
 
 from estimator.hide.hides import Hide, Tannage
 from estimator.pattern.parts import Pattern
 from estimator.workshop.order.records import Order
 
-KNIFE_AND_AWL = (
-    "Cut away from the holding hand and never towards the body; wear a cut-resistant glove on "
-    "the holding hand. An awl strikes through: keep the hand out of its way, and do not force it."
-)
-SANDING = (
-    "Leather dust harms the nose and lungs, and work with it is classed as a cause of cancer "
-    "(IARC Monograph 100C, 2012): sand with extraction and wear a dust mask."
-)
-CEMENT = (
-    "Contact cement gives off vapour that burns and may harm nerves: no flame or spark, open the "
-    "windows, keep it off the skin, and follow the supplier's safety data sheet. Water-borne "
-    "cement is not harmless either."
-)
-DYE = (
-    "Alcohol dye and finish burn and dry out the skin: ventilate, wear gloves, and keep soaked "
-    "rags apart in a closed metal bin."
-)
-WET_FORMING = (
-    "Before wet forming, oil the customer's knife and wrap it in film: wet leather rusts steel. "
-    "Secure the edge, and dry the sheath slowly, away from strong heat."
-)
-RETENTION = (
-    "A sheath formed too tight can lock a blade in, one too loose drops it. Try the hold upside "
-    "down over a soft surface, and see that the welt keeps the edge off the thread."
-)
-CHROME = (
-    "Chrome-tanned leather and its salts can stain or corrode steel and bluing; do not store a "
-    "blade in it."
-)
-CHROME_AND_SKIN = (
-    "Leather that touches the skin must hold less than 3 mg/kg of chromium VI where Regulation "
-    "(EU) 301/2014 applies; ask the tannery for its test."
-)
-LAW = (
-    "Laws on carrying and selling knives differ from place to place and change; local codes and "
-    "licensed practice come first. This estimate says nothing about whether a sheath is safe to "
-    "carry: the maker tests each one."
-)
+
+class Caution(StrEnum):
+    """One safety note; its text stands with the messages of the report."""
+
+    KNIFE_AND_AWL = "caution-knife-and-awl"
+    CEMENT = "caution-cement"
+    DYE = "caution-dye"
+    SANDING = "caution-sanding"
+    WET_FORMING = "caution-wet-forming"
+    RETENTION = "caution-retention"
+    CHROME = "caution-chrome"
+    CHROME_AND_SKIN = "caution-chrome-and-skin"
+    LAW = "caution-law"
 
 
-def cautions(order: Order, *, hides_used: Collection[str]) -> tuple[str, ...]:
+def cautions(order: Order, *, hides_used: Collection[str]) -> tuple[Caution, ...]:
     """Give the safety notes that concern a job.
 
     Parameters
@@ -58,7 +34,7 @@ def cautions(order: Order, *, hides_used: Collection[str]) -> tuple[str, ...]:
 
     Returns
     -------
-    tuple of str
+    tuple of Caution
         In the order of the work; the general ones always.
 
     Notes
@@ -69,15 +45,15 @@ def cautions(order: Order, *, hides_used: Collection[str]) -> tuple[str, ...]:
     patterns = [line.pattern for line in order.lines]
     chrome = any(_holds_chrome(hide) for hide in order.hides if hide.tag in hides_used)
     notes = [
-        (KNIFE_AND_AWL, True),
-        (CEMENT, any(_is_glued(pattern) for pattern in patterns)),
-        (DYE, any(part.dyed for pattern in patterns for part in pattern.parts)),
-        (SANDING, any(_is_sanded(pattern) for pattern in patterns)),
-        (WET_FORMING, any(pattern.wet_formed for pattern in patterns)),
-        (RETENTION, True),
-        (CHROME, chrome),
-        (CHROME_AND_SKIN, chrome),
-        (LAW, True),
+        (Caution.KNIFE_AND_AWL, True),
+        (Caution.CEMENT, any(_is_glued(pattern) for pattern in patterns)),
+        (Caution.DYE, any(part.dyed for pattern in patterns for part in pattern.parts)),
+        (Caution.SANDING, any(_is_sanded(pattern) for pattern in patterns)),
+        (Caution.WET_FORMING, any(pattern.wet_formed for pattern in patterns)),
+        (Caution.RETENTION, True),
+        (Caution.CHROME, chrome),
+        (Caution.CHROME_AND_SKIN, chrome),
+        (Caution.LAW, True),
     ]
     return tuple(note for note, concerns in notes if concerns)
 

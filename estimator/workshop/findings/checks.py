@@ -1,18 +1,17 @@
 """Findings that need the whole picture: patterns against leather, dates, prices."""
 
-from collections.abc import Collection, Iterable, Iterator, Mapping
-from itertools import groupby
+from collections.abc import Collection, Iterator, Mapping
 
 from estimator.costing.cost_sheet import CostSheet
 from estimator.costing.promise import Schedule
-from estimator.errors import Check, Level
+from estimator.errors import Check, Level, finding, worst_first
+from estimator.facts import statement
 from estimator.hide.flaw_kinds import NOT_SEEN
 from estimator.hide.hides import FlawState, Hide, Tannage
 from estimator.nesting.problem import Problem
 from estimator.nesting.score import SheetUse
 from estimator.nesting.until_laid import Search
 from estimator.pattern.checks.findings import pattern_checks
-from estimator.units import Units, display_area
 from estimator.workshop.findings.dates import due_checks
 from estimator.workshop.findings.fitting import (
     fitting_checks,
@@ -27,8 +26,6 @@ STAMP_NOTE_SHARE, STAMP_WARNING_SHARE = 0.03, 0.10
 """A stamp counts the fringe and leather shrinks and swells with the weather, so it may differ
 from the outline by some percent; by a tenth, one of the two is wrong. Common practice, no
 source."""
-
-_WEIGHT = {Level.STOP: 0, Level.WARNING: 1, Level.NOTE: 2}
 
 
 def order_checks(
@@ -53,7 +50,7 @@ def order_checks(
     Returns
     -------
     tuple of Check
-        Worst first; findings of one kind told as one.
+        Worst first, none twice.
     """
     known = _likely_thickness_mm(order) | dict(thickness_mm or {})
     found: list[Check] = []
@@ -62,7 +59,7 @@ def order_checks(
         found += pattern_checks(line.pattern, order.prices.tools, thickness_mm=thickness)
     found += fitting_checks(order)
     found += [_missing_price(item) for item in _items_named(order) if not order.prices.rate(item)]
-    found += [check for hide in order.hides for check in _hide_checks(order, hide)]
+    found += [check for hide in order.hides for check in _hide_checks(hide)]
     leather = _hides_that_may_serve(order) if cut_from is None else cut_from
     found += [check for line in order.lines for check in _chrome_checks(order, line, leather)]
     return worst_first(found)
@@ -117,38 +114,6 @@ def money_and_date_checks(order: Order, cost: CostSheet, schedule: Schedule) -> 
     return (*found, *due_checks(order, schedule))
 
 
-def worst_first(checks: Iterable[Check]) -> tuple[Check, ...]:
-    """Sort findings by weight, and tell those of one kind as one.
-
-    Parameters
-    ----------
-    checks : iterable of Check
-        In any order; repeats are dropped.
-
-    Returns
-    -------
-    tuple of Check
-        Stops, warnings, notes; one for each level and code, its messages and remedies joined.
-    """
-
-    def kind(check: Check) -> tuple[int, str]:
-        return _WEIGHT[check.level], check.code
-
-    merged = []
-    for _, alike in groupby(sorted(checks, key=kind), key=kind):
-        same = list(alike)
-        merged.append(
-            Check(
-                level=same[0].level,
-                code=same[0].code,
-                message="; ".join(dict.fromkeys(check.message for check in same)),
-                remedy="; ".join(dict.fromkeys(check.remedy for check in same)),
-                places=tuple(dict.fromkeys(place for check in same for place in check.places)),
-            )
-        )
-    return tuple(merged)
-
-
 def _items_named(order: Order) -> Iterator[str]:
     """Items that the patterns name: thread and hardware."""
     for line in order.lines:
@@ -158,13 +123,7 @@ def _items_named(order: Order) -> Iterator[str]:
 
 def _missing_price(item: str) -> Check:
     """Say that an item has no price, in the same words wherever it is noticed."""
-    return Check(
-        level=Level.STOP,
-        code="missing-price",
-        message=f"the price book has no price for {item}",
-        remedy="add a [[rate]] for it to the price book, or take it out of the pattern: "
-        "until then cost and price are too low",
-    )
+    return finding(Level.STOP, "missing-price", item=item)
 
 
 def _hides_that_may_serve(order: Order) -> dict[str, frozenset[str]]:
@@ -189,30 +148,24 @@ def _likely_thickness_mm(order: Order) -> dict[tuple[str, str], float]:
     return likely
 
 
-def _hide_checks(order: Order, hide: Hide) -> Iterator[Check]:
+def _hide_checks(hide: Hide) -> Iterator[Check]:
     """Compare a hide's stamp with its outline, and look for its price."""
-    imperial = order.units is Units.IMPERIAL
     if hide.stamped_area_mm2 is not None:
         drawn = hide.outline.area
         off = (hide.stamped_area_mm2 - drawn) / drawn
         if abs(off) > STAMP_NOTE_SHARE:
-            yield Check(
-                level=Level.WARNING if abs(off) > STAMP_WARNING_SHARE else Level.NOTE,
-                code="stamp-against-outline",
-                message=f"{hide.tag} is stamped "
-                f"{display_area(hide.stamped_area_mm2, imperial=imperial)} but its outline "
-                f"measures {display_area(drawn, imperial=imperial)}, {abs(off):.0%} "
-                f"{'less' if off > 0 else 'more'}",
-                remedy="measure the hide again; layout and cost follow the outline",
+            yield finding(
+                Level.WARNING if abs(off) > STAMP_WARNING_SHARE else Level.NOTE,
+                "stamp-against-outline",
+                hide=hide.tag,
+                stamped_mm2=hide.stamped_area_mm2,
+                drawn_mm2=drawn,
+                off_share=abs(off),
+                is_less=off > 0,
             )
     yield from _unseen_checks(hide)
     if hide.price_paid == 0 and not hide.is_offcut:
-        yield Check(
-            level=Level.NOTE,
-            code="hide-without-price",
-            message=f"{hide.tag} cost nothing, so its leather is not in the price",
-            remedy="write what was paid for it with shipping: price_paid",
-        )
+        yield finding(Level.NOTE, "hide-without-price", hide=hide.tag)
 
 
 def _unseen_checks(hide: Hide) -> Iterator[Check]:
@@ -220,48 +173,21 @@ def _unseen_checks(hide: Hide) -> Iterator[Check]:
     proposed = sum(flaw.state is FlawState.PROPOSED for flaw in hide.flaws)
     covered = sum(flaw.kind == NOT_SEEN for flaw in hide.flaws)
     if proposed:
-        yield Check(
-            level=Level.NOTE,
-            code="flaws-proposed",
-            message=f"{hide.tag} has {proposed} "
-            f"{'flaw' if proposed == 1 else 'flaws'} proposed from its photograph that nobody "
-            "has looked at; the layout keeps off as if they were holes",
-            remedy="look at the leather, then say which they are: estimator hide confirm with "
-            f"the map of {hide.tag}, and --all, or --flaw and --drop with their numbers",
-        )
+        yield finding(Level.NOTE, "flaws-proposed", hide=hide.tag, flaws=proposed)
     if covered:
-        yield Check(
-            level=Level.NOTE,
-            code="leather-not-seen",
-            message=f"{covered} {'place' if covered == 1 else 'places'} on {hide.tag} lay under "
-            "a sheet in its photograph; the layout keeps off",
-            remedy="if the leather there is sound: estimator hide confirm with the map of "
-            f"{hide.tag} and --clean-sheet",
-        )
+        yield finding(Level.NOTE, "leather-not-seen", hide=hide.tag, covered=covered)
 
 
 def _chrome_checks(
     order: Order, line: OrderLine, cut_from: Mapping[str, Collection[str]]
 ) -> Iterator[Check]:
     """Look at the leather of one line."""
-    suspects = [
-        f"{hide.tag} ({hide.tannage})"
+    suspects = tuple(
+        statement("hide-and-tannage", hide=hide.tag, tannage=hide.tannage)
         for hide in order.hides
         if hide.tag in cut_from[line.key] and hide.tannage is not Tannage.VEGETABLE
-    ]
+    )
     if suspects and line.pattern.wet_formed:
-        yield Check(
-            level=Level.WARNING,
-            code="tannage-for-wet-forming",
-            message=f"{line.key} is formed wet, but would be cut from {', '.join(suspects)}: "
-            "such leather hardly takes a wet form, and its salts can stain steel",
-            remedy="cut it from vegetable-tanned leather",
-        )
+        yield finding(Level.WARNING, "tannage-for-wet-forming", line=line.key, hides=suspects)
     elif suspects:
-        yield Check(
-            level=Level.NOTE,
-            code="tannage-against-steel",
-            message=f"{line.key} would be cut from {', '.join(suspects)}, whose salts can "
-            "stain or corrode steel",
-            remedy="line it with vegetable-tanned leather, or use such leather throughout",
-        )
+        yield finding(Level.NOTE, "tannage-against-steel", line=line.key, hides=suspects)

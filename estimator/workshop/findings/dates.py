@@ -5,11 +5,12 @@ from datetime import date, timedelta
 
 from estimator.costing.promise import Schedule, promise
 from estimator.costing.shopping import shopping_list
-from estimator.errors import Check, Level
+from estimator.errors import Check, Level, finding
+from estimator.facts import Statement, statement
 from estimator.takeoff.quantity import Step, TakeOff
 from estimator.workshop.order.records import Order
 
-TOLD_MIN = 60.0
+BLAMED_MIN = 60.0
 """Shorter waits are not blamed for a late day where longer ones are."""
 
 
@@ -30,52 +31,44 @@ def due_checks(order: Order, schedule: Schedule) -> tuple[Check, ...]:
     """
     if order.due is None or order.due >= schedule.promise_date:
         return ()
-    late_days = (schedule.promise_date - order.due).days
-    message = (
-        f"wanted on {order.due.isoformat()}, ready on {schedule.promise_date.isoformat()}, "
-        f"{late_days} {'day' if late_days == 1 else 'days'} late; of the time, "
-        f"{schedule.labour_min / 60.0:.1f} h are work and "
-        f"{schedule.waiting_min / 60.0:.1f} h drying and curing, which no effort shortens"
-    )
-    remedy = "agree on a later day, start earlier, or split the delivery"
     return (
-        Check(
-            level=Level.WARNING,
-            code="due-before-promise",
-            message=message + _because(schedule, order.due),
-            remedy=remedy,
+        finding(
+            Level.WARNING,
+            "due-before-promise",
+            due=order.due,
+            ready=schedule.promise_date,
+            late=(schedule.promise_date - order.due).days,
+            labour_min=schedule.labour_min,
+            waiting_min=schedule.waiting_min,
+            why=_why_late(schedule, order.due),
         ),
     )
 
 
-def _because(schedule: Schedule, due: date) -> str:
+def _why_late(schedule: Schedule, due: date) -> tuple[Statement, ...]:
     """Whether the drying alone makes it late, and which."""
     if schedule.work_only_date is None or not schedule.held_up_by:
-        return ""
+        return ()
     longest = sorted(schedule.held_up_by, key=_waiting, reverse=True)
-    told = [step for step in longest if step.waiting_min >= TOLD_MIN] or longest
-    waits = ", ".join(_wait_text(step) for step in told)
-    if schedule.work_only_date <= due:
-        return (
-            f"; the work alone would be done on {schedule.work_only_date.isoformat()}: "
-            f"it is late because of {waits}"
+    blamed = [step for step in longest if step.waiting_min >= BLAMED_MIN] or longest
+    waits = tuple(
+        statement(
+            "wait-after-step",
+            is_named=bool(step.wait_for),
+            what=step.wait_for,
+            step=step.name,
+            waiting_min=step.waiting_min,
         )
-    return (
-        f"; even without drying the work would last until "
-        f"{schedule.work_only_date.isoformat()}; it also waits for {waits}"
+        for step in blamed
     )
+    if schedule.work_only_date <= due:
+        return (statement("late-by-drying", done=schedule.work_only_date, waits=waits),)
+    return (statement("late-by-work", done=schedule.work_only_date, waits=waits),)
 
 
 def _waiting(step: Step) -> float:
     """Its waiting, min."""
     return step.waiting_min
-
-
-def _wait_text(step: Step) -> str:
-    """What waits for what, and how long."""
-    hours = step.waiting_min / 60.0
-    what = f"{step.wait_for} after" if step.wait_for else "waiting after"
-    return f'{what} "{step.name}" ({hours:.1f} h)'
 
 
 def buying_checks(
@@ -112,22 +105,19 @@ def buying_checks(
     longest = max(row.lead_days for row in short)
     there = start + timedelta(days=longest)
     later = promise(takeoff.steps, order.prices.calendar, start=there).promise_date
-    told = ", ".join(f"{row.item} ({_days(row.lead_days)})" for row in short)
     return (
-        Check(
-            level=Level.NOTE,
-            code="to-buy-first",
-            message=f"the shelf does not hold enough of {told}; ordered on {start.isoformat()}, "
-            f"the last is there on {there.isoformat()}. If the work waits for it, the job is "
-            f"ready on {later.isoformat()} and not on {schedule.promise_date.isoformat()}",
-            remedy="order at once, or begin with what does not need it",
+        finding(
+            Level.NOTE,
+            "to-buy-first",
+            items=tuple(
+                statement("item-and-lead", item=row.item, lead=row.lead_days) for row in short
+            ),
+            ordered=start,
+            there=there,
+            later=later,
+            ready=schedule.promise_date,
         ),
     )
-
-
-def _days(count: int) -> str:
-    """Days in words."""
-    return f"{count} day" if count == 1 else f"{count} days"
 
 
 def thread_checks(order: Order, takeoff: TakeOff) -> tuple[Check, ...]:
@@ -156,12 +146,13 @@ def _thread_notes(order: Order, takeoff: TakeOff) -> Iterator[Check]:
             continue
         if row.low - 1e-9 <= rate.diameter_mm <= row.high + 1e-9:
             continue
-        how = "thin" if rate.diameter_mm < row.low else "thick"
-        yield Check(
-            level=Level.NOTE,
-            code="thread-size",
-            message=f"{item} of {rate.diameter_mm:g} mm is {how} for its seams, which ask for "
-            f"{row.low:.2f} to {row.high:.2f} mm: {row.basis}",
-            remedy="take another thread, or another pitch; the range is from memory, so a sewn "
-            "sample decides",
+        yield finding(
+            Level.NOTE,
+            "thread-size",
+            item=item,
+            diameter_mm=rate.diameter_mm,
+            is_thin=rate.diameter_mm < row.low,
+            low_mm=row.low,
+            high_mm=row.high,
+            basis=row.basis,
         )

@@ -25,14 +25,14 @@ thread-larger = the larger of two models: { $larger ->
    *[multiplier] the multiplier { FIGURE($multiplier_m, decimals: 2) }, stitch geometry { FIGURE($geometry_m, decimals: 2) }
 }
 thread-by-rule = seams { FIGURE($seam_m, decimals: 3) } x { $multiplier }
-thread-by-geometry = { $line }, { $seam }: { $sheaths } x (({ $stitches } stitches + { $backstitches } backstitches) x 2 x ({ FIGURE($pitch_mm, decimals: 3) } + { FIGURE($stack_mm, decimals: 2) }) + 2 tails x { FIGURE($tail_mm, digits: 6) }){ LIST($uneven) }{ $waste_factor ->
+thread-by-geometry = { $line }, { $seam }: { $sheaths } x (({ $stitches } stitches + { $backstitches } backstitches) x 2 x ({ FIGURE($pitch_mm, decimals: 3) } + { FIGURE($stack_mm, decimals: 2) }) + 2 tails x { FIGURE($tail_mm, given: 1) }){ LIST($uneven) }{ $waste_factor ->
     [1] {""}
-   *[other] { " " }x { FIGURE($waste_factor, digits: 6) }
+   *[other] { " " }x { FIGURE($waste_factor, given: 1) }
 }
 uneven-stack = , the stack { FIGURE($low_mm, decimals: 2, bare: 1) } to { FIGURE($high_mm, decimals: 2) } along the seam
-thread-by-machine = if machine-sewn: needle { FIGURE($needle_m, decimals: 2) } + bobbin { FIGURE($bobbin_m, decimals: 2) }, x { $waste_factor } for waste
-size-for-seam = { $line }, { $seam }: { FIGURE($low_mm, decimals: 2, bare: 1) } to { FIGURE($high_mm, decimals: 2) } at a pitch of { FIGURE($pitch_mm, digits: 6) } through { FIGURE($stack_mm, decimals: 2) }
-stitches-along = { $line }, { $seam }: { $sheaths } x { $count } ({ FIGURE($seam_mm, decimals: 0) } at { FIGURE($pitch_mm, digits: 6) }, { FIGURE($per_inch, decimals: 1) } per inch)
+thread-by-machine = if machine-sewn: needle { FIGURE($needle_m, decimals: 2) } + bobbin { FIGURE($bobbin_m, decimals: 2) }, x { FIGURE($waste_factor, given: 1) } for waste
+size-for-seam = { $line }, { $seam }: { FIGURE($low_mm, decimals: 2, bare: 1) } to { FIGURE($high_mm, decimals: 2) } at a pitch of { FIGURE($pitch_mm, given: 1) } through { FIGURE($stack_mm, decimals: 2) }
+stitches-along = { $line }, { $seam }: { $sheaths } x { $count } ({ FIGURE($seam_mm, decimals: 0) } at { FIGURE($pitch_mm, given: 1) }, { FIGURE($per_inch, decimals: 1) } per inch)
 holes-by-iron = { $line }, { $seam }: { $sheaths } x { $strikes ->
     [one] 1 strike
    *[other] { $strikes } strikes
@@ -58,13 +58,13 @@ in-coats = { $coats ->
 glue-by-area = { $faces ->
     [one] 1 face
    *[other] { $faces } faces
-} x bonded area { FIGURE($area_cm2, decimals: 1) } x { in-coats } x { FIGURE($rate_ml_per_m2, digits: 6) } x { $waste_factor } for waste in the pot; { range-rule }
-dye-by-area = { FIGURE($area_cm2, decimals: 1) } of { $tannage } leather x { in-coats } x { FIGURE($rate_ml_per_m2, digits: 6) } x { LIST($factors, by: " x ") }
+} x bonded area { FIGURE($area_cm2, decimals: 1) } x { in-coats } x { FIGURE($rate_ml_per_m2, given: 1) } x { FIGURE($waste_factor, given: 1) } for waste in the pot; { range-rule }
+dye-by-area = { FIGURE($area_cm2, decimals: 1) } of { $tannage } leather x { in-coats } x { FIGURE($rate_ml_per_m2, given: 1) } x { LIST($factors, by: " x ") }
 oil-by-area = faces dyed or shown { dye-by-area }
-for-absorbency = { $factor } for absorbency
-for-rough-fibre = { $factor } for rough fibre
-for-tannage = { $factor } for tannage
-for-damping = { $factor } for damping
+for-absorbency = { FIGURE($factor, given: 1) } for absorbency
+for-rough-fibre = { FIGURE($factor, given: 1) } for rough fibre
+for-tannage = { FIGURE($factor, given: 1) } for tannage
+for-damping = { FIGURE($factor, given: 1) } for damping
 dye-on = { $place ->
     [item-grain-side] grain side
     [item-flesh-side] flesh side
@@ -73,54 +73,54 @@ dye-on = { $place ->
 wax-on-edges = finished edges { FIGURE($edge_m, decimals: 2) } x { $passes ->
     [one] 1 pass
    *[other] { $passes } passes
-} x { FIGURE($rate_g_per_m, digits: 6) }
-wax-on-faces = faces { FIGURE($area_cm2, decimals: 1) } x { FIGURE($rate_g_per_m2, digits: 6) }
+} x { FIGURE($rate_g_per_m, given: 1) }
+wax-on-faces = faces { FIGURE($area_cm2, decimals: 1) } x { FIGURE($rate_g_per_m2, given: 1) }
 worn = { FIGURE($worked_m, decimals: 2) } { $what ->
     [blades] cut line
     [needles] thread
    *[sheets] closed edge
-} x { FIGURE($rate_pieces_per_m, digits: 6) }
+} x { FIGURE($rate_pieces_per_m, given: 1) }
 
 # Work and waiting
 
-set-up = set-up { FIGURE($setup_min, digits: 6) }
+set-up = set-up { FIGURE($setup_min, given: 1) }
 set-up-with = set-up with "{ $step }"
 work-of-step = { LIST($terms, by: " + ") } ({ FIGURE($low_min, decimals: 0, bare: 1) } to { FIGURE($high_min, decimals: 0) })
 work-then-wait = { $work }; then wait { FIGURE($low_min, decimals: 0, bare: 1) } to { FIGURE($high_min, decimals: 0) }: { $wait_for }
-work-cut = { FIGURE($cut_m, digits: 4) } cut line x { FIGURE($rate_min_per_m, digits: 6) }
+work-cut = { FIGURE($cut_m, digits: 4) } cut line x { FIGURE($rate_min_per_m, given: 1) }
 work-pieces = { $pieces ->
     [one] 1 piece
    *[other] { $pieces } pieces
-} x { FIGURE($rate_min_per_piece, digits: 6) }
-work-coats = { FIGURE($area_m2, digits: 4) } over { in-coats } x { FIGURE($rate_min_per_m2, digits: 6) }
-work-dyed-edge = { FIGURE($edge_m, digits: 4) } dyed edge over { in-coats } x { FIGURE($rate_min_per_m, digits: 6) }
+} x { FIGURE($rate_min_per_piece, given: 1) }
+work-coats = { FIGURE($area_m2, digits: 4) } over { in-coats } x { FIGURE($rate_min_per_m2, given: 1) }
+work-dyed-edge = { FIGURE($edge_m, digits: 4) } dyed edge over { in-coats } x { FIGURE($rate_min_per_m, given: 1) }
 work-edge = { FIGURE($edge_m, digits: 4) } edge{ $passes ->
     [one] {""}
    *[other] { " " }over { $passes } passes
-} x { FIGURE($rate_min_per_m, digits: 6) }
-work-glue = { FIGURE($seam_m, digits: 4) } glued seam x { FIGURE($rate_min_per_m, digits: 6) }
+} x { FIGURE($rate_min_per_m, given: 1) }
+work-glue = { FIGURE($seam_m, digits: 4) } glued seam x { FIGURE($rate_min_per_m, given: 1) }
 work-joins = { $joins ->
     [one] 1 join
    *[other] { $joins } joins
-} x { FIGURE($rate_min_per_join, digits: 6) }
-work-groove = { FIGURE($seam_m, digits: 4) } seam x { FIGURE($rate_min_per_m, digits: 6) }
+} x { FIGURE($rate_min_per_join, given: 1) }
+work-groove = { FIGURE($seam_m, digits: 4) } seam x { FIGURE($rate_min_per_m, given: 1) }
 work-iron = { $holes ->
     [one] 1 hole
    *[other] { $holes } holes
-} by iron, each side counted x { FIGURE($rate_min_per_hole, digits: 6) }
+} by iron, each side counted x { FIGURE($rate_min_per_hole, given: 1) }
 work-awl = { $holes ->
     [one] 1 hole
    *[other] { $holes } holes
-} by awl x { FIGURE($rate_min_per_hole, digits: 6) }
+} by awl x { FIGURE($rate_min_per_hole, given: 1) }
 work-stitch = { $stitches ->
     [one] 1 stitch
    *[other] { $stitches } stitches
-} x { FIGURE($rate_min_per_stitch, digits: 6) }
-work-closed-edge = { FIGURE($edge_m, digits: 4) } closed edge x { FIGURE($rate_min_per_m, digits: 6) }
+} x { FIGURE($rate_min_per_stitch, given: 1) }
+work-closed-edge = { FIGURE($edge_m, digits: 4) } closed edge x { FIGURE($rate_min_per_m, given: 1) }
 work-sheaths = { $sheaths ->
     [one] 1 sheath
    *[other] { $sheaths } sheaths
-} x { FIGURE($rate_min_per_sheath, digits: 6) }
+} x { FIGURE($rate_min_per_sheath, given: 1) }
 minutes-of-step = { $step } { FIGURE($time_min, decimals: 1) }
 longest-wait = longest chain of waits: { LIST($terms, by: " + ") }
 no-wait = none
@@ -145,14 +145,14 @@ paid-for-pack = { $price }{ $is_shipped ->
         [one] 1 piece
        *[other] { $pack } pieces
     }
-   *[other] { FIGURE($pack, $unit, digits: 6) }
+   *[other] { FIGURE($pack, $unit, given: 1) }
 }
 bench-time = { FIGURE($work_min, decimals: 1) } at the bench; waiting is not paid
 each-bench-hour = for each hour at the bench
 money-of = { $what } { $amount }
 sum-of-lines = { LIST($lines, by: " + ") }
 share-from = { $sum }; share from { $year }
-yearly-cost = a year: { LIST($terms, by: " + ") } = { $yearly }, over { FIGURE($work_h, digits: 6) }
+yearly-cost = a year: { LIST($terms, by: " + ") } = { $yearly }, over { FIGURE($work_h, given: 1) }
 yearly-cost-of-labour = { $cost } x { $per_hour } = { $labour } of labour
 leather-by-thumb = outside measure { FIGURE($outside_dm2, decimals: 2) } { $of ->
     [net] x (1 + { $waste })
