@@ -8,7 +8,7 @@ from estimator.costing.cost_lines import CostKind, CostLine, converted, cost_lin
 from estimator.costing.lots import drawn
 from estimator.costing.money import carried_on, exact, rounded, smallest_coin
 from estimator.costing.price_book.records import PriceBook, Rate
-from estimator.facts import statement
+from estimator.facts import Statement, statement
 from estimator.hide.hides import Hide
 from estimator.nesting.score import SheetUse
 from estimator.takeoff.materials.leather import carried_shares
@@ -34,7 +34,7 @@ class CostSheet:
     """All cost lines of a job, and the items that have no price."""
 
     lines: tuple[CostLine, ...]
-    unpriced: tuple[str, ...]
+    unpriced: tuple[Statement, ...]
 
     def sum_of(self, *kinds: CostKind) -> Decimal:
         """Sum of the printed lines of some kinds."""
@@ -88,7 +88,7 @@ def cost_sheet(
     leather: list[CostLine] = []
     materials: list[CostLine] = []
     labour: list[CostLine] = []
-    unpriced: list[str] = []
+    unpriced: list[Statement] = []
     already: dict[str, Decimal] = {}
     for quantity in takeoff.quantities:
         if not quantity.is_priced:
@@ -102,7 +102,7 @@ def cost_sheet(
             rows = _material_lines(quantity, prices, already)
             materials += rows
             if not rows:
-                unpriced.append(_unpriced_text(quantity, prices.rate(quantity.item)))
+                unpriced.append(_unpriced(quantity, prices.rate(quantity.item)))
     return _summed(prices, (*leather, *materials, *labour), tuple(dict.fromkeys(unpriced)))
 
 
@@ -127,7 +127,9 @@ def with_leather(cost: CostSheet, leather: Sequence[CostLine], prices: PriceBook
     return _summed(prices, (*leather, *kept), cost.unpriced)
 
 
-def _summed(prices: PriceBook, lines: Sequence[CostLine], unpriced: tuple[str, ...]) -> CostSheet:
+def _summed(
+    prices: PriceBook, lines: Sequence[CostLine], unpriced: tuple[Statement, ...]
+) -> CostSheet:
     """The lines of what is used, and behind them the shares of them."""
     added = _added_lines(
         prices,
@@ -276,11 +278,11 @@ def _material_lines(
     ]
 
 
-def _unpriced_text(quantity: Quantity, rate: Rate | None) -> str:
+def _unpriced(quantity: Quantity, rate: Rate | None) -> Statement:
     """Name an item without a price; say so where it is sold by another measure."""
     if rate is None:
-        return quantity.item
-    return f"{quantity.item} (used by the {quantity.unit}, sold by the {rate.unit})"
+        return quantity.name
+    return statement("item-sold-otherwise", item=quantity.name, used=quantity.unit, sold=rate.unit)
 
 
 def _sum(lines: Sequence[CostLine]) -> Decimal:

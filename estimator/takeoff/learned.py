@@ -68,9 +68,7 @@ def _quantity(row: Quantity, learned: Learned | None) -> Quantity:
         quantity=row.quantity * factor.expected,
         low=row.quantity * factor.low,
         high=row.quantity * factor.high,
-        basis=statement(
-            "learned", basis=row.basis, factor=factor.expected, jobs=learned.jobs
-        ),
+        basis=statement("learned", basis=row.basis, factor=factor.expected, jobs=learned.jobs),
         sources=each_once((row.sources, factor.sources)),
     )
 
@@ -82,8 +80,6 @@ def _step(step: Step, learned: Learned | None) -> Step:
     return replace(
         step,
         labour_min=step.labour_min * factor.expected,
-        basis=statement(
-            "learned", basis=step.basis, factor=factor.expected, jobs=learned.jobs
-        ),
+        basis=statement("learned", basis=step.basis, factor=factor.expected, jobs=learned.jobs),
         sources=each_once((step.sources, factor.sources)),
     )

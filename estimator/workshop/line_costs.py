@@ -108,7 +108,9 @@ def _amounts(
     order: Order, alone: Callable[[Job], TakeOff]
 ) -> dict[Statement | None, list[Decimal]]:
     """What each line takes by itself."""
-    amounts: dict[Statement | None, list[Decimal]] = defaultdict(lambda: [Decimal(0)] * len(order.lines))
+    amounts: dict[Statement | None, list[Decimal]] = defaultdict(
+        lambda: [Decimal(0)] * len(order.lines)
+    )
     for place, line in enumerate(order.lines):
         job = Job(key=line.key, pattern=line.pattern, quantity=line.quantity)
         for quantity in alone(job).quantities:

@@ -94,7 +94,9 @@ def influences(estimate: Estimate) -> dict[Figure, tuple[Influence, ...]]:
     if estimate.start is None:
         return {}
     thickness_mm = laid_thickness_mm(estimate.order, estimate.layout)
-    plain = _Input(name=statement("given"), order=estimate.order, used={}, thickness_mm=thickness_mm)
+    plain = _Input(
+        name=statement("given"), order=estimate.order, used={}, thickness_mm=thickness_mm
+    )
     before = _values(_worked_out(estimate, plain))
     found: dict[Figure, list[Influence]] = defaultdict(list)
     for given in _inputs(estimate, thickness_mm):

@@ -181,15 +181,15 @@ def remedy(said: Statement, units: Units) -> str:
     return _formatted(said, "remedy", units)
 
 
-def sources(keys: Iterable[str], units: Units) -> str:
-    """Cite sources by their keys, one after the other.
+def words(keys: Iterable[str], units: Units) -> str:
+    """Put keys that need no values into words, such as sources; an empty key says nothing.
 
     Raises
     ------
     LookupError
         As :func:`text`.
     """
-    return "; ".join(text(statement(key), units) for key in keys)
+    return "; ".join(text(statement(key), units) for key in keys if key)
 
 
 def _formatted(said: Statement, attribute: str | None, units: Units) -> str:

@@ -178,9 +178,7 @@ def dye_quantities(
         )
     if not rows:
         return ()
-    terms = tuple(
-        statement("dye-on", place=row.aspect or "", dye_ml=row.quantity) for row in rows
-    )
+    terms = tuple(statement("dye-on", place=row.aspect or "", dye_ml=row.quantity) for row in rows)
     whole = quantity_of(
         use.dye_item,
         total(spreads),

@@ -114,9 +114,7 @@ def labour_quantities(steps: Sequence[TimedStep]) -> tuple[Quantity, ...]:
             WAITING_ITEM,
             waiting,
             unit=Unit.MIN,
-            basis=statement("longest-wait", terms=waited)
-            if waiting.high
-            else statement("no-wait"),
+            basis=statement("longest-wait", terms=waited) if waiting.high else statement("no-wait"),
         ),
     )
 

@@ -5,7 +5,7 @@ from collections.abc import Collection, Iterator, Mapping
 from estimator.costing.cost_sheet import CostSheet
 from estimator.costing.promise import Schedule
 from estimator.errors import Check, Level, finding, worst_first
-from estimator.facts import statement
+from estimator.facts import Statement, statement
 from estimator.hide.flaw_kinds import NOT_SEEN
 from estimator.hide.hides import FlawState, Hide, Tannage
 from estimator.nesting.problem import Problem
@@ -121,7 +121,7 @@ def _items_named(order: Order) -> Iterator[str]:
         yield from (hardware.item for hardware in line.pattern.hardware)
 
 
-def _missing_price(item: str) -> Check:
+def _missing_price(item: Statement | str) -> Check:
     """Say that an item has no price, in the same words wherever it is noticed."""
     return finding(Level.STOP, "missing-price", item=item)
 

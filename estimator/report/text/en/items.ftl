@@ -22,3 +22,5 @@ item-flesh-side = { $item }, flesh side
 item-edges = { $item }, edges
 
 item-worn = { $item }, worn
+
+item-sold-otherwise = { $item } (used by the { $used }, sold by the { $sold })
