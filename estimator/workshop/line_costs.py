@@ -22,6 +22,7 @@ from estimator.takeoff.quantity import Aspect, TakeOff, name_of
 from estimator.workshop.order.prepare import piece_names
 from estimator.workshop.order.records import Order
 
+Amounts = dict[Statement | None, list[Decimal]]
 Weights = Mapping[Statement | None, Sequence[Decimal]]
 """By name of the take-off's quantity, one weight for each line of the order."""
 
@@ -91,7 +92,7 @@ def _weights(
     return weights.get(line.pays_for) or weights[_SHEATHS]
 
 
-def _areas(order: Order, layout: Layout) -> dict[Statement | None, list[Decimal]]:
+def _areas(order: Order, layout: Layout) -> Amounts:
     """Area of each line's parts on each hide, mm2."""
     names = piece_names(order)
     places = {line.key: place for place, line in enumerate(order.lines)}
@@ -104,13 +105,9 @@ def _areas(order: Order, layout: Layout) -> dict[Statement | None, list[Decimal]
     }
 
 
-def _amounts(
-    order: Order, alone: Callable[[Job], TakeOff]
-) -> dict[Statement | None, list[Decimal]]:
+def _amounts(order: Order, alone: Callable[[Job], TakeOff]) -> Amounts:
     """What each line takes by itself."""
-    amounts: dict[Statement | None, list[Decimal]] = defaultdict(
-        lambda: [Decimal(0)] * len(order.lines)
-    )
+    amounts: Amounts = defaultdict(lambda: [Decimal(0)] * len(order.lines))
     for place, line in enumerate(order.lines):
         job = Job(key=line.key, pattern=line.pattern, quantity=line.quantity)
         for quantity in alone(job).quantities:

@@ -95,7 +95,7 @@ def influences(estimate: Estimate) -> dict[Figure, tuple[Influence, ...]]:
         return {}
     thickness_mm = laid_thickness_mm(estimate.order, estimate.layout)
     plain = _Input(
-        name=statement("given"), order=estimate.order, used={}, thickness_mm=thickness_mm
+        name=statement("input-none"), order=estimate.order, used={}, thickness_mm=thickness_mm
     )
     before = _values(_worked_out(estimate, plain))
     found: dict[Figure, list[Influence]] = defaultdict(list)

@@ -207,7 +207,7 @@ def _formatted(said: Statement, attribute: str | None, units: Units) -> str:
 
 @cache
 def _bundle(language: str, units: Units) -> FluentBundle:
-    functions = {**_FUNCTIONS, "FIGURE": partial(_figure, units)}
+    functions: dict[str, Callable[..., Any]] = {**_FUNCTIONS, "FIGURE": partial(_figure, units)}
     bundle = FluentBundle([language], functions=functions, use_isolating=False)
     folder = files("estimator.report.text") / language
     for file in sorted(folder.iterdir(), key=lambda each: each.name):
@@ -252,8 +252,8 @@ def _written(value: Any) -> str:
     return value.format(None) if isinstance(value, Figure | Row) else str(value)
 
 
-def _figure(units: Units, given: Figure | float, unit: object = "", **options: Any) -> Figure:
-    figure = given if isinstance(given, Figure) else Figure(float(given), "", "", units)
+def _figure(units: Units, value: Figure | float, unit: object = "", **options: Any) -> Figure:
+    figure = value if isinstance(value, Figure) else Figure(float(value), "", "", units)
     return replace(
         figure,
         unit=str(unit) or figure.unit,

@@ -149,6 +149,7 @@ paid-for-pack = { $price }{ $is_shipped ->
 }
 bench-time = { FIGURE($work_min, decimals: 1) } at the bench; waiting is not paid
 each-bench-hour = for each hour at the bench
+for-whole-batch = for the whole batch
 money-of = { $what } { $amount }
 sum-of-lines = { LIST($lines, by: " + ") }
 share-from = { $sum }; share from { $year }

@@ -21,3 +21,4 @@ input-profit = { $method ->
 input-rate = price of { $item }
 input-day = hours of a working day
 input-use = [use] { $rate }
+input-none = no input
