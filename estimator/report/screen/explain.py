@@ -4,10 +4,10 @@ from collections.abc import Callable, Mapping
 from decimal import Decimal
 from difflib import SequenceMatcher
 
-from estimator.costing.cost_lines import CostKind
+from estimator.costing.cost_lines import CostKind, CostLine
 from estimator.costing.money import exact, rounded
 from estimator.report.text import wording
-from estimator.report.text.messages import text, words
+from estimator.report.text.messages import IMPERIAL, text, words
 from estimator.units import MM2_PER_DM2, Units
 from estimator.workshop.book import BOOK_ITEM, waste_text
 from estimator.workshop.estimate import Estimate
@@ -107,8 +107,7 @@ def _tell_costs(
             lines += [f"in full: {text(line.amount_basis, units)} = {line.amount:f}"]
         else:
             lines = [f"cost: {amount} {unit} x {rate} = {money}"]
-            full = f"{line.quantity:.8g} {line.unit} x {line.rate:f} = {line.amount:f}"
-            lines += [f"in full: {full}"]
+            lines += [f"in full: {_in_full(line, units)} = {line.amount:f}"]
         lines += [f"rate: {text(line.basis, units)}"] if line.basis else []
         lines += [f"source of the rate: {text(line.source, units)}"] if line.source else []
         lines += _changes(moved.get(("cost", line.name), ()), _coins(estimate), what="cost")
@@ -121,6 +120,14 @@ def _tell_costs(
         "source: the cost lines, each rounded by itself",
         *_changes(moved.get(("cost", ""), ()), _coins(estimate)),
     ]
+
+
+def _in_full(line: CostLine, units: Units) -> str:
+    """Quantity and rate to all their digits."""
+    if units is Units.METRIC or str(line.unit) not in IMPERIAL:
+        return f"{line.quantity:.8g} {line.unit} x {line.rate:f}"
+    factor, name = IMPERIAL[str(line.unit)]
+    return f"{line.quantity * factor:.8g} {name} x {float(line.rate) / factor:.8g}"
 
 
 def _tell_price(

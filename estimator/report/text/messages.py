@@ -6,7 +6,7 @@ what Fluent brings, a message may call:
 - ``FIGURE($gap_mm, digits: 3, decimals: 1, given: 1, bare: 1)``: a number with its unit, to so
   many significant digits (three by default) or, where the unit is not changed, decimals or
   as it was ``given``; ``bare`` leaves the unit away. Without the call a figure stands as it
-  would with its defaults. ``FIGURE(0.6, "mm")`` and ``FIGURE($pack, $unit)`` get their unit so.
+  would with its defaults. ``FIGURE(5, "m2", per: "l")`` and ``FIGURE($pack, $unit)`` get their unit so.
 - ``LENGTH($side_mm)``, ``AREA($room_mm2)``, ``THICKNESS($low_mm, $high_mm)``: as leather is
   measured.
 - ``MINUTES($wait_min)`` by the clock, ``HOURS($work_min)`` at the bench.
@@ -65,7 +65,7 @@ IMPERIAL: Mapping[str, tuple[float, str]] = {
 GIVEN_DIGITS = 6
 """No maker writes more."""
 
-_UNITS = f"{'|'.join(IMPERIAL)}|min|h|deg|share|days|(?:pieces|money)(?=_per_)"
+_UNITS = f"{'|'.join(IMPERIAL)}|min|h|deg|share|days|[a-z]+(?=_per_)"
 _SUFFIX = re.compile(rf"(?:^|_)({_UNITS})(?:_per_(\w+))?$")
 _SHOWN = {"deg": "°", "share": "%", "money": ""}
 
@@ -257,6 +257,7 @@ def _figure(units: Units, value: Figure | float, unit: object = "", **options: A
     return replace(
         figure,
         unit=str(unit) or figure.unit,
+        per=str(options.get("per", figure.per)),
         digits=int(options.get("digits", figure.digits)),
         decimals=int(options.get("decimals", figure.decimals)),
         is_given=bool(options.get("given", figure.is_given)),

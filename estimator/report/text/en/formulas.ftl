@@ -75,11 +75,9 @@ wax-on-edges = finished edges { FIGURE($edge_m, decimals: 2) } x { $passes ->
    *[other] { $passes } passes
 } x { FIGURE($rate_g_per_m, given: 1) }
 wax-on-faces = faces { FIGURE($area_cm2, decimals: 1) } x { FIGURE($rate_g_per_m2, given: 1) }
-worn = { FIGURE($worked_m, decimals: 2) } { $what ->
-    [blades] cut line
-    [needles] thread
-   *[sheets] closed edge
-} x { FIGURE($rate_pieces_per_m, given: 1) }
+worn-blades = { FIGURE($worked_m, decimals: 2) } cut line x { FIGURE($rate_blades_per_m, given: 1) }
+worn-sheets = { FIGURE($worked_m, decimals: 2) } closed edge x { FIGURE($rate_sheets_per_m, given: 1) }
+worn-needles = { FIGURE($worked_m, decimals: 2) } thread x { FIGURE($rate_needles_per_m, given: 1) }
 
 # Work and waiting
 
@@ -159,7 +157,7 @@ leather-by-thumb = outside measure { FIGURE($outside_dm2, decimals: 2) } { $of -
     [net] x (1 + { $waste })
    *[gross] / (1 - { $waste })
 } = { FIGURE($bought_dm2, decimals: 2) } at { LIST($rates, by: ", ") }
-mean-rate = { FIGURE($rate_money_per_dm2, decimals: 4) } ({ $hides })
+mean-rate = { FIGURE($rate_money_per_dm2, decimals: 4, digits: 4) } ({ $hides })
 mean-of-hides = mean of { LIST($hides, by: ", ") }
 
 # Price

@@ -21,14 +21,14 @@ source-thread-waste = 10 to 15 % waste is published for sewing rooms; by hand th
 source-thread-over-pitch = from memory, no source at hand: { FIGURE(0.6, "mm") } at { FIGURE(3, "mm") }, { FIGURE(0.8, "mm", bare: 1) } at { FIGURE(4, "mm", bare: 1) }, { FIGURE(1, "mm", decimals: 1, bare: 1) } at { FIGURE(5, "mm", bare: 1) }
 source-stack-share = the share of the stack from memory, no source at hand
 
-source-glue-spread = glue makers' data: { FIGURE(200, "ml", bare: 1) } to { FIGURE(300, "ml") } per { FIGURE(1, "m2") } of joint for both faces; { FIGURE(5, "m2") } per { FIGURE(1, "l") }
+source-glue-spread = glue makers' data: { FIGURE(200, "ml", per: "m2", bare: 1) } to { FIGURE(300, "ml", per: "m2") } of joint for both faces; { FIGURE(5, "m2", per: "l") }
 source-glue-coats = glue makers' data: a second coat on thirsty leather
 source-glue-faces = contact cement coats both faces, paste or white glue one
 source-cement-open = glue makers' data: touch dry in 10 to 40 min
 
 source-dyed-dry = dyed dry; damp leather takes less and more evenly: common practice, no source
 source-tannage-reference = what the others are measured by
-source-faces-oiled = faces are oiled, not waxed; { FIGURE(10, "g", bare: 1) } to { FIGURE(20, "g") } per { FIGURE(1, "m2") } from memory, no source at hand
+source-faces-oiled = faces are oiled, not waxed; { FIGURE(10, "g", per: "m2", bare: 1) } to { FIGURE(20, "g", per: "m2") } from memory, no source at hand
 
 source-saddlery-time = flat-rate tables of a saddle makers' association (cut 3.75 to 6.25 min, edge and top coat 9 to 12.5 min per strap), taken by length; the shop's own to change
 source-form-dry = common practice, no source: overnight at least, 24 to 48 h
