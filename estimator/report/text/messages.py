@@ -6,7 +6,8 @@ what Fluent brings, a message may call:
 - ``FIGURE($gap_mm, digits: 3, decimals: 1, given: 1, bare: 1)``: a number with its unit, to so
   many significant digits (three by default) or, where the unit is not changed, decimals or
   as it was ``given``; ``bare`` leaves the unit away. Without the call a figure stands as it
-  would with its defaults. ``FIGURE(5, "m2", per: "l")`` and ``FIGURE($pack, $unit)`` get their unit so.
+  would with its defaults. ``FIGURE(5, "m2", per: "l")`` and ``FIGURE($pack, $unit)`` are given
+  their unit.
 - ``LENGTH($side_mm)``, ``AREA($room_mm2)``, ``THICKNESS($low_mm, $high_mm)``: as leather is
   measured.
 - ``MINUTES($wait_min)`` by the clock, ``HOURS($work_min)`` at the bench.
