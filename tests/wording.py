@@ -19,3 +19,7 @@ def remedy(check: Check, units: Units = Units.METRIC) -> str:
 
 def texts(said: Iterable[Statement]) -> list[str]:
     return [text(each, Units.METRIC) for each in said]
+
+
+def said(each: Statement, units: Units = Units.METRIC) -> str:
+    return text(each, units)

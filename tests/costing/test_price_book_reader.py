@@ -10,9 +10,9 @@ import jsonschema
 import pytest
 
 from estimator.costing.price_book.reader import read_price_book
-from estimator.report.json_output.price_book_schema import price_book_schema
 from estimator.costing.price_book.records import PriceMethod
 from estimator.errors import InputError
+from estimator.report.json_output.price_book_schema import price_book_schema
 from estimator.takeoff.use import default_use_rates
 from estimator.units import Unit
 

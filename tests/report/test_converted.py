@@ -3,12 +3,12 @@
 import re
 
 import pytest
+from estimator.report.text.converted import checks_in_units, in_units, names_in
 from hypothesis import given
 from hypothesis import strategies as st
 
 from estimator.errors import Check, Level
 from estimator.report.screen.explain import explanations
-from estimator.report.text.converted import checks_in_units, in_units, names_in
 from estimator.units import Units
 from estimator.workshop.estimate import Estimate
 
