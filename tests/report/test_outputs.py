@@ -26,6 +26,7 @@ from estimator.units import Units
 from estimator.workshop.estimate import Estimate
 from estimator.writing.marker import MARKER
 from tests.report.sample import make_estimate
+from tests.wording import said
 
 
 def write(estimate: Estimate, folder: Path, *, force: bool = False) -> tuple[str, ...]:
@@ -159,7 +160,7 @@ def test_every_figure_and_step_can_be_explained(estimate: Estimate) -> None:
 
 def test_frames_hold_the_same_figures(estimate: Estimate) -> None:
     assert list(takeoff_frame(estimate)["item"]) == [
-        entry.item for entry in estimate.takeoff.quantities
+        said(entry.name) for entry in estimate.takeoff.quantities
     ]
     assert sum(cost_frame(estimate)["amount"]) == estimate.cost.total
 

@@ -20,6 +20,7 @@ from estimator.nesting.until_laid import Ending, Search
 from estimator.pattern.parts import Face, Hardware, Join
 from estimator.quality import Spoil
 from estimator.report.text.findings import notices
+from estimator.takeoff.quantity import name_of
 from estimator.units import Units
 from estimator.workshop.findings.cautions import Caution, cautions
 from estimator.workshop.findings.checks import (
@@ -280,7 +281,7 @@ def test_items_without_a_price_stop() -> None:
         start_date=date(2026, 11, 30),
         promise_date=date(2026, 11, 30),
     )
-    cost = CostSheet(lines=(), unpriced=("line snap", "beeswax"))
+    cost = CostSheet(lines=(), unpriced=(name_of("line snap"), name_of("beeswax")))
     checks = money_and_date_checks(ordered(), cost, schedule)
     assert {(check.level, check.code) for check in checks} == {(Level.STOP, "missing-price")}
     assert [check.said["item"] for check in checks] == ["line snap", "beeswax"]
