@@ -1,5 +1,6 @@
 """Every printed figure can be traced: formula, source, and what would change it."""
 
+import re
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
@@ -102,3 +103,10 @@ def test_an_estimate_that_was_not_reckoned_is_explained_without_inputs(done: Est
     plain = explanations(replace(done, start=None), Units.IMPERIAL)
     assert not any("with 10 % more" in line for lines in plain.values() for line in lines)
     assert plain["price"]
+
+
+def test_formulas_are_in_the_units_asked_for(done: Estimate) -> None:
+    for lines in explanations(done, Units.IMPERIAL).values():
+        for line in lines:
+            if not line.startswith("source of the rate"):
+                assert re.findall(r"\d (?:mm2?|cm2?|dm2|m2?|ml|g)\b", line) == [], line

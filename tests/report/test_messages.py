@@ -1,6 +1,7 @@
 """Messages and the statements they put into words."""
 
 import ast
+import re
 from collections.abc import Iterator
 from decimal import Decimal
 from importlib.resources import files
@@ -10,10 +11,14 @@ import pytest
 from fluent.syntax import FluentParser
 from fluent.syntax.ast import Junk, Message, MessageReference, VariableReference
 from fluent.syntax.visitor import Visitor
+from hypothesis import given
+from hypothesis import strategies as st
 
 import estimator
-from estimator.facts import statement
-from estimator.report.text.messages import LANGUAGE, text
+from estimator.facts import Statement, statement
+from estimator.report.text.messages import LANGUAGE, Figure, text
+from estimator.takeoff.quantity import Aspect, name_of
+from estimator.takeoff.work.sequence import StepKind
 from estimator.units import Units
 
 MAKERS = {"statement": 0}
@@ -69,9 +74,9 @@ def _made() -> Iterator[tuple[str, str, set[str]]]:
 
 def test_every_statement_has_a_message_and_every_value_it_names() -> None:
     messages = _messages()
-    for place, key, given in _made():
+    for place, key, values in _made():
         assert key in messages, f"{place}: no message {key}"
-        lacking = messages[key].variables - given
+        lacking = messages[key].variables - values
         assert not lacking, f"{place}: message {key} names {lacking}"
 
 
@@ -103,9 +108,75 @@ def test_figures_stand_in_the_units_of_the_reader(
     assert text(said, Units.IMPERIAL) == imperial
 
 
+GEOMETRY = statement(
+    "thread-by-geometry",
+    line="a",
+    seam="b",
+    sheaths=4,
+    stitches=60,
+    backstitches=4,
+    pitch_mm=4.0,
+    stack_mm=9.75,
+    tail_mm=150.0,
+    uneven=(),
+    waste_factor=1.0,
+)
+GLUE = statement(
+    "glue-by-area", faces=2.0, area_cm2=615.0, coats=1.5, rate_ml_per_m2=125.0, waste_factor=1.1
+)
+
+
+@pytest.mark.parametrize(
+    ("formula", "imperial"),
+    [
+        (
+            GEOMETRY,
+            "x 2 x (0.157 in + 0.384 in) + 2 tails x 5.91 in",
+        ),
+        (statement("yield", net_dm2=22.9, consumed_dm2=33.9), "2.46 sq ft / consumed 3.65 sq ft"),
+        (GLUE, "95.3 sq in x 1.5 coats x 0.393 fl oz/sq ft x 1.1"),
+        (
+            statement("work-glue", seam_m=1.07, rate_min_per_m=6.0),
+            "3.51 ft glued seam x 1.83 min",
+        ),
+        (statement("work-joins", joins=4, rate_min_per_join=4.0), "4 joins x 4 min/join"),
+        (
+            statement("source-glue-spread"),
+            "0.629 to 0.943 fl oz/sq ft of joint for both faces; 1.59 sq ft/fl oz",
+        ),
+    ],
+)
+def test_a_formula_stays_true_in_other_units(formula: Statement, imperial: str) -> None:
+    """Inch 25.4 mm and US fluid ounce 29.5735 ml, exact definitions."""
+    assert imperial in text(formula, Units.IMPERIAL)
+
+
+@given(st.floats(min_value=0.01, max_value=5000), st.sampled_from(["cm2", "m", "dm2", "g", "ml"]))
+def test_a_converted_figure_is_the_same_quantity(value: float, unit: str) -> None:
+    factor = {  # exact definitions: inch 25.4 mm, avoirdupois ounce, US fluid ounce
+        "cm2": 1 / 2.54**2,
+        "m": 1 / 0.3048,
+        "dm2": 1 / 9.290304,
+        "g": 1 / 28.349523125,
+        "ml": 1 / 29.5735295625,
+    }[unit]
+    written = Figure(value, unit, "", Units.IMPERIAL).format(None)
+    number = float(re.split(" (?=[a-z])", written)[0].replace(",", ""))
+    assert number == pytest.approx(value * factor, rel=0.01)
+
+
+def test_every_kind_that_names_itself_by_its_key_has_a_message() -> None:
+    messages = _messages()
+    for kinds in (Aspect, StepKind):
+        assert {str(kind) for kind in kinds} <= set(messages)
+
+
 def test_names_of_the_maker_are_never_converted() -> None:
     said = statement("thread-by-rule", seam_m=1.0, multiplier="the 40 mm strap")
     assert text(said, Units.IMPERIAL).endswith("the 40 mm strap")
+    assert text(name_of("the  40 mm strap"), Units.IMPERIAL) == "the  40 mm strap"
+    lot = statement("money-of", what=name_of("a  b"), amount=Decimal(1))
+    assert text(lot, Units.METRIC) == "a  b 1"
 
 
 def test_money_keeps_all_its_digits() -> None:

@@ -144,7 +144,7 @@ def test_tables_follow_the_units_asked_for(estimate: Estimate) -> None:
 
 def test_explanation_gives_formula_range_and_source(estimate: Estimate) -> None:
     told = "\n".join(explanations(estimate, Units.METRIC)["thread"])
-    assert "4 x 720 mm seam x 4.0" in told
+    assert "seams 2.880 m x 4" in told
     assert "10.3 to 12.7" in told
     assert "the shop's own" in told
     assert "€4.37" in told
@@ -153,7 +153,7 @@ def test_explanation_gives_formula_range_and_source(estimate: Estimate) -> None:
 def test_every_figure_and_step_can_be_explained(estimate: Estimate) -> None:
     items = list(explanations(estimate, Units.METRIC))
     assert chosen(items, "all") == items
-    assert {"Sew", "labour", "leather, side-07", "contact cement"} <= set(items)
+    assert {"Sew", "labour", "leather side-07", "contact cement"} <= set(items)
     assert chosen(items, "nothing like it") == []
     assert near(items, "contact cemnt")[0] == "contact cement"
 

@@ -62,7 +62,7 @@ def test_a_job_late_by_drying_alone_says_which() -> None:
     steps = (
         step("form", 60.0, 1440.0, "wet leather drying"),
         step("glue", 10.0, 20.0, "cement flashing off"),
-        step("oil", 30.0, 2880.0, "finish curing"),
+        step("oil", 30.0, 2880.0, "wait-finish"),
         step("fit", 10.0),
     )
     schedule = promise(steps, WEEK, start=MONDAY)

@@ -32,7 +32,7 @@ from estimator.workshop.findings.fitting import yield_checks
 from estimator.workshop.order.prepare import nesting_problem
 from estimator.workshop.order.records import Order
 from tests import shop
-from tests.wording import message, remedy, texts
+from tests.wording import message, remedy, said, texts
 
 BODY = shop.part("body", shop.rectangle(200.0, 100.0))
 SIDE = shop.hide("side 07", shop.rectangle(1000.0, 500.0))
@@ -284,7 +284,7 @@ def test_items_without_a_price_stop() -> None:
     cost = CostSheet(lines=(), unpriced=(name_of("line snap"), name_of("beeswax")))
     checks = money_and_date_checks(ordered(), cost, schedule)
     assert {(check.level, check.code) for check in checks} == {(Level.STOP, "missing-price")}
-    assert [check.said["item"] for check in checks] == ["line snap", "beeswax"]
+    assert [said(check.said["item"]) for check in checks] == ["line snap", "beeswax"]
 
 
 def test_an_item_named_by_a_pattern_without_a_price_stops_before_any_layout() -> None:

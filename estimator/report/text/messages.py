@@ -63,6 +63,9 @@ IMPERIAL: Mapping[str, tuple[float, str]] = {
 }
 """Factor and name of what is read for each metric unit; the factors are exact by definition."""
 
+_SPACE = "\x00"
+"""Stands for a space within a name while the spaces of messages are put in order."""
+
 GIVEN_DIGITS = 6
 """No maker writes more."""
 
@@ -168,7 +171,7 @@ def text(said: Statement, units: Units) -> str:
     LookupError
         If there is no such message, or a value it names is not given: a fault of our own.
     """
-    return _formatted(said, None, units)
+    return _formatted(said, None, units).replace(_SPACE, " ")
 
 
 def remedy(said: Statement, units: Units) -> str:
@@ -179,7 +182,7 @@ def remedy(said: Statement, units: Units) -> str:
     LookupError
         As :func:`text`.
     """
-    return _formatted(said, "remedy", units)
+    return _formatted(said, "remedy", units).replace(_SPACE, " ")
 
 
 def words(keys: Iterable[str], units: Units) -> str:
@@ -218,12 +221,12 @@ def _bundle(language: str, units: Units) -> FluentBundle:
 
 def _value(name: str, fact: Fact, units: Units) -> Any:
     """A fact as the library takes it: a figure with the unit its name ends in, a text, a count."""
-    value: Any = str(fact)
+    value: Any = str(fact).replace(" ", _SPACE)
     match fact:
         case bool():
             value = "yes" if fact else "no"
         case Statement():
-            value = text(fact, units)
+            value = _formatted(fact, None, units)
         case tuple():
             value = Row(tuple(_written(_value(name, each, units)) for each in fact))
         case date():
