@@ -79,6 +79,7 @@ from estimator.report.pictures.layout import draw_plan
 from estimator.report.pictures.timeline import draw_timeline
 from estimator.report.screen.explain import explanations
 from estimator.report.screen.tables import cost_frame, takeoff_frame
+from estimator.report.text.findings import Notice, notices
 from estimator.stock.actuals import log as log_actual
 from estimator.stock.jobs import accept as accept_job
 from estimator.stock.jobs import cut as cut_job
@@ -156,6 +157,7 @@ __all__ = [
     "Mirror",
     "Moves",
     "Need",
+    "Notice",
     "Objective",
     "Order",
     "OrderLine",
@@ -234,6 +236,7 @@ __all__ = [
     "nest",
     "nest_until_laid",
     "nesting_problem",
+    "notices",
     "open_records",
     "pattern_checks",
     "pattern_text",

@@ -37,7 +37,7 @@ def test_what_is_imported_is_declared() -> None:
     project = pyproject()["project"]
 
     def names(declared: list[str]) -> set[str]:
-        plain = (re.match(r"[\w-]+", each) for each in declared)
+        plain = (re.match(r"[\w.-]+", each) for each in declared)
         return {each[0].lower().replace("_", "-") for each in plain if each}
 
     # pydantic names the one version of its core that it goes with

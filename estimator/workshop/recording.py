@@ -43,7 +43,7 @@ def revision_from(
         Not recorded yet.
     """
     order, factors = estimate.order, learned or {}
-    stops = sum(check.level is Level.STOP for check in estimate.checks)
+    stops = len({check.code for check in estimate.checks if check.level is Level.STOP})
     consumed = sum((exact(use.consumed_mm2 / MM2_PER_DM2) for use in estimate.uses), Decimal(0))
     laid = PlannedItem(
         item=LEATHER_ITEM,

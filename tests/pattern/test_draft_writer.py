@@ -180,7 +180,7 @@ def changed(folder: Path, old: str, new: str) -> Pattern:
         (
             'unit = "mm"',
             'unit = "mm"\nthickness = "4 mm"',
-            "body is of 4 mm leather",
+            "body is of 4.0 mm leather",
         ),
         ('leather = "3.0-3.5 mm"', 'leather = "4 mm"', "welt is off by"),
         ('handle_covered = "25 mm"', 'handle_covered = "35 mm"', "seam edge is off by"),

@@ -4,25 +4,42 @@ import ast
 import re
 from collections.abc import Iterator
 from decimal import Decimal
+from functools import cache
 from importlib.resources import files
+from itertools import product
 from pathlib import Path
 
 import pytest
 from fluent.syntax import FluentParser
-from fluent.syntax.ast import Junk, Message, MessageReference, VariableReference
+from fluent.syntax.ast import (
+    FunctionReference,
+    Junk,
+    Message,
+    MessageReference,
+    NumberLiteral,
+    SelectExpression,
+    VariableReference,
+)
 from fluent.syntax.visitor import Visitor
 from hypothesis import given
 from hypothesis import strategies as st
 
 import estimator
-from estimator.facts import Statement, statement
-from estimator.report.text.messages import LANGUAGE, Figure, text
+from estimator.facts import Fact, Statement, statement
+from estimator.report.text.messages import LANGUAGE, Figure, remedy, text
 from estimator.takeoff.quantity import Aspect, name_of
 from estimator.takeoff.work.sequence import StepKind
 from estimator.units import Units
 
-MAKERS = {"statement": 0}
+MAKERS = {"statement": 0, "finding": 1}
 """Functions that make statements, and which argument is the key."""
+
+
+METRIC = r"\b(?:mm2?|cm2?|dm2|m2|ml)\b|\d (?:m|l|g)\b"
+"""A metric unit in a text, with a figure before it or not."""
+
+PLURALS = {"one": 1, "other": 5}
+"""A number for each plural that English has."""
 
 
 class _Names(Visitor):
@@ -31,6 +48,8 @@ class _Names(Visitor):
     def __init__(self) -> None:
         self.variables: set[str] = set()
         self.messages: set[str] = set()
+        self.lists: set[str] = set()
+        self.choices: dict[str, list[Fact]] = {}
 
     def visit_VariableReference(self, node: VariableReference) -> None:  # noqa: N802
         self.variables.add(node.id.name)
@@ -38,7 +57,30 @@ class _Names(Visitor):
     def visit_MessageReference(self, node: MessageReference) -> None:  # noqa: N802
         self.messages.add(node.id.name)
 
+    def visit_FunctionReference(self, node: FunctionReference) -> None:  # noqa: N802
+        first = node.arguments.positional[0]
+        if node.id.name == "LIST" and isinstance(first, VariableReference):
+            self.lists.add(first.id.name)
+        self.generic_visit(node)
 
+    def visit_SelectExpression(self, node: SelectExpression) -> None:  # noqa: N802
+        assert isinstance(node.selector, VariableReference)
+        self.choices[node.selector.id.name] = [
+            int(variant.key.value)
+            if isinstance(variant.key, NumberLiteral)
+            else PLURALS.get(variant.key.name, variant.key.name)
+            for variant in node.variants
+        ]
+        self.generic_visit(node)
+
+    def take(self, other: "_Names") -> None:
+        """Add what a message names that stands within this one."""
+        self.variables |= other.variables
+        self.lists |= other.lists
+        self.choices |= other.choices
+
+
+@cache
 def _messages() -> dict[str, _Names]:
     found: dict[str, _Names] = {}
     for file in (files("estimator.report.text") / LANGUAGE).iterdir():
@@ -48,6 +90,10 @@ def _messages() -> dict[str, _Names]:
                 assert entry.id.name not in found, f"{entry.id.name} stands twice"
                 found[entry.id.name] = names = _Names()
                 names.visit(entry)
+    for names in found.values():
+        for inner in names.messages:  # one level deep
+            assert not found[inner].messages
+            names.take(found[inner])
     return found
 
 
@@ -74,10 +120,48 @@ def _made() -> Iterator[tuple[str, str, set[str]]]:
 
 def test_every_statement_has_a_message_and_every_value_it_names() -> None:
     messages = _messages()
-    for place, key, values in _made():
+    for place, key, facts in _made():
         assert key in messages, f"{place}: no message {key}"
-        lacking = messages[key].variables - values
+        lacking = messages[key].variables - facts
         assert not lacking, f"{place}: message {key} names {lacking}"
+
+
+def test_every_finding_has_a_remedy() -> None:
+    codes = {
+        str(node.args[1].value)
+        for _, tree in _trees()
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Call)
+        and isinstance(node.func, ast.Name)
+        and node.func.id == "finding"
+        and isinstance(node.args[1], ast.Constant)
+    }
+    assert len(codes) > 50
+    for code in codes:
+        assert remedy(_statements(code)[0], Units.METRIC)
+
+
+def _statements(key: str) -> list[Statement]:
+    """A statement of made-up facts for each way through a message."""
+    names = _messages()[key]
+    plain: dict[str, Fact] = {name: _fact(name) for name in names.variables}
+    plain |= {name: (plain[name], plain[name]) for name in names.lists}
+    ways = product(*names.choices.values())
+    return [statement(key, **(plain | dict(zip(names.choices, way, strict=True)))) for way in ways]
+
+
+def _fact(name: str) -> Fact:
+    has_unit = re.search(r"(?:^|_)(mm2?|cm2?|dm2|m2?|ml|g|min|h|deg|share|days)(_per_\w+)?$", name)
+    return 1234.5678 if has_unit else "Name"
+
+
+@pytest.mark.parametrize("key", sorted(_messages()))
+def test_no_way_through_a_message_leaves_a_metric_unit_to_imperial_readers(key: str) -> None:
+    for said in _statements(key):
+        for units in Units:
+            told = text(said, units)
+            assert "{" not in told
+        assert re.findall(METRIC, told) == [], told  # imperial comes last
 
 
 def test_every_message_is_used() -> None:
@@ -142,7 +226,7 @@ GLUE = statement(
         (statement("work-joins", joins=4, rate_min_per_join=4.0), "4 joins x 4 min/join"),
         (
             statement("source-glue-spread"),
-            "0.629 to 0.943 fl oz/sq ft of joint for both faces; 1.59 sq ft/fl oz",
+            "0.628 to 0.942 fl oz/sq ft of joint for both faces; 1.59 sq ft/fl",
         ),
     ],
 )
@@ -160,8 +244,8 @@ def test_a_converted_figure_is_the_same_quantity(value: float, unit: str) -> Non
         "g": 1 / 28.349523125,
         "ml": 1 / 29.5735295625,
     }[unit]
-    written = Figure(value, unit, "", Units.IMPERIAL).format(None)
-    number = float(re.split(" (?=[a-z])", written)[0].replace(",", ""))
+    told = Figure(value, unit, "", Units.IMPERIAL).format(None)
+    number = float(re.split(" (?=[a-z])", told)[0].replace(",", ""))
     assert number == pytest.approx(value * factor, rel=0.01)
 
 

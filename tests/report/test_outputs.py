@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from rich.console import Console
 
-from estimator.errors import InputError
+from estimator.errors import InputError, Level, finding
 from estimator.report.cuts import cuts
 from estimator.report.folder import write_outputs
 from estimator.report.page.paper import Paper
@@ -22,6 +22,7 @@ from estimator.report.screen.tables import (
     takeoff_frame,
 )
 from estimator.report.text.file_names import file_name
+from estimator.report.text.findings import notices
 from estimator.units import Units
 from estimator.workshop.estimate import Estimate
 from estimator.writing.marker import MARKER
@@ -128,10 +129,10 @@ def test_a_spreadsheet_sees_no_formula_in_the_shopping_list(estimate: Estimate) 
 def test_markup_in_names_is_printed_as_it_is(estimate: Estimate) -> None:
     first = estimate.cost.lines[0]
     cost = replace(estimate.cost, lines=(replace(first, item="[red]thread[/x]"),))
-    checks = (replace(estimate.checks[0], message="[bold]loops[/bold] [/]"),)
-    made = make_estimate(cost=cost, checks=checks)
+    missing = finding(Level.STOP, "missing-price", item="[bold]loops[/bold] [/]")
+    made = make_estimate(cost=cost, checks=(missing,))
     assert "[red]thread[/x]" in printed(tables(made, Units.METRIC))
-    assert "[bold]loops[/bold] [/]" in printed(checks_text(made.checks))
+    assert "[bold]loops[/bold] [/]" in printed(checks_text(notices(made.checks, Units.METRIC)))
 
 
 def test_tables_follow_the_units_asked_for(estimate: Estimate) -> None:

@@ -60,7 +60,7 @@ def thread(**others: object) -> Rate:
 
 def test_a_job_late_by_drying_alone_says_which() -> None:
     steps = (
-        step("form", 60.0, 1440.0, "wet leather drying"),
+        step("form", 60.0, 1440.0, "wait-wet-leather"),
         step("glue", 10.0, 20.0, "cement flashing off"),
         step("oil", 30.0, 2880.0, "wait-finish"),
         step("fit", 10.0),

@@ -4,6 +4,7 @@ from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
+from estimator.errors import Level, finding
 from estimator.stock.shelf import Balance
 from estimator.units import Unit
 from estimator.workshop.recording import revision_from, with_shelf
@@ -38,6 +39,15 @@ def test_a_revision_holds_price_promise_and_what_is_cut() -> None:
     for item in revision.items:
         assert item.low <= item.quantity <= item.high
         assert item.learned_factor == (1.25 if item.item == "labour" else 1.0)
+
+
+def test_findings_of_one_kind_count_as_one_stop() -> None:
+    made = make_estimate(
+        checks=tuple(finding(Level.STOP, "missing-price", item=item) for item in ("hemp", "stud"))
+    )
+    left = len(made.layout.unplaced)
+    assert revision_from(made, {}).stops == 1 + left
+    assert revision_from(replace(made, checks=()), {}).stops == left
 
 
 def test_the_shelf_stands_in_the_price_book_at_its_average_price() -> None:

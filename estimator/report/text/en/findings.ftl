@@ -84,7 +84,7 @@ welt-too-narrow = { $pattern }: { $welt } at seam { $seam } { $fault }
 
 welt-width = is { FIGURE($width_mm, decimals: 1) } wide; the shop keeps { FIGURE($kept_mm, given: 1) } between stitch line and blade and { FIGURE($outside_mm, given: 1) } outside the stitch line, so { FIGURE($least_mm, given: 1) } in all
 
-welt-beside-seam = lies beside its stitch line, which runs { FIGURE($off_mm, decimals: 1) } beside the welt
+welt-beside-seam = misses its stitch line, which runs { FIGURE($off_mm, decimals: 1) } beside the welt
 
 welt-inside-seam = leaves { FIGURE($inside_mm, decimals: 1) } inside the stitch line; the shop keeps { FIGURE($kept_mm, given: 1) } between stitch line and blade
 

@@ -60,7 +60,7 @@ glue-by-area = { $faces ->
    *[other] { $faces } faces
 } x bonded area { FIGURE($area_cm2, decimals: 1) } x { in-coats } x { FIGURE($rate_ml_per_m2, given: 1) } x { FIGURE($waste_factor, given: 1) } for waste in the pot; { range-rule }
 dye-by-area = { FIGURE($area_cm2, decimals: 1) } of { $tannage } leather x { in-coats } x { FIGURE($rate_ml_per_m2, given: 1) } x { LIST($factors, by: " x ") }
-oil-by-area = faces dyed or shown { dye-by-area }
+oil-by-area = faces dyed or shown { FIGURE($area_cm2, decimals: 1) } of { $tannage } leather x { in-coats } x { FIGURE($rate_ml_per_m2, given: 1) } x { LIST($factors, by: " x ") }
 for-absorbency = { FIGURE($factor, given: 1) } for absorbency
 for-rough-fibre = { FIGURE($factor, given: 1) } for rough fibre
 for-tannage = { FIGURE($factor, given: 1) } for tannage
