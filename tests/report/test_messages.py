@@ -49,6 +49,7 @@ class _Names(Visitor):
         self.variables: set[str] = set()
         self.messages: set[str] = set()
         self.lists: set[str] = set()
+        self.figures: set[str] = set()
         self.choices: dict[str, list[Fact]] = {}
 
     def visit_VariableReference(self, node: VariableReference) -> None:  # noqa: N802
@@ -59,8 +60,9 @@ class _Names(Visitor):
 
     def visit_FunctionReference(self, node: FunctionReference) -> None:  # noqa: N802
         first = node.arguments.positional[0]
-        if node.id.name == "LIST" and isinstance(first, VariableReference):
-            self.lists.add(first.id.name)
+        if isinstance(first, VariableReference):
+            given = self.lists if node.id.name == "LIST" else self.figures
+            given.add(first.id.name)
         self.generic_visit(node)
 
     def visit_SelectExpression(self, node: SelectExpression) -> None:  # noqa: N802
@@ -77,6 +79,7 @@ class _Names(Visitor):
         """Add what a message names that stands within this one."""
         self.variables |= other.variables
         self.lists |= other.lists
+        self.figures |= other.figures
         self.choices |= other.choices
 
 
@@ -145,6 +148,7 @@ def _statements(key: str) -> list[Statement]:
     """A statement of made-up facts for each way through a message."""
     names = _messages()[key]
     plain: dict[str, Fact] = {name: _fact(name) for name in names.variables}
+    plain |= dict.fromkeys(names.figures, 1234.5678)
     plain |= {name: (plain[name], plain[name]) for name in names.lists}
     ways = product(*names.choices.values())
     return [statement(key, **(plain | dict(zip(names.choices, way, strict=True)))) for way in ways]
