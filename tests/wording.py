@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from estimator.errors import Check
-from estimator.facts import Statement
+from estimator.facts import Fact, Statement
 from estimator.report.text.findings import notice
 from estimator.report.text.messages import text
 from estimator.units import Units
@@ -21,5 +21,6 @@ def texts(said: Iterable[Statement]) -> list[str]:
     return [text(each, Units.METRIC) for each in said]
 
 
-def said(each: Statement, units: Units = Units.METRIC) -> str:
+def said(each: Fact | None, units: Units = Units.METRIC) -> str:
+    assert isinstance(each, Statement)
     return text(each, units)

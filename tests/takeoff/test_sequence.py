@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shapely.affinity import scale
 
-from estimator.facts import statement
+from estimator.facts import Statement, statement
 from estimator.pattern.tools import USUAL_TOOLS
 from estimator.report.text.messages import words
 from estimator.takeoff.jobs import Job
@@ -287,9 +287,12 @@ def test_a_shop_may_dye_before_forming() -> None:
 def test_the_basis_of_waiting_names_the_waits_that_follow_each_other() -> None:
     jobs = (job(), job(name="grafting", wet_formed=True))
     _, waiting = labour_quantities(timed_steps(jobs, {}, USE))
-    terms = [dict(term.facts) for term in waiting.basis["terms"]]
-    assert sum(term["time_min"] for term in terms) == pytest.approx(waiting.quantity)
-    names = [said(term["step"]) for term in terms]
+    terms = waiting.basis["terms"]
+    assert isinstance(terms, tuple)
+    facts = [dict(term.facts) for term in terms if isinstance(term, Statement)]
+    minutes = [each["time_min"] for each in facts]
+    assert sum(each for each in minutes if isinstance(each, float)) == waiting.quantity
+    names = [said(each["step"]) for each in facts]
     rows = steps_of(*jobs)
     for earlier, later in pairwise(names):
         assert earlier in before(rows, later)
