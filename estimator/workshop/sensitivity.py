@@ -183,8 +183,9 @@ def _inputs(estimate: Estimate, thickness_mm: Thickness) -> Iterator[_Input]:
             replace(one, price_paid=one.price_paid * _RAISE) if one is hide else one
             for one in order.hides
         )
-        paid = statement("input-price-paid", hide=hide.tag)
-        yield changed(paid, order=replace(order, hides=dearer))
+        yield changed(
+            statement("input-price-paid", hide=hide.tag), order=replace(order, hides=dearer)
+        )
         yield changed(statement("input-used-up", hide=hide.tag), used={hide.tag: RAISE})
     thicker = {key: mm * RAISE for key, mm in thickness_mm.items()}
     yield changed(statement("input-thickness"), thickness_mm=thicker)
@@ -202,11 +203,12 @@ def _wider_stitches(order: Order) -> Order:
 
 def _books(book: PriceBook) -> Iterator[tuple[Statement, PriceBook]]:
     """Price books with one figure raised."""
-    paid = replace(book, labour_per_hour=book.labour_per_hour * _RAISE)
-    yield statement("input-labour-per-hour"), paid
+    yield (
+        statement("input-labour-per-hour"),
+        replace(book, labour_per_hour=book.labour_per_hour * _RAISE),
+    )
     for name in ("overhead_share", "overhead_per_hour", "scrap_share", "supplies_share"):
-        raised_book = replace(book, **{name: getattr(book, name) * _RAISE})
-        yield statement(_FIELDS[name]), raised_book
+        yield statement(_FIELDS[name]), replace(book, **{name: getattr(book, name) * _RAISE})
     pricing = book.pricing
     for name in ("minimum_charge", "tax_share", "fee_share", "fee_fixed", "deposit_share"):
         raised = replace(pricing, **{name: getattr(pricing, name) * _RAISE})
@@ -214,8 +216,10 @@ def _books(book: PriceBook) -> Iterator[tuple[Statement, PriceBook]]:
             yield statement(_FIELDS[name]), replace(book, pricing=raised)
     share = pricing.share * _RAISE
     if pricing.method is PriceMethod.MARKUP or share < 1:
-        profit = statement("input-profit", method=pricing.method)
-        yield profit, replace(book, pricing=replace(pricing, share=share))
+        yield (
+            statement("input-profit", method=pricing.method),
+            replace(book, pricing=replace(pricing, share=share)),
+        )
     for rate in book.rates:
         rates = tuple(_dearer(one) if one is rate else one for one in book.rates)
         yield statement("input-rate", item=rate.item), replace(book, rates=rates)
@@ -239,8 +243,10 @@ def _uses(book: PriceBook) -> Iterator[tuple[Statement, PriceBook]]:
                     high=min(more.high, 1.0),
                 )
             raised: dict[str, Any] = {field.name: more}
-            used = replace(book, use=replace(book.use, **raised))
-            yield statement("input-use", rate=field.name), used
+            yield (
+                statement("input-use", rate=field.name),
+                replace(book, use=replace(book.use, **raised)),
+            )
 
 
 def _dearer(rate: Rate) -> Rate:

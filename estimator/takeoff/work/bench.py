@@ -103,9 +103,10 @@ def _work(
 def cutting(jobs: Sequence[Job], use: UseRates) -> Work | None:
     """Mark and cut all parts."""
     cut_m = cut_line_mm(jobs) / MM_PER_M
-    rate = use.cut_min_per_m
-    basis = statement("work-cut", cut_m=cut_m, rate_min_per_m=rate.expected)
-    return _work([Measure(amount=cut_m, rate=rate, cause="cut_min_per_m", basis=basis)])
+    basis = statement("work-cut", cut_m=cut_m, rate_min_per_m=use.cut_min_per_m.expected)
+    return _work(
+        [Measure(amount=cut_m, rate=use.cut_min_per_m, cause="cut_min_per_m", basis=basis)]
+    )
 
 
 def skiving(jobs: Sequence[Job], use: UseRates) -> Work | None:
@@ -116,9 +117,16 @@ def skiving(jobs: Sequence[Job], use: UseRates) -> Work | None:
         for part in job.pattern.parts
         if part.kind in {PartKind.WELT, PartKind.LINING}
     )
-    rate = use.skive_min_per_piece
-    basis = statement("work-pieces", pieces=thin, rate_min_per_piece=rate.expected)
-    return _work([Measure(amount=thin, rate=rate, cause="skive_min_per_piece", basis=basis)])
+    basis = statement(
+        "work-pieces", pieces=thin, rate_min_per_piece=use.skive_min_per_piece.expected
+    )
+    return _work(
+        [
+            Measure(
+                amount=thin, rate=use.skive_min_per_piece, cause="skive_min_per_piece", basis=basis
+            )
+        ]
+    )
 
 
 def dyeing(jobs: Sequence[Job], thickness_mm: Thickness, use: UseRates) -> Work | None:
@@ -193,13 +201,12 @@ def gluing(
     names = [attached(job, seam.layers) for job, seam in glued]
     names += [attached(job, join.parts) for job, join in joins]
     count = sum(job.quantity for job, _ in joins)
-    by_seam, by_join = use.glue_min_per_m, use.join_min
-    glue = statement("work-glue", seam_m=glued_m, rate_min_per_m=by_seam.expected)
-    join = statement("work-joins", joins=count, rate_min_per_join=by_join.expected)
+    glue = statement("work-glue", seam_m=glued_m, rate_min_per_m=use.glue_min_per_m.expected)
+    join = statement("work-joins", joins=count, rate_min_per_join=use.join_min.expected)
     return _work(
         [
-            Measure(amount=glued_m, rate=by_seam, cause="glue_min_per_m", basis=glue),
-            Measure(amount=count, rate=by_join, cause="join_min", basis=join),
+            Measure(amount=glued_m, rate=use.glue_min_per_m, cause="glue_min_per_m", basis=glue),
+            Measure(amount=count, rate=use.join_min, cause="join_min", basis=join),
         ],
         wait=use.cement_open_min if has_glue else NO_WAIT,
         wait_for="wait-cement",
@@ -210,9 +217,10 @@ def gluing(
 def grooving(seams: Sequence[tuple[Job, Seam]], use: UseRates) -> Work | None:
     """Trim the layers flush and groove the stitch line."""
     seam_m = sum(job.quantity * spacing_of(seam).length_mm for job, seam in seams) / MM_PER_M
-    rate = use.groove_min_per_m
-    basis = statement("work-groove", seam_m=seam_m, rate_min_per_m=rate.expected)
-    return _work([Measure(amount=seam_m, rate=rate, cause="groove_min_per_m", basis=basis)])
+    basis = statement("work-groove", seam_m=seam_m, rate_min_per_m=use.groove_min_per_m.expected)
+    return _work(
+        [Measure(amount=seam_m, rate=use.groove_min_per_m, cause="groove_min_per_m", basis=basis)]
+    )
 
 
 def punching(
@@ -225,13 +233,21 @@ def punching(
         how = piercing(stack_mm=seam_stack_mm(job, seam, thickness_mm), tools=tools)
         struck += {Piercing.ONE_SIDE: 1, Piercing.BOTH_SIDES: 2, Piercing.AWL: 0}[how] * holes
         pierced += holes if how is Piercing.AWL else 0
-    iron, awl = use.punch_min_per_hole, use.awl_min_per_hole
-    by_iron = statement("work-iron", holes=struck, rate_min_per_hole=iron.expected)
-    by_awl = statement("work-awl", holes=pierced, rate_min_per_hole=awl.expected)
+    by_iron = statement(
+        "work-iron", holes=struck, rate_min_per_hole=use.punch_min_per_hole.expected
+    )
+    by_awl = statement("work-awl", holes=pierced, rate_min_per_hole=use.awl_min_per_hole.expected)
     return _work(
         [
-            Measure(amount=struck, rate=iron, cause="punch_min_per_hole", basis=by_iron),
-            Measure(amount=pierced, rate=awl, cause="awl_min_per_hole", basis=by_awl),
+            Measure(
+                amount=struck,
+                rate=use.punch_min_per_hole,
+                cause="punch_min_per_hole",
+                basis=by_iron,
+            ),
+            Measure(
+                amount=pierced, rate=use.awl_min_per_hole, cause="awl_min_per_hole", basis=by_awl
+            ),
         ]
     )
 
@@ -241,10 +257,18 @@ def stitching(seams: Sequence[tuple[Job, Seam]], use: UseRates) -> Work | None:
     stitches = sum(
         job.quantity * (spacing_of(seam).stitches + seam.backstitches) for job, seam in seams
     )
-    rate = use.stitch_min_per_stitch
-    basis = statement("work-stitch", stitches=stitches, rate_min_per_stitch=rate.expected)
+    basis = statement(
+        "work-stitch", stitches=stitches, rate_min_per_stitch=use.stitch_min_per_stitch.expected
+    )
     return _work(
-        [Measure(amount=stitches, rate=rate, cause="stitch_min_per_stitch", basis=basis)],
+        [
+            Measure(
+                amount=stitches,
+                rate=use.stitch_min_per_stitch,
+                cause="stitch_min_per_stitch",
+                basis=basis,
+            )
+        ],
         attaches=each_once(attached(job, seam.layers) for job, seam in seams),
     )
 
@@ -252,10 +276,9 @@ def stitching(seams: Sequence[tuple[Job, Seam]], use: UseRates) -> Work | None:
 def setting(hardware: Sequence[tuple[Job, Hardware]], use: UseRates) -> Work | None:
     """Rivets, snaps, buckles."""
     count = sum(job.quantity * piece.count for job, piece in hardware)
-    rate = use.hardware_min
-    basis = statement("work-pieces", pieces=count, rate_min_per_piece=rate.expected)
+    basis = statement("work-pieces", pieces=count, rate_min_per_piece=use.hardware_min.expected)
     return _work(
-        [Measure(amount=count, rate=rate, cause="hardware_min", basis=basis)],
+        [Measure(amount=count, rate=use.hardware_min, cause="hardware_min", basis=basis)],
         attaches=each_once(attached(job, piece.joins) for job, piece in hardware),
     )
 
@@ -263,9 +286,10 @@ def setting(hardware: Sequence[tuple[Job, Hardware]], use: UseRates) -> Work | N
 def levelling(jobs: Sequence[Job], use: UseRates) -> Work | None:
     """Sand the layers of the closed edge flush."""
     edge_m = sum(job.quantity * closed_edge_mm(job.pattern) for job in jobs) / MM_PER_M
-    rate = use.sand_min_per_m
-    basis = statement("work-closed-edge", edge_m=edge_m, rate_min_per_m=rate.expected)
-    return _work([Measure(amount=edge_m, rate=rate, cause="sand_min_per_m", basis=basis)])
+    basis = statement("work-closed-edge", edge_m=edge_m, rate_min_per_m=use.sand_min_per_m.expected)
+    return _work(
+        [Measure(amount=edge_m, rate=use.sand_min_per_m, cause="sand_min_per_m", basis=basis)]
+    )
 
 
 def forming(jobs: Sequence[Job], thickness_mm: Thickness, use: UseRates) -> Work | None:

@@ -1,12 +1,9 @@
 """The order of work as a graph: what must be done, and dry, before what."""
 
-from collections.abc import Hashable, Sequence
-from typing import TypeVar
+from collections.abc import Sequence
 
 from estimator.facts import Statement
-from estimator.takeoff.quantity import Step
-
-Name = TypeVar("Name", bound=Hashable)
+from estimator.takeoff.quantity import Name, Step
 
 
 def predecessors(steps: Sequence[Step]) -> tuple[tuple[int, ...], ...]:
