@@ -96,7 +96,7 @@ def cost_sheet(
         hide = leather_of.get(quantity.name)
         if hide is not None and hide.tag in use_of:
             leather.append(_leather_line(quantity, hide, use_of[hide.tag], prices))
-        elif quantity.item == LABOUR_ITEM:
+        elif quantity.name == name_of(LABOUR_ITEM):
             labour.append(_labour_line(quantity, prices))
         else:
             rows = _material_lines(quantity, prices, already)

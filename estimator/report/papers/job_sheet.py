@@ -28,6 +28,7 @@ from estimator.report.text import wording
 from estimator.report.text.findings import caution_texts, findings_texts
 from estimator.report.text.messages import text, words
 from estimator.report.text.quote_lines import line_title
+from estimator.takeoff.quantity import name_of
 from estimator.units import Unit, Units
 from estimator.workshop.estimate import Estimate
 
@@ -152,7 +153,7 @@ def _cost(page: Document, estimate: Estimate, units: Units) -> None:
     body = [
         (
             kind,
-            ", ".join(text(line.name, units) for line in lines if line.item != kind),
+            ", ".join(text(line.name, units) for line in lines if line.name != name_of(kind)),
             told(sum((line.amount for line in lines), Decimal(0))),
         )
         for kind, lines in cost_groups(cost.lines).items()
