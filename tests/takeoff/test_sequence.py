@@ -291,7 +291,7 @@ def test_the_basis_of_waiting_names_the_waits_that_follow_each_other() -> None:
     assert isinstance(terms, tuple)
     facts = [dict(term.facts) for term in terms if isinstance(term, Statement)]
     minutes = [each["time_min"] for each in facts]
-    assert sum(each for each in minutes if isinstance(each, float)) == waiting.quantity
+    assert sum(each for each in minutes if isinstance(each, int | float)) == waiting.quantity
     names = [said(each["step"]) for each in facts]
     rows = steps_of(*jobs)
     for earlier, later in pairwise(names):

@@ -293,7 +293,7 @@ def test_an_item_named_by_a_pattern_without_a_price_stops_before_any_layout() ->
     made = shop.pattern(BODY, seams=(seam,), hardware=(studs,))
     checks = order_checks(shop.order(shop.line(made), hides=(SIDE,)))
     assert {(check.level, check.code) for check in checks} == {(Level.STOP, "missing-price")}
-    assert [check.said["item"] for check in checks] == ["hemp", "stud"]
+    assert [said(check.said["item"]) for check in checks] == ["hemp", "stud"]
 
 
 def test_cautions_follow_what_the_job_uses() -> None:

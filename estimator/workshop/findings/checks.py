@@ -12,6 +12,7 @@ from estimator.nesting.problem import Problem
 from estimator.nesting.score import SheetUse
 from estimator.nesting.until_laid import Search
 from estimator.pattern.checks.findings import pattern_checks
+from estimator.takeoff.quantity import name_of
 from estimator.workshop.findings.dates import due_checks
 from estimator.workshop.findings.fitting import (
     fitting_checks,
@@ -58,7 +59,9 @@ def order_checks(
         thickness = {name: mm for (key, name), mm in known.items() if key == line.key}
         found += pattern_checks(line.pattern, order.prices.tools, thickness_mm=thickness)
     found += fitting_checks(order)
-    found += [_missing_price(item) for item in _items_named(order) if not order.prices.rate(item)]
+    found += [
+        _missing_price(name_of(item)) for item in _items_named(order) if not order.prices.rate(item)
+    ]
     found += [check for hide in order.hides for check in _hide_checks(hide)]
     leather = _hides_that_may_serve(order) if cut_from is None else cut_from
     found += [check for line in order.lines for check in _chrome_checks(order, line, leather)]
@@ -121,7 +124,7 @@ def _items_named(order: Order) -> Iterator[str]:
         yield from (hardware.item for hardware in line.pattern.hardware)
 
 
-def _missing_price(item: Statement | str) -> Check:
+def _missing_price(item: Statement) -> Check:
     """Say that an item has no price, in the same words wherever it is noticed."""
     return finding(Level.STOP, "missing-price", item=item)
 
