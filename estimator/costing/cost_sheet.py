@@ -212,8 +212,7 @@ def _leather_line(quantity: Quantity, hide: Hide, use: SheetUse, prices: PriceBo
         basis=statement(
             "paid-by-area",
             paid=hide.price_paid,
-            is_shipped=bool(hide.shipping_paid),
-            shipping=hide.shipping_paid,
+            shipping=hide.shipping_paid or 0,
             hide_dm2=area_dm2,
         ),
         kind=CostKind.LEATHER,

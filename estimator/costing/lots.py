@@ -116,8 +116,7 @@ def _basis(price: Decimal, shipping: Decimal, pack_quantity: float, unit: Unit) 
     return statement(
         "paid-for-pack",
         price=price,
-        is_shipped=bool(shipping),
-        shipping=shipping,
+        shipping=shipping or 0,
         pack=pack_quantity,
         unit=unit,
     )

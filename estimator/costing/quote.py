@@ -11,7 +11,7 @@ from estimator.costing.money import (
     rounded,
     smallest_coin,
 )
-from estimator.costing.price_book.records import PriceBook, PriceMethod, Pricing, Rounding
+from estimator.costing.price_book.records import PriceBook, Pricing, Rounding
 from estimator.costing.profit import profitable
 from estimator.facts import Statement, statement
 
@@ -337,7 +337,6 @@ def _parts(
     profit = rounded(wanted, currency) - total
     topped = rounded(charged, currency) - rounded(wanted, currency)
     net = _net(lines)
-    is_markup = pricing.method is PriceMethod.MARKUP
     gross = net + rounded(net * pricing.tax_share, currency)
     step = pricing.round_to or smallest_coin(currency)
     found = (
@@ -345,9 +344,9 @@ def _parts(
         PricePart(
             name=str(pricing.method),
             amount=profit,
-            basis=statement("markup", cost=total, profit_share=pricing.share)
-            if is_markup
-            else statement("margin", cost=total, profit_share=pricing.share),
+            basis=statement(
+                "profit", method=pricing.method, cost=total, profit_share=pricing.share
+            ),
         ),
         PricePart(
             name="up to the minimum charge",
@@ -370,8 +369,7 @@ def _parts(
                 "rounding",
                 how=pricing.rounding,
                 step=step,
-                is_less=bool(pricing.round_less),
-                less=pricing.round_less,
+                less=pricing.round_less or 0,
             ),
         ),
     )
@@ -389,23 +387,14 @@ def _basis(
         method=pricing.method,
         profit_share=pricing.share,
         wanted=amounts["cost"] + amounts.get(str(pricing.method), Decimal(0)),
-        is_topped="up to the minimum charge" in amounts,
-        least=pricing.minimum_charge,
-        has_fee="payment fee" in amounts,
-        fee=amounts.get("payment fee", Decimal(0)),
+        least=pricing.minimum_charge if "up to the minimum charge" in amounts else 0,
+        fee=amounts.get("payment fee", 0),
         lines=tuple(
-            statement(
-                "price-of-line",
-                is_named=bool(row.line),
-                line=row.line,
-                sheaths=row.quantity,
-                each=row.each,
-            )
+            statement("price-of-line", line=row.line, sheaths=row.quantity, each=row.each)
             for row in lines
         ),
         how=pricing.rounding,
         step=step,
-        is_less=bool(pricing.round_less),
-        less=pricing.round_less,
+        less=pricing.round_less or 0,
         net=_net(lines),
     )

@@ -126,18 +126,18 @@ no-wait = none
 # Cost
 
 rate-and-amount = { $rate }; { $amount } = { $how }
-paid-by-area = paid { $paid }{ $is_shipped ->
-    [yes] , { $shipping } of it shipping,
-   *[no] {""}
+paid-by-area = paid { $paid }{ $shipping ->
+    [0] {""}
+   *[other] , { $shipping } of it shipping,
 } / measured { FIGURE($hide_dm2, decimals: 2) }
 paid-less-carried = paid { $paid }{ $offcuts ->
     [0] , of which no offcut carries any on
     [one] { " " }- { $carried } that 1 offcut carries on
    *[other] { " " }- { $carried } that { $offcuts } offcuts carry on
 }
-paid-for-pack = { $price }{ $is_shipped ->
-    [yes] { " " }+ { $shipping } shipping
-   *[no] {""}
+paid-for-pack = { $price }{ $shipping ->
+    [0] {""}
+   *[other] { " " }+ { $shipping } shipping
 } for { $unit ->
     [piece] { $pack ->
         [one] 1 piece
@@ -163,34 +163,33 @@ mean-of-hides = mean of { LIST($hides, by: ", ") }
 # Price
 
 sum-of-cost-lines = sum of the cost lines
-markup = cost { $cost } x { $profit_share }
-margin = cost { $cost } / (1 - { $profit_share }) - cost { $cost }
+profit = cost { $cost } { $method ->
+    [markup] x { $profit_share }
+   *[margin] / (1 - { $profit_share }) - cost { $cost }
+}
 minimum-charge = minimum charge { $least } - { $wanted }
 payment-fee = gross { $gross } x { $fee_share } + { $fixed }
 rounding = the price of each sheath { $how ->
     [up] raised to a multiple
    *[nearest] to the nearest multiple
-} of { $step }{ $is_less ->
-    [yes] , less { $less }
-   *[no] {""}
+} of { $step }{ $less ->
+    [0] {""}
+   *[other] , less { $less }
 }
 price = cost { $cost } with { $method ->
     [markup] markup
    *[margin] margin
-} { $profit_share } = { $wanted }{ $is_topped ->
-    [yes] , minimum charge { $least }
-   *[no] {""}
-}{ $has_fee ->
-    [yes] , payment fee { $fee }
-   *[no] {""}
+} { $profit_share } = { $wanted }{ $least ->
+    [0] {""}
+   *[other] , minimum charge { $least }
+}{ $fee ->
+    [0] {""}
+   *[other] , payment fee { $fee }
 }; { LIST($lines, by: " + ") } (each { $how ->
     [up] raised
    *[nearest] rounded
-} to a multiple of { $step }{ $is_less ->
-    [yes] { " " }less { $less }
-   *[no] {""}
+} to a multiple of { $step }{ $less ->
+    [0] {""}
+   *[other] { " " }less { $less }
 }) = { $net }
-price-of-line = { $is_named ->
-    [yes] { $line }{ " " }
-   *[no] {""}
-}{ $sheaths } x { $each }
+price-of-line = { $line } { $sheaths } x { $each }
