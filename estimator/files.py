@@ -74,8 +74,8 @@ class TomlFile:
         >>> file.place(("x", 1, "y"))
         'line 3, x[2].y'
         """
-        shown = _shown(keys)
-        lines = _lines(self.text)
+        shown = _key_text(keys)
+        lines = _line_of_key(self.text)
         for length in range(len(keys), 0, -1):
             line = lines.get(tuple(keys[:length]))
             if line is not None:
@@ -104,7 +104,7 @@ _noted: ContextVar[set[Path] | None] = ContextVar("noted", default=None)
 
 
 @contextmanager
-def noting_reads() -> Iterator[set[Path]]:
+def note_reads() -> Iterator[set[Path]]:
     """Note which files are read, so that nothing is written among them.
 
     Yields
@@ -223,8 +223,8 @@ def read_values(path: Path) -> TomlFile:
         values = json.loads(
             read_bytes(path, limit_bytes=TOML_LIMIT_BYTES).decode("utf-8-sig"),
             parse_float=Decimal,
-            parse_constant=_no_number,
-            object_pairs_hook=_each_once,
+            parse_constant=_refuse_constant,
+            object_pairs_hook=_refuse_doubles,
         )
     except UnicodeDecodeError:
         raise _fault(name, "is not UTF-8 text", "save it as UTF-8") from None
@@ -243,11 +243,11 @@ def read_values(path: Path) -> TomlFile:
     return TomlFile(path=path, name=name, text="", values=values)
 
 
-def _no_number(text: str) -> None:
+def _refuse_constant(text: str) -> None:
     raise ValueError(f"{text} is not a number")
 
 
-def _each_once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+def _refuse_doubles(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     """Refuse a key that stands twice, as TOML does."""
     table: dict[str, Any] = {}
     for key, value in pairs:
@@ -272,7 +272,7 @@ def _syntax_fault(name: str, message: str) -> InputError:
     return _fault(name, f"is not valid TOML: {reason[:1].lower()}{reason[1:]}", remedy, place)
 
 
-def _shown(keys: Sequence[str | int]) -> str:
+def _key_text(keys: Sequence[str | int]) -> str:
     """Write a path of keys as ``sheath[1].quantity``, counting from 1."""
     shown = ""
     for key in keys:
@@ -281,7 +281,7 @@ def _shown(keys: Sequence[str | int]) -> str:
 
 
 @lru_cache(maxsize=4)
-def _lines(text: str) -> dict[tuple[str | int, ...], int]:
+def _line_of_key(text: str) -> dict[tuple[str | int, ...], int]:
     return dict(_key_lines(text))
 
 

@@ -22,7 +22,7 @@ EDITED = "edited"
 
 
 @contextmanager
-def disk_told(path: Path) -> Iterator[None]:
+def disk_faults(path: Path) -> Iterator[None]:
     """Turn what the disk says about a file into our words.
 
     Parameters
@@ -148,7 +148,7 @@ def move_aside(path: Path, ending: str = KEPT, *, also: Sequence[str] = ()) -> P
     InputError
         If one of them cannot be renamed; all have their old names then.
     """
-    with disk_told(path):
+    with disk_faults(path):
         for name in free_names(path, ending):
             with suppress(FileExistsError):
                 rename_all(path, name, also=also)

@@ -145,9 +145,11 @@ def parse_quantity(text: str, units: Mapping[str, Fraction], *, example: str) ->
         match = _ONE.match(rest, at)
         if match is None:
             raise _unreadable(text, units, example)
-        size = units.get(_plain(match["unit"]))
+        size = units.get(_unit_spelling(match["unit"]))
         if size is None:
-            raise _refusal(text, f'has the unit "{match["unit"].strip()}"', _choice(units, example))
+            raise _refusal(
+                text, f'has the unit "{match["unit"].strip()}"', _units_text(units, example)
+            )
         if last is not None and size >= last:
             raise _refusal(text, "does not go from larger to smaller units", example)
         total += _fraction(match["number"], text, example) * size
@@ -303,7 +305,7 @@ def parse_pack(text: str) -> tuple[float, Unit]:
     (2500.0, <Unit.ML: 'ml'>)
     """
     match = re.search(r"(\D+?2?)\s*$", text)
-    unit = _plain(match[1]) if match else ""
+    unit = _unit_spelling(match[1]) if match else ""
     for units, counted_in, size in _PACKS:
         if unit in units:
             return float(parse_quantity(text, units, example="25 m") / size), counted_in
@@ -320,7 +322,7 @@ _PACKS: tuple[tuple[Mapping[str, Fraction], Unit, int], ...] = (
 )
 
 
-def _plain(unit: str) -> str:
+def _unit_spelling(unit: str) -> str:
     """Give a unit in the one spelling the tables use."""
     spelt = " ".join(unit.casefold().split())
     return SPELLINGS.get(spelt, spelt)
@@ -341,11 +343,11 @@ def _unreadable(text: str, units: Mapping[str, Fraction], example: str) -> Input
             text, "has a comma in the number", f'{example}", and decimals with a point: "1.5 mm"'
         )
     if _BARE.fullmatch(text):
-        return _refusal(text, "has no unit", _choice(units, example))
+        return _refusal(text, "has no unit", _units_text(units, example))
     return _refusal(text, "cannot be read as a number with a unit", example)
 
 
-def _choice(units: Mapping[str, Fraction], example: str) -> str:
+def _units_text(units: Mapping[str, Fraction], example: str) -> str:
     return f'{example}" (units: {", ".join(units)})'
 
 

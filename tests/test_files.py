@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from estimator.errors import InputError
-from estimator.files import TomlFile, noting_reads, read_bytes, read_toml
+from estimator.files import TomlFile, note_reads, read_bytes, read_toml
 
 TEXT = '''\
 # an order
@@ -147,7 +147,7 @@ def test_what_is_read_is_noted_as_long_as_somebody_asks(tmp_path: Path) -> None:
     path, other = tmp_path / "a.toml", tmp_path / "b.toml"
     path.write_text("x = 1\n")
     other.write_text("x = 1\n")
-    with noting_reads() as noted:
+    with note_reads() as noted:
         read_toml(path)
     read_toml(other)
     assert noted == {path}

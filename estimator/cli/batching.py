@@ -207,9 +207,9 @@ def _draw(done: "Sequence[Batch]", asked: "Order", chart: Path) -> None:
         return
     from estimator.cli.written_files import write_told
     from estimator.report.page.fonts import fonts_for
-    from estimator.report.pictures.batches import draw_batches, saved_chart
+    from estimator.report.pictures.batches import chart_bytes, draw_batches
 
     fonts = fonts_for(one.line for one in done)
     figure = draw_batches(done, currency=asked.prices.currency, fonts=fonts)
-    write_told({chart: saved_chart(figure, chart.suffix.lower().lstrip("."), fonts)})
+    write_told({chart: chart_bytes(figure, chart.suffix.lower().lstrip("."), fonts)})
     click.echo(f"{chart}: the curve as a picture", err=True)

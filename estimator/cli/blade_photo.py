@@ -12,7 +12,7 @@ from estimator.cli.options import json_option
 from estimator.cli.records_open import print_json, show
 
 if TYPE_CHECKING:
-    from estimator.photo.blade.measure import Told
+    from estimator.photo.blade.measure import KnifeFacts
 
 SIDE = click.Choice(("left", "right", "up", "down"))
 PICTURE = "-check.png"
@@ -119,7 +119,7 @@ def photo_command(
     from estimator.photo.camera.sheet_sizes import sheet_size
     from estimator.report.page.fonts import fonts_for
     from estimator.report.page.picture_files import png
-    from estimator.report.photos.blade import blade_told, blade_values, draw_blade
+    from estimator.report.photos.blade import blade_summary, blade_values, draw_blade
     from estimator.units import Units
 
     size = sheet_size(sheet)
@@ -142,12 +142,14 @@ def photo_command(
     if as_json:
         print_json(blade_values(found, file=str(target), picture=str(drawn)))
         return DONE
-    show(blade_told(found, Units(units)))
+    show(blade_summary(found, Units(units)))
     click.echo(f"\nLook at {drawn}; then: estimator pattern draft {target}")
     return DONE
 
 
-def _told(said: dict[str, str | None], *, may_overhang: bool) -> "tuple[Told, dict[str, float]]":
+def _told(
+    said: dict[str, str | None], *, may_overhang: bool
+) -> "tuple[KnifeFacts, dict[str, float]]":
     """Read the options, and tell all that is missing or cannot be read at once."""
     from dataclasses import replace
 
@@ -155,7 +157,7 @@ def _told(said: dict[str, str | None], *, may_overhang: bool) -> "tuple[Told, di
     from estimator.measures import parse_length_mm, parse_thickness_mm
     from estimator.pattern.blades import LONGEST_MM
     from estimator.photo.blade.axis import Side
-    from estimator.photo.blade.measure import Told
+    from estimator.photo.blade.measure import KnifeFacts
 
     faults = [
         Fault(problem=f"{what} cannot be seen in a photo", remedy=f"add {example}")
@@ -200,7 +202,7 @@ def _told(said: dict[str, str | None], *, may_overhang: bool) -> "tuple[Told, di
         )
     if faults:
         raise InputError(*faults)
-    told = Told(
+    told = KnifeFacts(
         edge=Side(str(said["edge"])),
         spine_mm=lengths["spine_thickness"],
         tip=None if said["tip"] is None else Side(str(said["tip"])),

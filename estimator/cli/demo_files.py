@@ -6,8 +6,8 @@ from pathlib import Path
 
 import estimator
 from estimator.errors import EstimatorError, Fault, InputError
-from estimator.kept import disk_told
-from estimator.writing.rule import followed, write_files
+from estimator.kept import disk_faults
+from estimator.writing.rule import real_path, write_files
 
 
 def demo_source() -> Path:
@@ -44,8 +44,8 @@ def demo_written(folder: Path) -> Iterator[None]:
     InputError
         If there is something in it already, or it cannot be written.
     """
-    place = followed(folder)
-    with disk_told(folder):
+    place = real_path(folder)
+    with disk_faults(folder):
         if place.exists() and not place.is_dir():
             raise InputError(Fault(problem=f"{folder} is a file", remedy="name a new folder"))
         if place.is_dir() and any(place.iterdir()):

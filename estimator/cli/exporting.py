@@ -48,9 +48,9 @@ def export(pattern: Path, *, out: Path, names: tuple[str, ...], force: bool) -> 
         write_told({out: _json(pattern, read, names)})
         click.echo(f"{out}: the pattern with all its parts, as JSON")
         return DONE
-    from estimator.report.true_size.export import drawn_sheet
+    from estimator.report.true_size.export import export_sheet
 
-    sheet = drawn_sheet(read, parts)
+    sheet = export_sheet(read, parts)
     content: bytes | str
     if out.suffix.lower() == ".svg":
         from estimator.drawing.svg.writer import svg_text

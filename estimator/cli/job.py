@@ -15,7 +15,7 @@ from estimator.cli.exits import DOES_NOT_FIT, DONE, STOPPED
 from estimator.cli.records_rack import rack as shop_rack
 from estimator.cli.working import worked_out
 from estimator.errors import Fault, InputError, Level
-from estimator.files import noting_reads
+from estimator.files import note_reads
 from estimator.nesting.effort import Effort, Efforts
 from estimator.nesting.engine.settings import Seconds
 from estimator.units import Units
@@ -87,7 +87,7 @@ def run_job(job: Job) -> int:
     InputError
         If a file or an option cannot be used; nothing is written then.
     """
-    with noting_reads() as noted:
+    with note_reads() as noted:
         order = read_order(job.order, rack=job.rack)
     if job.units:
         order = replace(order, units=Units(job.units))

@@ -184,7 +184,7 @@ def show(drawing: Path, *, as_json: bool, units: str, unit: "DrawingUnit | None"
 
 def _parts(drawing: Path, unit: "DrawingUnit | None") -> "tuple[tuple[str, Polygon], ...]":
     """Names and outlines of what is in a file, by its ending."""
-    from estimator.drawing.reader import SUFFIXES, whole_drawing
+    from estimator.drawing.reader import SUFFIXES, read_drawing
     from estimator.errors import Fault, InputError
     from estimator.report.screen.measures import parts_drawn
 
@@ -194,7 +194,7 @@ def _parts(drawing: Path, unit: "DrawingUnit | None") -> "tuple[tuple[str, Polyg
 
         return tuple((part.name, part.outline) for part in read_pattern(drawing).parts)
     if ending in SUFFIXES:
-        whole = whole_drawing(drawing, unit)
+        whole = read_drawing(drawing, unit)
         if whole.left_out:
             click.echo(f"Not lines, and left out: {', '.join(whole.left_out)}.", err=True)
         return parts_drawn(whole.paths, file=drawing)

@@ -132,12 +132,12 @@ def photo_command(
     measured = points_measured(points)
     from estimator.measures import parse_angle_deg, parse_length_mm
     from estimator.photo.camera.sheet_sizes import sheet_size
-    from estimator.photo.look import Asked, hide_in_photos
-    from estimator.report.photos.findings import seen_told
-    from estimator.report.photos.hide import photographed_hide, photographed_values
+    from estimator.photo.look import LookOptions, hide_in_photos
+    from estimator.report.photos.findings import found_summary
+    from estimator.report.photos.hide import hide_from_photo, photo_values
     from estimator.units import Units
 
-    asked = Asked(
+    asked = LookOptions(
         size=sheet_size(sheet),
         sheets=sheets,
         points_px=measured[0],
@@ -148,12 +148,12 @@ def photo_command(
     )
     seen = hide_in_photos(photos, asked, on_step=_tell_step)
     _tell_step("drawing it from above")
-    made = photographed_hide(seen, facts, folder=target.absolute().parent, name=target.stem)
+    made = hide_from_photo(seen, facts, folder=target.absolute().parent, name=target.stem)
     write_told({target.parent / name: content for name, content in made.files.items()})
     if as_json:
-        print_json(photographed_values(made))
+        print_json(photo_values(made))
     else:
-        told = seen_told(
+        told = found_summary(
             made.hide,
             Units(units),
             seen_area_mm2=made.seen_area_mm2,
@@ -215,9 +215,9 @@ def confirm_command(
     """
     from estimator.cli.written_files import write_told
     from estimator.files import read_toml
-    from estimator.hide.confirming import Confirmation, confirmed_map
+    from estimator.hide.confirming import Confirmation, confirm_map
     from estimator.hide.reader import read_hide
-    from estimator.report.photos.findings import flaw_values, flaws_told
+    from estimator.report.photos.findings import flaw_summary, flaw_values
     from estimator.units import Units
 
     read_hide(hide_map)
@@ -227,7 +227,7 @@ def confirm_command(
         is_rest_confirmed=is_all,
         is_sheet_clean=clean_sheet,
     )
-    done = confirmed_map(read_toml(hide_map), said)
+    done = confirm_map(read_toml(hide_map), said)
     if is_all or flaws or drops or clean_sheet:
         write_told({hide_map: done.text})
     hide = read_hide(hide_map)
@@ -235,7 +235,7 @@ def confirm_command(
         values = {"confirmed": done.confirmed, "dropped": done.dropped, "cleaned": done.cleaned}
         print_json({"tag": hide.tag, **values, "flaws": flaw_values(hide)})
     else:
-        show(flaws_told(hide, Units(units), done, str(hide_map)))
+        show(flaw_summary(hide, Units(units), done, str(hide_map)))
     return DONE
 
 

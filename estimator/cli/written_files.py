@@ -6,13 +6,13 @@ from pathlib import Path
 import click
 
 from estimator.errors import Fault, InputError
-from estimator.writing.rule import not_ours, there, write_files
+from estimator.writing.rule import content_of, is_never_ours, write_files
 
 
 def write_told(
     contents: Mapping[Path, bytes | str],
     *,
-    is_ours: Callable[[Path, bytes], bool] = not_ours,
+    is_ours: Callable[[Path, bytes], bool] = is_never_ours,
     makes_folder: bool = False,
 ) -> None:
     """Write files by the rule of :mod:`estimator.writing.rule`, and tell what was moved aside.
@@ -93,7 +93,7 @@ def is_file_unedited(path: Path) -> bool:
     InputError
         If it cannot be read.
     """
-    content = there(path) if path.is_file() else None
+    content = content_of(path) if path.is_file() else None
     return content is not None and is_unedited_pdf(path, content)
 
 

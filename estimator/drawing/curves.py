@@ -188,7 +188,7 @@ def trace(spans: Sequence[Span], *, closed: bool) -> tuple[Point, ...]:
     if not rough:
         return ()
     turning = _signed_area(rough) if closed else 0.0
-    true = _fine(spans, turning) if closed else spans
+    true = _refine(spans, turning) if closed else spans
     points = [rough[0]]
     for span in true:
         for point in _outward(span, turning):
@@ -196,10 +196,10 @@ def trace(spans: Sequence[Span], *, closed: bool) -> tuple[Point, ...]:
                 points.append(point)
     if closed and len(points) > 1 and abs(points[-1] - points[0]) < JOINED_MM:
         points.pop()
-    return tuple((_rounded(point.real), _rounded(point.imag)) for point in points)
+    return tuple((_drop_dust(point.real), _drop_dust(point.imag)) for point in points)
 
 
-def _fine(spans: Sequence[Span], turning: float) -> Sequence[Span]:
+def _refine(spans: Sequence[Span], turning: float) -> Sequence[Span]:
     """Sample a closed line so finely that its area and its length are true.
 
     Both errors fall with the square of the number of steps.
@@ -253,7 +253,7 @@ def _check(size_mm: float) -> None:
         raise OverflowError("a curve is not finite")
 
 
-def _rounded(value_mm: float) -> float:
+def _drop_dust(value_mm: float) -> float:
     """Sweep up the last-digit dust of relative paths and transforms."""
     return round(value_mm, 9) + 0.0
 

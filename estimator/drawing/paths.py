@@ -55,7 +55,7 @@ class Drawing:
     left_out: tuple[str, ...] = ()
 
 
-def counted(counts: Mapping[str, int]) -> tuple[str, ...]:
+def count_texts(counts: Mapping[str, int]) -> tuple[str, ...]:
     """Say how many there are of what, in order of the names.
 
     Examples

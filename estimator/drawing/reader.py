@@ -14,7 +14,7 @@ from shapely import LineString, Polygon
 
 from estimator.drawing import scales
 from estimator.drawing.paths import Drawing, Path, names_in, paths_named
-from estimator.drawing.svg.reader import svg_drawing
+from estimator.drawing.svg.reader import read_svg
 from estimator.errors import Fault, InputError
 from estimator.faults import near, refuse, said
 from estimator.fields import LONGEST_MM, Angle, FileModel, PositiveLength, exact_number
@@ -177,10 +177,10 @@ def read_source(
         raise _refusal(
             f'the drawing "{drawing}" does not exist', "put it beside this file, or mend its name"
         )
-    return Source(unit=unit, name=drawing, paths=read_drawing(path, drawing_unit))
+    return Source(unit=unit, name=drawing, paths=read_drawing(path, drawing_unit).paths)
 
 
-def read_drawing(path: FilePath, unit: DrawingUnit | None = None) -> tuple[Path, ...]:
+def read_drawing(path: FilePath, unit: DrawingUnit | None = None) -> Drawing:
     """Read the lines of an SVG or DXF drawing, told apart by the ending of its name.
 
     Parameters
@@ -192,57 +192,36 @@ def read_drawing(path: FilePath, unit: DrawingUnit | None = None) -> tuple[Path,
 
     Returns
     -------
-    tuple of Path
-        mm, y up.
+    Drawing
+        Its lines, mm, y up; what stands in it besides is counted.
 
     Raises
     ------
     InputError
         If it is neither, cannot be read, or its unit is not known.
     """
-    return whole_drawing(path, unit).paths
-
-
-def whole_drawing(path: FilePath, unit: DrawingUnit | None = None) -> Drawing:
-    """Read a drawing as ``read_drawing`` does, and tell what was left out.
-
-    Parameters
-    ----------
-    path, unit
-        As for ``read_drawing``.
-
-    Returns
-    -------
-    Drawing
-        Lines, and what stands in it besides, counted.
-
-    Raises
-    ------
-    InputError
-        As ``read_drawing``.
-    """
     suffix = path.suffix.casefold()
     if suffix == ".svg":
-        return svg_drawing(path, unit)
+        return read_svg(path, unit)
     if suffix == ".dxf":
         # loading ezdxf takes 0.3 s, and few draw in DXF
-        from estimator.drawing.dxf.reader import dxf_drawing  # noqa: PLC0415
+        from estimator.drawing.dxf.reader import read_dxf  # noqa: PLC0415
 
-        return dxf_drawing(path, unit)
+        return read_dxf(path, unit)
     problem, remedy = "is not a drawing that can be read", "name an .svg or a .dxf"
     raise InputError(Fault(problem=problem, remedy=remedy, file=str(path)))
 
 
 def _coordinate(value: object) -> Coordinate:
     if not isinstance(value, str):
-        return Coordinate(_bounded(float(exact_number(value))), is_bare=True)
+        return Coordinate(_check_bounds(float(exact_number(value))), is_bare=True)
     try:
-        return Coordinate(_bounded(parse_length_mm(value)), is_bare=False)
+        return Coordinate(_check_bounds(parse_length_mm(value)), is_bare=False)
     except InputError as error:
         raise refuse(error.faults[0].problem, error.faults[0].remedy) from None
 
 
-def _bounded(value: float) -> float:
+def _check_bounds(value: float) -> float:
     if abs(value) > LONGEST_MM:
         raise refuse(f"{value:g} is too far off", "write a position within 100 m")
     return value

@@ -120,10 +120,10 @@ def _bezier(piece: Sequence[Weighted]) -> Span:
     if not isfinite(wanted):
         raise ValueError("a spline is not finite")
     steps = ceil(sqrt(wanted) * most / least) + 2 * degree
-    return _sampled(piece, steps)
+    return _sample_bezier(piece, steps)
 
 
-def _sampled(piece: Sequence[Weighted], wanted: int) -> Span:
+def _sample_bezier(piece: Sequence[Weighted], wanted: int) -> Span:
     """Sample a rational Bezier curve in so many steps, or ``MOST_STEPS``."""
     steps = min(MOST_STEPS, wanted)
     degree = len(piece) - 1
@@ -137,7 +137,7 @@ def _sampled(piece: Sequence[Weighted], wanted: int) -> Span:
     for k, back in ((0, 1), (-1, -1)):
         if abs(tangents[k]) <= 1e-12 * abs(points[k] or 1.0):
             tangents[k] = (points[k + back] - points[k]) * back
-    return Span(tuple(points), tuple(tangents), lambda times: _sampled(piece, wanted * times))
+    return Span(tuple(points), tuple(tangents), lambda times: _sample_bezier(piece, wanted * times))
 
 
 def _ends_at(piece: Sequence[Weighted], degree: int, t: float) -> tuple[Weighted, Weighted]:

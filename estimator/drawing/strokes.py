@@ -39,7 +39,7 @@ class ForkError(ValueError):
         super().__init__("lines fork")
 
 
-def joined(strokes: Sequence[Stroke]) -> list[tuple[Stroke, bool]]:
+def join_strokes(strokes: Sequence[Stroke]) -> list[tuple[Stroke, bool]]:
     """Join open strokes whose ends meet.
 
     Parameters
@@ -59,7 +59,7 @@ def joined(strokes: Sequence[Stroke]) -> list[tuple[Stroke, bool]]:
         If it cannot be told which way an outline goes on.
     """
     sized = [stroke for stroke in strokes if _is_sized(stroke)]
-    exact = _chained(sized, _Nodes(EPSILON_MM), [])
+    exact = _chain_strokes(sized, _Nodes(EPSILON_MM), [])
     ends = [end for stroke, closed, _ in exact if not closed for end in _ends(stroke)]
     near = _pairs(ends, [_is_short(stroke) for stroke, closed, _ in exact if not closed])
     if not near:
@@ -69,14 +69,14 @@ def joined(strokes: Sequence[Stroke]) -> list[tuple[Stroke, bool]]:
         nodes.unite(ends[one], ends[two])
     loose = [(stroke, first) for stroke, closed, first in exact if not closed]
     whole = [each for each in exact if each[1]]
-    bridged = _chained([stroke for stroke, _ in loose], nodes, [first for _, first in loose])
+    bridged = _chain_strokes([stroke for stroke, _ in loose], nodes, [first for _, first in loose])
     return [
         (stroke, closed)
         for stroke, closed, _ in sorted([*whole, *bridged], key=lambda each: each[2])
     ]
 
 
-def without_doubles(strokes: Sequence[Stroke]) -> list[Stroke]:
+def drop_doubles(strokes: Sequence[Stroke]) -> list[Stroke]:
     """Leave out strokes that lie wholly on an earlier one, whichever way they run.
 
     Parameters
@@ -104,7 +104,7 @@ def without_doubles(strokes: Sequence[Stroke]) -> list[Stroke]:
     return result
 
 
-def _chained(
+def _chain_strokes(
     strokes: Sequence[Stroke], nodes: "_Nodes", order: Sequence[int]
 ) -> list[tuple[Stroke, bool, int]]:
     """Join strokes at common places; each with whether it is closed, and its first number."""
@@ -119,7 +119,7 @@ def _chained(
         behind, start = net.onward(k, first, home=stop)
         back = [[span.reversed() for span in reversed(stroke)] for stroke in reversed(behind)]
         closed = start == stop
-        whole = _touching([*back, strokes[k], *ahead], closed=closed)
+        whole = _link_strokes([*back, strokes[k], *ahead], closed=closed)
         result.append((whole, closed, order[k] if order else k))
     return result
 
@@ -273,7 +273,7 @@ def _cell(point: complex) -> tuple[int, int]:
     return int(point.real // JOIN_MM), int(point.imag // JOIN_MM)
 
 
-def _touching(parts: Sequence[Stroke], *, closed: bool) -> Stroke:
+def _link_strokes(parts: Sequence[Stroke], *, closed: bool) -> Stroke:
     """Put strokes in a row, with straight stretches where their ends do not quite meet."""
     result: Stroke = []
     for part in parts:

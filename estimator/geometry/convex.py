@@ -45,7 +45,7 @@ def convex_pieces(polygon: Polygon) -> list[Points]:
     """
     ring = np.asarray(polygon.exterior.coords)[:-1]
     if not polygon.interiors and _is_convex(ring):
-        return [_cornered(ring if _area(ring) > 0 else ring[::-1])]
+        return [_drop_flat_corners(ring if _area(ring) > 0 else ring[::-1])]
     triangles = shapely.get_parts(shapely.constrained_delaunay_triangles(polygon))
     pieces: dict[int, list[tuple[float, float]]] = {}
     owner: dict[tuple[tuple[float, float], tuple[float, float]], int] = {}
@@ -59,7 +59,7 @@ def convex_pieces(polygon: Polygon) -> list[Points]:
             owner[corner, corners[(index + 1) % len(corners)]] = number
     for start, end in list(owner):
         _merge_across(start, end, pieces, owner)
-    return [_cornered(np.array(corners)) for corners in pieces.values()]
+    return [_drop_flat_corners(np.array(corners)) for corners in pieces.values()]
 
 
 def _merge_across(
@@ -187,7 +187,7 @@ def grown(ring: Points, by_mm: float) -> Points:
     return np.array(corners)
 
 
-def _cornered(ring: Points) -> Points:
+def _drop_flat_corners(ring: Points) -> Points:
     """A convex ring without corners that turn nowhere: their edges would sort either way."""
     while len(ring) > 3:
         edges = np.roll(ring, -1, axis=0) - ring

@@ -118,10 +118,7 @@ def left_of(
             return area.difference(shapely.union_all(taken))
         except GEOSException:
             pass
-    left: BaseGeometry = shapely.difference(
-        shapely.make_valid(area), _snapped_union(taken), grid_size=SNAP_MM
-    )
-    return left
+    return shapely.difference(shapely.make_valid(area), _snapped_union(taken), grid_size=SNAP_MM)
 
 
 def _proved_union(parts: Sequence[Polygon]) -> BaseGeometry:

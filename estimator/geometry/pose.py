@@ -51,10 +51,7 @@ class Pose:
         turn = radians(self.rotation_deg)
         c, s = _exact(cos(turn)), _exact(sin(turn))
         flip = -1.0 if self.mirrored else 1.0
-        moved: Shape = affinity.affine_transform(
-            shape, [c * flip, -s, s * flip, c, self.x_mm, self.y_mm]
-        )
-        return moved
+        return affinity.affine_transform(shape, [c * flip, -s, s * flip, c, self.x_mm, self.y_mm])
 
 
 def _exact(value: float) -> float:

@@ -97,7 +97,7 @@ def ellipse(*, center: Point, length_mm: float, width_mm: float, turn_deg: float
         (reach * length_mm / 2 * cos(tau * k / sides), reach * width_mm / 2 * sin(tau * k / sides))
         for k in range(sides)
     ]
-    return _placed(Polygon(ring), center, turn_deg)
+    return _place(Polygon(ring), center, turn_deg)
 
 
 def rectangle(
@@ -132,7 +132,7 @@ def rectangle(
     if min(length_mm, width_mm) <= 0:
         raise ValueError(f"sides {length_mm} and {width_mm} must be above zero")
     x, y = length_mm / 2, width_mm / 2
-    return _placed(Polygon([(-x, -y), (x, -y), (x, y), (-x, y)]), center, turn_deg)
+    return _place(Polygon([(-x, -y), (x, -y), (x, y), (-x, y)]), center, turn_deg)
 
 
 def rounded_rectangle(*, length_mm: float, width_mm: float, radius_mm: float = 0.0) -> Polygon:
@@ -217,7 +217,13 @@ def largest(shape: Polygon | MultiPolygon) -> Polygon:
     return found[0]
 
 
-def _placed(polygon: Polygon, center: Point, turn_deg: float) -> Polygon:
+def size_mm(shape: BaseGeometry) -> tuple[float, float]:
+    """Give width and height of the upright box round a shape, mm."""
+    left, low, right, high = shape.bounds
+    return right - left, high - low
+
+
+def _place(polygon: Polygon, center: Point, turn_deg: float) -> Polygon:
     turned = affinity.rotate(polygon, turn_deg, origin=(0, 0)) if turn_deg else polygon
     return orient(affinity.translate(turned, *center))
 

@@ -56,7 +56,7 @@ class ConfirmedMap:
     cleaned: int
 
 
-def confirmed_map(file: TomlFile, said: Confirmation) -> ConfirmedMap:
+def confirm_map(file: TomlFile, answers: Confirmation) -> ConfirmedMap:
     """Give a hide map as it is after somebody has looked.
 
     Parameters
@@ -64,7 +64,7 @@ def confirmed_map(file: TomlFile, said: Confirmation) -> ConfirmedMap:
     file : TomlFile
         A map that can be read as such. A flaw without a number of its own goes by its place
         among the flaws, from 1.
-    said : Confirmation
+    answers : Confirmation
         What was found.
 
     Returns
@@ -79,8 +79,8 @@ def confirmed_map(file: TomlFile, said: Confirmation) -> ConfirmedMap:
         for every unknown kind.
     """
     document: Any = tomlkit.parse(file.text)
-    tables = _numbered(list(document.get("flaw", ())))
-    faults = _faults(said, sorted(tables))
+    tables = _by_number(list(document.get("flaw", ())))
+    faults = _faults(answers, sorted(tables))
     if faults:
         raise InputError(*faults)
     confirmed: list[int] = []
@@ -88,14 +88,14 @@ def confirmed_map(file: TomlFile, said: Confirmation) -> ConfirmedMap:
     cleaned = 0
     for number, table in sorted(tables.items()):
         is_proposal = table.get("state") == FlawState.PROPOSED
-        if number in said.drops or (said.is_sheet_clean and _is_covered(table)):
+        if number in answers.drops or (answers.is_sheet_clean and _is_covered(table)):
             table["state"] = str(FlawState.DROPPED)
-            cleaned += number not in said.drops
-            dropped += [number] if number in said.drops else []
-        elif number in said.flaws or (is_proposal and said.is_rest_confirmed):
+            cleaned += number not in answers.drops
+            dropped += [number] if number in answers.drops else []
+        elif number in answers.flaws or (is_proposal and answers.is_rest_confirmed):
             table["state"] = str(FlawState.CONFIRMED)
             confirmed.append(number)
-            _set_kind(table, said.flaws.get(number, ""))
+            _set_kind(table, answers.flaws.get(number, ""))
     return ConfirmedMap(
         text=tomlkit.dumps(document),
         confirmed=tuple(confirmed),
@@ -104,7 +104,7 @@ def confirmed_map(file: TomlFile, said: Confirmation) -> ConfirmedMap:
     )
 
 
-def _numbered(tables: list[Any]) -> dict[int, Any]:
+def _by_number(tables: list[Any]) -> dict[int, Any]:
     """The flaws by number; a place that is taken by a number of another is passed over."""
     numbered = {int(table["number"]): table for table in tables if "number" in table}
     for place, table in enumerate(tables, start=1):
@@ -124,7 +124,7 @@ def _set_kind(table: Any, kind: str) -> None:
         table.pop("spoil", None)
 
 
-def _faults(said: Confirmation, known: list[int]) -> list[Fault]:
+def _faults(answers: Confirmation, known: list[int]) -> list[Fault]:
     """Find what cannot be meant."""
     listed = ", ".join(map(str, known)) or "none"
     faults = [
@@ -133,7 +133,7 @@ def _faults(said: Confirmation, known: list[int]) -> list[Fault]:
             remedy=f"it has the numbers {listed}" if known else "it has no flaws",
             place=option,
         )
-        for option, numbers in (("--flaw", said.flaws), ("--drop", said.drops))
+        for option, numbers in (("--flaw", answers.flaws), ("--drop", answers.drops))
         for number in sorted(numbers)
         if number not in known
     ]
@@ -143,7 +143,7 @@ def _faults(said: Confirmation, known: list[int]) -> list[Fault]:
             remedy="keep one of the two",
             place="--drop",
         )
-        for number in sorted(set(said.flaws) & set(said.drops))
+        for number in sorted(set(answers.flaws) & set(answers.drops))
     ]
     faults += [
         Fault(
@@ -151,7 +151,7 @@ def _faults(said: Confirmation, known: list[int]) -> list[Fault]:
             remedy=near(kind, list(SPOIL_OF_KIND)),
             place="--flaw",
         )
-        for kind in said.flaws.values()
+        for kind in answers.flaws.values()
         if kind and kind not in SPOIL_OF_KIND
     ]
     return faults

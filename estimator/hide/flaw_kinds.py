@@ -1,4 +1,4 @@
-"""The one table of flaws by name, and how far each spoils the leather if the maker says no more.
+"""Kinds of flaws by name, and how far each spoils the leather if the maker says no more.
 
 Vocabulary: *Bookbinding and the Conservation of Books*, entry "leather defects"
 (cool.conservation-us.org/don/dt/dt2025.html), and trade glossaries. The degree is common

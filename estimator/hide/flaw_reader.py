@@ -14,7 +14,7 @@ from estimator.fields import Choice, Count, Name, Share
 from estimator.files import TomlFile
 from estimator.hide.flaw_kinds import SPOIL_OF_KIND
 from estimator.hide.hides import Flaw, FlawState
-from estimator.hide.layers import PROPOSED, flaw_shapes, kind_drawn
+from estimator.hide.layers import PROPOSED, drawn_kind, flaw_shapes
 from estimator.quality import Spoil
 
 
@@ -76,7 +76,7 @@ def flaws_of(
         try:
             flaws.append(_flaw(each, each.polygon(source), outline))
         except InputError as error:
-            faults += [placed(file, ("flaw", k), fault) for fault in error.faults]
+            faults += [with_place(file, ("flaw", k), fault) for fault in error.faults]
     if as_drawn:
         drawn, wrong = _drawn_flaws(file, tables, source, outline)
         return (*flaws, *drawn), [*faults, *wrong]
@@ -102,7 +102,7 @@ def _drawn_flaws(
             flaw = _flaw(known, area, outline)
         except InputError as error:
             keys: tuple[str | int, ...] = ("drawing",) if k < 0 else ("flaw", k)
-            faults += [placed(file, keys, fault) for fault in error.faults]
+            faults += [with_place(file, keys, fault) for fault in error.faults]
             continue
         is_proposal = flaw.state is FlawState.PROPOSED and line.layer == PROPOSED
         state = FlawState.PROPOSED if is_proposal else FlawState.CONFIRMED
@@ -112,7 +112,7 @@ def _drawn_flaws(
 
 def _table_of(shape: Sequence[Path]) -> FlawTable:
     """What can be said of a line that has no table."""
-    kind = kind_drawn(shape)
+    kind = drawn_kind(shape)
     return FlawTable(
         kind=kind,
         spoil=SPOIL_OF_KIND.get(kind, Spoil.UNUSABLE),
@@ -142,7 +142,7 @@ def _flaw(table: FlawTable, shape: Polygon, outline: Polygon) -> Flaw:
     )
 
 
-def placed(file: TomlFile, keys: tuple[str | int, ...], fault: Fault) -> Fault:
+def with_place(file: TomlFile, keys: tuple[str | int, ...], fault: Fault) -> Fault:
     """Give a fault its place in the map, unless it has one in a drawing.
 
     Parameters

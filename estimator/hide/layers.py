@@ -45,7 +45,7 @@ def flaw_shapes(lines: Sequence[Path]) -> Iterator[tuple[Path, ...]]:
         yield tuple(held)
 
 
-def kind_drawn(shape: Sequence[Path]) -> str:
+def drawn_kind(shape: Sequence[Path]) -> str:
     """Say what kind of flaw a shape is that has no table in the map.
 
     Parameters

@@ -56,11 +56,15 @@ def drawn_hide_text(hide: Hide, *, drawing: str, comment: str = "") -> str:
     str
         Ends with a line break.
     """
-    lines = _head(hide, comment, backbone=f"backbone = {_said(BACKBONE)}")
-    lines += [f"drawing = {_said(drawing)}", f"outline = {_said(OUTLINE)}", "flaws_as_drawn = true"]
+    lines = _head(hide, comment, backbone=f"backbone = {_toml_value(BACKBONE)}")
+    lines += [
+        f"drawing = {_toml_value(drawing)}",
+        f"outline = {_toml_value(OUTLINE)}",
+        "flaws_as_drawn = true",
+    ]
     lines += _photo(hide, is_beside=True)
     for flaw, name in zip(hide.flaws, line_names(hide), strict=True):
-        lines += [*_flaw(flaw), f"outline = {_said(name)}"]
+        lines += [*_flaw(flaw), f"outline = {_toml_value(name)}"]
     lines += _zones(hide)
     return "\n".join(lines) + "\n"
 
@@ -71,14 +75,14 @@ def _head(hide: Hide, comment: str, *, backbone: str = "") -> list[str]:
     lines = [f"# {line}".rstrip() for line in comment.splitlines()]
     lines += [
         "schema_version = 1",
-        f"tag = {_said(hide.tag)}",
+        f"tag = {_toml_value(hide.tag)}",
         f'thickness = "{low} mm"' if low == high else f'thickness = "{low}-{high} mm"',
-        f"tannage = {_said(hide.tannage)}",
-        f"lot = {_said(hide.lot)}",
+        f"tannage = {_toml_value(hide.tannage)}",
+        f"lot = {_toml_value(hide.lot)}",
         f'price_paid = "{hide.price_paid - hide.shipping_paid:f}"',
         f'shipping = "{hide.shipping_paid:f}"',
         backbone or f"backbone_deg = {_number(hide.backbone_deg)}",
-        f"offcut = {_said(hide.is_offcut)}",
+        f"offcut = {_toml_value(hide.is_offcut)}",
     ]
     if hide.stamped_area_mm2 is not None:
         lines.append(f'area = "{_number(hide.stamped_area_mm2)} mm2"')
@@ -88,23 +92,33 @@ def _head(hide: Hide, comment: str, *, backbone: str = "") -> list[str]:
 def _photo(hide: Hide, *, is_beside: bool = False) -> Iterator[str]:
     if hide.photo is not None:
         file = hide.photo.file.name if is_beside else str(hide.photo.file)
-        yield from ("", "[photo]", f"file = {_said(file)}")
+        yield from ("", "[photo]", f"file = {_toml_value(file)}")
         yield f"mm_per_px = {_number(hide.photo.mm_per_px)}"
         yield f"corner = [{_number(hide.photo.left_mm)}, {_number(hide.photo.bottom_mm)}]"
         yield f'error = "{_number(hide.photo.error_mm)} mm"'
 
 
 def _flaw(flaw: Flaw) -> Iterator[str]:
-    yield from ("", "[[flaw]]", f"kind = {_said(flaw.kind)}", f"spoil = {_said(flaw.spoil)}")
+    yield from (
+        "",
+        "[[flaw]]",
+        f"kind = {_toml_value(flaw.kind)}",
+        f"spoil = {_toml_value(flaw.spoil)}",
+    )
     if flaw.note:
-        yield f"note = {_said(flaw.note)}"
+        yield f"note = {_toml_value(flaw.note)}"
     yield from _proposal(flaw)
 
 
 def _zones(hide: Hide) -> Iterator[str]:
     """Zones are typed, in a map with a drawing too."""
     for zone in hide.zones:
-        yield from ("", "[[zone]]", f"name = {_said(zone.name)}", f"share = {_number(zone.share)}")
+        yield from (
+            "",
+            "[[zone]]",
+            f"name = {_toml_value(zone.name)}",
+            f"share = {_number(zone.share)}",
+        )
         yield from _points(Polygon(zone.outline.exterior).exterior)
 
 
@@ -113,7 +127,7 @@ def _proposal(flaw: Flaw) -> Iterator[str]:
     if flaw.number:
         yield f"number = {flaw.number}"
     if flaw.state is not FlawState.CONFIRMED:
-        yield f"state = {_said(flaw.state)}"
+        yield f"state = {_toml_value(flaw.state)}"
     if flaw.confidence is not None:
         yield f"confidence = {_number(flaw.confidence)}"
 
@@ -131,7 +145,7 @@ def _points(ring: LinearRing) -> Iterator[str]:
     yield from (row, "]")
 
 
-def _said(value: object) -> str:
+def _toml_value(value: object) -> str:
     """A text or a truth as TOML; JSON's escapes are TOML's, but for one letter."""
     return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007F")
 

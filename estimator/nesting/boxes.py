@@ -51,13 +51,13 @@ def packed(
             if len(best) == len(boxes):
                 return best
             sizes = [(h, w) if turned else (w, h) for w, h in boxes]
-            spots = _packed_once(sizes, bins, spacing_mm, order, rotation=rotation)
+            spots = _pack_once(sizes, bins, spacing_mm, order, rotation=rotation)
             spots = [(b, n, x, y, is_turned is not turned) for b, n, x, y, is_turned in spots]
             best = max(best, spots, key=len)
     return best
 
 
-def _packed_once(
+def _pack_once(
     boxes: Sequence[Size], bins: Sequence[Size], spacing_mm: float, order: object, *, rotation: bool
 ) -> list[Spot]:
     packer = rectpack.newPacker(

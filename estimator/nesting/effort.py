@@ -21,7 +21,7 @@ _ROUNDS = {Effort.QUICK: 0, Effort.NORMAL: 66, Effort.THOROUGH: 600}
 
 
 def settings_for(effort: Effort, *, seed: int) -> Settings:
-    """Settings of an effort.
+    """How many arrangements an effort tries, and whether it searches on.
 
     Parameters
     ----------

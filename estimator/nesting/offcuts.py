@@ -59,19 +59,19 @@ def worth_keeping(
     Opening is erosion followed by dilation: Serra, *Image Analysis and
     Mathematical Morphology*, 1982.
     """
-    kept = kept_of(rest, sheet, keep=keep, axis_deg=axis_deg)
+    kept = leftovers(rest, sheet, keep=keep, axis_deg=axis_deg)
     return tuple(sorted((*kept.swept, *kept.strips), key=lambda polygon: -polygon.area))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Kept:
+class Leftovers:
     """What goes back on the rack: ground that the disc sweeps, and strips beside it."""
 
     swept: tuple[Polygon, ...]
     strips: tuple[Polygon, ...]
 
 
-def kept_of(rest: BaseGeometry, sheet: Polygon, *, keep: Keep, axis_deg: float) -> Kept:
+def leftovers(rest: BaseGeometry, sheet: Polygon, *, keep: Keep, axis_deg: float) -> Leftovers:
     """Give the leftovers that go back on the rack by what keeps them.
 
     Parameters
@@ -86,15 +86,15 @@ def kept_of(rest: BaseGeometry, sheet: Polygon, *, keep: Keep, axis_deg: float) 
     """
     rest = MultiPolygon(areas_of(rest))  # an overlay also leaves lines
     try:
-        return _kept(rest, sheet, keep, axis_deg, grid_mm=None)
+        return _find_leftovers(rest, sheet, keep, axis_deg, grid_mm=None)
     except GEOSException:
         with np.errstate(all="ignore"):  # the grid divides by sides of no length, and goes on
-            return _kept(rest, sheet, keep, axis_deg, grid_mm=GRID_MM)
+            return _find_leftovers(rest, sheet, keep, axis_deg, grid_mm=GRID_MM)
 
 
-def _kept(
+def _find_leftovers(
     rest: BaseGeometry, sheet: Polygon, keep: Keep, axis_deg: float, *, grid_mm: float | None
-) -> Kept:
+) -> Leftovers:
     """Do the work, on a grid or not: on one, corners keep off sides that are not theirs.
 
     Corners are rounded each by itself whenever something is turned or cut, so that the sides
@@ -109,7 +109,7 @@ def _kept(
         taken = shapely.union_all(kept, grid_size=grid_mm)
         remaining = shapely.difference(rest, taken, grid_size=grid_mm)
         strips = _strips(remaining, keep=keep, axis_deg=axis_deg, grid_mm=grid_mm)
-    return Kept(swept=tuple(kept), strips=tuple(strips))
+    return Leftovers(swept=tuple(kept), strips=tuple(strips))
 
 
 def _cores(rest: BaseGeometry, radius_mm: float) -> MultiPolygon:

@@ -114,21 +114,28 @@ def _uses(problem: Problem, placements: tuple[Placement, ...]) -> tuple[SheetUse
     for placement in placements:
         outline = outlines[placement.piece]
         laid[placement.sheet].append(placement.pose.of(outline))
-        taken[placement.sheet].append(placement.pose.of(_grown(outline, spacing)))
+        taken[placement.sheet].append(placement.pose.of(_grow_outline(outline, spacing)))
     return tuple(
-        _use(sheet, laid[sheet.key], taken[sheet.key], problem.keep, by_worth=by_worth)
+        sheet_use(sheet, laid[sheet.key], taken[sheet.key], problem.keep, by_worth=by_worth)
         for sheet in problem.sheets
     )
 
 
 @lru_cache(maxsize=256)
-def _grown(outline: Polygon, by_mm: float) -> Polygon:
+def _grow_outline(outline: Polygon, by_mm: float) -> Polygon:
     """An outline with the spacing round it; a search asks for the same ones over and over."""
     return outline.buffer(by_mm)
 
 
-def sheet_use(sheet: Sheet, laid: Sequence[Polygon], *, keep: Keep, spacing_mm: float) -> SheetUse:
-    """Measure what placed outlines take from one sheet, by the rule of areas.
+def sheet_use(
+    sheet: Sheet,
+    laid: Sequence[Polygon],
+    grown: Sequence[Polygon],
+    keep: Keep,
+    *,
+    by_worth: bool,
+) -> SheetUse:
+    """Measure what placed outlines take from one sheet.
 
     Consumed is the sheet's area less the leftovers worth keeping; leftovers
     lie outside the pieces grown by the spacing and outside unusable ground.
@@ -137,30 +144,18 @@ def sheet_use(sheet: Sheet, laid: Sequence[Polygon], *, keep: Keep, spacing_mm: 
     ----------
     sheet : Sheet
         The sheet cut into.
-    laid : sequence of Polygon
-        Placed outlines in the sheet's axes.
+    laid, grown : sequence of Polygon
+        Placed outlines in the sheet's axes, as they are and with the spacing round them.
     keep : Keep
         Which leftovers are kept.
-    spacing_mm : float
-        Least distance between pieces, mm.
+    by_worth : bool
+        Whether leftovers count by worth, or by the rule of areas.
 
     Returns
     -------
     SheetUse
         Zero consumed if ``laid`` is empty.
     """
-    grown = [outline.buffer(spacing_mm) for outline in laid]
-    return _use(sheet, laid, grown, keep, by_worth=False)
-
-
-def _use(
-    sheet: Sheet,
-    laid: Sequence[Polygon],
-    grown: Sequence[Polygon],
-    keep: Keep,
-    *,
-    by_worth: bool,
-) -> SheetUse:
     left = left_beside(sheet, grown, keep, by_worth=by_worth) if laid else NOTHING_LEFT
     area_mm2 = sheet.outline.area
     kept_mm2 = sum(offcut.area for offcut in left.offcuts)

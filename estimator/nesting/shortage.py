@@ -14,6 +14,7 @@ from shapely.geometry.base import BaseGeometry
 
 from estimator.facts import Statement, statement
 from estimator.geometry.pose import Pose
+from estimator.geometry.shapes import size_mm
 from estimator.nesting.problem import FLIPS, Piece, Problem, Sheet, Turn
 from estimator.quality import SPOILS, Need, Spoil
 from estimator.units import MM2_PER_DM2
@@ -94,11 +95,11 @@ def may_fit(piece: Piece, sheet: Sheet, edge_mm: float) -> bool:
         for is_mirrored in FLIPS[piece.mirror]
         for turn_deg, slack_mm in _turns(piece.turns, diameter_mm)
     ]
-    sizes = [(_size_mm(pose.of(shape)), slack_mm) for pose, slack_mm in poses]
+    sizes = [(size_mm(pose.of(shape)), slack_mm) for pose, slack_mm in poses]
     for ground in get_parts(_ground(sheet, edge_mm)):
         if piece.outline.area > ground.area * (1.0 + GRACE_SHARE):
             continue
-        room = _size_mm(ground)
+        room = size_mm(ground)
         if any(
             size[0] <= room[0] + slack_mm and size[1] <= room[1] + slack_mm
             for size, slack_mm in sizes
@@ -190,11 +191,6 @@ def _ground(sheet: Sheet, edge_mm: float, need: Need | None = None) -> BaseGeome
         if blemish.spoil is Spoil.UNUSABLE or (need and need in SPOILS[blemish.spoil])
     ]
     return sheet.outline.buffer(-edge_mm).difference(shapely.union_all(closed))
-
-
-def _size_mm(shape: BaseGeometry) -> tuple[float, float]:
-    left, low, right, high = shape.bounds
-    return right - left, high - low
 
 
 def _turns(turns: tuple[Turn, ...], diameter_mm: float) -> Iterator[tuple[float, float]]:

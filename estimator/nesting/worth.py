@@ -12,14 +12,14 @@ import shapely
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from estimator.nesting.offcuts import areas_of, kept_of
+from estimator.nesting.offcuts import areas_of, leftovers
 from estimator.nesting.problem import Keep, Sheet
 from estimator.quality import Spoil
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Left:
-    """What is left of a sheet.
+    """What goes back on the rack of a sheet that was cut into.
 
     Parameters
     ----------
@@ -73,7 +73,7 @@ def left_of_sheet(sheet: Sheet, grown: Sequence[Polygon], keep: Keep) -> Left:
     Mathematical Morphology*, 1982.
     """
     rest = sheet.outline.difference(shapely.union_all([*grown, _unusable(sheet)]))
-    kept = kept_of(rest, sheet.outline, keep=keep, axis_deg=sheet.axis_deg)
+    kept = leftovers(rest, sheet.outline, keep=keep, axis_deg=sheet.axis_deg)
     pieces = _pieces(kept.swept, sheet.outline, grown)
     strips = kept.strips
     if strips and pieces:

@@ -7,12 +7,11 @@ import numpy as np
 from shapely import contains_xy
 from shapely.geometry.base import BaseGeometry
 
-from estimator.errors import Fault, InputError
 from estimator.photo.base.flatten import SCALES_MM_PER_PX, mm_per_px_at
-from estimator.photo.base.mosaic import laid_together, shown_area
-from estimator.photo.base.picture import Picture
+from estimator.photo.base.mosaic import lay_together, shown_area
+from estimator.photo.base.picture import Picture, refusal
 from estimator.photo.base.view import Floats, View
-from estimator.photo.camera.bundle import placed
+from estimator.photo.camera.bundle import from_target
 from estimator.photo.camera.fitting import FittedView
 from estimator.photo.camera.joining import JoinedViews, join_views
 from estimator.photo.camera.targets import FoundPage
@@ -62,8 +61,7 @@ class JoinedError:
             if shown.any():
                 own = fitted.error.at_mm(points_mm[shown])
                 worst[shown] = np.maximum(worst[shown], own)
-        both: Floats = np.hypot(worst, self.apart_mm)
-        return both
+        return np.hypot(worst, self.apart_mm)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,7 +121,7 @@ def joined_look(
     left, bottom, right, top = (float(np.floor(side)) for side in shown.bounds)
     width, height = np.ceil((right - left + 1) / scale), np.ceil((top - bottom + 1) / scale)
     bounds = (left, bottom, left + float(width) * scale, bottom + float(height) * scale)
-    picture, view = laid_together(pictures, views, bounds, scale)
+    picture, view = lay_together(pictures, views, bounds, scale)
     return JoinedLook(
         picture=picture,
         view=view,
@@ -149,12 +147,10 @@ def refuse_unseen(look: JoinedLook, leather: FoundLeather) -> None:
         If some of it may be missing.
     """
     if not look.shown.buffer(-ROOM_MM).covers(leather.outline):
-        raise InputError(
-            Fault(
-                problem="a part of the hide's edge is in none of the photos",
-                remedy="take one more that shows it, with a marker page that is in another one too",
-                file=str(look.picture.source),
-            )
+        raise refusal(
+            look.picture,
+            "a part of the hide's edge is in none of the photos",
+            "take one more that shows it, with a marker page that is in another one too",
         )
 
 
@@ -169,4 +165,4 @@ def _scale_mm(views: Sequence[View], frames: Sequence[BaseGeometry], shown: Base
 
 
 def _papers_px(joined: JoinedViews, view: View, corners_mm: Floats) -> tuple[Floats, ...]:
-    return tuple(view.to_picture(placed(pose, corners_mm)) for pose in joined.pages_mm)
+    return tuple(view.to_picture(from_target(pose, corners_mm)) for pose in joined.pages_mm)

@@ -3,24 +3,23 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Protocol
 
 import numpy as np
 from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from estimator.errors import Fault, InputError
-from estimator.photo.base.picture import Picture
+from estimator.photo.base.picture import Picture, refusal
 from estimator.photo.base.reading import read_picture
 from estimator.photo.base.view import Floats, View
-from estimator.photo.camera.bundle import placed
+from estimator.photo.camera.bundle import from_target
 from estimator.photo.camera.fitting import FittedView, fit_view
 from estimator.photo.camera.sheet_sizes import SheetSize
 from estimator.photo.camera.targets import FoundSheet, MeasuredPoints
 from estimator.photo.joined_look import JoinedLook, joined_look, refuse_unseen
 from estimator.photo.leather.find import FoundLeather, find_leather
 from estimator.photo.leather.flaws import propose_flaws
-from estimator.photo.leather.seen import EdgeStretch, SeenFlaw, SeenHide
+from estimator.photo.leather.seen import EdgeStretch, SeenHide
 from estimator.photo.scale.markers import find_pages
 from estimator.photo.scale.sheets import find_sheets
 from estimator.photo.second_look import with_second_look
@@ -36,27 +35,14 @@ POINT_MM = 10.0
 """Half the side of the square of leather that is looked at in the middle of measured points."""
 PAGE_CORNERS_MM = np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]]) * [148.5, 107.95]
 """A marker page is printed on A4 or on Letter; it hides leather as the larger of both would."""
+Fitted = FittedView | JoinedLook
+"""A view of one or of several photographs, with its error."""
 AT_SHARE = 95.0
 """Per cent of places whose error is stated."""
 
 
-class ErrorAt(Protocol):
-    """How far places on the plane may be off."""
-
-    def at_mm(self, points_mm: Floats) -> Floats:
-        """Give the error that 95 of 100 such places do not exceed, mm."""
-
-
-class Fitted(Protocol):
-    """A view of one or of several photographs, with its error."""
-
-    @property
-    def error(self) -> ErrorAt:
-        """Of places on the plane."""
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class LookOptions:
     """How a photograph is to be read.
 
     Parameters
@@ -105,7 +91,7 @@ class Scale:
 
 
 def hide_in_photos(
-    photos: Sequence[Path], asked: Asked, *, on_step: Callable[[str], None]
+    photos: Sequence[Path], asked: LookOptions, *, on_step: Callable[[str], None]
 ) -> SeenHide:
     """Find the hide in its photographs.
 
@@ -114,10 +100,10 @@ def hide_in_photos(
     photos : sequence of Path
         One file; or several that show all of the same hide with the sheet in other places; or
         parts of it, with marker pages that neighbours share.
-    asked : Asked
+    asked : LookOptions
         What is known before.
     on_step : callable
-        Told what is being done.
+        Called with what is being done.
 
     Returns
     -------
@@ -138,15 +124,15 @@ def hide_in_photos(
         pages = [find_pages(picture) for picture in pictures]
         if all(pages):
             on_step("joining the photographs")
-            return _hide_joined(joined_look(pictures, pages, PAGE_CORNERS_MM), asked, on_step)
-    first, *others = [_hide_in(picture, asked, on_step) for picture in pictures]
+            return _find_joined_hide(joined_look(pictures, pages, PAGE_CORNERS_MM), asked, on_step)
+    first, *others = [_find_hide(picture, asked, on_step) for picture in pictures]
     for other in others:
         on_step("laying the photographs on each other")
         first = with_second_look(first, other)
     return first
 
 
-def _hide_in(picture: Picture, asked: Asked, on_step: Callable[[str], None]) -> SeenHide:
+def _find_hide(picture: Picture, asked: LookOptions, on_step: Callable[[str], None]) -> SeenHide:
     """The hide in one photograph that shows all of it."""
     on_step("looking for what gives the scale")
     scale = find_scale(picture, asked)
@@ -154,30 +140,39 @@ def _hide_in(picture: Picture, asked: Asked, on_step: Callable[[str], None]) -> 
     leather = find_leather(picture, scale.fitted.view, scale.covers_px)
     if not scale.is_covering:
         leather = replace(leather, covered=())
-    return _seen(picture, scale.fitted.view, leather, scale.fitted, asked=asked, on_step=on_step)
+    return _describe_hide(
+        picture, scale.fitted.view, leather, scale.fitted, asked=asked, on_step=on_step
+    )
 
 
-def _hide_joined(look: JoinedLook, asked: Asked, on_step: Callable[[str], None]) -> SeenHide:
+def _find_joined_hide(
+    look: JoinedLook, asked: LookOptions, on_step: Callable[[str], None]
+) -> SeenHide:
     """The hide in photographs that were joined."""
     on_step("following the edge of the leather")
     leather = find_leather(look.picture, look.view, look.papers_px)
     refuse_unseen(look, leather)
-    return _seen(look.picture, look.view, leather, look, asked=asked, on_step=on_step)
+    return _describe_hide(look.picture, look.view, leather, look, asked=asked, on_step=on_step)
 
 
-def _seen(
+def _describe_hide(
     picture: Picture,
     view: View,
     leather: FoundLeather,
     fitted: Fitted,
     *,
-    asked: Asked,
+    asked: LookOptions,
     on_step: Callable[[str], None],
 ) -> SeenHide:
     """What is seen of leather whose outline is known, unless it is known too badly."""
     error_mm = expected_error_mm(leather, fitted)
     if error_mm > asked.most_error_mm:
-        raise _too_uncertain(picture, error_mm, asked.most_error_mm)
+        raise refusal(
+            picture,
+            f"the outline may be off by {error_mm:.1f} mm, more than {asked.most_error_mm:g} mm",
+            "photograph it with the sheet in the middle and the camera higher, lay a second sheet "
+            "or a marker page, or let it pass with --most-error",
+        )
     on_step("looking for flaws")
     found = propose_flaws(picture, view, leather)
     return SeenHide(
@@ -187,13 +182,7 @@ def _seen(
         error_mm=error_mm,
         covered=leather.covered,
         flaws=tuple(
-            SeenFlaw(
-                outline=one.outline,
-                kind=one.kind,
-                confidence=one.confidence,
-                note=one.note,
-                error_mm=error_at_mm(one.outline, leather, fitted),
-            )
+            replace(one, error_mm=error_at_mm(one.outline, leather, fitted))
             for one in found
             if one.confidence >= asked.least_sure
         ),
@@ -206,14 +195,14 @@ def _seen(
     )
 
 
-def find_scale(picture: Picture, asked: Asked) -> Scale:
+def find_scale(picture: Picture, asked: LookOptions) -> Scale:
     """Find what gives a picture its scale: measured points, or else marker pages and sheets.
 
     Parameters
     ----------
     picture : Picture
         The photograph.
-    asked : Asked
+    asked : LookOptions
         What to look for.
 
     Returns
@@ -233,7 +222,7 @@ def find_scale(picture: Picture, asked: Asked) -> Scale:
     if asked.sheets or not pages:
         sheets = find_sheets(picture, asked.size, asked.sheets or 1)
     fitted = fit_view(picture, sheets=sheets, pages=pages)
-    papers = [placed(pose, PAGE_CORNERS_MM) for pose in fitted.pages_mm]
+    papers = [from_target(pose, PAGE_CORNERS_MM) for pose in fitted.pages_mm]
     return Scale(
         fitted=fitted,
         covers_px=(
@@ -344,7 +333,7 @@ def _view_error_mm(line: BaseGeometry, fitted: Fitted) -> float:
     return float(fitted.error.at_mm(points).max())
 
 
-def _scale_of_points(picture: Picture, asked: Asked) -> Scale:
+def _scale_of_points(picture: Picture, asked: LookOptions) -> Scale:
     """The view that measured points give; the leather is that in their middle."""
     own = np.asarray(asked.points_px, dtype=np.float64)
     points_px = (own + 0.5) * picture.shrunk - 0.5
@@ -365,14 +354,3 @@ def _scale_of_points(picture: Picture, asked: Asked) -> Scale:
     corners = np.asarray(middle.exterior.coords, dtype=np.float64)[:-1, :2]
     cover = fitted.view.to_picture(corners)
     return Scale(fitted=fitted, covers_px=(cover,), is_covering=False)
-
-
-def _too_uncertain(picture: Picture, error_mm: float, most_mm: float) -> InputError:
-    return InputError(
-        Fault(
-            problem=f"the outline may be off by {error_mm:.1f} mm, more than {most_mm:g} mm",
-            remedy="photograph it with the sheet in the middle and the camera higher, lay a "
-            "second sheet or a marker page, or let it pass with --most-error",
-            file=str(picture.source),
-        )
-    )

@@ -7,10 +7,10 @@ from shapely import Polygon
 from shapely.affinity import affine_transform
 from shapely.geometry.base import BaseGeometry
 
-from estimator.errors import Fault, InputError
 from estimator.geometry.shapes import polygons_in
+from estimator.photo.base.picture import refusal
 from estimator.photo.base.view import Floats, View
-from estimator.photo.leather.matching import Match, matched
+from estimator.photo.leather.matching import Match, match_outlines
 from estimator.photo.leather.seen import Patch, SeenFlaw, SeenHide
 
 LAID_MM = 1.5
@@ -46,10 +46,10 @@ def with_second_look(first: SeenHide, second: SeenHide) -> SeenHide:
     InputError
         If the outlines are not those of one hide, or lie on each other in more than one way.
     """
-    match = matched(second.outline, first.outline)
+    match = match_outlines(second.outline, first.outline)
     _refuse_unlike(first, second, match)
     error_mm = max(second.error_mm - first.error_mm, 0.0) + match.off_mm
-    view = _moved_view(second.view, match.affine)
+    view = _view_from(second.view, match.affine)
     beyond = [
         affine_transform(sheet, match.affine).buffer(error_mm + first.error_mm)
         for sheet in second.covered
@@ -86,13 +86,10 @@ def _refuse_unlike(first: SeenHide, second: SeenHide, match: Match) -> None:
     elif match.twin_off_mm < TWIN_FACTOR * max(match.off_mm, allowed / 2):
         problem = "shows an outline so regular that it fits the first photo in several ways"
     if problem:
-        raise InputError(
-            Fault(
-                problem=problem,
-                remedy="leave the hide where it is, move the sheet alone, and photograph all of "
-                "it again",
-                file=str(second.picture.source),
-            )
+        raise refusal(
+            second.picture,
+            problem,
+            "leave the hide where it is, move the sheet alone, and photograph all of it again",
         )
 
 
@@ -114,7 +111,7 @@ def _flaws_of_both(
     return tuple(flaws)
 
 
-def _moved_view(view: View, affine: list[float]) -> View:
+def _view_from(view: View, affine: list[float]) -> View:
     """The view in the axes to which the plane was moved."""
     a, b, d, e, x, y = affine
     back = np.linalg.inv(np.array([[a, b, x], [d, e, y], [0.0, 0.0, 1.0]]))

@@ -20,7 +20,7 @@ from estimator.report.papers.job_sheet import job_sheet_pdf, job_texts
 from estimator.report.papers.quote import quote_pdf, quote_texts
 from estimator.report.papers.quote_picture import Picture
 from estimator.report.pictures.layout import draw_plan
-from estimator.report.pictures.photo_beneath import photos_beneath
+from estimator.report.pictures.photo_beneath import lighten_photos
 from estimator.report.pictures.timeline import draw_timeline
 from estimator.report.screen.tables import shopping_csv
 from estimator.report.text.file_names import file_name
@@ -176,7 +176,7 @@ def outputs(
     )
     hides = {hide.tag: hide for hide in estimate.order.hides}
     cut = [hides[tag] for tag in cutting_hides(estimate)]
-    photos, lost_note = photos_beneath(cut if has_photos else ())
+    photos, lost_note = lighten_photos(cut if has_photos else ())
     pictures = {
         (hide.tag, face): draw_plan(
             estimate,

@@ -9,8 +9,8 @@ from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 
 from estimator.errors import Fault, InputError
-from estimator.kept import disk_told, flush_folder
-from estimator.writing.lock import folder_locked
+from estimator.kept import disk_faults, flush_folder
+from estimator.writing.lock import lock_folder
 from estimator.writing.marker import (
     MARKER,
     OWN,
@@ -20,13 +20,13 @@ from estimator.writing.marker import (
     marker_text,
     read_marker,
 )
-from estimator.writing.rule import followed, there
+from estimator.writing.rule import content_of, real_path
 from estimator.writing.swap import (
     Kept,
     Swap,
     is_temporary,
     new_token,
-    swapping,
+    swap_files,
     sweep,
 )
 
@@ -58,26 +58,26 @@ def check_folder(
         If it is a file; holds one of ``reads``, itself or in a folder of its own; holds the
         outputs of another order; or holds other things and ``force`` is not given.
     """
-    place = followed(folder)
-    with disk_told(folder):
+    place = real_path(folder)
+    with disk_faults(folder):
         if not place.exists():
             return place
     if not place.is_dir():
-        raise _refused(f"{folder} is a file", "name a folder with --out")
+        raise _refusal(f"{folder} is a file", "name a folder with --out")
     for read in reads:
         if _holds(place, read):
-            raise _refused(
+            raise _refusal(
                 f"{folder} holds {read.name}, which this order is read from",
                 "name a folder of its own for the outputs with --out",
             )
-    known = _known(place)
+    known = _marker_of(place)
     if known is not None and known.reference not in {"", reference}:
-        raise _refused(
+        raise _refusal(
             f"{folder} holds the outputs of order {known.reference}",
             f"name another folder for {reference} with --out",
         )
     if known is None and not force and _has_others(place):
-        raise _refused(
+        raise _refusal(
             f"{folder} holds files that were not made by this command",
             "name another folder with --out, or write among them with --force; nothing is deleted",
         )
@@ -117,10 +117,10 @@ def write_folder(
         If the folder is refused, in use, or cannot be written; nothing has changed then.
     """
     token = new_token()
-    with swapping(token) as swap:
+    with swap_files(token) as swap:
         place = check_folder(folder, reference=reference, force=force, reads=reads)
         swap.make_folder(place)
-        with folder_locked(place, token) as left:
+        with lock_folder(place, token) as left:
             try:
                 check_folder(place, reference=reference, force=force, reads=reads)
                 mark = Marker(reference=reference, hashes={}, token=token)
@@ -136,7 +136,7 @@ def write_folder(
 
 def _write(swap: Swap, place: Path, contents: Mapping[str, bytes], mark: Marker, left: str) -> None:
     """Stage all, tell what is under way, put each in its place, the marker last."""
-    known = _known(place) or Marker(hashes={})
+    known = _marker_of(place) or Marker(hashes={})
     sweep(place, tokens=frozenset({left, known.token} - {""}))
     new = {name: frozenset({hash_of(content)}) for name, content in contents.items()}
     either = {
@@ -154,18 +154,18 @@ def _write(swap: Swap, place: Path, contents: Mapping[str, bytes], mark: Marker,
     flush_folder(place)
     for name, content in contents.items():
         path = place / name
-        before = None if path.is_symlink() else there(path)
+        before = None if path.is_symlink() else content_of(path)
         if before != content or path.is_symlink():
             is_ours = before is not None and known.has(name, before)
             swap.place(path, keep=not is_ours)
     for name in sorted(known.hashes.keys() - contents.keys()):
         path = place / name
-        if path.is_file() and not path.is_symlink() and known.has(name, there(path) or b""):
+        if path.is_file() and not path.is_symlink() and known.has(name, content_of(path) or b""):
             swap.remove(path)
     swap.place(marker, keep=False)
 
 
-def _known(place: Path) -> Marker | None:
+def _marker_of(place: Path) -> Marker | None:
     """What the folder says is ours; None if it says nothing, so was not made here."""
     found = [read_marker(place / name) for name in (MARKER, UNDER_WAY)]
     marks = [mark for mark in found if mark is not None]
@@ -184,16 +184,16 @@ def _known(place: Path) -> Marker | None:
 
 def _has_others(place: Path) -> bool:
     """Whether there is more in a folder than what a killed run of ours left."""
-    with disk_told(place):
+    with disk_faults(place):
         return any(each.name not in OWN and not is_temporary(each.name) for each in place.iterdir())
 
 
 def _holds(place: Path, read: Path) -> bool:
     """Whether a file lies in a folder, or in one below it, whatever they are called."""
-    with disk_told(read):
+    with disk_faults(read):
         above = {*read.absolute().parents, *read.resolve().parents}
         return any(each.exists() and each.samefile(place) for each in above)
 
 
-def _refused(problem: str, remedy: str) -> InputError:
+def _refusal(problem: str, remedy: str) -> InputError:
     return InputError(Fault(problem=problem, remedy=remedy, place="--out"))

@@ -9,7 +9,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from estimator.errors import Fault, InputError
-from estimator.kept import disk_told
+from estimator.kept import disk_faults
 from estimator.writing.marker import LOCK
 
 PATIENCE_S = 10.0
@@ -32,7 +32,7 @@ else:
 
 
 @contextmanager
-def folder_locked(folder: Path, token: str) -> Iterator[str]:
+def lock_folder(folder: Path, token: str) -> Iterator[str]:
     """Keep other runs out of a folder.
 
     Parameters
@@ -53,9 +53,9 @@ def folder_locked(folder: Path, token: str) -> Iterator[str]:
         If another run holds the folder for longer than ten seconds, or it cannot be locked.
     """
     path = folder / LOCK
-    opened = _locked(path)
+    opened = _open_locked(path)
     try:
-        with disk_told(path):
+        with disk_faults(path):
             left = os.read(opened, 16)
             os.lseek(opened, 0, os.SEEK_SET)
             os.write(opened, token.encode("ascii"))
@@ -70,11 +70,11 @@ def folder_locked(folder: Path, token: str) -> Iterator[str]:
                 path.unlink()
 
 
-def _locked(path: Path) -> int:
+def _open_locked(path: Path) -> int:
     """Open and lock the file; not one that its holder took away meanwhile."""
     until = time.monotonic() + PATIENCE_S
     while True:
-        with disk_told(path):
+        with disk_faults(path):
             opened = os.open(path, os.O_RDWR | os.O_CREAT, 0o644)
         try:
             _try(opened)

@@ -84,7 +84,7 @@ def read_marker(path: Path) -> Marker | None:
 
 
 def marker_text(marker: Marker) -> str:
-    """Write a marker.
+    """Give a marker as JSON, with the names in order.
 
     Parameters
     ----------

@@ -11,11 +11,11 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from estimator.errors import Fault, InputError
-from estimator.kept import disk_told
-from estimator.writing.swap import Kept, swapping, sweep
+from estimator.kept import disk_faults
+from estimator.writing.swap import Kept, swap_files, sweep
 
 
-def not_ours(path: Path, content: bytes) -> bool:  # noqa: ARG001  (as the rule calls it)
+def is_never_ours(path: Path, content: bytes) -> bool:  # noqa: ARG001  (as the rule calls it)
     """Say of every file that the maker may have made it."""
     return False
 
@@ -23,7 +23,7 @@ def not_ours(path: Path, content: bytes) -> bool:  # noqa: ARG001  (as the rule 
 def write_files(
     contents: Mapping[Path, bytes | str],
     *,
-    is_ours: Callable[[Path, bytes], bool] = not_ours,
+    is_ours: Callable[[Path, bytes], bool] = is_never_ours,
     makes_folder: bool = False,
 ) -> tuple[Kept, ...]:
     """Write files by the rule, all of them or none.
@@ -47,22 +47,22 @@ def write_files(
     InputError
         If one of them cannot be written or kept; everything is then as it was.
     """
-    wanted = {followed(path): _raw(content) for path, content in contents.items()}
+    wanted = {real_path(path): _as_bytes(content) for path, content in contents.items()}
     for folder in {path.parent for path in wanted}:
         sweep(folder)
-    with swapping() as swap:
-        new = {path: raw for path, raw in wanted.items() if there(path) != raw}
+    with swap_files() as swap:
+        new = {path: raw for path, raw in wanted.items() if content_of(path) != raw}
         for path, raw in new.items():
             if makes_folder:
                 swap.make_folder(path.parent)
             swap.stage(path, raw)
         for path in new:
-            before = there(path)
+            before = content_of(path)
             swap.place(path, keep=before is not None and not is_ours(path, before))
     return tuple(swap.kept)
 
 
-def there(path: Path) -> bytes | None:
+def content_of(path: Path) -> bytes | None:
     """Give what a file holds, or None if there is none.
 
     Raises
@@ -70,14 +70,14 @@ def there(path: Path) -> bytes | None:
     InputError
         If it cannot be read, so that nobody can say whether it may be replaced.
     """
-    with disk_told(path):
+    with disk_faults(path):
         try:
             return path.read_bytes()
         except FileNotFoundError:
             return None
 
 
-def followed(path: Path) -> Path:
+def real_path(path: Path) -> Path:
     """Give the file or folder that a path leads to.
 
     Parameters
@@ -103,9 +103,9 @@ def followed(path: Path) -> Path:
                 file=str(path),
             )
         )
-    with disk_told(path):
+    with disk_faults(path):
         return path.resolve()
 
 
-def _raw(content: bytes | str) -> bytes:
+def _as_bytes(content: bytes | str) -> bytes:
     return content.encode("utf-8") if isinstance(content, str) else content

@@ -11,7 +11,7 @@ NAMES = ("SIGINT", "SIGTERM", "SIGHUP")
 
 
 @contextmanager
-def signals_held() -> Iterator[Callable[[], None]]:
+def hold_signals() -> Iterator[Callable[[], None]]:
     """Hold back what asks the program to end, so that nothing is left half-done.
 
     What came meanwhile is passed on at the end. Signals that are ignored stay ignored, and

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from itertools import count
 from pathlib import Path
 
-from estimator.kept import EDITED, disk_told, flush_folder, free_names, kept_of
-from estimator.writing.signals import signals_held
+from estimator.kept import EDITED, disk_faults, flush_folder, free_names, kept_of
+from estimator.writing.signals import hold_signals
 
 LEFT_BEHIND_S = 86_400.0
 """A temporary file older than this belongs to a run that was killed."""
@@ -36,7 +36,7 @@ class Kept:
 
 
 class Swap:
-    """Files on their way into their places; made by :func:`swapping`.
+    """Files on their way into their places; made by :func:`swap_files`.
 
     Parameters
     ----------
@@ -67,7 +67,7 @@ class Swap:
         """
         missing = [each for each in (folder, *folder.parents) if not each.exists()]
         for each in reversed(missing):
-            with disk_told(each):
+            with disk_faults(each):
                 each.mkdir(exist_ok=True)
             self._folders.append(each)
 
@@ -83,7 +83,7 @@ class Swap:
         """
         self._give_way()
         new = self._beside(path, "new")
-        with disk_told(path):
+        with disk_faults(path):
             write_new(new, raw)
             with suppress(OSError):  # the rights of what was there, where there are such
                 new.chmod(path.stat().st_mode & 0o7777)
@@ -107,10 +107,10 @@ class Swap:
         InputError
             If it is held by another program, or cannot be kept.
         """
-        with disk_told(path):
+        with disk_faults(path):
             before = None
             if os.path.lexists(path):
-                before = moved_aside(path) if keep else self._beside(path, "old")
+                before = keep_aside(path) if keep else self._beside(path, "old")
                 if not keep:
                     keep_as(path, before)
                 self._placed.append((path, before))
@@ -130,7 +130,7 @@ class Swap:
         InputError
             If it is held by another program.
         """
-        with disk_told(path):
+        with disk_faults(path):
             old = self._beside(path, "old")
             path.replace(old)
             self._placed.append((path, old))
@@ -179,7 +179,7 @@ class Swap:
 
 
 @contextmanager
-def swapping(token: str = "") -> Iterator[Swap]:
+def swap_files(token: str = "") -> Iterator[Swap]:
     """Put files in their places together, with the signals held that would end the program.
 
     Parameters
@@ -192,7 +192,7 @@ def swapping(token: str = "") -> Iterator[Swap]:
     Swap
         If what follows fails, all is put back as it was.
     """
-    with signals_held() as give_way:
+    with hold_signals() as give_way:
         swap = Swap(token or new_token(), give_way)
         try:
             yield swap
@@ -207,7 +207,7 @@ def new_token() -> str:
     return secrets.token_hex(8)
 
 
-def moved_aside(path: Path) -> Path:
+def keep_aside(path: Path) -> Path:
     """Keep a file under a free name beside it, ``NAME.edited-1`` and so on.
 
     Parameters

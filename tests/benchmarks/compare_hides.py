@@ -72,7 +72,8 @@ def consumed_mm2(case: dict[str, Any], layout: dict[str, Any]) -> float:
     total = 0.0
     for sheet in hide_problem(case).sheets:
         laid = [Polygon(p["outline"]) for p in layout["placements"] if p["hide"] == sheet.key]
-        use = sheet_use(sheet, laid, keep=KEEP, spacing_mm=case["spacing"])
+        grown = [outline.buffer(case["spacing"]) for outline in laid]
+        use = sheet_use(sheet, laid, grown, KEEP, by_worth=False)
         total += use.consumed_mm2
     return total
 

@@ -22,7 +22,7 @@ import cv2
 import numpy as np
 
 from estimator.photo.camera.sheet_sizes import sheet_size
-from estimator.photo.look import Asked
+from estimator.photo.look import LookOptions
 from tests.benchmarks.photo_results import blade_row, hide_row, joined_row
 from tests.benchmarks.photo_runs import run_blade, run_hide, run_joined
 from tests.benchmarks.photo_tables import blade_tables, hide_tables, joined_tables
@@ -104,7 +104,7 @@ class Runner:
         path = self.folder / f"{spec.seed}.jpg"
         write_jpeg(scene, path)
         named = spec.sheets[0].name if spec.sheets else "a4"
-        asked = Asked(size=sheet_size(named), sheets=len(spec.sheets) or None)
+        asked = LookOptions(size=sheet_size(named), sheets=len(spec.sheets) or None)
         view = scene.view if self.options.true_view else None
         return hide_row(scene, _apart(run_hide, path, asked, view))
 

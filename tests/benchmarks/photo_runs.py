@@ -3,7 +3,6 @@
 import time
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import partial
 from pathlib import Path
 
 import cv2
@@ -15,15 +14,14 @@ from estimator.errors import InputError
 from estimator.photo.base.reading import read_picture
 from estimator.photo.base.view import View
 from estimator.photo.blade.axis import Side
-from estimator.photo.blade.error import distance_error_mm
-from estimator.photo.blade.measure import Told, find_blade
+from estimator.photo.blade.measure import KnifeFacts, find_blade
 from estimator.photo.camera.fitting import FittedView, fit_view
 from estimator.photo.camera.joining import join_views
 from estimator.photo.camera.sheet_sizes import sheet_size
 from estimator.photo.leather.find import FoundLeather, find_leather
-from estimator.photo.leather.flaw_looks import ProposedFlaw
 from estimator.photo.leather.flaws import propose_flaws
-from estimator.photo.look import Asked, expected_error_mm, find_scale
+from estimator.photo.leather.seen import SeenFlaw
+from estimator.photo.look import LookOptions, expected_error_mm, find_scale
 from estimator.photo.scale.markers import find_pages
 from estimator.photo.scale.sheets import find_sheet
 
@@ -100,14 +98,14 @@ class BladeRun:
     peak_mb: float = 0.0
 
 
-def run_hide(path: Path, asked: Asked, true_view: View | None = None) -> HideRun:
+def run_hide(path: Path, asked: LookOptions, true_view: View | None = None) -> HideRun:
     """Find a hide and its flaws, step by step as `estimator.photo.look` does.
 
     Parameters
     ----------
     path : Path
         The photograph.
-    asked : Asked
+    asked : LookOptions
         As the maker says.
     true_view : View or None
         Used instead of the fitted view, to see the errors of the edge alone.
@@ -119,7 +117,7 @@ def run_hide(path: Path, asked: Asked, true_view: View | None = None) -> HideRun
     leather: FoundLeather | None = None
     view = true_view
     problem = ""
-    flaws: tuple[ProposedFlaw, ...] = ()
+    flaws: tuple[SeenFlaw, ...] = ()
     try:
         picture = read_picture(path)
         step = "scale"
@@ -180,9 +178,9 @@ def run_blade(path: Path, sheet: str, edge_faces: str, lift_mm: float) -> BladeR
         found = find_sheet(picture, size)
         fitted = fit_view(picture, sheets=[found])
         step = "blade"
-        told = Told(edge=Side(edge_faces), spine_mm=2.5, lift_mm=lift_mm)
-        error = partial(distance_error_mm, fitted.error)
-        blade = find_blade(picture, fitted.view, size, told, distance_error=error)
+        knife = KnifeFacts(edge=Side(edge_faces), spine_mm=2.5, lift_mm=lift_mm)
+        error_mm = fitted.error.of_distance_mm
+        blade = find_blade(picture, fitted.view, size, knife, distance_error=error_mm)
     except InputError as fault:
         return BladeRun(
             refused=fault.faults[0].problem,
@@ -192,8 +190,8 @@ def run_blade(path: Path, sheet: str, edge_faces: str, lift_mm: float) -> BladeR
         )
     ring = np.asarray(blade.outline.exterior.coords)[:-1]
     return BladeRun(
-        outline=Polygon(blade.lying.to_plane(ring)),
-        handle_starts=blade.lying.to_plane(np.zeros((1, 2)))[0],
+        outline=Polygon(blade.axes.to_plane(ring)),
+        handle_starts=blade.axes.to_plane(np.zeros((1, 2)))[0],
         length_error_mm=blade.length_error_mm,
         width_error_mm=blade.width_error_mm,
         seconds=time.perf_counter() - started,

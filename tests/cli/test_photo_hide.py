@@ -27,7 +27,7 @@ def shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """An empty folder, and eyes that see the rendered hide as it is."""
     monkeypatch.chdir(tmp_path)
 
-    def see(photos: Sequence[Path], asked: look.Asked, **others: object) -> SeenHide:
+    def see(photos: Sequence[Path], asked: look.LookOptions, **others: object) -> SeenHide:
         return replace(seen(), backbone_deg=asked.backbone_deg)
 
     monkeypatch.setattr(look, "hide_in_photos", see)

@@ -22,8 +22,8 @@ def test_svg_and_dxf_are_told_apart_by_name_whatever_its_case(tmp_path: Path) ->
     document = new(units=units.MM)
     document.modelspace().add_lwpolyline([(0, 0), (4, 0), (4, 3)], close=True)
     document.saveas(tmp_path / "b.Dxf")
-    assert [path.name for path in read_drawing(tmp_path / "a.SVG")] == ["edge"]
-    assert [path.name for path in read_drawing(tmp_path / "b.Dxf")] == ["0-1"]
+    assert [path.name for path in read_drawing(tmp_path / "a.SVG").paths] == ["edge"]
+    assert [path.name for path in read_drawing(tmp_path / "b.Dxf").paths] == ["0-1"]
 
 
 def test_a_layer_of_a_dxf_with_one_line_is_meant_by_its_name(tmp_path: Path) -> None:

@@ -18,7 +18,7 @@ from estimator.errors import InputError
 def read(folder: Path, document: Drawing) -> tuple[lines.Path, ...]:
     path = folder / "drawing.dxf"
     document.saveas(path)
-    return read_dxf(path)
+    return read_dxf(path).paths
 
 
 def area(path: lines.Path) -> float:

@@ -12,7 +12,7 @@ from ezdxf.filemanagement import new
 from shapely import Polygon
 
 from estimator.drawing import paths as lines
-from estimator.drawing.dxf.reader import MM_PER_DRAWING_UNIT, dxf_drawing, read_dxf
+from estimator.drawing.dxf.reader import MM_PER_DRAWING_UNIT, read_dxf
 from estimator.drawing.scales import DrawingUnit
 from estimator.errors import InputError
 from tests.drawing.limits import bounded
@@ -37,7 +37,7 @@ def saved(folder: Path, document: Drawing, *changes: tuple[str, str]) -> Path:
 def read(
     folder: Path, document: Drawing, *changes: tuple[str, str], unit: DrawingUnit | None = None
 ) -> tuple[lines.Path, ...]:
-    return read_dxf(saved(folder, document, *changes), unit)
+    return read_dxf(saved(folder, document, *changes), unit).paths
 
 
 def areas(paths: tuple[lines.Path, ...]) -> list[float]:
@@ -84,7 +84,7 @@ def test_a_drawing_without_header_states_no_unit(tmp_path: Path, text: str) -> N
     assert "in which unit" in str(error.value)
     assert "4 by 4 mm in mm, 40 by 40 mm in cm, 101.6 by 101.6 mm in in" in str(error.value)
     for unit, scale in (("mm", 1.0), ("cm", 10.0), ("in", 25.4)):
-        (circle,) = read_dxf(path, unit)  # type: ignore[arg-type]
+        (circle,) = read_dxf(path, unit).paths  # type: ignore[arg-type]
         assert max(x for x, _ in circle.points) == pytest.approx(2 * scale, rel=1e-3)
 
 
@@ -107,7 +107,7 @@ def test_binary_dxf_is_read(tmp_path: Path) -> None:
     document.modelspace().add_circle((0, 0), 5)
     path = tmp_path / "drawing.dxf"
     document.saveas(path, fmt="bin")
-    assert areas(read_dxf(path)) == [pytest.approx(pi * 25, rel=1e-4)]
+    assert areas(read_dxf(path).paths) == [pytest.approx(pi * 25, rel=1e-4)]
 
 
 def test_what_a_switched_off_layer_hides_of_a_block(tmp_path: Path) -> None:
@@ -187,7 +187,7 @@ def test_what_is_no_line_is_counted_as_left_out(tmp_path: Path) -> None:
     space.add_polyface()
     space.add_line((50, 0), (60, 0))
     space.add_line((60, 0), (50, 0))
-    drawing = dxf_drawing(saved(tmp_path, document))
+    drawing = read_dxf(saved(tmp_path, document))
     assert drawing.left_out == ("2 hatch", "1 line drawn twice", "1 polyline", "1 text")
     assert len(drawing.paths) == 2
 
@@ -295,7 +295,7 @@ def test_names_that_are_no_text_can_be_printed(tmp_path: Path) -> None:
     document.write(stream)
     path = tmp_path / "drawing.dxf"
     path.write_bytes(stream.getvalue().encode().replace(b"XQX", b"X\xff\xc3"))
-    (found,) = read_dxf(path)
+    (found,) = read_dxf(path).paths
     assert found.layer.encode()
     assert found.layer.isprintable()
 
@@ -305,4 +305,4 @@ def test_very_many_lines_from_one_point_are_read_in_time(tmp_path: Path) -> None
     path = tmp_path / "star.dxf"
     path.write_text("0\nSECTION\n2\nENTITIES\n" + "".join(ends) + "0\nENDSEC\n0\nEOF\n")
     with bounded():
-        assert len(read_dxf(path, "mm")) == 15_000
+        assert len(read_dxf(path, "mm").paths) == 15_000

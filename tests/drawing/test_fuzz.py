@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from estimator.drawing.reader import whole_drawing
+from estimator.drawing.reader import read_drawing
 from estimator.drawing.scales import DrawingUnit
 from estimator.errors import Fault, InputError
 from estimator.report.screen.measures import measured, parts_drawn
@@ -26,7 +26,7 @@ DRAWINGS: dict[str, dict[str, Any]] = {
 def shown(path: Path, unit: DrawingUnit) -> tuple[list[dict[str, Any]], tuple[Fault, ...]]:
     """The parts of a drawing, or what is wrong with it."""
     try:
-        lines = whole_drawing(path, unit).paths
+        lines = read_drawing(path, unit).paths
         return measured(parts_drawn(lines, file=path))["parts"], ()
     except InputError as error:
         return [], error.faults

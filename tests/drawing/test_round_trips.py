@@ -62,11 +62,11 @@ def test_what_is_written_is_read_again(
     drawing: dict[str, Any], ending: str, tmp_path: FilePath
 ) -> None:
     first = FOLDER / drawing["file"]
-    paths = read_drawing(first, drawing.get("unit"))
+    paths = read_drawing(first, drawing.get("unit")).paths
     sheet = sheet_of(paths)
     again = tmp_path / f"again.{ending}"
     again.write_text(svg_text(sheet) if ending == "svg" else dxf_text(sheet), "utf-8")
-    found = read_drawing(again)
+    found = read_drawing(again).paths
     ours, theirs = drawn(paths), drawn(found)
     assert [(line[:2], len(line[2])) for line in theirs] == [
         (line[:2], len(line[2])) for line in ours

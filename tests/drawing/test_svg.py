@@ -22,7 +22,7 @@ PAGE = 'width="210mm" height="297mm" viewBox="0 0 420 594">'
 def drawn(folder: Path, content: str, page: str = PAGE) -> tuple[lines.Path, ...]:
     path = folder / "drawing.svg"
     path.write_text(f"{HEAD}{page}{content}</svg>", "utf-8")
-    return read_svg(path)
+    return read_svg(path).paths
 
 
 def area(path: lines.Path) -> float:
@@ -213,7 +213,7 @@ def test_an_honest_export_with_an_entity_of_its_own_is_read(tmp_path: Path) -> N
         '<svg xmlns="&ns;" width="10mm" height="10mm" viewBox="0 0 10 10">'
         '<!-- note --><rect width="4" height="4"/></svg>'
     )
-    assert area(read_svg(path)[0]) == 16.0
+    assert area(read_svg(path).paths[0]) == 16.0
 
 
 def test_a_turned_square_keeps_its_corners_to_the_last_digits(tmp_path: Path) -> None:

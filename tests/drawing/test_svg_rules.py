@@ -6,7 +6,7 @@ import pytest
 from shapely import Polygon, unary_union
 
 from estimator.drawing.scales import DrawingUnit
-from estimator.drawing.svg.reader import read_svg, svg_drawing
+from estimator.drawing.svg.reader import read_svg
 from estimator.errors import InputError
 
 HEAD = (
@@ -23,7 +23,7 @@ def write(folder: Path, content: str, page: str = PAGE) -> Path:
 
 
 def areas(path: Path, unit: DrawingUnit | None = None) -> list[float]:
-    return [round(float(Polygon(each.points).area), 6) for each in read_svg(path, unit)]
+    return [round(float(Polygon(each.points).area), 6) for each in read_svg(path, unit).paths]
 
 
 SQUARE = '<rect width="20" height="20"/>'
@@ -233,7 +233,7 @@ def test_percentages_are_of_the_window_they_stand_in(
 
 
 def test_a_radius_in_percent_is_of_the_diagonal(tmp_path: Path) -> None:
-    (circle,) = read_svg(write(tmp_path, '<circle r="10%"/>'))
+    (circle,) = read_svg(write(tmp_path, '<circle r="10%"/>')).paths
     # (SVG 2, section 8.9): sqrt(200^2 + 100^2) / sqrt(2) user units, of half a mm
     assert max(x for x, _ in circle.points) == pytest.approx(7.9057, abs=0.01)
 
@@ -255,7 +255,7 @@ def test_the_name_of_a_use_stands_for_what_it_shows(tmp_path: Path) -> None:
         '<defs><g id="g" inkscape:label="x"><rect width="2" height="2"/></g></defs>'
         '<use id="left" href="#g"/><use id="right" inkscape:label="the right" href="#g"/>'
     )
-    one, two = read_svg(write(tmp_path, content))
+    one, two = read_svg(write(tmp_path, content)).paths
     assert (one.name, two.name, two.label) == ("left", "right", "the right")
 
 
@@ -263,7 +263,7 @@ def test_places_of_the_aspect_ratio_move_what_is_drawn(tmp_path: Path) -> None:
     page = 'width="100mm" height="50mm" viewBox="0 0 20 20" preserveAspectRatio="{}">'
     where = {}
     for aspect in ("xMinYMin", "xMidYMid", "xMaxYMax", "none"):
-        (path,) = read_svg(write(tmp_path, SQUARE, page.format(aspect)))
+        (path,) = read_svg(write(tmp_path, SQUARE, page.format(aspect))).paths
         where[aspect] = unary_union(Polygon(path.points)).bounds
     assert where == {
         "xMinYMin": (0, 0, 50, 50),
@@ -275,7 +275,7 @@ def test_places_of_the_aspect_ratio_move_what_is_drawn(tmp_path: Path) -> None:
 
 def test_texts_and_images_are_counted_as_left_out(tmp_path: Path) -> None:
     content = '<text>a</text><text>b</text><image/><text display="none">c</text>'
-    assert svg_drawing(write(tmp_path, content + SQUARE)).left_out == ("1 image", "2 text")
+    assert read_svg(write(tmp_path, content + SQUARE)).left_out == ("1 image", "2 text")
 
 
 @pytest.mark.parametrize(
@@ -299,7 +299,7 @@ def test_an_inner_drawing_without_size_draws_nothing(tmp_path: Path) -> None:
 
 
 def test_a_radius_of_an_ellipse_that_is_not_given_is_as_the_other(tmp_path: Path) -> None:
-    (path,) = read_svg(write(tmp_path, '<ellipse rx="20" cx="3"/>'))
+    (path,) = read_svg(write(tmp_path, '<ellipse rx="20" cx="3"/>')).paths
     assert Polygon(path.points).area == pytest.approx(314.159, rel=1e-4)
 
 

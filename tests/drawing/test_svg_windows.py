@@ -46,7 +46,7 @@ def test_what_a_window_shows_beyond_its_edge_is_measured(
     tmp_path: Path, around: str, over: str, shown: str
 ) -> None:
     sheet = "<style>svg:not(:root){overflow:hidden} .o{overflow:visible}</style>"
-    assert len(read_svg(write(tmp_path, sheet + around.format(shown, over)))) == 1
+    assert len(read_svg(write(tmp_path, sheet + around.format(shown, over))).paths) == 1
 
 
 @pytest.mark.parametrize("around", [NESTED, SYMBOL, TURNED, WITHIN, INNER])

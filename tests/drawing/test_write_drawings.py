@@ -62,7 +62,7 @@ def test_a_drawing_holds_nothing_but_standard_svg_and_keeps_labels(tmp_path: Fil
     titles = [group.findtext("{*}title") for group in root.iter("{*}g")]
     assert titles == ["cut", "fold", "stitch", "mark", "own layer"]
     (tmp_path / "drawing.svg").write_text(text, "utf-8")
-    read = read_svg(tmp_path / "drawing.svg")
+    read = read_svg(tmp_path / "drawing.svg").paths
     assert [(path.layer, path.name, path.label) for path in read] == [
         ("cut", "plate", "the plate"),
         ("cut", Identifiers(()).of("two words"), "two words"),
@@ -82,7 +82,7 @@ def test_y_points_up_in_what_is_given_and_down_in_svg(tmp_path: FilePath) -> Non
     assert "M 0 50 L 10 0" in svg_text(drawn)
     path = tmp_path / "drawn.svg"
     path.write_text(svg_text(drawn), encoding="utf-8")
-    assert read_svg(path)[0].points == ((0.0, 0.0), (10.0, 50.0))
+    assert read_svg(path).paths[0].points == ((0.0, 0.0), (10.0, 50.0))
 
 
 def test_numbers_are_short_and_never_minus_zero() -> None:
@@ -110,7 +110,7 @@ def test_a_caption_is_data_and_has_no_effect_on_lines(tmp_path: FilePath) -> Non
     assert text.text == 'a <b> & "c" %%d'
     path = tmp_path / "drawn.dxf"
     path.write_text(dxf_text(drawn), encoding="utf-8")
-    assert len(read_dxf(path)) == 1
+    assert len(read_dxf(path).paths) == 1
     (told,) = ezdxf.filemanagement.readfile(path).modelspace().query("TEXT")
     assert told.dxf.text == 'a <b> & "c" % %d'
 
@@ -150,7 +150,7 @@ def test_open_lines_come_back_point_for_point(
     svg, dxf = folder / "drawn.svg", folder / "drawn.dxf"
     svg.write_text(svg_text(drawn), encoding="utf-8")
     dxf.write_text(dxf_text(drawn), encoding="utf-8")
-    for back in (read_svg(svg), read_dxf(dxf)):
+    for back in (read_svg(svg).paths, read_dxf(dxf).paths):
         found = [point for path in back for point in path.points]
         for x, y in kept:
             assert min(max(abs(x - a), abs(y - b)) for a, b in found) < 1e-5

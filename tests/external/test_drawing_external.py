@@ -64,7 +64,7 @@ def test_the_dxf_library_measures_the_same(path: Path) -> None:
     mm_per_unit = MM_PER_DRAWING_UNIT[code] if is_stated else mm_per(unit)  # type: ignore[arg-type]
     ours = sorted(
         float(Polygon(line.points).area)
-        for line in read_dxf(path, None if is_stated else unit)  # type: ignore[arg-type]
+        for line in read_dxf(path, None if is_stated else unit).paths  # type: ignore[arg-type]
         if line.closed
     )
     assert ours

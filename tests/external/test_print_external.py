@@ -20,7 +20,7 @@ from shapely import Polygon
 from estimator.drawing.dxf.writer import dxf_text
 from estimator.drawing.svg.writer import svg_text
 from estimator.report.page.paper import Paper, paper_mm
-from estimator.report.true_size.export import drawn_sheet, side_by_side
+from estimator.report.true_size.export import export_sheet, side_by_side
 from estimator.report.true_size.pages import print_pattern
 from estimator.report.true_size.sheets import tile_count
 from tests import shop
@@ -100,7 +100,7 @@ def test_the_square_and_the_ruler_as_a_renderer_draws_them() -> None:
 
 def test_dxf_by_the_librarys_own_measure() -> None:
     pattern = long_pattern()
-    sheet = drawn_sheet(pattern, pattern.parts)
+    sheet = export_sheet(pattern, pattern.parts)
     document = ezdxf.filemanagement.read(StringIO(dxf_text(sheet)))
     assert document.dxfversion == "AC1024"  # R2010
     assert document.header["$INSUNITS"] == 4  # mm, in the DXF reference
@@ -121,7 +121,7 @@ def test_dxf_by_the_librarys_own_measure() -> None:
 
 def test_svg_by_another_reader() -> None:
     pattern = long_pattern()
-    sheet = drawn_sheet(pattern, pattern.parts)
+    sheet = export_sheet(pattern, pattern.parts)
     root = etree.fromstring(svg_text(sheet).encode())
     # SVG 1.1, section 7.7: the viewBox fills width and height, so that a unit is a mm
     assert root.get("width") == f"{sheet.width_mm:g}mm"

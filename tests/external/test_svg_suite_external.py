@@ -29,5 +29,5 @@ def test_the_suite_is_whole() -> None:
 def test_a_shape_is_as_large_as_the_renderer_shows_it(tmp_path: Path, case: dict[str, Any]) -> None:
     path = tmp_path / "case.svg"
     path.write_text(case["svg"], "utf-8")
-    area = sum(Polygon(line.points).area for line in read_svg(path, "mm") if line.closed)
+    area = sum(Polygon(line.points).area for line in read_svg(path, "mm").paths if line.closed)
     assert area == pytest.approx(shown(case), rel=0.012, abs=3.0)

@@ -7,7 +7,7 @@ import pytest
 
 from estimator.errors import InputError
 from estimator.files import read_toml
-from estimator.hide.confirming import Confirmation, ConfirmedMap, confirmed_map
+from estimator.hide.confirming import Confirmation, ConfirmedMap, confirm_map
 from estimator.hide.hides import FlawState
 from estimator.hide.reader import read_hide
 from estimator.quality import Spoil
@@ -60,7 +60,7 @@ def confirm(
     said = Confirmation(
         flaws=flaws or {}, drops=drops, is_rest_confirmed=rest, is_sheet_clean=clean
     )
-    done = confirmed_map(read_toml(path), said)
+    done = confirm_map(read_toml(path), said)
     path.write_text(done.text, "utf-8")
     return done
 
@@ -104,7 +104,7 @@ def test_comments_and_coordinates_stay_as_they_were_written(tmp_path: Path) -> N
 def test_what_was_dropped_can_be_brought_back(tmp_path: Path) -> None:
     confirm(tmp_path, drops=(2, 5))
     file = read_toml(tmp_path / "side-09.toml")
-    again = confirmed_map(file, Confirmation(flaws={2: ""}, drops=()))
+    again = confirm_map(file, Confirmation(flaws={2: ""}, drops=()))
     assert again.confirmed == (2,)
     assert 'kind = "stain"\nstate = "confirmed"' in again.text
 

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from estimator.photo.base.picture import Picture
 from estimator.photo.base.view import View
-from estimator.photo.camera.bundle import placed
+from estimator.photo.camera.bundle import from_target
 from estimator.photo.camera.marker_page import tag_corners_mm, tags_of_page
 from estimator.photo.camera.sheet_sizes import A4, SheetSize
 from estimator.photo.camera.targets import FoundPage, FoundSheet
@@ -100,11 +100,11 @@ def seen_sheet(
         noise = np.repeat(
             random.normal(0, chance.noise_px, (STRETCHES, 2)), POINTS // STRETCHES, axis=0
         )
-        edges.append(view.to_picture(placed(np.array(pose), own)) + noise)
+        edges.append(view.to_picture(from_target(np.array(pose), own)) + noise)
     within_px = max(chance.noise_px, 0.01)
     return FoundSheet(
         size=size,
-        corners_px=view.to_picture(placed(np.array(pose), ring)),
+        corners_px=view.to_picture(from_target(np.array(pose), ring)),
         edges_px=(edges[0], edges[1], edges[2], edges[3]),
         within_px=(within_px, within_px, within_px, within_px),
     )
@@ -120,7 +120,7 @@ def seen_page(
     """A true and flat marker page as it would be found."""
     tags = tags_of_page(page)
     own = np.concatenate([tag_corners_mm(tag) for tag in tags])
-    seen = view.to_picture(placed(np.array(pose), own))
+    seen = view.to_picture(from_target(np.array(pose), own))
     return FoundPage(
         page=page,
         tags=tags,

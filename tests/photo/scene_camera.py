@@ -52,7 +52,7 @@ class Camera:
         space = np.column_stack([points_mm, heights]) - self.place_mm
         local = space @ self.turn.T
         centre = np.asarray(self.view.lens.centre_px)
-        return self.view.lens.bent(local[:, :2] / local[:, 2:] * self.focal_px + centre)
+        return self.view.lens.distort(local[:, :2] / local[:, 2:] * self.focal_px + centre)
 
 
 def camera(

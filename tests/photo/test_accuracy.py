@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from estimator.photo.camera.sheet_sizes import A4
-from estimator.photo.look import Asked
+from estimator.photo.look import LookOptions
 from tests.benchmarks.photo_results import Row, blade_row, hide_row
 from tests.benchmarks.photo_runs import run_blade, run_hide
 from tests.photo.scene_blades import BladeSpec, blade_scene, random_blade_spec
@@ -31,7 +31,7 @@ def _found(spec: SceneSpec, folder: Path) -> Row:
     scene = hide_scene(spec)
     path = folder / "photo.jpg"
     write_jpeg(scene, path)
-    return hide_row(scene, run_hide(path, Asked(size=A4)))
+    return hide_row(scene, run_hide(path, LookOptions(size=A4)))
 
 
 @pytest.mark.parametrize("spec", HIDES.values(), ids=HIDES)

@@ -9,9 +9,9 @@ import pytest
 from shapely import Polygon, unary_union
 
 from estimator.errors import InputError
-from estimator.photo.blade.axis import Lying, Side
+from estimator.photo.blade.axis import BladeAxes, Side
 from estimator.photo.blade.height import camera_place, lift_of
-from estimator.photo.blade.measure import FoundBlade, Told, find_blade
+from estimator.photo.blade.measure import FoundBlade, KnifeFacts, find_blade
 from estimator.photo.camera.sheet_sizes import A4
 from tests.photo.scene_blades import BladeScene, blade_scene, random_blade_spec
 
@@ -32,8 +32,8 @@ def found() -> FoundBlade:
 
 def measured(scene: BladeScene, **changed: object) -> FoundBlade:
     """Measure with the true view, as if the blade were thin and lay flat."""
-    told = Told(edge=Side(scene.edge_faces), spine_mm=0.01, lift_mm=0.0)
-    return find_blade(scene.picture, scene.view, A4, replace(told, **changed))  # type: ignore[arg-type]  # mixed keywords
+    knife = KnifeFacts(edge=Side(scene.edge_faces), spine_mm=0.01, lift_mm=0.0)
+    return find_blade(scene.picture, scene.view, A4, replace(knife, **changed))  # type: ignore[arg-type]  # mixed keywords
 
 
 def refused(scene: BladeScene, **changed: object) -> str:
@@ -55,8 +55,8 @@ def width_mm(shape: Polygon, at_mm: float) -> float:
 
 def test_length_and_widths_are_measured_within_the_stated_error() -> None:
     scene, blade = knife(), found()
-    true = blade.lying.to_blade(scene.blade)
-    heel = blade.lying.to_blade(scene.handle)
+    true = blade.axes.to_blade(scene.blade)
+    heel = blade.axes.to_blade(scene.handle)
     length = true.bounds[2] - (true.bounds[0] + heel.bounds[2]) / 2
     assert blade.length_mm == pytest.approx(length, abs=0.5)
     assert blade.length_error_mm < 1.0
@@ -122,15 +122,15 @@ def test_the_camera_is_where_it_was() -> None:
     place = camera_place(knife().view)
     here = np.array([[10.0, 20.0], [-100.0, 60.0], [40.0, -80.0]])
     seen = knife().camera.seen(here, 7.0)  # by the renderer's own projection
-    lowered = place.lowered(knife().view.to_plane(seen), 7.0)
+    lowered = place.true_places(knife().view.to_plane(seen), 7.0)
     assert lowered == pytest.approx(here, abs=0.05)
-    assert place.raised(lowered, 7.0) == pytest.approx(knife().view.to_plane(seen))
+    assert place.seen_places(lowered, 7.0) == pytest.approx(knife().view.to_plane(seen))
 
 
 def test_axes_and_plane_undo_each_other() -> None:
     points = np.array([[3.0, 4.0], [-20.0, 7.0], [0.0, -9.0]])
     for flipped in (False, True):
-        lies = Lying(turn_rad=0.7, flipped=flipped, shift_mm=(5.0, -2.0))
+        lies = BladeAxes(turn_rad=0.7, flipped=flipped, shift_mm=(5.0, -2.0))
         assert lies.to_plane(lies.to_axes(points)) == pytest.approx(points)
         carried = lies.to_blade(Polygon(points))
         assert carried.equals(Polygon(lies.to_axes(points)))
@@ -147,7 +147,7 @@ def test_a_handle_may_hang_over_only_if_that_is_told() -> None:
     assert "reaches over the edge" in refused(over)
     blade = measured(over, may_overhang=True)
     assert blade.is_cut
-    true = blade.lying.to_blade(over.blade)
+    true = blade.axes.to_blade(over.blade)
     assert blade.outline.bounds[2] == pytest.approx(true.bounds[2], abs=0.8)
     assert blade.whole_mm < blade.length_mm + SPEC.handle_mm - 25.0
 
@@ -172,6 +172,6 @@ def test_bare_paper_holds_no_knife() -> None:
     blank = scene.pixels.copy()
     blank[low[1] : high[1], low[0] : high[0]] = 228
     picture = replace(scene.picture, pixels=blank)
-    told = Told(edge=Side.DOWN, spine_mm=2.0)
+    told = KnifeFacts(edge=Side.DOWN, spine_mm=2.0)
     with pytest.raises(InputError, match="no knife"):
         find_blade(picture, scene.view, A4, told)

@@ -12,7 +12,7 @@ from estimator.photo.camera.fitting import FittedView, camera_prior, fit_view
 from estimator.photo.camera.homography import homography, rigid_pose
 from estimator.photo.camera.sheet_sizes import A4, sheet_size
 from estimator.photo.camera.targets import MeasuredPoints
-from estimator.photo.camera.terms import turn_vector, turned
+from estimator.photo.camera.terms import rotation_of, turn_vector
 from tests.photo.cameras import Chance, camera_view, leather_grid, picture, seen_page, seen_sheet
 
 TRUE = Chance(focal_share=0.0, centre_px=0.0, k1=0.0, is_paper_true=True, noise_px=0.0)
@@ -186,7 +186,7 @@ def test_a_rotation_and_its_vector_undo_each_other() -> None:
     for _ in range(50):
         axis = random.normal(size=3)
         vector = axis / np.linalg.norm(axis) * random.uniform(0, 3.1)
-        assert turn_vector(turned(vector)) == pytest.approx(vector, abs=1e-9)
+        assert turn_vector(rotation_of(vector)) == pytest.approx(vector, abs=1e-9)
 
 
 @pytest.mark.external
@@ -195,7 +195,7 @@ def test_rotations_are_those_of_a_reference_library() -> None:
     random = np.random.default_rng(1)
     for _ in range(20):
         vector = random.uniform(-2, 2, 3)
-        assert turned(vector) == pytest.approx(np.asarray(cv2.Rodrigues(vector)[0]), abs=1e-12)
+        assert rotation_of(vector) == pytest.approx(np.asarray(cv2.Rodrigues(vector)[0]), abs=1e-12)
 
 
 @pytest.mark.external

@@ -9,13 +9,13 @@ import pytest
 from numpy.typing import NDArray
 
 from estimator.photo.base.flatten import (
-    encoded,
+    encode_picture,
+    flat_picture,
     flat_scale_mm,
-    flattened,
     mm_per_px_at,
-    seen_from_above,
+    source_places_px,
 )
-from estimator.photo.base.marked import MARKED_PX, ORANGE, Mark, marked
+from estimator.photo.base.marked import MARKED_PX, ORANGE, Mark, mark_picture
 from estimator.photo.base.picture import Picture, Pixels
 from estimator.photo.base.view import Floats, Lens, View
 
@@ -54,7 +54,7 @@ def chequered(view: View) -> Picture:
 @pytest.mark.parametrize("scale", [0.5, 1.0, 2.0])
 def test_squares_are_square_and_where_they_are(k1: float, scale: float) -> None:
     view = tilted(k1)
-    flat = flattened(squares(k1), view, (-100.0, -80.0, 100.0, 80.0), scale)
+    flat = flat_picture(squares(k1), view, (-100.0, -80.0, 100.0, 80.0), scale)
     assert flat.shape == (160 / scale, 200 / scale, 3)
     rows, columns = np.mgrid[0 : flat.shape[0], 0 : flat.shape[1]]
     x, y = -100 + (columns + 0.5) * scale, 80 - (rows + 0.5) * scale
@@ -68,7 +68,7 @@ def test_squares_are_square_and_where_they_are(k1: float, scale: float) -> None:
 @pytest.mark.parametrize("k1", [0.0, 0.1, -0.1])
 def test_places_between_the_grid_are_true_to_a_hundredth_of_a_pixel(k1: float) -> None:
     view, scale = tilted(k1), 0.7
-    seen = seen_from_above(view, (-100.0, -77.0, 96.0, 77.0), scale)
+    seen = source_places_px(view, (-100.0, -77.0, 96.0, 77.0), scale)
     assert seen.shape == (220, 280, 2)
     columns, rows = np.meshgrid(np.arange(280), np.arange(220))
     spots = np.column_stack(
@@ -79,14 +79,14 @@ def test_places_between_the_grid_are_true_to_a_hundredth_of_a_pixel(k1: float) -
 
 def test_what_the_photograph_does_not_show_is_white() -> None:
     view = tilted()
-    flat = flattened(squares(), view, (-1000.0, -80.0, -800.0, 20.0), 1.0)
+    flat = flat_picture(squares(), view, (-1000.0, -80.0, -800.0, 20.0), 1.0)
     assert np.all(flat == 255)
 
 
 def test_a_picture_too_large_to_hold_is_refused() -> None:
     view = tilted()
     with pytest.raises(ValueError, match="40000 x 40000"):
-        flattened(squares(), view, (0.0, 0.0, 4000.0, 4000.0), 0.1)
+        flat_picture(squares(), view, (0.0, 0.0, 4000.0, 4000.0), 0.1)
 
 
 def test_the_scale_is_round_no_finer_than_the_photograph_and_keeps_its_limit() -> None:
@@ -101,8 +101,8 @@ def test_the_scale_is_round_no_finer_than_the_photograph_and_keeps_its_limit() -
 @pytest.mark.parametrize("suffix", [".jpg", ".png"])
 def test_the_same_picture_gives_the_same_file(suffix: str) -> None:
     pixels = squares().pixels
-    content = encoded(pixels, suffix)
-    assert content == encoded(pixels.copy(), suffix)
+    content = encode_picture(pixels, suffix)
+    assert content == encode_picture(pixels.copy(), suffix)
     back = cv2.imdecode(np.frombuffer(content, np.uint8), cv2.IMREAD_COLOR)
     assert back is not None
     assert np.abs(np.asarray(back, dtype=float) - pixels).mean() < 2
@@ -112,7 +112,7 @@ def test_marks_lie_where_they_were_found_and_the_photograph_is_left_alone() -> N
     pixels: Pixels = np.full((1500, 3600, 3), 128, dtype=np.uint8)
     picture = Picture(pixels=pixels, source=Path("grey.png"), shrunk=1.0)
     square: Floats = np.array([[900.0, 300.0], [1500.0, 300.0], [1500.0, 900.0], [900.0, 900.0]])
-    drawn = marked(picture, [Mark(what="outline", points_px=square, text="1 hole 80%")])
+    drawn = mark_picture(picture, [Mark(what="outline", points_px=square, text="1 hole 80%")])
     assert drawn.shape == (1000, MARKED_PX, 3)
     assert np.all(pixels == 128)
     assert tuple(drawn[400, 600]) == ORANGE
@@ -125,7 +125,7 @@ def test_a_text_at_the_edge_stays_within_the_picture() -> None:
     pixels: Pixels = np.full((300, 400, 3), 128, dtype=np.uint8)
     picture = Picture(pixels=pixels, source=Path("grey.png"), shrunk=1.0)
     corner: Floats = np.array([[380.0, 2.0], [398.0, 2.0], [398.0, 20.0]])
-    drawn = marked(picture, [Mark(what="proposed", points_px=corner, text="12 stain 61%")])
+    drawn = mark_picture(picture, [Mark(what="proposed", points_px=corner, text="12 stain 61%")])
     assert (drawn[:40, 300:] == 0).all(axis=2).sum() > 100
 
 
@@ -133,6 +133,8 @@ def test_texts_of_neighbours_keep_clear_of_each_other() -> None:
     pixels: Pixels = np.full((1200, 1600, 3), 128, dtype=np.uint8)
     picture = Picture(pixels=pixels, source=Path("grey.png"), shrunk=1.0)
     square: Floats = np.array([[0.0, 0.0], [20.0, 0.0], [20.0, 20.0], [0.0, 20.0]]) + 700.0
-    alone = (marked(picture, [Mark(what="proposed", points_px=square, text="1 scar")]) == 0).sum()
+    alone = (
+        mark_picture(picture, [Mark(what="proposed", points_px=square, text="1 scar")]) == 0
+    ).sum()
     crowd = [Mark(what="proposed", points_px=square, text=f"{k} scar") for k in range(1, 6)]
-    assert (marked(picture, crowd) == 0).sum() > 4.2 * alone
+    assert (mark_picture(picture, crowd) == 0).sum() > 4.2 * alone

@@ -8,14 +8,15 @@ from shapely import Polygon, unary_union
 
 from estimator.hide.flaw_kinds import SPOIL_OF_KIND
 from estimator.photo.leather.find import FoundLeather
-from estimator.photo.leather.flaw_looks import Look, ProposedFlaw, proposal
+from estimator.photo.leather.flaw_looks import Look, flaw_from_look
 from estimator.photo.leather.flaws import propose_flaws
+from estimator.photo.leather.seen import SeenFlaw
 from tests.photo.scene_scores import flaw_score
 from tests.photo.scene_spec import random_spec
 from tests.photo.scenes import Scene, hide_scene
 
 
-def proposed(scene: Scene) -> tuple[ProposedFlaw, ...]:
+def proposed(scene: Scene) -> tuple[SeenFlaw, ...]:
     leather = FoundLeather(
         outline=scene.outline,
         uncertainty_mm=1.0,
@@ -96,7 +97,7 @@ LOOK = Look(
     ids=["long", "round", "floor's colour", "light and sharp", "lighter", "colour alone"],
 )
 def test_a_place_is_named_by_its_looks(look: Look, shape: Polygon, kind: str) -> None:
-    flaw = proposal(look, shape)
+    flaw = flaw_from_look(look, shape)
     assert flaw is not None
     assert flaw.kind == kind
 
@@ -113,4 +114,4 @@ def test_a_place_is_named_by_its_looks(look: Look, shape: Polygon, kind: str) ->
     ids=["shadow", "unevenness", "speck", "grain", "block of an encoder"],
 )
 def test_what_is_no_flaw_is_not_proposed(look: Look, shape: Polygon) -> None:
-    assert proposal(look, shape) is None
+    assert flaw_from_look(look, shape) is None

@@ -12,7 +12,7 @@ from shapely import distance, points
 from estimator.errors import InputError
 from estimator.photo.camera.sheet_sizes import A4
 from estimator.photo.leather.seen import SeenHide
-from estimator.photo.look import Asked, hide_in_photos
+from estimator.photo.look import LookOptions, hide_in_photos
 from tests.photo.scene_sheets import SheetSpec
 from tests.photo.scene_spec import SceneSpec
 from tests.photo.scenes import Scene, hide_scene, overlapping_scenes, write_jpeg
@@ -28,7 +28,7 @@ def scene(spec: SceneSpec = SPEC) -> Scene:
     return hide_scene(spec)
 
 
-def look(folder: Path, scenes: Sequence[Scene], asked: Asked) -> SeenHide:
+def look(folder: Path, scenes: Sequence[Scene], asked: LookOptions) -> SeenHide:
     photos = [folder / f"photo-{place}.jpg" for place in range(len(scenes))]
     for photo, each in zip(photos, scenes, strict=True):
         write_jpeg(each, photo)
@@ -49,7 +49,7 @@ def off_mm(seen: SeenHide, true: Scene) -> float:
 def test_a_sheet_on_the_hide_is_enough(tmp_path: Path) -> None:
     steps: list[str] = []
     write_jpeg(scene(), tmp_path / "one.jpg")
-    seen = hide_in_photos([tmp_path / "one.jpg"], Asked(size=A4), on_step=steps.append)
+    seen = hide_in_photos([tmp_path / "one.jpg"], LookOptions(size=A4), on_step=steps.append)
     assert off_mm(seen, scene()) < seen.error_mm
     assert seen.outline.area == pytest.approx(scene().outline.area, rel=0.01)
     assert len(seen.covered) == 1
@@ -61,12 +61,12 @@ def test_a_sheet_on_the_hide_is_enough(tmp_path: Path) -> None:
 
 def test_a_photo_worse_than_asked_for_is_refused_with_what_to_do(tmp_path: Path) -> None:
     with pytest.raises(InputError, match=r"photo-0.jpg: the outline may be off by .* than 2 mm"):
-        look(tmp_path, [scene()], Asked(size=A4, most_error_mm=2.0))
+        look(tmp_path, [scene()], LookOptions(size=A4, most_error_mm=2.0))
 
 
 def test_a_marker_page_takes_the_place_of_the_sheet_and_is_better(tmp_path: Path) -> None:
-    page = look(tmp_path, [scene(WITH_PAGE)], Asked(size=A4))
-    sheet = look(tmp_path, [scene()], Asked(size=A4))
+    page = look(tmp_path, [scene(WITH_PAGE)], LookOptions(size=A4))
+    sheet = look(tmp_path, [scene()], LookOptions(size=A4))
     assert page.error_mm < 0.6 * sheet.error_mm
     assert off_mm(page, scene(WITH_PAGE)) < page.error_mm
     (covered,) = page.covered
@@ -81,7 +81,7 @@ def test_measured_points_take_the_place_of_the_sheet(tmp_path: Path) -> None:
         for x, y in ((0.25, 0.55), (0.75, 0.55), (0.7, 0.8), (0.3, 0.8))
     ]
     px = true.view.to_picture(np.array(points))
-    asked = Asked(
+    asked = LookOptions(
         size=A4,
         points_px=[(float(x), float(y)) for x, y in px],
         points_mm=points,
@@ -96,7 +96,7 @@ def test_measured_points_take_the_place_of_the_sheet(tmp_path: Path) -> None:
 
 
 def test_a_second_photo_with_the_sheet_moved_clears_what_it_hid(tmp_path: Path) -> None:
-    asked = Asked(size=A4, most_error_mm=15.0)
+    asked = LookOptions(size=A4, most_error_mm=15.0)
     both = look(tmp_path, [scene(), scene(LAID_ANEW)], asked)
     assert both.covered == ()
     (patch,) = both.patches
@@ -107,7 +107,7 @@ def test_a_second_photo_with_the_sheet_moved_clears_what_it_hid(tmp_path: Path) 
 def test_a_photo_of_another_hide_is_refused(tmp_path: Path) -> None:
     other = scene(replace(SPEC, seed=6))
     with pytest.raises(InputError, match=r"photo-1.jpg: does not show the same hide"):
-        look(tmp_path, [scene(), other], Asked(size=A4, most_error_mm=15.0))
+        look(tmp_path, [scene(), other], LookOptions(size=A4, most_error_mm=15.0))
 
 
 @cache
@@ -117,7 +117,7 @@ def parts() -> tuple[Scene, ...]:
 
 
 def test_parts_are_joined_by_the_marker_pages_they_share(tmp_path: Path) -> None:
-    seen = look(tmp_path, parts(), Asked(size=A4))
+    seen = look(tmp_path, parts(), LookOptions(size=A4))
     true = parts()[0]
     assert seen.outline.area == pytest.approx(true.outline.area, rel=0.007)
     assert seen.error_mm < 6
@@ -127,4 +127,4 @@ def test_parts_are_joined_by_the_marker_pages_they_share(tmp_path: Path) -> None
 
 def test_parts_that_leave_an_edge_out_are_refused(tmp_path: Path) -> None:
     with pytest.raises(InputError):
-        look(tmp_path, parts()[:2], Asked(size=A4))
+        look(tmp_path, parts()[:2], LookOptions(size=A4))

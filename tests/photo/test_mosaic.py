@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from shapely import Point, contains_xy
 
-from estimator.photo.base.mosaic import laid_together, shown_area
+from estimator.photo.base.mosaic import lay_together, shown_area
 from estimator.photo.base.picture import Picture, Pixels
 from estimator.photo.base.view import View
 from tests.photo.scene_spec import SceneSpec
@@ -29,7 +29,7 @@ def together(scale: float = 2.0) -> tuple[Picture, View]:
         bottom + 2.0 * ((top - bottom) // 2),
     )
     pictures = [scene.picture for scene in scenes()]
-    return laid_together(pictures, [scene.view for scene in scenes()], bounds, scale)
+    return lay_together(pictures, [scene.view for scene in scenes()], bounds, scale)
 
 
 def test_no_part_shows_the_whole_hide_and_all_together_do() -> None:
@@ -69,7 +69,7 @@ def test_what_no_photo_shows_is_white_and_known() -> None:
     area = shown_area([scene.picture], [scene.view])
     x, y = area.bounds[2] + 50.0, (area.bounds[1] + area.bounds[3]) / 2
     assert not area.covers(Point(x, y))
-    picture, _ = laid_together([scene.picture], [scene.view], (x, y, x + 40, y + 40), 2.0)
+    picture, _ = lay_together([scene.picture], [scene.view], (x, y, x + 40, y + 40), 2.0)
     assert (picture.pixels == 255).all()
 
 
@@ -83,11 +83,11 @@ def test_one_place_is_the_mean_of_none_but_the_better_picture_near_its_middle() 
     )
     middle = scene.view.to_plane(np.asarray([scene.picture.size_px], dtype=float) / 2)[0]
     bounds = (middle[0] - 4, middle[1] - 4, middle[0] + 4, middle[1] + 4)
-    mixed, _ = laid_together([scene.picture, dark], [scene.view, shifted], bounds, 2.0)
-    alone, _ = laid_together([scene.picture], [scene.view], bounds, 2.0)
+    mixed, _ = lay_together([scene.picture, dark], [scene.view, shifted], bounds, 2.0)
+    alone, _ = lay_together([scene.picture], [scene.view], bounds, 2.0)
     assert np.abs(mixed.pixels.astype(int) - alone.pixels).mean() < 4
 
 
 def test_nothing_cannot_be_laid_together() -> None:
     with pytest.raises(ValueError, match="no photograph"):
-        laid_together([], [], (0, 0, 10, 10), 1.0)
+        lay_together([], [], (0, 0, 10, 10), 1.0)

@@ -10,7 +10,7 @@ from estimator.errors import InputError
 from estimator.photo.camera.fitting import fit_view
 from estimator.photo.camera.sheet_sizes import A4, A5, LETTER, SheetSize
 from estimator.photo.camera.targets import FoundSheet
-from estimator.photo.scale.edges import brightness, corner_between, find_side
+from estimator.photo.scale.edges import corner_between, find_side, light_of
 from estimator.photo.scale.shadow import without_shadow
 from estimator.photo.scale.sheets import find_sheet, find_sheets
 from tests.photo.scene_sheets import SheetSpec
@@ -130,7 +130,7 @@ def test_an_edge_is_found_where_light_is_at_half() -> None:
     light = 0.1 + 0.8 * np.repeat(ramp, 90, axis=0)
     coded = np.where(light <= 0.0031308, light * 12.92, 1.055 * light ** (1 / 2.4) - 0.055)
     pixels = np.repeat(np.rint(coded * 255).astype(np.uint8)[:, :, None], 3, axis=2)
-    side = find_side(brightness(pixels), np.array([31.0, 5.0]), np.array([31.0, 85.0]), 8.0)
+    side = find_side(light_of(pixels), np.array([31.0, 5.0]), np.array([31.0, 85.0]), 8.0)
     assert side is not None
     assert side.points_px[:, 0] == pytest.approx(30.8, abs=0.05)
     assert side.within_px < 0.05

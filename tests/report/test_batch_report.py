@@ -12,7 +12,7 @@ from shapely import box
 from estimator.nesting.engine.settings import Moves, Settings
 from estimator.report.json_output.batch_schema import batch_schema, compare_schema
 from estimator.report.page.fonts import fonts_for
-from estimator.report.pictures.batches import draw_batches, saved_chart
+from estimator.report.pictures.batches import chart_bytes, draw_batches
 from estimator.report.screen.batch import batch_tables, batch_values
 from estimator.report.screen.compared import comparison_tables, comparison_values
 from estimator.units import Units
@@ -65,14 +65,14 @@ def test_what_does_not_fit_has_no_money_in_the_values(curve: Batch) -> None:
 
 def test_the_chart_is_the_same_again_and_labels_each_point(curve: Batch) -> None:
     first, second = (
-        saved_chart(draw_batches([curve, curve], currency="EUR", fonts=FONTS), "svg", FONTS)
+        chart_bytes(draw_batches([curve, curve], currency="EUR", fonts=FONTS), "svg", FONTS)
         for _ in range(2)
     )
     assert first == second
     for row in curve.rows[:2]:
         assert first.decode().count(f"€{row.price.per_sheath}") == 2
     assert f"€{curve.rows[2].price.per_sheath}" not in first.decode()
-    picture = saved_chart(draw_batches([curve], currency="EUR", fonts=FONTS), "png", FONTS)
+    picture = chart_bytes(draw_batches([curve], currency="EUR", fonts=FONTS), "png", FONTS)
     assert picture.startswith(b"\x89PNG")
 
 

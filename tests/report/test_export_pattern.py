@@ -22,7 +22,7 @@ from estimator.pattern.reader import read_pattern
 from estimator.pattern.stitches import stitch_holes
 from estimator.report.screen.measures import parts_drawn
 from estimator.report.true_size.canvas import PENS
-from estimator.report.true_size.export import GAP_MM, drawn_sheet, side_by_side
+from estimator.report.true_size.export import GAP_MM, export_sheet, side_by_side
 from estimator.report.true_size.export_pdf import export_pdf
 from estimator.report.true_size.pattern_lines import LAYERS
 from tests import shop
@@ -40,13 +40,13 @@ Reading = Callable[[DrawnSheet, FilePath], tuple[Path, ...]]
 def by_svg(sheet: DrawnSheet, folder: FilePath) -> tuple[Path, ...]:
     path = folder / "drawn.svg"
     path.write_text(svg_text(sheet), encoding="utf-8")
-    return read_svg(path)
+    return read_svg(path).paths
 
 
 def by_dxf(sheet: DrawnSheet, folder: FilePath) -> tuple[Path, ...]:
     path = folder / "drawn.dxf"
     path.write_text(dxf_text(sheet), encoding="utf-8")
-    return read_dxf(path)
+    return read_dxf(path).paths
 
 
 WAYS = pytest.mark.parametrize("way", [by_svg, by_dxf])
@@ -63,7 +63,7 @@ def shape(path: Path) -> BaseGeometry:
 @WAYS
 @pytest.mark.parametrize("pattern", patterns(), ids=lambda pattern: pattern.name)
 def test_outlines_and_holes_come_back(pattern: Pattern, way: Reading, tmp_path: FilePath) -> None:
-    sheet = drawn_sheet(pattern, pattern.parts)
+    sheet = export_sheet(pattern, pattern.parts)
     laid = side_by_side(pattern.parts)[0]
     back = parts_drawn(way(sheet, tmp_path), file=tmp_path)
     assert len(back) == len(laid)
@@ -80,7 +80,7 @@ def test_outlines_and_holes_come_back(pattern: Pattern, way: Reading, tmp_path: 
 @WAYS
 @pytest.mark.parametrize("pattern", patterns(), ids=lambda pattern: pattern.name)
 def test_every_line_keeps_its_layer(pattern: Pattern, way: Reading, tmp_path: FilePath) -> None:
-    sheet = drawn_sheet(pattern, pattern.parts)
+    sheet = export_sheet(pattern, pattern.parts)
     back = way(sheet, tmp_path)
     assert {path.layer for path in back} == {path.layer for path in sheet.paths}
     for layer in LAYERS:
@@ -100,7 +100,7 @@ def test_every_line_keeps_its_layer(pattern: Pattern, way: Reading, tmp_path: Fi
 def test_stitch_holes_come_back_as_circles(
     pattern: Pattern, way: Reading, tmp_path: FilePath
 ) -> None:
-    sheet = drawn_sheet(pattern, pattern.parts)
+    sheet = export_sheet(pattern, pattern.parts)
     found = [
         shape(path).centroid
         for path in way(sheet, tmp_path)
@@ -120,7 +120,7 @@ def test_any_outlines_survive_both_ways(
     folder = tmp_path_factory.mktemp("drawn")
     parts = [shop.part(f"part no {k}", outline) for k, outline in enumerate(outlines)]
     pattern = shop.pattern(*parts)
-    sheet = drawn_sheet(pattern, pattern.parts)
+    sheet = export_sheet(pattern, pattern.parts)
     for way in (by_svg, by_dxf):
         back = parts_drawn(
             [path for path in way(sheet, folder) if path.layer == "cut"], file=folder
@@ -147,7 +147,7 @@ def test_parts_lie_side_by_side_within_the_page(outlines: Sequence[Polygon]) -> 
 def test_names_become_identifiers_and_stay_readable(tmp_path: FilePath) -> None:
     odd = ["belt loop", "belt-loop", "cut", "2 straps", "Петля", 'a "b" <c> & d']
     pattern = shop.pattern(*(shop.part(name, shop.rectangle(60.0, 40.0)) for name in odd))
-    back = by_svg(drawn_sheet(pattern, pattern.parts), tmp_path)
+    back = by_svg(export_sheet(pattern, pattern.parts), tmp_path)
     cut = [path for path in back if path.layer == "cut"]
     assert [path.label or path.name for path in cut] == odd
     assert len({path.name for path in back}) == len(back)
@@ -162,7 +162,7 @@ def test_a_seam_drawn_again_on_its_mate_is_drawn_there(tmp_path: FilePath) -> No
             shop.seam("edge", LineString([(5, 45), (95, 45)]), ("front", "back"), mates=(mate,)),
         ),
     )
-    sheet = drawn_sheet(pattern, pattern.parts)
+    sheet = export_sheet(pattern, pattern.parts)
     lines = {path.name for path in sheet.paths if path.layer == "stitch"}
     assert lines == {"front edge", "back edge mate"}
 
@@ -171,17 +171,17 @@ def test_an_area_over_the_whole_part_and_edges_all_around_are_not_drawn_twice() 
     outline = shop.rectangle(100.0, 50.0)
     ring = LineString(outline.exterior.coords)
     part = shop.part("plate", outline, shop.SHOW, finish_edges=(ring,))
-    sheet = drawn_sheet(shop.pattern(part), (part,))
+    sheet = export_sheet(shop.pattern(part), (part,))
     assert [path.layer for path in sheet.paths] == ["cut"]
     edge = LineString([(0, 0), (100, 0)])
     part = shop.part("plate", outline, finish_edges=(edge,))
-    sheet = drawn_sheet(shop.pattern(part), (part,))
+    sheet = export_sheet(shop.pattern(part), (part,))
     assert [path.layer for path in sheet.paths] == ["cut", "mark"]
 
 
 @pytest.mark.parametrize("pattern", patterns(), ids=lambda pattern: pattern.name)
 def test_pdf_is_one_page_in_true_size_with_layers_told_apart(pattern: Pattern) -> None:
-    sheet = drawn_sheet(pattern, pattern.parts)
+    sheet = export_sheet(pattern, pattern.parts)
     content = export_pdf(sheet)
     assert content == export_pdf(sheet)
     (page,) = read_pages(content)
@@ -206,18 +206,18 @@ def test_a_page_too_long_for_pdf_is_refused() -> None:
     part = shop.part("rein", shop.rectangle(6000.0, 30.0))
     pattern = shop.pattern(part)
     with pytest.raises(InputError, match="5080 mm"):
-        export_pdf(drawn_sheet(pattern, pattern.parts))
+        export_pdf(export_sheet(pattern, pattern.parts))
 
 
 def test_captions_and_arrows_lie_on_their_part() -> None:
     pattern = long_pattern()
-    sheet = drawn_sheet(pattern, pattern.parts)
+    sheet = export_sheet(pattern, pattern.parts)
     outlines = {each.part.name: each.outline for each in side_by_side(pattern.parts)[0]}
     assert {caption.text for caption in sheet.captions} == set(outlines)
     for caption in sheet.captions:
         assert outlines[caption.text].contains(shapely.Point(caption.at))
     thin = shop.part("thong", shop.rectangle(200.0, 3.0))
-    (caption,) = drawn_sheet(shop.pattern(thin), (thin,)).captions
+    (caption,) = export_sheet(shop.pattern(thin), (thin,)).captions
     assert caption.text == "thong"
     assert 0.0 < caption.at[1] < GAP_MM - caption.height_mm
     arrows = [path for path in sheet.paths if path.name.endswith(" stretch")]

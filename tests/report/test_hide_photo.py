@@ -19,14 +19,14 @@ from estimator.report.photos.hide import (
     SMOOTH_MM,
     PhotographedHide,
     file_names,
-    photographed_hide,
-    photographed_values,
+    hide_from_photo,
+    photo_values,
 )
 from tests.report.photo_sample import ERROR_MM, FACTS, scene, seen
 
 
 def made(folder: Path, backbone_deg: float = 0.0) -> PhotographedHide:
-    return photographed_hide(seen(backbone_deg), FACTS, folder=folder, name="side-09")
+    return hide_from_photo(seen(backbone_deg), FACTS, folder=folder, name="side-09")
 
 
 def written(folder: Path, backbone_deg: float = 0.0) -> Hide:
@@ -94,7 +94,7 @@ def test_a_stretch_that_is_hard_to_see_is_drawn_further_inside(tmp_path: Path) -
 
     def drawn(*stretches: EdgeStretch) -> Polygon:
         told = replace(seen(), stretches=stretches)
-        return photographed_hide(told, FACTS, folder=tmp_path, name="side-09").hide.outline
+        return hide_from_photo(told, FACTS, folder=tmp_path, name="side-09").hide.outline
 
     plain, found = drawn(whole), drawn(whole, weak)
     assert plain.symmetric_difference(made(tmp_path).hide.outline).area < 0.6 * plain.length
@@ -143,7 +143,7 @@ def test_the_same_photograph_gives_the_same_files(tmp_path: Path) -> None:
 
 
 def test_plain_values_tell_area_error_and_proposals(tmp_path: Path) -> None:
-    values = photographed_values(made(tmp_path))
+    values = photo_values(made(tmp_path))
     assert values["area_mm2"] == pytest.approx(scene().outline.area)
     assert values["area_drawn_mm2"] < values["area_mm2"]
     assert values["expected_error_mm"] == 1.5

@@ -22,7 +22,12 @@ from estimator.report.page.fonts import fonts_for
 from estimator.report.page.paper import Paper, paper_mm
 from estimator.report.page.picture_files import PNG_DPI, pdf_pages, png, svg
 from estimator.report.pictures.layout import draw_plan, view_on
-from estimator.report.pictures.photo_beneath import LIGHT_SHARE, MOST_PX, beneath, photos_beneath
+from estimator.report.pictures.photo_beneath import (
+    LIGHT_SHARE,
+    MOST_PX,
+    lighten_photo,
+    lighten_photos,
+)
 from estimator.units import Units
 from estimator.workshop.estimate import Estimate
 from tests.report.sample import make_estimate
@@ -65,7 +70,7 @@ def bare_place(estimate: Estimate) -> Point:
 def shown_with(made: Estimate, face: Face) -> tuple[Figure, Floats]:
     """The picture of the first hide over its photograph, and its dots."""
     hide = made.order.hides[0]
-    photos, note = photos_beneath(made.order.hides)
+    photos, note = lighten_photos(made.order.hides)
     assert note == ""
     figure = draw_plan(
         made,
@@ -166,7 +171,7 @@ def test_grey_clear_and_coloured_pictures_are_read_alike(
     if ending == ".jpg" and mode == "RGBA":
         picture = Image.new("RGB", (30, 20), "white")
     picture.save(file)
-    read = beneath(HidePhoto(file=file, mm_per_px=1.5, left_mm=-5.0, bottom_mm=2.0))
+    read = lighten_photo(HidePhoto(file=file, mm_per_px=1.5, left_mm=-5.0, bottom_mm=2.0))
     assert read.pixels.shape == (20, 30, 3)
     assert read.pixels[7, 7] == pytest.approx(lightened(expected), abs=2)
     assert (read.left_mm, read.bottom_mm, read.right_mm, read.top_mm) == (-5.0, 2.0, 40.0, 32.0)
@@ -175,7 +180,7 @@ def test_grey_clear_and_coloured_pictures_are_read_alike(
 def test_a_large_photo_is_made_small_and_keeps_its_scale(tmp_path: Path) -> None:
     file = tmp_path / "above.png"
     Image.new("L", (2 * MOST_PX + 3, 1001), 200).save(file)
-    read = beneath(HidePhoto(file=file, mm_per_px=0.5, left_mm=0.0, bottom_mm=10.0))
+    read = lighten_photo(HidePhoto(file=file, mm_per_px=0.5, left_mm=0.0, bottom_mm=10.0))
     height, width, _ = read.pixels.shape
     assert max(height, width) <= MOST_PX
     assert (read.right_mm - read.left_mm) / width == pytest.approx(1.5)

@@ -20,9 +20,9 @@ from estimator.report.page.fonts import fonts_for
 from estimator.report.page.labels import (
     beside_label,
     inside_label,
-    reading_turn,
+    mirrored_turn_deg,
+    reading_turn_deg,
     text_box,
-    turned_mirrored,
 )
 from estimator.report.page.paper import Paper, paper_mm
 from estimator.report.page.picture_files import png, svg
@@ -207,9 +207,9 @@ def test_a_label_too_large_goes_beside_with_a_leader_into_its_piece() -> None:
 
 def test_text_is_never_upside_down() -> None:
     for corner in (10.0, 95.0, 170.0, -170.0):
-        turned = reading_turn(Polygon(_turned(box(0, 0, 40, 5), corner)))
+        turned = reading_turn_deg(Polygon(_turned(box(0, 0, 40, 5), corner)))
         assert -90.0 < turned <= 90.0
-        assert -90.0 < turned_mirrored(turned) <= 90.0
+        assert -90.0 < mirrored_turn_deg(turned) <= 90.0
 
 
 def _turned(shape: Polygon, angle: float) -> list[tuple[float, float]]:

@@ -22,7 +22,7 @@ from estimator.pattern.stitches import stitch_holes
 from estimator.report.page.paper import Paper, paper_mm
 from estimator.report.true_size.canvas import FINE, JOIN, PENS, RULE
 from estimator.report.true_size.joins import sheet_joins
-from estimator.report.true_size.pages import Printed, print_pattern
+from estimator.report.true_size.pages import PrintedPattern, print_pattern
 from estimator.report.true_size.sheets import PrintSheet, Tile
 from estimator.report.true_size.tile import sheet_lines
 from tests import shop
@@ -35,7 +35,7 @@ PAPERS = list(Paper)
 
 
 @cache
-def printed(paper: Paper) -> Printed:
+def printed(paper: Paper) -> PrintedPattern:
     pattern = long_pattern()
     return print_pattern(pattern, pattern.parts, paper=paper, made_on=DAY)
 

@@ -10,7 +10,7 @@ import pytest
 from estimator.errors import InputError
 from estimator.writing import lock
 from estimator.writing.folder import check_folder, write_folder
-from estimator.writing.lock import folder_locked
+from estimator.writing.lock import lock_folder
 from estimator.writing.marker import LOCK, MARKER, UNDER_WAY, read_marker
 from estimator.writing.swap import Kept
 
@@ -258,7 +258,7 @@ def test_two_runs_do_not_mix(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) ->
     out = tmp_path / "out"
     write(out, FIRST)
     monkeypatch.setattr(lock, "PATIENCE_S", 0.1)
-    with folder_locked(out, "f" * 16):
+    with lock_folder(out, "f" * 16):
         with pytest.raises(InputError, match="another run is writing"):
             write(out, SECOND)
         assert FIRST.items() <= held(out).items()

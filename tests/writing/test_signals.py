@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from estimator.writing.folder import write_folder
-from estimator.writing.signals import ends_as_interrupt, signals_held
+from estimator.writing.signals import ends_as_interrupt, hold_signals
 
 ASKING = [signal.SIGINT, signal.SIGTERM, signal.SIGHUP]
 
@@ -17,7 +17,7 @@ def test_a_signal_waits_and_is_not_lost(number: signal.Signals) -> None:
     reached = []
 
     def work() -> None:
-        with ends_as_interrupt(), signals_held():
+        with ends_as_interrupt(), hold_signals():
             signal.raise_signal(number)
             reached.append(number)
 
@@ -29,7 +29,7 @@ def test_a_signal_waits_and_is_not_lost(number: signal.Signals) -> None:
 
 def test_where_nothing_is_done_yet_the_work_can_be_given_up() -> None:
     def work() -> None:
-        with signals_held() as give_way:
+        with hold_signals() as give_way:
             give_way()
             signal.raise_signal(signal.SIGINT)
             give_way()
@@ -44,7 +44,7 @@ def test_handlers_are_put_back_and_ignored_signals_stay_ignored() -> None:
     before = [signal.getsignal(number) for number in ASKING]
     signal.signal(signal.SIGHUP, signal.SIG_IGN)
     try:
-        with ends_as_interrupt(), signals_held() as give_way:
+        with ends_as_interrupt(), hold_signals() as give_way:
             signal.raise_signal(signal.SIGHUP)
             give_way()
     finally:

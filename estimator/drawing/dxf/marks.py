@@ -21,7 +21,7 @@ CONTROL_FRAME = 16
 
 
 def strokes_of(entity: Any, matrix: Affine) -> list[Stroke] | None:
-    """Give the strokes of an entity.
+    """Give the lines and arcs that an entity draws, in mm.
 
     Parameters
     ----------
@@ -162,7 +162,7 @@ def _ellipse(entity: Any, matrix: Affine) -> list[Stroke]:
 
 def _lwpolyline(entity: Any, matrix: Affine) -> list[Stroke]:
     corners = [(_flat((x, y)), float(bulge)) for x, y, bulge in entity.get_points("xyb")]
-    return _bulged(corners, plane_of(entity).within(matrix), closed=bool(entity.closed))
+    return _bulge_strokes(corners, plane_of(entity).within(matrix), closed=bool(entity.closed))
 
 
 def _is_mesh(entity: Any) -> bool:
@@ -178,10 +178,12 @@ def _polyline(entity: Any, matrix: Affine) -> list[Stroke]:
     else:
         matrix = plane_of(entity).within(matrix)
     corners = [(_flat(v.dxf.location), float(v.dxf.get("bulge", 0.0))) for v in shown]
-    return _bulged(corners, matrix, closed=bool(entity.is_closed))
+    return _bulge_strokes(corners, matrix, closed=bool(entity.is_closed))
 
 
-def _bulged(corners: list[tuple[complex, float]], matrix: Affine, *, closed: bool) -> list[Stroke]:
+def _bulge_strokes(
+    corners: list[tuple[complex, float]], matrix: Affine, *, closed: bool
+) -> list[Stroke]:
     """Join corners by lines and arcs; a bulge is the tangent of a quarter of the arc's angle."""
     if closed and corners:
         corners = [*corners, (corners[0][0], 0.0)]

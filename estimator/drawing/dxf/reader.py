@@ -22,9 +22,16 @@ from ezdxf.lldxf.const import DXFError
 from estimator.drawing.affine import Affine
 from estimator.drawing.curves import trace
 from estimator.drawing.dxf.marks import block_map, strokes_of
-from estimator.drawing.paths import FARTHEST_MM, LIMIT_BYTES, MOST_POINTS, Drawing, Path, counted
+from estimator.drawing.paths import (
+    FARTHEST_MM,
+    LIMIT_BYTES,
+    MOST_POINTS,
+    Drawing,
+    Path,
+    count_texts,
+)
 from estimator.drawing.scales import DrawingUnit, mm_per, unit_refusal
-from estimator.drawing.strokes import ForkError, Stroke, joined, without_doubles
+from estimator.drawing.strokes import ForkError, Stroke, drop_doubles, join_strokes
 from estimator.errors import Fault, InputError
 from estimator.files import read_bytes
 from estimator.units import MM_PER_FOOT, MM_PER_INCH, MM_PER_YARD
@@ -76,7 +83,7 @@ _UNREADABLE = (
 )
 """What a damaged file makes ezdxf raise."""
 
-_MENDED = {
+_MENDED_BY_CHANGE = {
     AuditError.UNDEFINED_BLOCK,
     AuditError.UNDEFINED_BLOCK_NAME,
     AuditError.INVALID_BLOCK_REFERENCE_CYCLE,
@@ -101,7 +108,7 @@ _BINARY_UNIT = b"$INSUNITS\x00"
 logging.getLogger("ezdxf").addHandler(logging.NullHandler())
 
 
-def read_dxf(path: FilePath, unit: DrawingUnit | None = None) -> tuple[Path, ...]:
+def read_dxf(path: FilePath, unit: DrawingUnit | None = None) -> Drawing:
     """Read the lines of a DXF drawing in mm, y up.
 
     Loose lines and arcs of one layer are joined where their ends meet within
@@ -118,35 +125,14 @@ def read_dxf(path: FilePath, unit: DrawingUnit | None = None) -> tuple[Path, ...
 
     Returns
     -------
-    tuple of Path
-        In the order of the drawing, layer by layer.
+    Drawing
+        Its lines in their order, layer by layer; texts, hatches and the like are counted.
 
     Raises
     ------
     InputError
         If it is no DXF, its unit is not known, it holds no lines, or outlines in it
         cannot be told.
-    """
-    return dxf_drawing(path, unit).paths
-
-
-def dxf_drawing(path: FilePath, unit: DrawingUnit | None = None) -> Drawing:
-    """Read a DXF drawing as ``read_dxf`` does, and tell what was left out.
-
-    Parameters
-    ----------
-    path, unit
-        As for ``read_dxf``.
-
-    Returns
-    -------
-    Drawing
-        Lines, and texts, hatches and the like counted.
-
-    Raises
-    ------
-    InputError
-        As ``read_dxf``.
     """
     name = str(path)
     content = read_bytes(path, limit_bytes=LIMIT_BYTES)
@@ -182,20 +168,20 @@ def _drawing(name: str, document: Document, scale: float) -> Drawing:
     walk = _Walk(file=name, document=document)
     try:
         layers = walk.strokes(Affine(a=scale, d=scale))
-        paths = _paths(name, layers)
+        paths = _join_layers(name, layers)
     except _UNREADABLE as error:
         raise _refusal(name, f"holds something that cannot be read ({_plain(error)})") from None
     if not paths:
-        others = ", ".join(counted(walk.left_out))
+        others = ", ".join(count_texts(walk.left_out))
         problem = "holds no lines to read" + (f", only {others}" if others else "")
         raise _refusal(name, problem, "check that it is the right drawing")
     values = (value for each in paths for point in each.points for value in point)
     if not all(isfinite(value) and abs(value) <= FARTHEST_MM for value in values):
         raise _refusal(name, "reaches more than 100 m, or nowhere", "check its unit")
-    return Drawing(paths=tuple(paths), left_out=counted(walk.left_out))
+    return Drawing(paths=tuple(paths), left_out=count_texts(walk.left_out))
 
 
-def _paths(name: str, layers: Mapping[_Heading, list[Stroke]]) -> list[Path]:
+def _join_layers(name: str, layers: Mapping[_Heading, list[Stroke]]) -> list[Path]:
     """Join the strokes of each layer and group; places where they fork are faults."""
     paths: list[Path] = []
     faults: list[Fault] = []
@@ -203,7 +189,7 @@ def _paths(name: str, layers: Mapping[_Heading, list[Stroke]]) -> list[Path]:
     numbers: dict[str, Iterator[int]] = defaultdict(lambda: count(1))
     for (layer, label), strokes in layers.items():
         try:
-            whole = joined(strokes)
+            whole = join_strokes(strokes)
         except ForkError as error:
             faults += (
                 Fault(
@@ -246,7 +232,7 @@ class _Walk:
             self.label = labels.get(str(entity.dxf.handle), "")
             self._draw(entity, matrix, "0", 0)
         for heading, strokes in self.layers.items():
-            once = without_doubles(strokes)
+            once = drop_doubles(strokes)
             self.left_out.update({"line drawn twice": len(strokes) - len(once)})
             self.layers[heading] = once
         self.left_out += Counter()
@@ -337,10 +323,10 @@ def _document(path: FilePath) -> Document:
             document = readfile(path)
             audit = document.audit()
     except Exception as error:  # whatever a damaged file makes ezdxf raise
-        told = " ".join(str(error).split()).removeprefix(f"{type(error).__name__}: ")
-        reason = f" ({_plain(told)})" if told and not isinstance(error, OSError) else ""
+        message = " ".join(str(error).split()).removeprefix(f"{type(error).__name__}: ")
+        reason = f" ({_plain(message)})" if message and not isinstance(error, OSError) else ""
         raise _refusal(name, f"is no sound DXF drawing{reason}", remedy) from None
-    mended = [*audit.errors, *(entry for entry in audit.fixes if entry.code in _MENDED)]
+    mended = [*audit.errors, *(entry for entry in audit.fixes if entry.code in _MENDED_BY_CHANGE)]
     if mended:
         reason = _plain(mended[0].message)
         raise _refusal(name, f"is no sound DXF drawing ({reason})", remedy)

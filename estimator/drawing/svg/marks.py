@@ -71,12 +71,12 @@ def lines_of(tag: str, attributes: Attributes, matrix: Affine) -> list[Line]:
     draw = _SHAPES.get(tag)
     try:
         lines = draw(attributes, matrix) if draw else []
-        return [_traced(spans, closed=closed) for spans, closed in lines if spans]
+        return [_trace_line(spans, closed=closed) for spans, closed in lines if spans]
     except ArithmeticError:
         raise ValueError("its numbers are too large") from None
 
 
-def _traced(spans: list[Span], *, closed: bool) -> Line:
+def _trace_line(spans: list[Span], *, closed: bool) -> Line:
     """Join spans; a line whose ends meet is closed even if nothing says so."""
     meets = len(spans) > 1 and abs(spans[-1].points[-1] - spans[0].points[0]) <= EPSILON_MM
     return trace(spans, closed=closed or meets), closed or meets
@@ -86,7 +86,7 @@ def _path(attributes: Attributes, matrix: Affine) -> Strokes:
     return path_strokes(attributes.get("d", ""), matrix)
 
 
-def _rounded(x: float, y: float, rx: float, ry: float, matrix: Affine) -> Span:
+def _ellipse_span(x: float, y: float, rx: float, ry: float, matrix: Affine) -> Span:
     return arc(matrix.at(complex(x, y)), matrix.vector(rx), matrix.vector(1j * ry), 0.0, tau)
 
 
@@ -96,21 +96,21 @@ def _number(attributes: Attributes, key: str, default: float = 0.0) -> float:
 
 def _circle(attributes: Attributes, matrix: Affine) -> Strokes:
     radius = _number(attributes, "r")
-    return _round(attributes, radius, radius, matrix)
+    return _draw_ellipse(attributes, radius, radius, matrix)
 
 
 def _ellipse(attributes: Attributes, matrix: Affine) -> Strokes:
     # one that is not given is as the other (SVG 2, section 10.4)
     rx = _number(attributes, "rx" if "rx" in attributes else "ry")
     ry = _number(attributes, "ry" if "ry" in attributes else "rx")
-    return _round(attributes, rx, ry, matrix)
+    return _draw_ellipse(attributes, rx, ry, matrix)
 
 
-def _round(attributes: Attributes, rx: float, ry: float, matrix: Affine) -> Strokes:
+def _draw_ellipse(attributes: Attributes, rx: float, ry: float, matrix: Affine) -> Strokes:
     if rx <= 0 or ry <= 0:
         return []
     center = _number(attributes, "cx"), _number(attributes, "cy")
-    return [([_rounded(*center, rx, ry, matrix)], True)]
+    return [([_ellipse_span(*center, rx, ry, matrix)], True)]
 
 
 def _rectangle(attributes: Attributes, matrix: Affine) -> Strokes:

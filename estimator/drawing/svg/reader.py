@@ -14,7 +14,14 @@ from pathlib import Path as FilePath
 from lxml import etree
 
 from estimator.drawing.affine import Affine, fit_box, parse_numbers, parse_transform
-from estimator.drawing.paths import FARTHEST_MM, LIMIT_BYTES, MOST_POINTS, Drawing, Path, counted
+from estimator.drawing.paths import (
+    FARTHEST_MM,
+    LIMIT_BYTES,
+    MOST_POINTS,
+    Drawing,
+    Path,
+    count_texts,
+)
 from estimator.drawing.scales import DrawingUnit, mm_per, unit_refusal
 from estimator.drawing.svg.marks import lines_of, user_length
 from estimator.drawing.svg.page import UnstatedSizeError, page_of
@@ -41,7 +48,7 @@ _CUT_OFF = (
 )
 
 
-def read_svg(path: FilePath, unit: DrawingUnit | None = None) -> tuple[Path, ...]:
+def read_svg(path: FilePath, unit: DrawingUnit | None = None) -> Drawing:
     """Read the lines of an SVG drawing in mm, y up, from the page's lower left corner.
 
     Parameters
@@ -53,29 +60,9 @@ def read_svg(path: FilePath, unit: DrawingUnit | None = None) -> tuple[Path, ...
 
     Returns
     -------
-    tuple of Path
-        In the order of the drawing; a path of several strokes gives several of one name.
-
-    Raises
-    ------
-    InputError
-        If it is not an SVG, has no true size, or holds something that cannot be read.
-    """
-    return svg_drawing(path, unit).paths
-
-
-def svg_drawing(path: FilePath, unit: DrawingUnit | None = None) -> Drawing:
-    """Read an SVG drawing as ``read_svg`` does, and tell what was left out.
-
-    Parameters
-    ----------
-    path, unit
-        As for ``read_svg``.
-
-    Returns
-    -------
     Drawing
-        Lines, and texts and images counted.
+        Its lines in their order, of which a path of several strokes gives several of one name;
+        texts and images are counted.
 
     Raises
     ------
@@ -113,7 +100,9 @@ def _drawing(name: str, root: etree._Element, unit_mm: float | None) -> Drawing:
         raise _refusal(name, root, str(error)) from None
     walk = _Walk(file=name, root=root, styles=styles)
     place = _Place(page.matrix, "", page.width, page.height, is_page=True)
-    return Drawing(paths=tuple(walk.draw(root, place, depth=0)), left_out=counted(walk.left_out))
+    return Drawing(
+        paths=tuple(walk.draw(root, place, depth=0)), left_out=count_texts(walk.left_out)
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,10 +156,10 @@ class _Walk:
             attributes = {**_attributes(element), **size}
             if not tag or not _is_chosen(attributes) or not is_shown(style, attributes):
                 return
-            attributes = _styled(attributes, style, place, tag)
+            attributes = _apply_style(attributes, style, place, tag)
             visible = is_visible(style, attributes, above=place.is_visible)
             name = _layer_name(element) if tag == "g" else ""
-            inside = _inside(tag, attributes, replace(place, is_visible=visible), name)
+            inside = _inner_place(tag, attributes, replace(place, is_visible=visible), name)
             lines = lines_of(tag, attributes, inside.matrix) if visible else []
         except ValueError as error:
             raise _refusal(self.file, element, str(error)) from None
@@ -183,12 +172,12 @@ class _Walk:
             yield Path(layer=place.layer, name=name, closed=closed, points=points, label=label)
         is_window = tag == "svg" and not place.is_page
         if tag in _GROUPS and not (is_window and not (inside.width and inside.height)):
-            for child in _drawn_of(element, tag):
+            for child in _drawn_children(element, tag):
                 yield from self.draw(child, inside, depth=depth + 1)
         elif tag == "use":
-            yield from self._used(element, attributes, inside, depth)
+            yield from self._draw_use(element, attributes, inside, depth)
 
-    def _used(
+    def _draw_use(
         self, element: etree._Element, attributes: Mapping[str, str], place: _Place, depth: int
     ) -> Iterator[Path]:
         """Give the lines of what a ``use`` refers to, under the name of the ``use``."""
@@ -206,8 +195,8 @@ class _Walk:
             moved = replace(place, matrix=shift.within(place.matrix))
             if _tag(target) == "symbol":
                 style = {k: v for k, v in self.styles.of(target).items() if k == "overflow"}
-                own = _styled({**_attributes(target), **size}, style, place, "symbol")
-                moved = _window(own, _moved(own, moved))
+                own = _apply_style({**_attributes(target), **size}, style, place, "symbol")
+                moved = _window(own, _apply_transform(own, moved))
                 is_empty = "0" in {own.get("width"), own.get("height")}
                 size, children = {}, [] if is_empty else list(target)
         except ValueError as error:
@@ -272,7 +261,7 @@ def _is_chosen(attributes: Mapping[str, str]) -> bool:
     return any(tongue.strip().casefold().startswith("en") for tongue in tongues.split(","))
 
 
-def _drawn_of(element: etree._Element, tag: str) -> Iterator[etree._Element]:
+def _drawn_children(element: etree._Element, tag: str) -> Iterator[etree._Element]:
     """Give what is drawn of a group: of a ``switch`` only the first whose conditions hold."""
     for child in element:
         if tag == "switch" and not (_tag(child) and _is_chosen(_attributes(child))):
@@ -282,7 +271,7 @@ def _drawn_of(element: etree._Element, tag: str) -> Iterator[etree._Element]:
             return
 
 
-def _styled(
+def _apply_style(
     attributes: Mapping[str, str], style: Mapping[str, str], place: _Place, tag: str
 ) -> dict[str, str]:
     """Take lengths from styles, and turn percentages into user units (SVG 2, section 8.9)."""
@@ -306,8 +295,8 @@ def _styled(
     return result
 
 
-def _moved(attributes: Mapping[str, str], place: _Place) -> _Place:
-    """Apply the transform of an element."""
+def _apply_transform(attributes: Mapping[str, str], place: _Place) -> _Place:
+    """The place with the transform of an element in its map; one about an origin is refused."""
     if "transform" not in attributes:
         return place
     origin = attributes.get("transform-origin", "")
@@ -316,10 +305,10 @@ def _moved(attributes: Mapping[str, str], place: _Place) -> _Place:
     return replace(place, matrix=parse_transform(attributes["transform"]).within(place.matrix))
 
 
-def _inside(tag: str, attributes: Mapping[str, str], place: _Place, name: str) -> _Place:
+def _inner_place(tag: str, attributes: Mapping[str, str], place: _Place, name: str) -> _Place:
     """Give what the content of an element of that name inherits."""
-    inner = replace(_moved(attributes, place), is_page=False)
-    if tag == "g" and (_given(attributes, "groupmode") == "layer" or not place.layer):
+    inner = replace(_apply_transform(attributes, place), is_page=False)
+    if tag == "g" and (_any_attribute(attributes, "groupmode") == "layer" or not place.layer):
         inner = replace(inner, layer=name or place.layer)
     if tag != "svg" or place.is_page:
         return inner
@@ -354,7 +343,7 @@ def _attributes(element: etree._Element) -> dict[str, str]:
     return {str(key): str(value) for key, value in element.attrib.items()}
 
 
-def _given(attributes: Mapping[str, str], name: str) -> str:
+def _any_attribute(attributes: Mapping[str, str], name: str) -> str:
     """Give an attribute whatever its namespace, or nothing."""
     found = (text for key, text in attributes.items() if key.rpartition("}")[2] == name)
     return next(filter(None, found), "")
@@ -363,13 +352,13 @@ def _given(attributes: Mapping[str, str], name: str) -> str:
 def _label(element: etree._Element) -> str:
     """Give the name given by hand: an attribute called label, of any namespace, or the title."""
     titles = (child.text or "" for child in element if _tag(child) == "title")
-    return _given(_attributes(element), "label") or " ".join(next(titles, "").split())
+    return _any_attribute(_attributes(element), "label") or " ".join(next(titles, "").split())
 
 
 def _layer_name(element: etree._Element) -> str:
     """Give the name of a group as a layer; an identifier stands before a title."""
     attributes = _attributes(element)
-    return _given(attributes, "label") or attributes.get("id", "") or _label(element)
+    return _any_attribute(attributes, "label") or attributes.get("id", "") or _label(element)
 
 
 def _place(element: etree._Element) -> str:

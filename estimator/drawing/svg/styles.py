@@ -153,7 +153,7 @@ def styles_in(root: etree._Element) -> Styles:
         for selectors, body in _blocks(_COMMENT.sub(" ", sheet.text or "")):
             declared = _declarations(body)
             if declared:
-                rules += (_rule(each.strip(), declared) for each in _shown(selectors))
+                rules += (_rule(each.strip(), declared) for each in _static_selectors(selectors))
     return Styles(rules)
 
 
@@ -191,7 +191,7 @@ def _end_of_block(text: str, opens: int) -> int:
     return len(text)
 
 
-def _shown(selectors: str) -> Iterator[str]:
+def _static_selectors(selectors: str) -> Iterator[str]:
     """Give the selectors that can hold without somebody pointing at things."""
     return (each for each in selectors.split(",") if not _WAITING.search(each))
 

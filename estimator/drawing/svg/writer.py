@@ -87,8 +87,8 @@ def svg_text(sheet: DrawnSheet) -> str:
         for caption in sheet.captions:
             if caption.layer == layer:
                 _text(group, caption, sheet.height_mm)
-    told = etree.tostring(root, xml_declaration=True, encoding="UTF-8", pretty_print=True)
-    return told.decode("utf-8")
+    text = etree.tostring(root, xml_declaration=True, encoding="UTF-8", pretty_print=True)
+    return text.decode("utf-8")
 
 
 def _image(root: etree._Element, underlay: Underlay, given: Identifiers, height_mm: float) -> None:
@@ -113,12 +113,12 @@ def _path(
     for path in shape:
         points = [f"{_number(x)} {_number(height_mm - y)}" for x, y in path.points]
         strokes.append(f"M {' L '.join(points)}{' Z' if path.closed else ''}")
-    element = _named(group, "path", given, shape[0].name, shape[0].label)
+    element = _begin_shape(group, "path", given, shape[0].name, shape[0].label)
     element.set("d", " ".join(strokes))
 
 
 def _circle(group: etree._Element, dot: Dot, given: Identifiers, height_mm: float) -> None:
-    element = _named(group, "circle", given, dot.name)
+    element = _begin_shape(group, "circle", given, dot.name)
     element.set("cx", _number(dot.at[0]))
     element.set("cy", _number(height_mm - dot.at[1]))
     element.set("r", _number(dot.diameter_mm / 2))
@@ -145,7 +145,7 @@ def _text(group: etree._Element, caption: Caption, height_mm: float) -> None:
     element.text = printable(caption.text)
 
 
-def _named(
+def _begin_shape(
     group: etree._Element, tag: str, given: Identifiers, name: str, label: str = ""
 ) -> etree._Element:
     """Begin a shape with its identifier, and its label, or its name where that had to change."""

@@ -8,9 +8,8 @@ from numpy.typing import NDArray
 
 from estimator.errors import Fault, InputError
 from estimator.photo.base.picture import Picture, Pixels
-from estimator.photo.base.view import View
+from estimator.photo.base.view import Floats, View
 
-Floats = NDArray[np.float64]
 Floats32 = NDArray[np.float32]
 Bounds = tuple[float, float, float, float]
 
@@ -72,7 +71,7 @@ def mm_per_px_at(view: View, point_mm: Floats) -> float:
     return 1.0 / sqrt(abs(ax * by - ay * bx))
 
 
-def flattened(picture: Picture, view: View, bounds_mm: Bounds, mm_per_px: float) -> Pixels:
+def flat_picture(picture: Picture, view: View, bounds_mm: Bounds, mm_per_px: float) -> Pixels:
     """Show a part of the plane as seen straight from above.
 
     Parameters
@@ -102,8 +101,8 @@ def flattened(picture: Picture, view: View, bounds_mm: Bounds, mm_per_px: float)
     if min(width, height) < 1 or width * height > 8 * MOST_FLAT_PX:
         raise ValueError(f"a picture of {width} x {height} px")
     middle = np.array([[(left + right) / 2, (bottom + top) / 2]])
-    source, shrunk = _softened(picture.pixels, mm_per_px / mm_per_px_at(view, middle))
-    seen = (seen_from_above(view, bounds_mm, mm_per_px) + np.float32(0.5)) * np.float32(shrunk)
+    source, shrunk = _shrink_source(picture.pixels, mm_per_px / mm_per_px_at(view, middle))
+    seen = (source_places_px(view, bounds_mm, mm_per_px) + np.float32(0.5)) * np.float32(shrunk)
     seen -= np.float32(0.5)
     flat = cv2.remap(
         source,
@@ -116,7 +115,7 @@ def flattened(picture: Picture, view: View, bounds_mm: Bounds, mm_per_px: float)
     return np.asarray(flat, dtype=np.uint8)
 
 
-def seen_from_above(view: View, bounds_mm: Bounds, mm_per_px: float) -> Floats32:
+def source_places_px(view: View, bounds_mm: Bounds, mm_per_px: float) -> Floats32:
     """Give where the photograph shows each pixel of the picture from above.
 
     Worked out every ``GRID_PX`` and blended between.
@@ -126,7 +125,7 @@ def seen_from_above(view: View, bounds_mm: Bounds, mm_per_px: float) -> Floats32
     view : View
         Of the plane in the photograph.
     bounds_mm, mm_per_px
-        As for :func:`flattened`.
+        As for :func:`flat_picture`.
 
     Returns
     -------
@@ -146,7 +145,7 @@ def seen_from_above(view: View, bounds_mm: Bounds, mm_per_px: float) -> Floats32
     return fine[GRID_PX : GRID_PX + height, GRID_PX : GRID_PX + width]
 
 
-def pasted(
+def paste_area(
     flat: Pixels, other: Pixels, area_mm: Floats, *, left_top_mm: tuple[float, float], scale: float
 ) -> Pixels:
     """Put a place of one picture from above into another of the same bounds.
@@ -171,12 +170,11 @@ def pasted(
     rings = np.column_stack([area_mm[:, 0] - left, top - area_mm[:, 1]]) / scale - 0.5
     mask = np.zeros(flat.shape[:2], dtype=np.uint8)
     cv2.fillPoly(mask, [np.round(rings).astype(np.int32)], 1)
-    put: Pixels = np.where(mask[:, :, None] > 0, other, flat)
-    return put
+    return np.where(mask[:, :, None] > 0, other, flat)
 
 
-def encoded(pixels: Pixels, suffix: str) -> bytes:
-    """Encode a picture.
+def encode_picture(pixels: Pixels, suffix: str) -> bytes:
+    """Give pixels as the bytes of a JPEG or a PNG.
 
     Parameters
     ----------
@@ -204,7 +202,7 @@ def encoded(pixels: Pixels, suffix: str) -> bytes:
     return content.tobytes()
 
 
-def _softened(pixels: Pixels, coarser: float) -> tuple[Pixels, float]:
+def _shrink_source(pixels: Pixels, coarser: float) -> tuple[Pixels, float]:
     """Shrink the photograph where the result is coarser, lest fine grain turn into patterns."""
     if coarser < 1.5:
         return pixels, 1.0

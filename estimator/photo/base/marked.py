@@ -5,11 +5,10 @@ from dataclasses import dataclass
 
 import cv2
 import numpy as np
-from numpy.typing import NDArray
 
 from estimator.photo.base.picture import Picture, Pixels
+from estimator.photo.base.view import Floats
 
-Floats = NDArray[np.float64]
 Box = tuple[int, int, int, int]
 """Left, top, right, bottom, px."""
 
@@ -44,7 +43,7 @@ class Mark:
     is_inside: bool = False
 
 
-def marked(picture: Picture, marks: Sequence[Mark]) -> Pixels:
+def mark_picture(picture: Picture, marks: Sequence[Mark]) -> Pixels:
     """Draw what was found over the photograph.
 
     Parameters
@@ -72,21 +71,21 @@ def marked(picture: Picture, marks: Sequence[Mark]) -> Pixels:
         line = np.round(scaled * FINE).astype(np.int32).reshape(-1, 1, 2)
         for colour, wide in (((0, 0, 0), 2 * thick + 1), (COLOURS[mark.what], thick)):
             cv2.polylines(drawn, [line], True, colour, wide, cv2.LINE_AA, shift=4)
-    told = [(mark, (mark.points_px + 0.5) * (size[0] / width)) for mark in marks if mark.text]
-    taken = [_box(points) for mark, points in told if not mark.is_inside]
-    for mark, points in told:
-        taken.append(_write(drawn, mark, points, taken))
+    labels = [(mark, (mark.points_px + 0.5) * (size[0] / width)) for mark in marks if mark.text]
+    taken = [_bounding_box(points) for mark, points in labels if not mark.is_inside]
+    for mark, points in labels:
+        taken.append(_write_text(drawn, mark, points, taken))
     return drawn
 
 
-def _box(points: Floats) -> Box:
+def _bounding_box(points: Floats) -> Box:
     """The box round some points, px."""
     left, top = np.floor(points.min(axis=0)).astype(int)
     right, bottom = np.ceil(points.max(axis=0)).astype(int)
     return int(left), int(top), int(right), int(bottom)
 
 
-def _write(drawn: Pixels, mark: Mark, points: Floats, taken: Sequence[Box]) -> Box:
+def _write_text(drawn: Pixels, mark: Mark, points: Floats, taken: Sequence[Box]) -> Box:
     """Write beside a mark or in its middle, on a dark ground, clear of all else if possible."""
     height, width = drawn.shape[:2]
     size = max(width, height)
@@ -110,7 +109,7 @@ def _write(drawn: Pixels, mark: Mark, points: Floats, taken: Sequence[Box]) -> B
         x = int(np.clip(wanted_x, 4, max(4, width - wide - 4)))
         y = int(np.clip(wanted_y, high + 5, max(high + 5, height - base - 2)))
         boxes.append((x - 3, y - high - 4, x + wide + 3, y + base))
-    box = min(boxes, key=lambda one: sum(_shared(one, other) for other in taken))
+    box = min(boxes, key=lambda one: sum(_shared_px(one, other) for other in taken))
     x, y = box[0] + 3, box[1] + high + 4
     cv2.rectangle(drawn, box[:2], box[2:], (0, 0, 0), -1)
     colour = COLOURS[mark.what]
@@ -120,7 +119,7 @@ def _write(drawn: Pixels, mark: Mark, points: Floats, taken: Sequence[Box]) -> B
     return box
 
 
-def _shared(one: Box, other: Box) -> int:
+def _shared_px(one: Box, other: Box) -> int:
     """Area that two boxes share, px."""
     wide = min(one[2], other[2]) - max(one[0], other[0])
     high = min(one[3], other[3]) - max(one[1], other[1])

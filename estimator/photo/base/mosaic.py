@@ -3,15 +3,12 @@
 from collections.abc import Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 from shapely import Polygon, unary_union
 from shapely.geometry.base import BaseGeometry
 
-from estimator.photo.base.flatten import Bounds, flattened, seen_from_above
-from estimator.photo.base.picture import Picture, Pixels
+from estimator.photo.base.flatten import Bounds, flat_picture, source_places_px
+from estimator.photo.base.picture import Light, Picture, Pixels
 from estimator.photo.base.view import Lens, View
-
-Light = NDArray[np.float32]
 
 SHARPNESS = 6
 """Power to which a picture's claim to a place is raised: where two overlap one gives way to the
@@ -21,7 +18,7 @@ BORDER_PX = 12
 SIDE_POINTS = 40
 
 
-def laid_together(
+def lay_together(
     pictures: Sequence[Picture], views: Sequence[View], bounds_mm: Bounds, mm_per_px: float
 ) -> tuple[Picture, View]:
     """Lay photographs of one plane together.
@@ -52,8 +49,8 @@ def laid_together(
         raise ValueError("there is no photograph")
     total, claims = np.zeros(0, np.float32), np.zeros(0, np.float32)
     for picture, view in zip(pictures, views, strict=True):
-        shown = flattened(picture, view, bounds_mm, mm_per_px).astype(np.float32)
-        claim = _claim(picture, view, bounds_mm, mm_per_px)[:, :, None]
+        shown = flat_picture(picture, view, bounds_mm, mm_per_px).astype(np.float32)
+        claim = _blend_weight(picture, view, bounds_mm, mm_per_px)[:, :, None]
         shown *= claim
         total, claims = (total + shown, claims + claim) if total.size else (shown, claim)
     mixed = np.divide(total, claims, out=np.full_like(total, 255.0), where=claims > 0)
@@ -75,7 +72,7 @@ def shown_area(pictures: Sequence[Picture], views: Sequence[View]) -> BaseGeomet
     Parameters
     ----------
     pictures, views
-        As for :func:`laid_together`.
+        As for :func:`lay_together`.
 
     Returns
     -------
@@ -98,16 +95,14 @@ def _frame(picture: Picture, view: View) -> Polygon:
         np.column_stack([x[::-1], np.full_like(x, y[-1])]),
         np.column_stack([np.full_like(y, x[0]), y[::-1]]),
     ]
-    outline: Polygon = Polygon(view.to_plane(np.vstack(sides))).buffer(0)
-    return outline
+    return Polygon(view.to_plane(np.vstack(sides))).buffer(0)
 
 
-def _claim(picture: Picture, view: View, bounds_mm: Bounds, mm_per_px: float) -> Light:
+def _blend_weight(picture: Picture, view: View, bounds_mm: Bounds, mm_per_px: float) -> Light:
     """How well a photograph shows each place: 1 in its middle, 0 at its border and beyond."""
-    seen = seen_from_above(view, bounds_mm, mm_per_px)
+    seen = source_places_px(view, bounds_mm, mm_per_px)
     width, height = picture.size_px
     inside_x = np.minimum(seen[:, :, 0], width - 1 - seen[:, :, 0]) - BORDER_PX
     inside_y = np.minimum(seen[:, :, 1], height - 1 - seen[:, :, 1]) - BORDER_PX
     near = np.minimum(inside_x / (width / 2), inside_y / (height / 2))
-    claim: Light = np.clip(near, 0.0, 1.0).astype(np.float32) ** SHARPNESS
-    return claim
+    return np.clip(near, 0.0, 1.0).astype(np.float32) ** SHARPNESS

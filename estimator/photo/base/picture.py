@@ -6,7 +6,17 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
+from estimator.errors import Fault, InputError
+
 Pixels = NDArray[np.uint8]
+Light = NDArray[np.float32]
+
+_CODED = np.arange(256) / 255
+LIGHT_OF_CODE = np.where(
+    _CODED <= 0.04045, _CODED / 12.92, ((_CODED + 0.055) / 1.055) ** 2.4
+).astype(np.float32)
+"""The light, 0 to 1, that each value of a pixel stands for: the transfer function of sRGB, IEC
+61966-2-1."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,3 +48,8 @@ class Picture:
         """Width and height, px."""
         height, width = self.pixels.shape[:2]
         return width, height
+
+
+def refusal(picture: Picture, problem: str, remedy: str) -> InputError:
+    """Give the error for a photograph that cannot be used, with its file."""
+    return InputError(Fault(problem=problem, remedy=remedy, file=str(picture.source)))

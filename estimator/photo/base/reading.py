@@ -64,14 +64,14 @@ def read_picture(path: Path) -> Picture:
     """
     content = read_bytes(path, limit_bytes=FILE_LIMIT_BYTES)
     with _as_input_error(path):
-        opened = _opened(content, path)
+        opened = _open_picture(content, path)
         width, height = opened.size
         _check_size(width, height, path)
-        focal_35mm, is_whole = _camera(opened)
+        focal_35mm, is_whole = _camera_facts(opened)
         wanted = min(1.0, (WORKING_PIXELS / (width * height)) ** 0.5)
         # a JPEG can be decoded at a half or a quarter, which saves most of the memory
         opened.draft(None, (int(width * wanted), int(height * wanted)))
-        upright = ImageOps.exif_transpose(_plain(opened))
+        upright = ImageOps.exif_transpose(_eight_bit_colour(opened))
     if upright.size[0] * upright.size[1] > WORKING_PIXELS:
         scale = (WORKING_PIXELS / (upright.width * upright.height)) ** 0.5
         smaller = (round(upright.width * scale), round(upright.height * scale))
@@ -108,14 +108,14 @@ def _as_input_error(path: Path) -> Iterator[None]:
         ) from None
 
 
-def _opened(content: bytes, path: Path) -> Image.Image:
+def _open_picture(content: bytes, path: Path) -> Image.Image:
     """The picture, its size known and its pixels not yet decoded."""
     if content[4:8] == b"ftyp" and content[8:12] in HEIF_BRANDS:
-        return _opened_heif(content, path)
+        return _open_heif(content, path)
     return Image.open(BytesIO(content), formats=FORMATS)
 
 
-def _opened_heif(content: bytes, path: Path) -> Image.Image:
+def _open_heif(content: bytes, path: Path) -> Image.Image:
     """A High Efficiency picture; its library is an extra of its own."""
     try:
         import pi_heif  # noqa: PLC0415 - optional
@@ -145,14 +145,14 @@ def _check_size(width: int, height: int, path: Path) -> None:
         )
 
 
-def _camera(opened: Image.Image) -> tuple[float | None, bool]:
+def _camera_facts(opened: Image.Image) -> tuple[float | None, bool]:
     """Focal length as on 35 mm film, mm, and whether the picture may be the whole frame."""
     try:
-        told = opened.getexif().get_ifd(_EXIF_IFD)
+        exif = opened.getexif().get_ifd(_EXIF_IFD)
     except (OSError, SyntaxError, ValueError, TypeError, KeyError, struct.error):
         return None, True
-    focal = _number(told.get(_FOCAL_35MM))
-    width, height = _number(told.get(_EXIF_WIDTH)), _number(told.get(_EXIF_HEIGHT))
+    focal = _exif_number(exif.get(_FOCAL_35MM))
+    width, height = _exif_number(exif.get(_EXIF_WIDTH)), _exif_number(exif.get(_EXIF_HEIGHT))
     is_whole = True
     if width and height:
         short, long = sorted(opened.size)
@@ -162,7 +162,7 @@ def _camera(opened: Image.Image) -> tuple[float | None, bool]:
     return (focal if focal and 8.0 <= focal <= 400.0 else None), is_whole
 
 
-def _number(value: Any) -> float:
+def _exif_number(value: Any) -> float:
     """A number of the Exif data; 0 for nothing or nonsense."""
     try:
         number = float(value)
@@ -171,12 +171,12 @@ def _number(value: Any) -> float:
     return number if 0.0 < number < 1e6 else 0.0
 
 
-def _plain(opened: Image.Image) -> Image.Image:
+def _eight_bit_colour(opened: Image.Image) -> Image.Image:
     """The decoded picture as eight bits red, green, blue."""
     opened.load()
     turn = opened.getexif().get(_ORIENTATION)  # some decoders turn the picture, and clear this
     if opened.mode.startswith("I") or opened.mode == "F":
-        plain = _from_deep_grey(opened)
+        plain = _eight_bit_grey(opened)
     elif "A" in opened.getbands() or "transparency" in opened.info:
         seen = opened.convert("RGBA")
         plain = Image.new("RGB", seen.size, BACKGROUND)
@@ -188,7 +188,7 @@ def _plain(opened: Image.Image) -> Image.Image:
     return plain
 
 
-def _from_deep_grey(opened: Image.Image) -> Image.Image:
+def _eight_bit_grey(opened: Image.Image) -> Image.Image:
     """Grey of 16 or 32 bits, or of fractions, as eight bits; steps of brightness kept even."""
     deep = np.asarray(opened).astype(np.float64)
     deep = np.nan_to_num(deep, nan=0.0, posinf=0.0, neginf=0.0)

@@ -36,7 +36,7 @@ class Lens:
     focal_px: float
     k1: float
 
-    def bent(self, points_px: Floats) -> Floats:
+    def distort(self, points_px: Floats) -> Floats:
         """Give where points of an ideal picture lie in the real one.
 
         Parameters
@@ -52,10 +52,9 @@ class Lens:
         centre = np.asarray(self.centre_px)
         out = (points_px - centre) / self.focal_px
         radius2 = (out**2).sum(axis=1, keepdims=True)
-        bent: Floats = out * (1 + self.k1 * radius2) * self.focal_px + centre
-        return bent
+        return np.asarray(out * (1 + self.k1 * radius2) * self.focal_px + centre)
 
-    def straightened(self, points_px: Floats) -> Floats:
+    def undistort(self, points_px: Floats) -> Floats:
         """Give where points of the real picture would lie in an ideal one.
 
         Parameters
@@ -76,8 +75,7 @@ class Lens:
             slope = np.maximum(1 + 3 * self.k1 * radius**2, 1e-3)
             radius -= (radius * (1 + self.k1 * radius**2) - seen) / slope
         share = np.divide(radius, seen, out=np.ones_like(seen), where=seen > 0)
-        straight: Floats = out * share[:, None] * self.focal_px + centre
-        return straight
+        return np.asarray(out * share[:, None] * self.focal_px + centre)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,7 +106,7 @@ class View:
         array, shape (n, 2)
             In the picture, px, y down.
         """
-        return self.lens.bent(_through(self.homography, points_mm))
+        return self.lens.distort(_project(self.homography, points_mm))
 
     def to_plane(self, points_px: Floats) -> Floats:
         """Give where points of the picture lie on the plane.
@@ -124,11 +122,10 @@ class View:
             On the plane, mm, y up.
         """
         back: Floats = np.linalg.inv(self.homography).astype(np.float64)
-        return _through(back, self.lens.straightened(points_px))
+        return _project(back, self.lens.undistort(points_px))
 
 
-def _through(homography: Floats, points: Floats) -> Floats:
+def _project(homography: Floats, points: Floats) -> Floats:
     """Points carried through a homography; shapes (3, 3) and (n, 2)."""
     carried = points @ homography[:, :2].T + homography[:, 2]
-    through: Floats = carried[:, :2] / carried[:, 2:]
-    return through
+    return carried[:, :2] / carried[:, 2:]

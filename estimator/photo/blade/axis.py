@@ -67,7 +67,7 @@ class Station:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Lying:
+class BladeAxes:
     """From the plane to the axes of a blade: tip right, edge down, x = 0 where the handle begins.
 
     Parameters
@@ -84,25 +84,26 @@ class Lying:
     flipped: bool
     shift_mm: tuple[float, float]
 
+    @property
+    def _matrix(self) -> Floats:
+        """What rows of points are multiplied by, shape (2, 2)."""
+        c, s, f = cos(self.turn_rad), sin(self.turn_rad), -1.0 if self.flipped else 1.0
+        return np.array([[c, f * s], [-s, f * c]])
+
     def to_blade(self, shape: Polygon) -> Polygon:
         """Carry a shape from the plane to the blade's axes."""
-        c, s, f = cos(self.turn_rad), sin(self.turn_rad), -1.0 if self.flipped else 1.0
-        carried = affinity.affine_transform(shape, [c, -s, f * s, f * c, *self.shift_mm])
+        carried = affinity.affine_transform(shape, [*self._matrix.T.ravel(), *self.shift_mm])
         if not isinstance(carried, Polygon):
             raise TypeError("a polygon is carried to a polygon")
         return orient(carried)
 
     def to_axes(self, points_mm: Floats) -> Floats:
         """Carry points, shape (n, 2), from the plane to the blade's axes."""
-        c, s, f = cos(self.turn_rad), sin(self.turn_rad), -1.0 if self.flipped else 1.0
-        there: Floats = points_mm @ np.array([[c, f * s], [-s, f * c]]) + np.asarray(self.shift_mm)
-        return there
+        return np.asarray(points_mm @ self._matrix + np.asarray(self.shift_mm))
 
     def to_plane(self, points_mm: Floats) -> Floats:
         """Carry points, shape (n, 2), from the blade's axes back to the plane."""
-        c, s, f = cos(self.turn_rad), sin(self.turn_rad), -1.0 if self.flipped else 1.0
-        back: Floats = (points_mm - np.asarray(self.shift_mm)) @ np.array([[c, -s], [f * s, f * c]])
-        return back
+        return np.asarray((points_mm - np.asarray(self.shift_mm)) @ self._matrix.T)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -165,18 +166,22 @@ def tip_direction_rad(outline: Polygon, tip: Side | None, view: View) -> float |
     angle = long_axis_rad(outline)
     along = np.array([cos(angle), sin(angle)])
     if tip is not None:
-        return angle if _points(along, outline, view) @ _unit(tip) > 0 else angle + pi
+        return (
+            angle
+            if _seen_direction(along, outline, view) @ _picture_direction(tip) > 0
+            else angle + pi
+        )
     turned = affinity.rotate(outline, -angle, origin=(0, 0), use_radians=True)
     left, _, right, _ = turned.bounds
     reach = 0.12 * (right - left)
-    there = _width(turned, right - reach / 2) + _width(turned, right - reach)
-    here = _width(turned, left + reach / 2) + _width(turned, left + reach)
+    there = _width_at(turned, right - reach / 2) + _width_at(turned, right - reach)
+    here = _width_at(turned, left + reach / 2) + _width_at(turned, left + reach)
     if max(there, here) < 1.25 * min(there, here):
         return None
     return angle if there < here else angle + pi
 
 
-def edge_is_below(direction_rad: float, edge: Side, outline: Polygon, view: View) -> bool:
+def is_edge_below(direction_rad: float, edge: Side, outline: Polygon, view: View) -> bool:
     """Tell whether the edge is to the right of the way to the tip, as a blade's axes have it.
 
     Parameters
@@ -189,7 +194,7 @@ def edge_is_below(direction_rad: float, edge: Side, outline: Polygon, view: View
         Where the knife lies and how it is seen.
     """
     right = np.array([sin(direction_rad), -cos(direction_rad)])
-    return bool(_points(right, outline, view) @ _unit(edge) > 0)
+    return bool(_seen_direction(right, outline, view) @ _picture_direction(edge) > 0)
 
 
 def handle_guess(
@@ -214,8 +219,8 @@ def handle_guess(
     turned = affinity.rotate(outline, -direction_rad, origin=(0, 0), use_radians=True)
     left, _, right, _ = turned.bounds
     at = np.arange(SLICE_MM, right - left - SLICE_MM, SLICE_MM)
-    sides = np.array([_reach(turned, right - s) for s in at])
-    colours = _colours(right - at, sides, direction_rad, picture, view)
+    sides = np.array([_span_at(turned, right - s) for s in at])
+    colours = _colours_at(right - at, sides, direction_rad, picture, view)
     step = round(STEP_MM / SLICE_MM)
     within = (at > ENDS_SHARE[0] * (right - left)) & (at < ENDS_SHARE[1] * (right - left))
     moved = np.abs(sides[step:] - sides[:-step])
@@ -228,8 +233,10 @@ def handle_guess(
     wide = float(np.ptp(sides, axis=1).max())
     by_width = np.where(within, slope / (LEAST_STEP * wide), 0.0)
     by_colour = np.where(within, jump / LEAST_COLOUR, 0.0)
-    told = [name for name, worth in (("width", by_width), ("colour", by_colour)) if worth.max() > 1]
-    if not told:
+    signs = [
+        name for name, worth in (("width", by_width), ("colour", by_colour)) if worth.max() > 1
+    ]
+    if not signs:
         return None
     worth = np.minimum(by_width, 3.0) + np.minimum(by_colour, 3.0)
     best = int(worth.argmax())
@@ -237,19 +244,19 @@ def handle_guess(
     blade = sides[max(0, best - 3 * step)]
     if by_colour[near].max() > 1:  # along the middle of the blade, however the handle's end slants
         middle = np.broadcast_to(blade.mean() + (blade - blade.mean()) * 0.3, (len(at), 2))
-        seen = _colours(right - at, middle, direction_rad, picture, view)
+        seen = _colours_at(right - at, middle, direction_rad, picture, view)
         change = np.abs(seen[near + 1] - seen[near - 1]).max(axis=1) ** 4
     else:
         change = np.abs(sides[near + 1] - sides[near - 1]).sum(axis=1) ** 4
     place = float((change * at[near]).sum() / change.sum())
     c, s = cos(direction_rad), sin(direction_rad)
     x, y = right - place, float(blade.mean())
-    return HandleGuess(at_mm=place, by=" and ".join(told), place_mm=(c * x - s * y, s * x + c * y))
+    return HandleGuess(at_mm=place, by=" and ".join(signs), place_mm=(c * x - s * y, s * x + c * y))
 
 
-def lying(
+def blade_axes(
     outline: Polygon, direction_rad: float, *, below: bool, handle_at_mm: float | None
-) -> Lying:
+) -> BladeAxes:
     """Lay the axes of a blade along its spine.
 
     Parameters
@@ -265,27 +272,27 @@ def lying(
 
     Returns
     -------
-    Lying
+    BladeAxes
         With y = 0 on the spine's line where the handle begins.
     """
     turn = -direction_rad
     for _ in range(2):
-        placed = Lying(turn_rad=turn, flipped=not below, shift_mm=(0.0, 0.0)).to_blade(outline)
-        left, _, right, _ = placed.bounds
+        turned = BladeAxes(turn_rad=turn, flipped=not below, shift_mm=(0.0, 0.0)).to_blade(outline)
+        left, _, right, _ = turned.bounds
         length = right - left if handle_at_mm is None else handle_at_mm
         x = np.linspace(right - length * (1 - SPINE_SHARE[0]), right - length * SPINE_SHARE[1], 40)
-        spine = np.array([_reach(placed, each)[1] for each in x])
+        spine = np.array([_span_at(turned, each)[1] for each in x])
         slope, height = np.polyfit(x, spine, 1)
         off = float(np.abs(np.polyval([slope, height], x) - spine).max())
         lean = atan2(float(slope), 1.0)
         if off > STRAIGHT_SHARE * length or abs(turn + direction_rad) + abs(lean) > MOST_LEAN_RAD:
             break
         turn += lean if not below else -lean
-    placed = Lying(turn_rad=turn, flipped=not below, shift_mm=(0.0, 0.0)).to_blade(outline)
-    left, _, right, _ = placed.bounds
+    turned = BladeAxes(turn_rad=turn, flipped=not below, shift_mm=(0.0, 0.0)).to_blade(outline)
+    left, _, right, _ = turned.bounds
     heel = left if handle_at_mm is None else right - handle_at_mm
-    spine_at = _reach(placed, heel + 0.05 * (right - heel))[1]
-    return Lying(turn_rad=turn, flipped=not below, shift_mm=(-heel, -spine_at))
+    spine_at = _span_at(turned, heel + 0.05 * (right - heel))[1]
+    return BladeAxes(turn_rad=turn, flipped=not below, shift_mm=(-heel, -spine_at))
 
 
 def stations(blade: Polygon, length_mm: float) -> tuple[Station, ...]:
@@ -307,26 +314,25 @@ def stations(blade: Polygon, length_mm: float) -> tuple[Station, ...]:
     places = [*np.arange(STATION_MM, length_mm - 2.0, STATION_MM), length_mm - 0.5]
     found = []
     for at in places:
-        low, high = _reach(blade, right - float(at))
+        low, high = _span_at(blade, right - float(at))
         found.append(Station(at_mm=float(at), width_mm=high - low, spine_mm=high, edge_mm=low))
     return tuple(found)
 
 
-def _unit(side: Side) -> Floats:
+def _picture_direction(side: Side) -> Floats:
     """A direction in the picture, px, y down."""
     ways = {Side.LEFT: (-1, 0), Side.RIGHT: (1, 0), Side.UP: (0, -1), Side.DOWN: (0, 1)}
     return np.asarray(ways[side], dtype=np.float64)
 
 
-def _points(along: Floats, outline: Polygon, view: View) -> Floats:
+def _seen_direction(along: Floats, outline: Polygon, view: View) -> Floats:
     """Where a direction on the plane points in the picture."""
     middle = np.array([[outline.centroid.x, outline.centroid.y]])
     seen = view.to_picture(np.vstack([middle, middle + along]))
-    there: Floats = seen[1] - seen[0]
-    return there
+    return np.asarray(seen[1] - seen[0])
 
 
-def _reach(shape: Polygon, at: float) -> tuple[float, float]:
+def _span_at(shape: Polygon, at: float) -> tuple[float, float]:
     met = shape.intersection(LineString([(at, -FAR_MM), (at, FAR_MM)]))
     if met.is_empty:
         return 0.0, 0.0
@@ -334,12 +340,12 @@ def _reach(shape: Polygon, at: float) -> tuple[float, float]:
     return float(low), float(high)
 
 
-def _width(shape: Polygon, at: float) -> float:
-    low, high = _reach(shape, at)
+def _width_at(shape: Polygon, at: float) -> float:
+    low, high = _span_at(shape, at)
     return high - low
 
 
-def _colours(
+def _colours_at(
     x: Floats, sides: Floats, direction_rad: float, picture: Picture, view: View
 ) -> Floats:
     """Median colour across the knife at each place, in shares of full light."""
@@ -352,5 +358,4 @@ def _colours(
     columns = np.clip(seen[:, 0], 0, width - 1)
     rows = np.clip(seen[:, 1], 0, height - 1)
     taken = picture.pixels[rows, columns].reshape(*y.shape, 3) / 255.0
-    middle: Floats = np.median(taken, axis=1)
-    return middle
+    return np.asarray(np.median(taken, axis=1))

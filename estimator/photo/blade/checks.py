@@ -4,12 +4,11 @@ import numpy as np
 from shapely import Polygon, box
 
 from estimator.geometry.shapes import largest
-from estimator.photo.base.picture import Picture
+from estimator.photo.base.picture import Picture, refusal
 from estimator.photo.base.view import View
-from estimator.photo.blade.axis import Lying
+from estimator.photo.blade.axis import BladeAxes
 from estimator.photo.blade.edge import STEP_MM, Edge
 from estimator.photo.blade.height import CameraPlace, Lift
-from estimator.photo.blade.sheet import refused
 
 FAINT_RUN_MM = 12.0
 """An outline that is not seen for longer than this is not believed."""
@@ -33,7 +32,7 @@ def check_edge(edge: Edge, picture: Picture, view: View) -> None:
         With the blur, or with the place in the photograph.
     """
     if edge.blur_mm > BLUR_MM:
-        raise refused(
+        raise refusal(
             picture,
             f"the picture is blurred, by {edge.blur_mm:.1f} mm on the sheet",
             "hold the camera still or nearer, and tap on the knife to focus",
@@ -51,7 +50,7 @@ def check_edge(edge: Edge, picture: Picture, view: View) -> None:
     if min(longest, count) * STEP_MM > FAINT_RUN_MM:
         place = edge.ring_mm[(first + longest // 2) % count][None]
         x, y = view.to_picture(place)[0]
-        raise refused(
+        raise refusal(
             picture,
             f"the outline is not seen for {min(longest, count) * STEP_MM:.0f} mm near pixel "
             f"{x:.0f}, {y:.0f}: the knife is as bright as the paper or its shadow there",
@@ -63,7 +62,7 @@ def check_knife(
     *,
     outline: Polygon,
     edge: Edge,
-    lies: Lying,
+    axes: BladeAxes,
     camera: CameraPlace,
     lift: Lift,
     picture: Picture,
@@ -76,7 +75,7 @@ def check_knife(
         In the axes of a blade, mm.
     edge : Edge
         As found.
-    lies, camera, lift : Lying, CameraPlace, Lift
+    axes, camera, lift : BladeAxes, CameraPlace, Lift
         From the plane to those axes.
     picture : Picture
         For messages.
@@ -88,25 +87,25 @@ def check_knife(
     """
     left, low, right, high = outline.bounds
     if left > 1.0 or right <= 1.0:
-        raise refused(
+        raise refusal(
             picture,
             f"the knife is {right - left:.1f} mm long, and its handle begins "
             f"{right:.1f} mm from the tip",
             "measure --handle-at from the tip; for a blade without a handle, leave some tang",
         )
     if (right - left) < 1.5 * (high - low):
-        raise refused(
+        raise refusal(
             picture,
             f"what lies on the sheet is {right - left:.0f} mm long and {high - low:.0f} mm wide, "
             "which is not a knife",
             "leave only the knife on plain paper",
         )
     if edge.cut.any():
-        there = camera.lowered(edge.ring_mm[edge.cut], lift.middle_mm)
+        there = camera.true_places(edge.ring_mm[edge.cut], lift.middle_mm)
         ring = np.vstack([there, there[:1]])
-        reach = lies.to_blade(Polygon(ring).buffer(0.1)) if len(ring) > 3 else None
+        reach = axes.to_blade(Polygon(ring).buffer(0.1)) if len(ring) > 3 else None
         if reach is not None and largest(reach).intersects(box(0.0, low, right + 1, high)):
-            raise refused(
+            raise refusal(
                 picture,
                 "the blade itself reaches over the edge of the sheet",
                 "lay the whole blade on the sheet; only the handle may hang over",

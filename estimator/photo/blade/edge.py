@@ -14,9 +14,10 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from estimator.photo.base.picture import Picture
+from estimator.photo.base.picture import LIGHT_OF_CODE, Picture
+from estimator.photo.base.rings import resample_ring, ring_normals, smooth_ring
 from estimator.photo.base.view import Floats, View
-from estimator.photo.blade.sheet import Grey, linear, native_px_per_mm, sampled
+from estimator.photo.blade.sheet import Grey, native_px_per_mm, samples_at
 
 Truths = NDArray[np.bool_]
 Places = NDArray[np.intp]
@@ -104,23 +105,23 @@ def find_edge(
     Edge
         On the same plane.
     """
-    light, shift = _light(picture, view, rough_mm)
+    light, shift = _light_patch(picture, view, rough_mm)
     native = native_px_per_mm(view, (float(rough_mm[:, 0].mean()), float(rough_mm[:, 1].mean())))
     ring, least = rough_mm, 0.0
     for k, (inward, outward) in enumerate(BANDS_MM):
-        ring = _spaced(ring)
+        ring = resample_ring(ring, STEP_MM, whole=round)
         cut = np.any(np.abs(ring) > np.asarray(within_mm) - CUT_MM, axis=1)
-        smooth = _rounded(ring)
-        normal = _outward(smooth)
+        smooth = smooth_ring(ring, 2.0)
+        normal = ring_normals(smooth)
         step = 0.5 / native
         offsets = np.arange(-inward, outward + step / 2, step)
         lines = smooth[:, None, :] + offsets[None, :, None] * normal[:, None, :]
-        seen = sampled(light, view.to_picture(lines.reshape(-1, 2)) - shift, lines.shape[:2])
+        seen = samples_at(light, view.to_picture(lines.reshape(-1, 2)) - shift, lines.shape[:2])
         change = _change(seen, EDGE_PX * 2)
         if k == 0:
             outer = change[~cut][:, -max(3, change.shape[1] // 6) :]
             least = FAINT_TIMES * float(np.median(outer))
-        chosen = _way_round(_worth(change, step, least))
+        chosen = _best_path(_worth(change, step, least))
         peak, fraction = _peaks(change, chosen)
         moved = offsets[chosen] + fraction * step
         ring = np.where(cut[:, None], ring, smooth + moved[:, None] * normal)
@@ -128,19 +129,19 @@ def find_edge(
         crisp = _crispness(change, chosen, peak, step) / _step_crispness(wide)
         clear = (peak > least) & (crisp > CLEAR_SHARE) & ~cut
         if k + 1 < len(BANDS_MM):
-            ring = _bridged(ring, clear | cut)
+            ring = _bridge_gaps(ring, clear | cut)
     blur = max(wide**2 - (EDGE_PX / native) ** 2, (0.3 / native) ** 2) ** 0.5
     soft = (crisp < SOFT_SHARE) & ~cut
     return Edge(ring_mm=ring, clear=clear, cut=cut, soft=soft, blur_mm=blur)
 
 
-def _bridged(ring: Floats, clear: Truths) -> Floats:
+def _bridge_gaps(ring: Floats, clear: Truths) -> Floats:
     """Lead the outline smoothly past stretches where no edge is seen.
 
     An edge between two such stretches that is far inside the smooth way past both is another
     edge, a reflection's in the steel.
     """
-    count, outward = len(ring), _outward(_rounded(ring))
+    count, outward = len(ring), ring_normals(smooth_ring(ring, 2.0))
     sure = clear.copy()
     for first, length in _runs(clear):
         if length * STEP_MM < SURE_MM:
@@ -179,13 +180,12 @@ def _bridge(ring: Floats, first: int, length: int) -> Floats | None:
     chord = float(np.hypot(*(q - p)))
     d, e = (v * chord / max(float(np.hypot(*v)), 1e-9) for v in (away, on))
     t = np.linspace(0.0, 1.0, length + 2)[:, None]
-    past: Floats = (
+    return np.asarray(
         (2 * t**3 - 3 * t**2 + 1) * p
         + (t**3 - 2 * t**2 + t) * d
         + (3 * t**2 - 2 * t**3) * q
         + (t**3 - t**2) * e
     )
-    return past
 
 
 def _runs(truth: Truths) -> list[tuple[int, int]]:
@@ -199,7 +199,7 @@ def _runs(truth: Truths) -> list[tuple[int, int]]:
     ]
 
 
-def _light(picture: Picture, view: View, ring: Floats) -> tuple[Grey, Floats]:
+def _light_patch(picture: Picture, view: View, ring: Floats) -> tuple[Grey, Floats]:
     """The part of the photograph round a ring, linear in the light, and where it begins."""
     around = np.vstack([ring + d for d in ([3, 3], [3, -3], [-3, 3], [-3, -3])])
     seen = view.to_picture(around)
@@ -207,36 +207,7 @@ def _light(picture: Picture, view: View, ring: Floats) -> tuple[Grey, Floats]:
     low = np.clip(np.floor(seen.min(axis=0)), 0, [width - 2, height - 2]).astype(int)
     high = np.clip(np.ceil(seen.max(axis=0)) + 1, low + 2, [width, height]).astype(int)
     part = picture.pixels[low[1] : high[1], low[0] : high[0]]
-    return linear(part), low.astype(np.float64)
-
-
-def _spaced(ring: Floats) -> Floats:
-    """The ring with points at equal steps."""
-    closed = np.vstack([ring, ring[:1]])
-    run = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(closed, axis=0).T))])
-    count = max(16, round(run[-1] / STEP_MM))
-    at = np.linspace(0.0, run[-1], count, endpoint=False)
-    spaced: Floats = np.column_stack([np.interp(at, run, closed[:, k]) for k in (0, 1)])
-    return spaced
-
-
-def _rounded(ring: Floats, sigma: float = 2.0) -> Floats:
-    """A ring smoothed along itself, by a Gaussian of so many points."""
-    reach = int(4 * sigma)
-    weight = np.exp(-0.5 * (np.arange(-reach, reach + 1) / sigma) ** 2)
-    weight /= weight.sum()
-    wrapped = np.vstack([ring[-reach:], ring, ring[:reach]])
-    rounded: Floats = np.column_stack(
-        [np.convolve(wrapped[:, k], weight, mode="valid") for k in (0, 1)]
-    )
-    return rounded
-
-
-def _outward(ring: Floats) -> Floats:
-    along = np.roll(ring, -2, axis=0) - np.roll(ring, 2, axis=0)
-    along /= np.maximum(np.hypot(along[:, 0], along[:, 1]), 1e-9)[:, None]
-    outward: Floats = np.column_stack([along[:, 1], -along[:, 0]])
-    return outward
+    return LIGHT_OF_CODE[part], low.astype(np.float64)
 
 
 def _change(seen: Grey, sigma: float) -> Floats:
@@ -246,8 +217,7 @@ def _change(seen: Grey, sigma: float) -> Floats:
         beside, (0, 0), sigmaX=sigma, sigmaY=1e-3, borderType=cv2.BORDER_REPLICATE
     )
     slope = np.gradient(np.asarray(smooth, np.float64), axis=1)
-    change: Floats = np.sqrt((slope**2).sum(axis=2))
-    return change
+    return np.asarray(np.sqrt((slope**2).sum(axis=2)))
 
 
 def _worth(change: Floats, step_mm: float, least: float) -> Floats:
@@ -261,8 +231,7 @@ def _worth(change: Floats, step_mm: float, least: float) -> Floats:
     clear = max(1, round(CLEAR_MM / step_mm))
     further = np.zeros_like(strength)
     further[:, :-clear] = beyond[:, clear:]
-    worth: Floats = strength - AGAINST * further
-    return worth
+    return np.asarray(strength - AGAINST * further)
 
 
 def _sharpness(change: Floats, step_mm: float) -> Floats:
@@ -270,16 +239,14 @@ def _sharpness(change: Floats, step_mm: float) -> Floats:
     around = cv2.GaussianBlur(
         change, (0, 0), sigmaX=SOFT_MM / step_mm, sigmaY=1e-3, borderType=cv2.BORDER_REPLICATE
     )
-    sharpness: Floats = np.maximum(change - np.asarray(around, np.float64), 0.0)
-    return sharpness
+    return np.maximum(change - np.asarray(around, np.float64), 0.0)
 
 
 def _crispness(change: Floats, chosen: Places, peak: Floats, step_mm: float) -> Floats:
     """How much steeper than its surroundings the edge is on each line, in shares of itself."""
     rows = np.arange(len(chosen))[:, None]
     near = np.clip(chosen[:, None] + np.arange(-1, 2), 0, change.shape[1] - 1)
-    crispness: Floats = _sharpness(change, step_mm)[rows, near].max(axis=1) / np.maximum(peak, 1e-9)
-    return crispness
+    return np.asarray(_sharpness(change, step_mm)[rows, near].max(axis=1) / np.maximum(peak, 1e-9))
 
 
 def _step_crispness(blur_mm: float) -> float:
@@ -287,7 +254,7 @@ def _step_crispness(blur_mm: float) -> float:
     return max(0.1, 1 - blur_mm / float(np.hypot(blur_mm, SOFT_MM)))
 
 
-def _way_round(worth: Floats) -> Places:
+def _best_path(worth: Floats) -> Places:
     """The best place on each line, so that neighbours agree; round and a little further."""
     count, places = worth.shape
     lap = min(count // 2, 120)

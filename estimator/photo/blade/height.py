@@ -16,7 +16,7 @@ READ_MM = 0.5
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CameraPlace:
-    """Where the camera is.
+    """Where the camera stood, as seen from the sheet.
 
     Parameters
     ----------
@@ -29,7 +29,7 @@ class CameraPlace:
     below_mm: tuple[float, float]
     height_mm: float
 
-    def lowered(self, points_mm: Floats, height_mm: float) -> Floats:
+    def true_places(self, points_mm: Floats, height_mm: float) -> Floats:
         """Give where points lie that are seen on the plane but are higher.
 
         Parameters
@@ -45,14 +45,12 @@ class CameraPlace:
             Where they are, seen straight from above, mm.
         """
         below = np.asarray(self.below_mm)
-        lowered: Floats = below + (points_mm - below) * (1 - height_mm / self.height_mm)
-        return lowered
+        return np.asarray(below + (points_mm - below) * (1 - height_mm / self.height_mm))
 
-    def raised(self, points_mm: Floats, height_mm: float) -> Floats:
+    def seen_places(self, points_mm: Floats, height_mm: float) -> Floats:
         """Give where points so high seem to lie on the plane: the other way round."""
         below = np.asarray(self.below_mm)
-        raised: Floats = below + (points_mm - below) / (1 - height_mm / self.height_mm)
-        return raised
+        return np.asarray(below + (points_mm - below) / (1 - height_mm / self.height_mm))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,7 +105,7 @@ def lift_of(
 
 
 def camera_place(view: View) -> CameraPlace:
-    """Give where the camera is.
+    """Find where the camera stood from how it sees the plane.
 
     Parameters
     ----------

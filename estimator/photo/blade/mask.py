@@ -9,15 +9,22 @@ whose outline is sharp all the way round is taken: a region that leaked has lost
 with shadow in it has a soft outline.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import product
+from typing import Any
 
 import cv2
 import numpy as np
+from numpy.typing import NDArray
 
-from estimator.photo.base.picture import Picture
+from estimator.photo.base.picture import Picture, refusal
+from estimator.photo.base.rings import signed_area
 from estimator.photo.base.view import Floats
-from estimator.photo.blade.sheet import Grey, Mask, SheetSeen, refused
+from estimator.photo.blade.sheet import Grey, Mask, SheetSeen
+
+Sizes = NDArray[Any]
+Truths = NDArray[np.bool_]
 
 RING_MM = 6.0
 """The flood starts from paper within this much of the border."""
@@ -102,30 +109,30 @@ def find_region(seen: SheetSeen, picture: Picture) -> Region:
         If nothing, or more than one thing, lies there, or its outline cannot be told from
         the paper all the way round.
     """
-    thin = _thin(seen)
-    plain = _without(_long(thin, seen), seen)
+    thin = _thin_lines(seen)
+    plain = _erase_lines(_long_lines(thin, seen), seen)
     fine, coarse = (_slopes(plain, sigma, seen.px_per_mm) for sigma in SOFT_MM)
     noise = _noise(fine, seen)
     least = max(LEAST_SLOPE, NOISE_TIMES[0] * noise)
-    lines = _lines(fine, coarse, least, seen.px_per_mm)
+    lines = _sharp_edges(fine, coarse, least, seen.px_per_mm)
     steep: Mask = np.asarray(cv2.dilate(lines, np.ones((5, 5), np.uint8)), np.uint8)
     off = np.abs(seen.light - 1).max(axis=2)
     shore = _shore(seen)
     whole: Mask | None = None
     others, ends = [], thin
     for gap, times in product(GAPS_MM, NOISE_TIMES):
-        sharp = _lines(fine, coarse, max(LEAST_SLOPE, times * noise), seen.px_per_mm)
-        dry = _dry(sharp, gap, shore, seen)
+        sharp = _sharp_edges(fine, coarse, max(LEAST_SLOPE, times * noise), seen.px_per_mm)
+        dry = _unflooded(sharp, gap, shore, seen)
         things = _things(dry, seen)
         if not things:
             continue
         if whole is not None:
-            whole = _grown(whole, things[0], steep, off, seen.px_per_mm)
-        elif _support(_ring(things[0]), steep) >= SUPPORT_SHARE:
+            whole = _add_gain(whole, things[0], steep, off, seen.px_per_mm)
+        elif _steep_share(_contour(things[0]), steep) >= SUPPORT_SHARE:
             whole, ends = things[0], thin | dry
         others += things[1:]
     if whole is None:
-        raise refused(
+        raise refusal(
             picture,
             "no knife is found on the sheet: nothing there has a sharp outline all round",
             "lay one knife on plain paper, in soft light, and hold the camera still",
@@ -135,48 +142,47 @@ def find_region(seen: SheetSeen, picture: Picture) -> Region:
         other.sum() > OTHER_SHARE * whole.sum() and np.median(off[other > 0]) >= PAPER_OFF
         for other in apart
     ):
-        raise refused(
+        raise refusal(
             picture, "several things lie on the sheet", "leave only the knife on plain paper"
         )
-    support = _support(_ring(whole), steep)
-    whole = _with_tips(whole, ends & (off > PAPER_OFF), seen.px_per_mm)
+    support = _steep_share(_contour(whole), steep)
+    whole = _add_tips(whole, ends & (off > PAPER_OFF), seen.px_per_mm)
     border = cv2.erode(seen.usable, np.ones((3, 3), np.uint8))
     return Region(
-        ring_mm=seen.to_plane(_ring(whole)),
+        ring_mm=seen.to_plane(_contour(whole)),
         support_share=support,
         at_border=bool((whole[border == 0] > 0).any()),
     )
 
 
-def _thin(seen: SheetSeen) -> Mask:
+def _thin_lines(seen: SheetSeen) -> Mask:
     """Where thin dark lines are, a little generously."""
     grey = seen.light.min(axis=2)
     closed = cv2.morphologyEx(grey, cv2.MORPH_CLOSE, _disc(PRINT_MM / 2 * seen.px_per_mm))
-    thin: Mask = ((closed - grey > PRINT_DARK) & (closed > PAPER_LIGHT)).astype(np.uint8)
-    return thin
+    return np.asarray((closed - grey > PRINT_DARK) & (closed > PAPER_LIGHT), np.uint8)
 
 
-def _long(thin: Mask, seen: SheetSeen) -> Mask:
+def _long_lines(thin: Mask, seen: SheetSeen) -> Mask:
     """Only those that are longer than a tip."""
-    _, labels, stats, _ = cv2.connectedComponentsWithStats(thin, connectivity=8)
-    reach = np.hypot(stats[:, cv2.CC_STAT_WIDTH], stats[:, cv2.CC_STAT_HEIGHT])
-    is_long = (reach > TIP_MM * seen.px_per_mm).astype(np.uint8)
-    is_long[0] = 0
-    lines: Mask = is_long[labels]
-    return lines
+    return _keep(thin, lambda wide, high: np.hypot(wide, high) > TIP_MM * seen.px_per_mm)
 
 
-def _without(lines: Mask, seen: SheetSeen) -> Grey:
+def _keep(mask: Mask, is_kept: Callable[[Sizes, Sizes], Truths]) -> Mask:
+    """Only the patches of a mask whose width and height, px, are as wanted."""
+    _, labels, stats, _ = cv2.connectedComponentsWithStats(mask, connectivity=8)
+    kept = is_kept(stats[:, cv2.CC_STAT_WIDTH], stats[:, cv2.CC_STAT_HEIGHT]).astype(np.uint8)
+    kept[0] = 0
+    return np.asarray(kept[labels])
+
+
+def _erase_lines(lines: Mask, seen: SheetSeen) -> Grey:
     """The sheet with lines filled from what is beside them."""
     wide = cv2.dilate(lines, np.ones((5, 5), np.uint8))
     kept = (wide == 0).astype(np.float32)
     sigma = PRINT_MM * seen.px_per_mm
     weight = cv2.GaussianBlur(kept, (0, 0), sigma)
     around = cv2.GaussianBlur(seen.light * kept[..., None], (0, 0), sigma)
-    filled: Grey = np.where(
-        (wide > 0)[..., None], around / np.maximum(weight, 1e-3)[..., None], seen.light
-    )
-    return filled
+    return np.where((wide > 0)[..., None], around / np.maximum(weight, 1e-3)[..., None], seen.light)
 
 
 def _slopes(light: Grey, sigma_mm: float, px_per_mm: float) -> Grey:
@@ -188,19 +194,13 @@ def _slopes(light: Grey, sigma_mm: float, px_per_mm: float) -> Grey:
     smooth = cv2.GaussianBlur(root, (0, 0), sigma_mm * px_per_mm)
     across = cv2.Scharr(smooth, cv2.CV_32F, 1, 0) / 32
     down = cv2.Scharr(smooth, cv2.CV_32F, 0, 1) / 32
-    slope: Grey = np.hypot(across, down).max(axis=2) * np.float32(px_per_mm)
-    return slope
+    return np.asarray(np.hypot(across, down).max(axis=2) * np.float32(px_per_mm))
 
 
-def _lines(fine: Grey, coarse: Grey, least: float, px_per_mm: float) -> Mask:
+def _sharp_edges(fine: Grey, coarse: Grey, least: float, px_per_mm: float) -> Mask:
     """Sharp edges that are long enough not to be noise."""
     sharp = ((fine >= least) & (fine >= STEEP * coarse)).astype(np.uint8)
-    _, labels, stats, _ = cv2.connectedComponentsWithStats(sharp, connectivity=8)
-    reach = np.maximum(stats[:, cv2.CC_STAT_WIDTH], stats[:, cv2.CC_STAT_HEIGHT])
-    is_long = (reach >= EDGE_MM * px_per_mm).astype(np.uint8)
-    is_long[0] = 0
-    lines: Mask = is_long[labels]
-    return lines
+    return _keep(sharp, lambda wide, high: np.maximum(wide, high) >= EDGE_MM * px_per_mm)
 
 
 def _noise(slope: Grey, seen: SheetSeen) -> float:
@@ -217,37 +217,33 @@ def _shore(seen: SheetSeen) -> Mask:
     brightness = cv2.transform(seen.light, np.full((1, 3), 1 / 3, np.float32))
     half = max(1, round(RING_MM * seen.px_per_mm))
     inner = cv2.erode(seen.usable, np.ones((2 * half + 1, 2 * half + 1), np.uint8), borderValue=0)
-    shore: Mask = (
-        (seen.usable > 0) & (inner == 0) & (brightness > 0.5) & (brightness < 1.25)
-    ).astype(np.uint8)
-    return shore
+    return np.asarray(
+        (seen.usable > 0) & (inner == 0) & (brightness > 0.5) & (brightness < 1.25), np.uint8
+    )
 
 
-def _dry(edges: Mask, gap_mm: float, shore: Mask, seen: SheetSeen) -> Mask:
+def _unflooded(edges: Mask, gap_mm: float, shore: Mask, seen: SheetSeen) -> Mask:
     """What a flood from the border does not reach; it is as thick as the gap it must not pass."""
     radius = max(1.0, gap_mm / 2 * seen.px_per_mm)
-    free = ((_widened(edges, radius) == 0) & (seen.usable > 0)).astype(np.uint8)
+    free = ((_dilate(edges, radius) == 0) & (seen.usable > 0)).astype(np.uint8)
     _, labels = cv2.connectedComponents(free, connectivity=4)
     wet = np.zeros(int(labels.max()) + 1, np.uint8)
     wet[labels[(free & shore) > 0]] = 1
-    reached = _widened(wet[labels], radius)
-    dry: Mask = (((reached == 0) | (edges > 0)) & (seen.usable > 0)).astype(np.uint8)
-    return dry
+    reached = _dilate(wet[labels], radius)
+    return np.asarray(((reached == 0) | (edges > 0)) & (seen.usable > 0), np.uint8)
 
 
-def _widened(mask: Mask, radius: float) -> Mask:
+def _dilate(mask: Mask, radius: float) -> Mask:
     """A mask with all that is within a radius of it, px; quicker than a large disc."""
     if not mask.any():
         return mask
     apart = cv2.distanceTransform((mask == 0).astype(np.uint8), cv2.DIST_L2, 5)
-    wide: Mask = (apart <= radius).astype(np.uint8)
-    return wide
+    return np.asarray(apart <= radius, np.uint8)
 
 
 def _disc(radius: float) -> Mask:
     side = 2 * max(1, round(radius)) + 1
-    disc: Mask = np.asarray(cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (side, side)), np.uint8)
-    return disc
+    return np.asarray(cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (side, side)), np.uint8)
 
 
 def _things(dry: Mask, seen: SheetSeen) -> list[Mask]:
@@ -260,14 +256,14 @@ def _things(dry: Mask, seen: SheetSeen) -> list[Mask]:
     for k in np.argsort(-areas):
         if areas[k] < LEAST_AREA_MM2 * scale**2:
             break
-        mask = _filled((labels == k + 1).astype(np.uint8))
+        mask = _fill_holes((labels == k + 1).astype(np.uint8))
         deep = cv2.distanceTransform(np.pad(mask, 1), cv2.DIST_L2, 3).max()
         if 2 * deep >= LEAST_THICK_MM * scale:
             found.append(mask)
     return found
 
 
-def _with_tips(mask: Mask, dark: Mask, scale: float) -> Mask:
+def _add_tips(mask: Mask, dark: Mask, scale: float) -> Mask:
     """Give a thing back its thin ends, and only those that go on along it and are short."""
     rows, columns = np.nonzero(mask)
     middle = np.array([columns.mean(), rows.mean()])
@@ -284,32 +280,30 @@ def _with_tips(mask: Mask, dark: Mask, scale: float) -> Mask:
     touches = np.bincount(labels[near > 0], minlength=count) > 0
     is_tip = touches & (size <= TIP_MM * scale) & ((at < low) | (at > high))
     is_tip[0] = False
-    return _filled(mask | is_tip[labels].astype(np.uint8))
+    return _fill_holes(mask | is_tip[labels].astype(np.uint8))
 
 
-def _filled(mask: Mask) -> Mask:
+def _fill_holes(mask: Mask) -> Mask:
     rings, _ = cv2.findContours(mask, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
     full = np.zeros_like(mask)
     cv2.drawContours(full, rings, -1, 1, cv2.FILLED)
     return full
 
 
-def _ring(mask: Mask) -> Floats:
+def _contour(mask: Mask) -> Floats:
     """Outline of a mask in px, counter-clockwise on the plane (y up)."""
     rings, _ = cv2.findContours(mask, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
     ring = max(rings, key=len)[:, 0, :].astype(np.float64)
-    x, y = ring[:, 0], ring[:, 1]
-    doubled = float(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
-    return ring if doubled < 0 else ring[::-1].copy()
+    return ring if signed_area(ring) < 0 else ring[::-1].copy()
 
 
-def _support(ring: Floats, steep: Mask) -> float:
+def _steep_share(ring: Floats, steep: Mask) -> float:
     """Share of an outline that lies on what is steep."""
     whole = ring.astype(int)
     return float(steep[whole[:, 1], whole[:, 0]].mean())
 
 
-def _grown(whole: Mask, thing: Mask, steep: Mask, off: Grey, scale: float) -> Mask:
+def _add_gain(whole: Mask, thing: Mask, steep: Mask, off: Grey, scale: float) -> Mask:
     """Add to a thing what a thicker flood leaves dry besides, if that is no paper or shadow."""
     if not (whole & thing).any():
         return whole
@@ -328,4 +322,4 @@ def _grown(whole: Mask, thing: Mask, steep: Mask, off: Grey, scale: float) -> Ma
         wide = np.asarray(cv2.dilate(piece, _disc(GAIN_MM / 2 * scale)), np.uint8)
         grown = grown | (wide & thing)
     closed = cv2.morphologyEx(grown, cv2.MORPH_CLOSE, _disc(0.4 * scale))
-    return _filled(np.asarray(closed, np.uint8))
+    return _fill_holes(np.asarray(closed, np.uint8))

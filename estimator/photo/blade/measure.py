@@ -2,33 +2,31 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from functools import partial
 from pathlib import Path
 
 import numpy as np
 from shapely import Polygon
 
-from estimator.photo.base.picture import Picture
+from estimator.photo.base.picture import Picture, refusal
 from estimator.photo.base.reading import read_picture
 from estimator.photo.base.view import Floats, View
 from estimator.photo.blade.axis import (
+    BladeAxes,
     HandleGuess,
-    Lying,
     Side,
     Station,
-    edge_is_below,
+    blade_axes,
     handle_guess,
-    lying,
+    is_edge_below,
     stations,
     tip_direction_rad,
 )
 from estimator.photo.blade.checks import check_edge, check_knife
 from estimator.photo.blade.edge import Edge, find_edge
-from estimator.photo.blade.error import distance_error_mm
 from estimator.photo.blade.height import CameraPlace, Lift, camera_place, lift_of
 from estimator.photo.blade.mask import find_region
 from estimator.photo.blade.outline import Outline, smooth_outline
-from estimator.photo.blade.sheet import INSET_MM, native_px_per_mm, refused, seen_from_above
+from estimator.photo.blade.sheet import INSET_MM, native_px_per_mm, sheet_from_above
 from estimator.photo.camera.fitting import fit_view
 from estimator.photo.camera.sheet_sizes import SheetSize
 from estimator.photo.scale.sheets import find_sheet
@@ -49,7 +47,7 @@ DistanceError = Callable[[Floats, Floats], Floats]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Told:
+class KnifeFacts:
     """What the maker tells of the knife in the photograph.
 
     Parameters
@@ -103,7 +101,7 @@ class FoundBlade:
         The proposal; None if the maker told.
     lift : Lift
         How high the blade is taken to lie above the sheet.
-    lying : Lying
+    axes : BladeAxes
         Where the blade lies on the sheet.
     camera : CameraPlace
         Where the camera was.
@@ -122,14 +120,14 @@ class FoundBlade:
     width_error_mm: float
     handle: HandleGuess | None
     lift: Lift
-    lying: Lying
+    axes: BladeAxes
     camera: CameraPlace
     view: View
     faint_share: float
 
     def to_picture(self, points_mm: Floats) -> Floats:
         """Give where points in the blade's axes are seen, px; shape (n, 2)."""
-        there = self.camera.raised(self.lying.to_plane(points_mm), self.lift.middle_mm)
+        there = self.camera.seen_places(self.axes.to_plane(points_mm), self.lift.middle_mm)
         return self.view.to_picture(there)
 
 
@@ -137,7 +135,7 @@ def find_blade(
     picture: Picture,
     view: View,
     sheet: SheetSize,
-    told: Told,
+    knife: KnifeFacts,
     *,
     distance_error: DistanceError | None = None,
 ) -> FoundBlade:
@@ -151,7 +149,7 @@ def find_blade(
         With the sheet's centre at (0, 0), x along its longer side.
     sheet : SheetSize
         What the knife lies on.
-    told : Told
+    knife : KnifeFacts
         What a photograph cannot tell.
     distance_error : callable or None
         Error of the view; None if it is exact.
@@ -167,10 +165,10 @@ def find_blade(
         If the knife cannot be told from the paper, or not be measured truly enough, or
         something that must be known is not told.
     """
-    seen = seen_from_above(picture, view, width_mm=sheet.width_mm, height_mm=sheet.height_mm)
+    seen = sheet_from_above(picture, view, width_mm=sheet.width_mm, height_mm=sheet.height_mm)
     region = find_region(seen, picture)
-    if region.at_border and not told.may_overhang:
-        raise refused(
+    if region.at_border and not knife.may_overhang:
+        raise refusal(
             picture,
             "the knife reaches over the edge of the sheet",
             "lay it wholly on the sheet; if only the handle hangs over, say --handle-overhangs",
@@ -182,93 +180,93 @@ def find_blade(
     camera = camera_place(view)
     middle = smooth.polygon.centroid
     scale = native_px_per_mm(view, (middle.x, middle.y))
-    return _measured(
+    return _measure(
         smooth=smooth,
         edge=edge,
         picture=picture,
         view=view,
-        told=told,
+        knife=knife,
         camera=camera,
         scale_px_per_mm=scale,
         distance_error=distance_error,
     )
 
 
-def _measured(
+def _measure(
     *,
     smooth: Outline,
     edge: Edge,
     picture: Picture,
     view: View,
-    told: Told,
+    knife: KnifeFacts,
     camera: CameraPlace,
     scale_px_per_mm: float,
     distance_error: DistanceError | None,
 ) -> FoundBlade:
     """From the outline as it is seen to the blade in its own axes."""
-    direction = tip_direction_rad(smooth.polygon, told.tip, view)
+    direction = tip_direction_rad(smooth.polygon, knife.tip, view)
     if direction is None:
-        raise refused(
+        raise refusal(
             picture,
             "both ends of the knife are alike",
             "say where the tip points in the photo: --tip left, right, up or down",
         )
     guess = None
-    handle_at = told.handle_at_mm
+    handle_at = knife.handle_at_mm
     if handle_at is None:
         guess = handle_guess(smooth.polygon, direction, picture, view)
         if guess is None:
-            raise refused(
+            raise refusal(
                 picture,
                 "it cannot be seen where the handle begins",
                 "measure it from the tip, and add --handle-at (for a blade without a handle, "
                 "its length)",
             )
         handle_at = guess.at_mm
-    below = edge_is_below(direction, told.edge, smooth.polygon, view)
-    first = lying(smooth.polygon, direction, below=below, handle_at_mm=handle_at)
+    below = is_edge_below(direction, knife.edge, smooth.polygon, view)
+    first = blade_axes(smooth.polygon, direction, below=below, handle_at_mm=handle_at)
     is_cut = bool(edge.cut.any())
     on_sheet = not is_cut and first.to_blade(smooth.polygon).bounds[0] < -5.0
     lift = lift_of(
-        spine_mm=told.spine_mm,
-        handle_mm=told.handle_mm,
-        lift_mm=told.lift_mm,
+        spine_mm=knife.spine_mm,
+        handle_mm=knife.handle_mm,
+        lift_mm=knife.lift_mm,
         handle_on_sheet=on_sheet,
     )
     if lift is None:
-        raise refused(
+        raise refusal(
             picture,
             "the handle lies on the sheet and holds the blade up, which makes it look larger",
             "add --handle-thickness, or --lift for how high the blade's middle lies above the "
             "sheet",
         )
-    flat = Polygon(camera.lowered(np.asarray(smooth.polygon.exterior.coords), lift.middle_mm))
+    flat = Polygon(camera.true_places(np.asarray(smooth.polygon.exterior.coords), lift.middle_mm))
     if guess is not None:  # seen on the raised outline
         handle_at *= 1 - lift.middle_mm / camera.height_mm
-    lies = lying(flat, direction, below=below, handle_at_mm=handle_at)
+    axes = blade_axes(flat, direction, below=below, handle_at_mm=handle_at)
     if guess is not None:
-        place = camera.lowered(np.array([guess.place_mm]), lift.middle_mm)
-        x = float(lies.to_axes(place)[0, 0])
-        lies = replace(lies, shift_mm=(lies.shift_mm[0] - x, lies.shift_mm[1]))
-        handle_at = lies.to_blade(flat).bounds[2]
+        place = camera.true_places(np.array([guess.place_mm]), lift.middle_mm)
+        x = float(axes.to_axes(place)[0, 0])
+        axes = replace(axes, shift_mm=(axes.shift_mm[0] - x, axes.shift_mm[1]))
+        handle_at = axes.to_blade(flat).bounds[2]
         guess = replace(guess, at_mm=handle_at)
-    outline = lies.to_blade(flat)
+    outline = axes.to_blade(flat)
     check_knife(
         outline=outline,
         edge=edge,
-        lies=lies,
+        axes=axes,
         camera=camera,
         lift=lift,
         picture=picture,
     )
     measured = stations(outline, handle_at)
-    length_error, width_error = _errors(
+    length_error, width_error = _errors_mm(
         outline=outline,
         measured=measured,
-        lies=lies,
+        axes=axes,
         camera=camera,
         lift=lift,
-        told=told,
+        knife=knife,
         edge=edge,
         scale_px_per_mm=scale_px_per_mm,
         distance_error=distance_error,
@@ -276,7 +274,7 @@ def _measured(
     if guess is not None:
         length_error = float(np.hypot(length_error, HANDLE_WITHIN_MM))
     if length_error > MOST_ERROR_MM:
-        raise refused(
+        raise refusal(
             picture,
             f"the length may be off by {length_error:.1f} mm",
             "go straight above the knife, let the sheet fill the picture, and say how high the "
@@ -294,21 +292,21 @@ def _measured(
         width_error_mm=width_error,
         handle=guess,
         lift=lift,
-        lying=lies,
+        axes=axes,
         camera=camera,
         view=view,
         faint_share=float(1 - edge.clear[uncut].mean()),
     )
 
 
-def _errors(
+def _errors_mm(
     *,
     outline: Polygon,
     measured: tuple[Station, ...],
-    lies: Lying,
+    axes: BladeAxes,
     camera: CameraPlace,
     lift: Lift,
-    told: Told,
+    knife: KnifeFacts,
     edge: Edge,
     scale_px_per_mm: float,
     distance_error: DistanceError | None,
@@ -325,13 +323,13 @@ def _errors(
     if distance_error is None:
         of_length, of_width = 0.0, np.zeros(len(measured))
     else:
-        of_length = float(distance_error(lies.to_plane(heel), lies.to_plane(tip))[0])
-        of_width = distance_error(lies.to_plane(lower), lies.to_plane(upper))
+        of_length = float(distance_error(axes.to_plane(heel), axes.to_plane(tip))[0])
+        of_width = distance_error(axes.to_plane(lower), axes.to_plane(upper))
     unsure = (lift.high_mm - lift.low_mm) / 2 / camera.height_mm
-    away = lies.to_plane(np.vstack([tip, upper, lower])) - np.asarray(camera.below_mm)
+    away = axes.to_plane(np.vstack([tip, upper, lower])) - np.asarray(camera.below_mm)
     sides = np.vstack([upper, lower])
-    soft = _soft_at(edge, lies, camera, lift, sides).reshape(2, -1).sum(axis=0) * SOFT_WITHIN_MM
-    leaning = told.spine_mm / 2 / camera.height_mm * np.hypot(away[:, 0], away[:, 1])
+    soft = _soft_share(edge, axes, camera, lift, sides).reshape(2, -1).sum(axis=0) * SOFT_WITHIN_MM
+    leaning = knife.spine_mm / 2 / camera.height_mm * np.hypot(away[:, 0], away[:, 1])
     length_error = float(np.hypot(of_length, np.hypot(edges, edge.blur_mm / 2)))
     length_error += length * unsure + float(leaning[0]) / 2
     worst = leaning[1:].reshape(2, -1).max(axis=0)
@@ -339,17 +337,18 @@ def _errors(
     return length_error, width_error
 
 
-def _soft_at(edge: Edge, lies: Lying, camera: CameraPlace, lift: Lift, places_mm: Floats) -> Floats:
+def _soft_share(
+    edge: Edge, axes: BladeAxes, camera: CameraPlace, lift: Lift, places_mm: Floats
+) -> Floats:
     """Share of soft or faint points of the outline about each of some places on it, 0 to 1."""
-    ring = lies.to_axes(camera.lowered(edge.ring_mm, lift.middle_mm))
+    ring = axes.to_axes(camera.true_places(edge.ring_mm, lift.middle_mm))
     is_soft = edge.soft | ~edge.clear
     apart = np.hypot(*(ring[None] - places_mm[:, None]).transpose(2, 0, 1))
     near = np.argsort(apart, axis=1)[:, :9]
-    share: Floats = is_soft[near].mean(axis=1)
-    return share
+    return np.asarray(is_soft[near].mean(axis=1))
 
 
-def blade_in_photo(path: Path, sheet: SheetSize, told: Told) -> tuple[Picture, FoundBlade]:
+def blade_in_photo(path: Path, sheet: SheetSize, knife: KnifeFacts) -> tuple[Picture, FoundBlade]:
     """Read a photograph, find the sheet in it, and measure the knife that lies on it.
 
     Parameters
@@ -358,7 +357,7 @@ def blade_in_photo(path: Path, sheet: SheetSize, told: Told) -> tuple[Picture, F
         The photograph.
     sheet : SheetSize
         What the knife lies on.
-    told : Told
+    knife : KnifeFacts
         What a photograph cannot tell.
 
     Returns
@@ -373,5 +372,5 @@ def blade_in_photo(path: Path, sheet: SheetSize, told: Told) -> tuple[Picture, F
     """
     picture = read_picture(path)
     fitted = fit_view(picture, sheets=[find_sheet(picture, sheet)])
-    error = partial(distance_error_mm, fitted.error)
-    return picture, find_blade(picture, fitted.view, sheet, told, distance_error=error)
+    error_mm = fitted.error.of_distance_mm
+    return picture, find_blade(picture, fitted.view, sheet, knife, distance_error=error_mm)

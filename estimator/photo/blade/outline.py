@@ -14,10 +14,10 @@ import numpy as np
 from shapely import Polygon, make_valid, simplify
 
 from estimator.geometry.shapes import largest
-from estimator.photo.base.picture import Picture
+from estimator.photo.base.picture import LIGHT_OF_CODE, Picture
 from estimator.photo.base.view import Floats, View
 from estimator.photo.blade.edge import STEP_MM, Edge, Truths
-from estimator.photo.blade.sheet import linear, sampled
+from estimator.photo.blade.sheet import samples_at
 
 CORNER_RAD = 0.75
 """From this turn (43 degrees) within a few millimetres on, an outline has a corner there."""
@@ -45,7 +45,7 @@ SIMPLE_MM = 0.02
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Outline:
-    """A smooth outline.
+    """An outline of smooth pieces that meet in corners.
 
     Parameters
     ----------
@@ -60,7 +60,7 @@ class Outline:
 
 
 def smooth_outline(edge: Edge, picture: Picture, view: View) -> Outline:
-    """Make an outline of points.
+    """Smooth the points between corners, and lead the pieces on until they meet.
 
     Parameters
     ----------
@@ -88,12 +88,15 @@ def smooth_outline(edge: Edge, picture: Picture, view: View) -> Outline:
         length = (last - first) % count or count
         rows = first + np.arange(min(spoiled, length // 3), length - min(spoiled, length // 3) + 1)
         rows %= count
-        piece, spread = _smoothed(ring[rows], weight[rows], edge.cut[rows])
+        piece, spread = _smooth_piece(ring[rows], weight[rows], edge.cut[rows])
         pieces.append(piece)
         off.append(spread)
     whole: list[Floats] = []
     for k, piece in enumerate(pieces):
-        whole += [piece, *_met(piece, pieces[(k + 1) % len(pieces)], edge, picture, view)]
+        whole += [
+            piece,
+            *_meeting_corner(piece, pieces[(k + 1) % len(pieces)], edge, picture, view),
+        ]
     polygon = _polygon(np.vstack(whole))
     spread = np.concatenate(off)
     return Outline(polygon=polygon, spread_mm=float(1.4826 * np.median(np.abs(spread))))
@@ -140,7 +143,7 @@ def _corners(ring: Floats, clear: Truths, sharp: Truths) -> list[int]:
     return [each for each in kept if each not in jogs]
 
 
-def _smoothed(points: Floats, weight: Floats, cut: Truths) -> tuple[Floats, Floats]:
+def _smooth_piece(points: Floats, weight: Floats, cut: Truths) -> tuple[Floats, Floats]:
     """A piece smoothed by local parabolas, and how far its points lie from it."""
     if len(points) < 5:
         return points, np.zeros(0)
@@ -164,9 +167,11 @@ def _smoothed(points: Floats, weight: Floats, cut: Truths) -> tuple[Floats, Floa
     return smooth, off[(weight == 1.0) & ~cut]
 
 
-def _met(before: Floats, after: Floats, edge: Edge, picture: Picture, view: View) -> list[Floats]:
+def _meeting_corner(
+    before: Floats, after: Floats, edge: Edge, picture: Picture, view: View
+) -> list[Floats]:
     """The corner between two pieces, if they can be led on to meet."""
-    ends = [_led(before[::-1]), _led(after)]
+    ends = [_end_line(before[::-1]), _end_line(after)]
     (p, d), (q, e) = ends
     across = d[0] * e[1] - d[1] * e[0]
     if abs(across) < 0.15:  # nearly straight on, or straight back
@@ -182,14 +187,14 @@ def _met(before: Floats, after: Floats, edge: Edge, picture: Picture, view: View
     half = float((np.pi - np.arccos(cosine)) / 2) if reach > 0 else 0.0
     if reach < 0.05 or half < 0.05:
         return [corner[None]]
-    seen = _reach(corner, (corner - middle) / reach, reach, picture, view)
+    seen = _seen_reach_mm(corner, (corner - middle) / reach, reach, picture, view)
     sharp = min(0.67 * edge.blur_mm / tan(half), MOST_FADED_MM)
     if seen is None or reach - seen <= sharp:
         return [corner[None]]
     return [(middle + (corner - middle) * (seen + sharp) / reach)[None]]
 
 
-def _led(piece: Floats) -> tuple[Floats, Floats]:
+def _end_line(piece: Floats) -> tuple[Floats, Floats]:
     """The first point of a piece and the direction that leads out of it."""
     near = piece[: max(3, round(LED_MM / STEP_MM))]
     middle = near.mean(axis=0)
@@ -198,7 +203,9 @@ def _led(piece: Floats) -> tuple[Floats, Floats]:
     return middle + along * ((near[0] - middle) @ along), along
 
 
-def _reach(corner: Floats, out: Floats, reach: float, picture: Picture, view: View) -> float | None:
+def _seen_reach_mm(
+    corner: Floats, out: Floats, reach: float, picture: Picture, view: View
+) -> float | None:
     """How far from the middle of the two ends a corner is seen to reach, mm: half its contrast.
 
     Half of the contrast of a tip fades out 0.67 standard deviations of the blur, over the
@@ -207,8 +214,8 @@ def _reach(corner: Floats, out: Floats, reach: float, picture: Picture, view: Vi
     """
     at = np.arange(0.0, reach + 1.5, 0.05)
     line = corner + (at - reach)[:, None] * out
-    read = sampled(picture.pixels, view.to_picture(line), (1, len(line)))[0]
-    seen = linear(np.rint(read).astype(np.uint8))
+    read = samples_at(picture.pixels, view.to_picture(line), (1, len(line)))[0]
+    seen = LIGHT_OF_CODE[np.rint(read).astype(np.uint8)]
     outside = np.median(seen[at > reach + 0.7], axis=0)
     contrast = np.sqrt(((seen - outside) ** 2).sum(axis=1))
     inside = float(np.median(contrast[: max(1, round(0.3 / 0.05))]))

@@ -6,8 +6,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from estimator.errors import Fault, InputError
-from estimator.photo.base.picture import Picture
+from estimator.photo.base.picture import LIGHT_OF_CODE, Picture, refusal
 from estimator.photo.base.view import Floats, View
 
 Mask = NDArray[np.uint8]
@@ -46,8 +45,7 @@ class SheetSeen:
         """Give places on the plane, mm, of pixels of this picture; shape (n, 2)."""
         x, y = self.corner_mm
         flip = np.array([1.0, -1.0]) / self.px_per_mm
-        placed: Floats = points_px * flip + np.array([x, y])
-        return placed
+        return np.asarray(points_px * flip + np.array([x, y]))
 
 
 def native_px_per_mm(view: View, at_mm: tuple[float, float] = (0.0, 0.0)) -> float:
@@ -73,7 +71,7 @@ def native_px_per_mm(view: View, at_mm: tuple[float, float] = (0.0, 0.0)) -> flo
     return float(least)
 
 
-def seen_from_above(
+def sheet_from_above(
     picture: Picture, view: View, *, width_mm: float, height_mm: float
 ) -> SheetSeen:
     """Look at the sheet straight from above, and take out the light that falls on it.
@@ -99,7 +97,7 @@ def seen_from_above(
     """
     native = native_px_per_mm(view)
     if native < LEAST_PX_PER_MM:
-        raise refused(
+        raise refusal(
             picture,
             f"the sheet is too small in the picture: {native:.1f} pixels a millimetre",
             f"go nearer, until the sheet nearly fills it (at least {LEAST_PX_PER_MM:g})",
@@ -113,30 +111,19 @@ def seen_from_above(
     pixels: NDArray[np.uint8] = picture.pixels
     if native > 1.5 * scale:  # several pixels fall on one
         pixels = np.asarray(cv2.GaussianBlur(pixels, (0, 0), 0.4 * native / scale), np.uint8)
-    seen = np.rint(sampled(pixels, where, (size[1], size[0]))).astype(np.uint8)
+    seen = np.rint(samples_at(pixels, where, (size[1], size[0]))).astype(np.uint8)
     usable = np.zeros((size[1], size[0]), np.uint8)
     inset = round(INSET_MM * scale)
     usable[inset:-inset, inset:-inset] = 255
-    light = linear(seen)
+    light = LIGHT_OF_CODE[seen]
     return SheetSeen(
-        light=_evened(light, usable, picture), px_per_mm=scale, corner_mm=corner, usable=usable
+        light=_even_light(light, usable, picture), px_per_mm=scale, corner_mm=corner, usable=usable
     )
 
 
-def linear(pixels: NDArray[np.uint8]) -> Grey:
-    """Give the light of coded pixels, 0 to 1.
-
-    Notes
-    -----
-    Source: the transfer function of sRGB, IEC 61966-2-1.
-    """
-    coded = np.arange(256) / 255.0
-    table = np.where(coded <= 0.04045, coded / 12.92, ((coded + 0.055) / 1.055) ** 2.4)
-    light: Grey = table.astype(np.float32)[pixels]
-    return light
-
-
-def sampled(picture: NDArray[np.uint8] | Grey, places_px: Floats, shape: tuple[int, int]) -> Grey:
+def samples_at(
+    picture: NDArray[np.uint8] | Grey, places_px: Floats, shape: tuple[int, int]
+) -> Grey:
     """Read a picture between its pixels.
 
     Parameters
@@ -159,12 +146,7 @@ def sampled(picture: NDArray[np.uint8] | Grey, places_px: Floats, shape: tuple[i
     return np.asarray(read, np.float32)
 
 
-def refused(picture: Picture, problem: str, remedy: str) -> InputError:
-    """Make the error for a picture that cannot be used."""
-    return InputError(Fault(problem=problem, remedy=remedy, file=str(picture.source)))
-
-
-def _evened(light: Grey, usable: Mask, picture: Picture) -> Grey:
+def _even_light(light: Grey, usable: Mask, picture: Picture) -> Grey:
     """Divide by the paper's brightness, a smooth surface fitted to what looks like paper."""
     height, width = usable.shape
     step = max(1, min(height, width) // 120)
@@ -181,7 +163,7 @@ def _evened(light: Grey, usable: Mask, picture: Picture) -> Grey:
         spread = max(0.02, 1.5 * float(np.median(np.abs(off[kept]))))
         kept = here & (off > -2.5 * spread) & (off < 2.5 * spread)
     if kept.sum() < 0.2 * here.sum():
-        raise refused(
+        raise refusal(
             picture,
             "the sheet is not plain: too little of it is bright, even paper",
             "lay the knife on one clean white sheet, in even light",
@@ -200,5 +182,4 @@ def _evened(light: Grey, usable: Mask, picture: Picture) -> Grey:
         ],
         axis=-1,
     )
-    evened: Grey = light / np.exp(paper).astype(np.float32)
-    return evened
+    return np.asarray(light / np.exp(paper).astype(np.float32))

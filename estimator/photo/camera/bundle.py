@@ -14,16 +14,14 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from estimator.photo.base.view import View
+from estimator.photo.base.view import Floats, View
 from estimator.photo.camera.terms import CAMERA_TERMS, CameraPrior, view_of
-
-Floats = NDArray[np.float64]
 
 POSE_TERMS = 3
 """Turn, x, y on the plane."""
 
 ROUNDS = 40
-SETTLED = 1e-2
+STEP_DONE_SHARE = 1e-2
 """Steps end once all terms move by less than this share of their standard deviations."""
 HUBER = 2.0
 """Residuals beyond so many standard deviations pull no harder than at it (P. J. Huber, 1964)."""
@@ -58,8 +56,7 @@ class Target:
         if not any((*self.stretch_share, self.flat_within_mm, self.bow_within_mm)):
             return np.empty(0)
         flat, bow = [self.flat_within_mm] * 8, [self.bow_within_mm] * 4
-        deviations: Floats = np.maximum([*self.stretch_share, *flat, *bow], 1e-9)
-        return deviations
+        return np.maximum([*self.stretch_share, *flat, *bow], 1e-9)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -89,7 +86,7 @@ class Seen:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Settled:
+class Adjusted:
     """Cameras and targets after least squares.
 
     Parameters
@@ -115,8 +112,7 @@ class Settled:
     def camera_covariance(self, camera: int) -> Floats:
         """Give the covariance of one camera's terms, shape (10, 10)."""
         own = slice(CAMERA_TERMS * camera, CAMERA_TERMS * (camera + 1))
-        covariance: Floats = self.covariance[own, own]
-        return covariance
+        return self.covariance[own, own]
 
 
 @dataclass(kw_only=True)
@@ -176,9 +172,8 @@ class _Problem:
             if there_mm is None:
                 there_mm = view.to_plane(seen.points_px)
             return _side_residuals(view, pose, target, shape, seen=seen, there_mm=there_mm)
-        there = view.to_picture(placed(pose, _stretched(seen.own_mm, target, shape)))
-        off: Floats = ((there - seen.points_px) / seen.within_px[:, None]).ravel()
-        return off
+        there = view.to_picture(from_target(pose, _stretch(seen.own_mm, target, shape)))
+        return ((there - seen.points_px) / seen.within_px[:, None]).ravel()
 
     def slopes(self, terms: Floats, seen: Seen, steps: Floats) -> tuple[NDArray[np.int64], Floats]:
         """Derivatives of the residuals by the terms they depend on, by central differences."""
@@ -212,7 +207,7 @@ class _Problem:
         return steps
 
 
-def placed(pose: Floats, own_mm: Floats) -> Floats:
+def from_target(pose: Floats, own_mm: Floats) -> Floats:
     """Give where points of a target lie on the plane.
 
     Parameters
@@ -228,11 +223,10 @@ def placed(pose: Floats, own_mm: Floats) -> Floats:
         On the plane, mm.
     """
     c, s = np.cos(pose[0]), np.sin(pose[0])
-    there: Floats = own_mm @ np.array([[c, s], [-s, c]]) + pose[1:]
-    return there
+    return np.asarray(own_mm @ np.array([[c, s], [-s, c]]) + pose[1:])
 
 
-def _stretched(own_mm: Floats, target: Target, shape: Floats) -> Floats:
+def _stretch(own_mm: Floats, target: Target, shape: Floats) -> Floats:
     """Points of a target, stretched, and shifted as its corners are."""
     if not len(shape):
         return own_mm
@@ -240,8 +234,7 @@ def _stretched(own_mm: Floats, target: Target, shape: Floats) -> Floats:
     share = own_mm / half
     corners = (1 + share[:, None, :] * _CORNER_SIGNS[None]) / 2
     weights = corners.prod(axis=2)
-    moved: Floats = own_mm * (1 + shape[:2]) + weights @ shape[2:10].reshape(4, 2)
-    return moved
+    return np.asarray(own_mm * (1 + shape[:2]) + weights @ shape[2:10].reshape(4, 2))
 
 
 def _side_residuals(
@@ -252,7 +245,7 @@ def _side_residuals(
     The distance on the plane over its slope in the picture, as P. D. Sampson gave it (1982).
     """
     assert seen.sides is not None  # noqa: S101 - for the type checker; the caller has asked
-    ring = placed(pose, _stretched(_CORNER_SIGNS * target.half_mm, target, shape))
+    ring = from_target(pose, _stretch(_CORNER_SIGNS * target.half_mm, target, shape))
     starts = ring[seen.sides]
     along = np.roll(ring, -1, axis=0)[seen.sides] - starts
     length = np.linalg.norm(along, axis=1, keepdims=True)
@@ -262,8 +255,7 @@ def _side_residuals(
     share = (from_start * along).sum(axis=1) / length[:, 0]
     bows = shape[10:14][seen.sides] if len(shape) else 0.0
     off_mm = (from_start * outward).sum(axis=1) - bows * 4 * share * (1 - share)
-    away: Floats = off_mm * _px_per_mm(view, there_mm, outward) / seen.within_px
-    return away
+    return np.asarray(off_mm * _px_per_mm(view, there_mm, outward) / seen.within_px)
 
 
 def _px_per_mm(view: View, there_mm: Floats, outward: Floats) -> Floats:
@@ -279,18 +271,17 @@ def _px_per_mm(view: View, there_mm: Floats, outward: Floats) -> Floats:
         :, None, None
     ]
     gradient = np.linalg.solve(slopes.transpose(0, 2, 1), outward[:, :, None])[:, :, 0]
-    scale: Floats = 1 / np.linalg.norm(gradient, axis=1)
-    return scale
+    return np.asarray(1 / np.linalg.norm(gradient, axis=1))
 
 
-def settle(
+def adjust(
     priors: Sequence[CameraPrior],
     targets: Sequence[Target],
     seen: Sequence[Seen],
     *,
     cameras: Sequence[Floats],
     poses: Sequence[Floats],
-) -> Settled:
+) -> Adjusted:
     """Find the cameras and poses that agree best with what is seen and known.
 
     Parameters
@@ -308,7 +299,7 @@ def settle(
 
     Returns
     -------
-    Settled
+    Adjusted
         The least of the sum of squares, with large residuals held down.
 
     Raises
@@ -324,22 +315,22 @@ def settle(
         if at >= 0:
             terms[at : at + POSE_TERMS] = pose
     damping = 1e-3
-    cost, normal, pull = _normal(problem, terms)
+    cost, normal, pull = _normal_equations(problem, terms)
     for _ in range(ROUNDS):
-        step = _solved(normal + damping * np.diag(np.diag(normal)), pull)
-        tried = _normal(problem, terms + step)
+        step = _solve_scaled(normal + damping * np.diag(np.diag(normal)), pull)
+        tried = _normal_equations(problem, terms + step)
         if tried[0] > cost * (1 + 1e-12):
             damping *= 10
             if damping > 1e8:
                 break
             continue
-        has_settled = float(np.abs(step * np.sqrt(np.diag(normal))).max()) < SETTLED
+        is_done = float(np.abs(step * np.sqrt(np.diag(normal))).max()) < STEP_DONE_SHARE
         terms, (cost, normal, pull), damping = terms + step, tried, damping / 10
-        if has_settled:
+        if is_done:
             break
-    covariance = _solved(normal, np.eye(len(terms)))
+    covariance = _solve_scaled(normal, np.eye(len(terms)))
     count = CAMERA_TERMS * len(priors)
-    return Settled(
+    return Adjusted(
         cameras=tuple(terms[:count].reshape(-1, CAMERA_TERMS)),
         poses=tuple(
             terms[at : at + POSE_TERMS] if at >= 0 else np.zeros(POSE_TERMS)
@@ -354,7 +345,7 @@ def settle(
     )
 
 
-def _normal(problem: _Problem, terms: Floats) -> tuple[float, Floats, Floats]:
+def _normal_equations(problem: _Problem, terms: Floats) -> tuple[float, Floats, Floats]:
     """Sum of squares, normal matrix and right-hand side at some terms."""
     off_prior = (terms - problem.middle) / problem.deviations
     normal = np.diag(1 / problem.deviations**2)
@@ -372,7 +363,7 @@ def _normal(problem: _Problem, terms: Floats) -> tuple[float, Floats, Floats]:
     return cost, normal, pull
 
 
-def _solved(matrix: Floats, right: Floats) -> Floats:
+def _solve_scaled(matrix: Floats, right: Floats) -> Floats:
     """Solve with terms of very different sizes: scaled to a diagonal of ones first."""
     scale = 1 / np.sqrt(np.maximum(np.diag(matrix), 1e-300))
     scaled = matrix * scale[:, None] * scale
@@ -380,5 +371,4 @@ def _solved(matrix: Floats, right: Floats) -> Floats:
         solved = np.linalg.solve(scaled, (right.T * scale).T)
     except np.linalg.LinAlgError:
         raise ValueError("the pictures do not hold all terms") from None
-    answer: Floats = (solved.T * scale).T
-    return answer
+    return (solved.T * scale).T

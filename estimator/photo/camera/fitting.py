@@ -13,23 +13,20 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from estimator.errors import Fault, InputError
-from estimator.photo.base.picture import Picture
-from estimator.photo.base.view import View
-from estimator.photo.camera.bundle import Seen, Settled, Target, placed, settle
+from estimator.photo.base.picture import Picture, refusal
+from estimator.photo.base.view import Floats, View
+from estimator.photo.camera.bundle import Adjusted, Seen, Target, adjust, from_target
 from estimator.photo.camera.error import ViewError
 from estimator.photo.camera.homography import homography, rigid_pose
 from estimator.photo.camera.marker_page import PAGE_WITHIN_SHARE
 from estimator.photo.camera.targets import FoundPage, FoundSheet, MeasuredPoints
 from estimator.photo.camera.terms import CameraPrior, first_camera, view_of
 
-Floats = NDArray[np.float64]
-
 FILM_DIAGONAL_MM = 43.267
 """Of 36 x 24 mm film, by which focal lengths are compared (CIPA DC-008)."""
 ASSUMED_35MM, ASSUMED_SHARE = 27.0, 0.25
 """Main cameras of phones have 23 to 29 mm (from memory); the share lets a zoom of two pass."""
-TOLD_SHARE = 0.04
+EXIF_FOCAL_SHARE = 0.04
 """The file tells whole millimetres, and focusing on a metre changes the rest."""
 CENTRE_SHARE, CUT_CENTRE_SHARE = 0.01, 0.08
 """How far the lens's axis is off the picture's middle, of the longer side: assembly and image
@@ -101,11 +98,11 @@ def camera_prior(picture: Picture) -> CameraPrior:
     width, height = picture.size_px
     diagonal = float(np.hypot(width, height))
     focal_35mm = picture.focal_35mm or ASSUMED_35MM
-    is_told = picture.focal_35mm is not None and picture.is_whole_frame
+    has_focal = picture.focal_35mm is not None and picture.is_whole_frame
     share = CENTRE_SHARE if picture.is_whole_frame else CUT_CENTRE_SHARE
     return CameraPrior(
         focal_px=focal_35mm / FILM_DIAGONAL_MM * diagonal,
-        focal_share=TOLD_SHARE if is_told else ASSUMED_SHARE,
+        focal_share=EXIF_FOCAL_SHARE if has_focal else ASSUMED_SHARE,
         centre_px=((width - 1) / 2, (height - 1) / 2),
         centre_within_px=share * max(width, height),
         k1_within=K1_WITHIN,
@@ -156,7 +153,7 @@ def fit_view(
         poses = [
             rigid_pose(part.own_mm, view_of(camera).to_plane(part.points_px)) for part in parts
         ]
-        settled = settle(
+        adjusted = adjust(
             [prior],
             [part.target for part in parts],
             [part.seen(0, place) for place, part in enumerate(parts)],
@@ -164,21 +161,19 @@ def fit_view(
             poses=poses,
         )
     except ValueError as error:
-        raise InputError(
-            Fault(
-                problem=f"what gives the scale cannot be seen through a camera ({error})",
-                remedy="give four points that are spread over the leather",
-                file=str(picture.source),
-            )
+        raise refusal(
+            picture,
+            f"what gives the scale cannot be seen through a camera ({error})",
+            "give four points that are spread over the leather",
         ) from None
-    check_shapes(picture, settled, parts)
+    check_shapes(picture, adjusted, parts)
     if points is not None:
-        _check_points(picture, settled.residuals[-1])
-    return fitted_view(settled, camera=0, parts=parts, sheets=sheets, pages=pages)
+        _check_points(picture, adjusted.residuals[-1])
+    return fitted_view(adjusted, camera=0, parts=parts, sheets=sheets, pages=pages)
 
 
 def check_shapes(
-    picture: Picture, settled: Settled, parts: Sequence["Part"], *, problem: str = NOT_FLAT
+    picture: Picture, adjusted: Adjusted, parts: Sequence["Part"], *, problem: str = NOT_FLAT
 ) -> None:
     """Refuse sheets and pages that seem bent.
 
@@ -186,7 +181,7 @@ def check_shapes(
     ----------
     picture : Picture
         For the message.
-    settled : Settled
+    adjusted : Adjusted
         What least squares made of them.
     parts : sequence of Part
         One per target.
@@ -199,14 +194,12 @@ def check_shapes(
         If paper does not lie flat.
     """
     most = MOST_SHAPE if len(parts) == 1 else MOST_SHAPE_OF_SEVERAL
-    for part, shape in zip(parts, settled.shapes, strict=True):
+    for part, shape in zip(parts, adjusted.shapes, strict=True):
         if len(shape) and float(((shape / part.target.deviations) ** 2).sum()) > most:
-            raise InputError(
-                Fault(
-                    problem=problem,
-                    remedy="press it flat, or tape its corners down, and keep them out of folds",
-                    file=str(picture.source),
-                )
+            raise refusal(
+                picture,
+                problem,
+                "press it flat, or tape its corners down, and keep them out of folds",
             )
 
 
@@ -214,12 +207,10 @@ def _check_points(picture: Picture, off: Floats) -> None:
     """Refuse measured points that contradict each other; in standard deviations."""
     if float(np.abs(off).max()) > MOST_POINT_OFF:
         worst = int(np.abs(off).reshape(-1, 2).max(axis=1).argmax()) + 1
-        raise InputError(
-            Fault(
-                problem="the measured points do not agree with each other",
-                remedy=f"measure them again, point {worst} first",
-                file=str(picture.source),
-            )
+        raise refusal(
+            picture,
+            "the measured points do not agree with each other",
+            f"measure them again, point {worst} first",
         )
 
 
@@ -288,7 +279,7 @@ def parts_of(
 
 
 def fitted_view(
-    settled: Settled,
+    adjusted: Adjusted,
     *,
     camera: int,
     parts: Sequence[Part],
@@ -299,7 +290,7 @@ def fitted_view(
 
     Parameters
     ----------
-    settled : Settled
+    adjusted : Adjusted
         The result.
     camera : int
         Which picture.
@@ -315,20 +306,20 @@ def fitted_view(
     FittedView
         With its error.
     """
-    terms = settled.cameras[camera]
+    terms = adjusted.cameras[camera]
     off = [
         residuals * np.repeat(part.within_px, len(residuals) // len(part.within_px))
-        for residuals, part in zip(settled.residuals, parts, strict=True)
+        for residuals, part in zip(adjusted.residuals, parts, strict=True)
     ]
     return FittedView(
         view=view_of(terms),
-        error=ViewError(terms=terms, covariance=settled.camera_covariance(camera)),
+        error=ViewError(terms=terms, covariance=adjusted.camera_covariance(camera)),
         residual_px=float(np.sqrt(np.mean(np.concatenate(off) ** 2))),
         sheets_mm=tuple(
-            placed(pose, sheet.corners_mm)
-            for pose, sheet in zip(settled.poses, sheets, strict=False)
+            from_target(pose, sheet.corners_mm)
+            for pose, sheet in zip(adjusted.poses, sheets, strict=False)
         ),
-        pages_mm=settled.poses[len(sheets) : len(sheets) + len(pages)],
+        pages_mm=adjusted.poses[len(sheets) : len(sheets) + len(pages)],
     )
 
 

@@ -1,9 +1,8 @@
 """The homography that carries points of one plane to another."""
 
 import numpy as np
-from numpy.typing import NDArray
 
-Floats = NDArray[np.float64]
+from estimator.photo.base.view import Floats
 
 LEAST_POINTS = 4
 
@@ -33,9 +32,9 @@ def homography(own: Floats, seen: Floats) -> Floats:
     """
     if len(own) != len(seen) or len(own) < LEAST_POINTS:
         raise ValueError(f"{len(own)} and {len(seen)} points: give four pairs or more")
-    to_own, to_seen = _normalising(own), _normalising(seen)
-    x, y = _carried(to_own, own).T
-    u, v = _carried(to_seen, seen).T
+    to_own, to_seen = _normaliser(own), _normaliser(seen)
+    x, y = _transform(to_own, own).T
+    u, v = _transform(to_seen, seen).T
     one, none = np.ones_like(x), np.zeros_like(x)
     first = np.column_stack([-x, -y, -one, none, none, none, u * x, u * y, u])
     second = np.column_stack([none, none, none, -x, -y, -one, v * x, v * y, v])
@@ -43,8 +42,7 @@ def homography(own: Floats, seen: Floats) -> Floats:
     if sizes[7] < 1e-9 * sizes[0]:
         raise ValueError("the points do not hold a homography: too many of them are in line")
     found = np.linalg.inv(to_seen) @ rows[8].reshape(3, 3) @ to_own
-    scaled: Floats = found / found[2, 2]
-    return scaled
+    return np.asarray(found / found[2, 2])
 
 
 def rigid_pose(own_mm: Floats, there_mm: Floats) -> Floats:
@@ -74,7 +72,7 @@ def rigid_pose(own_mm: Floats, there_mm: Floats) -> Floats:
     return np.array([turn, *shift])
 
 
-def _normalising(points: Floats) -> Floats:
+def _normaliser(points: Floats) -> Floats:
     """Shift and scale that bring points about the origin, at a mean distance of root two."""
     middle = points.mean(axis=0)
     away = float(np.linalg.norm(points - middle, axis=1).mean())
@@ -84,6 +82,5 @@ def _normalising(points: Floats) -> Floats:
     return np.array([[scale, 0, -scale * middle[0]], [0, scale, -scale * middle[1]], [0, 0, 1.0]])
 
 
-def _carried(matrix: Floats, points: Floats) -> Floats:
-    carried: Floats = points @ matrix[:2, :2].T + matrix[:2, 2]
-    return carried
+def _transform(matrix: Floats, points: Floats) -> Floats:
+    return points @ matrix[:2, :2].T + matrix[:2, 2]

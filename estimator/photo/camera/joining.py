@@ -4,18 +4,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from estimator.errors import Fault, InputError
 from estimator.photo.base.picture import Picture
-from estimator.photo.camera.bundle import Settled, placed, settle
+from estimator.photo.base.view import Floats
+from estimator.photo.camera.bundle import Adjusted, adjust, from_target
 from estimator.photo.camera.error import ViewError
 from estimator.photo.camera.fitting import FittedView, Part, camera_prior, check_shapes, parts_of
 from estimator.photo.camera.homography import homography, rigid_pose
 from estimator.photo.camera.targets import FoundPage
 from estimator.photo.camera.terms import first_camera, view_of
-
-Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -70,7 +68,7 @@ def join_views(pictures: Sequence[Picture], found: Sequence[Sequence[FoundPage]]
     if len(pictures) != len(found) or not pictures:
         raise ValueError(f"{len(pictures)} pictures and {len(found)} lists of pages")
     _check_pages(pictures, found)
-    cameras, poses = _chained(pictures, found)
+    cameras, poses = _first_guess(pictures, found)
     pages = sorted(poses, key=lambda page: (page != found[0][0].page, page))
     parts = {page: _part_of(page, found) for page in pages}
     sights = [
@@ -78,7 +76,7 @@ def join_views(pictures: Sequence[Picture], found: Sequence[Sequence[FoundPage]]
         for place, parts_here in enumerate(found)
         for part in parts_here
     ]
-    settled = settle(
+    adjusted = adjust(
         [camera_prior(picture) for picture in pictures],
         [parts[page].target for page in pages],
         [part.seen(camera, target) for camera, target, part in sights],
@@ -86,12 +84,12 @@ def join_views(pictures: Sequence[Picture], found: Sequence[Sequence[FoundPage]]
         poses=[poses[page] for page in pages],
     )
     moved = "a marker page does not lie flat, or was moved between the photos"
-    check_shapes(pictures[0], settled, [parts[page] for page in pages], problem=moved)
-    views = _views(settled, found, pages, sights)
+    check_shapes(pictures[0], adjusted, [parts[page] for page in pages], problem=moved)
+    views = _views(adjusted, found, pages, sights)
     return JoinedViews(
         views=views,
         pages=tuple(pages),
-        pages_mm=settled.poses,
+        pages_mm=adjusted.poses,
         residual_px=float(np.sqrt(np.mean([view.residual_px**2 for view in views]))),
         apart_mm=_apart_mm(views, found),
     )
@@ -112,7 +110,7 @@ def _check_pages(pictures: Sequence[Picture], found: Sequence[Sequence[FoundPage
         raise InputError(*faults)
 
 
-def _chained(
+def _first_guess(
     pictures: Sequence[Picture], found: Sequence[Sequence[FoundPage]]
 ) -> tuple[list[Floats], dict[int, Floats]]:
     """Cameras and poses of pages to start from, picture by picture along shared pages."""
@@ -125,11 +123,11 @@ def _chained(
             if place not in cameras and any(page.page in poses for page in here)
         ]
         if not ready:
-            raise _not_joined(pictures, set(cameras))
+            raise _unjoined(pictures, set(cameras))
         # the picture that shows most of what is placed already is placed best
         place = max(ready, key=lambda each: sum(page.page in poses for page in found[each]))
         known = [page for page in found[place] if page.page in poses]
-        own = np.concatenate([placed(poses[page.page], page.corners_mm) for page in known])
+        own = np.concatenate([from_target(poses[page.page], page.corners_mm) for page in known])
         seen = np.concatenate([page.corners_px for page in known])
         cameras[place] = first_camera(homography(own, seen), camera_prior(pictures[place]))
         view = view_of(cameras[place])
@@ -139,7 +137,7 @@ def _chained(
     return [cameras[place] for place in range(len(pictures))], poses
 
 
-def _not_joined(pictures: Sequence[Picture], joined: set[int]) -> InputError:
+def _unjoined(pictures: Sequence[Picture], joined: set[int]) -> InputError:
     return InputError(
         *(
             Fault(
@@ -160,25 +158,25 @@ def _part_of(page: int, found: Sequence[Sequence[FoundPage]]) -> Part:
 
 
 def _views(
-    settled: Settled,
+    adjusted: Adjusted,
     found: Sequence[Sequence[FoundPage]],
     pages: Sequence[int],
     sights: Sequence[tuple[int, int, Part]],
 ) -> tuple[FittedView, ...]:
     """The view of each picture, with how well its own corners agree."""
     views = []
-    for place, (terms, here) in enumerate(zip(settled.cameras, found, strict=True)):
+    for place, (terms, here) in enumerate(zip(adjusted.cameras, found, strict=True)):
         off = [
             residuals.reshape(-1, 2) * part.within_px[:, None]
-            for residuals, (camera, _, part) in zip(settled.residuals, sights, strict=True)
+            for residuals, (camera, _, part) in zip(adjusted.residuals, sights, strict=True)
             if camera == place
         ]
         views.append(
             FittedView(
                 view=view_of(terms),
-                error=ViewError(terms=terms, covariance=settled.camera_covariance(place)),
+                error=ViewError(terms=terms, covariance=adjusted.camera_covariance(place)),
                 residual_px=float(np.sqrt(np.mean(np.concatenate(off) ** 2))),
-                pages_mm=tuple(settled.poses[pages.index(page.page)] for page in here),
+                pages_mm=tuple(adjusted.poses[pages.index(page.page)] for page in here),
             )
         )
     return tuple(views)

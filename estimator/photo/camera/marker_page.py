@@ -8,9 +8,8 @@ that nobody has to say which paper it was printed on.
 """
 
 import numpy as np
-from numpy.typing import NDArray
 
-Floats = NDArray[np.float64]
+from estimator.photo.base.view import Floats
 
 CELL_MM = 8.0
 """From a phone above a hide 2 m long a cell is some 14 px, far more than reading takes."""
@@ -38,7 +37,7 @@ line to be measured."""
 
 
 def tags_of_page(page: int) -> tuple[int, ...]:
-    """Give the tags on a page.
+    """Give the codes of the tags on a page, in reading order.
 
     Parameters
     ----------
@@ -108,5 +107,6 @@ def tag_corners_mm(tag: int) -> Floats:
     """
     centre = np.asarray(TAG_CENTRES_MM[tag % TAGS_PER_PAGE])
     half = TAG_MM / 2
-    ring: Floats = centre + np.array([[-half, half], [half, half], [half, -half], [-half, -half]])
-    return ring
+    return np.asarray(
+        centre + np.array([[-half, half], [half, half], [half, -half], [-half, -half]])
+    )

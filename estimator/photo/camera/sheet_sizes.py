@@ -16,7 +16,7 @@ MOST_SLENDER = 4.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetSize:
-    """A sheet of known size.
+    """How large a sheet is, and how far each side may be off.
 
     Parameters
     ----------
@@ -122,8 +122,8 @@ def sheet_size(text: str) -> SheetSize:
     sides = sorted((parse_length_mm(f"{match[place]} {unit}") for place in (1, 2)), reverse=True)
     width, height = sides
     if height < LEAST_MM or width > MOST_MM:
-        told = f"a sheet of {width:g} x {height:g} mm cannot be measured from"
-        raise _fault(told, f"give one from {LEAST_MM:g} to {MOST_MM:g} mm, or state the unit")
+        problem = f"a sheet of {width:g} x {height:g} mm cannot be measured from"
+        raise _fault(problem, f"give one from {LEAST_MM:g} to {MOST_MM:g} mm, or state the unit")
     if width > MOST_SLENDER * height:
         raise _fault(f"a sheet of {width:g} x {height:g} mm is too slender", "give a broader one")
     return SheetSize(

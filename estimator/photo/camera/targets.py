@@ -3,11 +3,9 @@
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from estimator.photo.base.view import Floats
 from estimator.photo.camera.sheet_sizes import SheetSize
-
-Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -36,8 +34,7 @@ class FoundSheet:
     def corners_mm(self) -> Floats:
         """The corners on the sheet itself, mm from its centre, y up; shape (4, 2)."""
         half = np.array([self.size.width_mm, self.size.height_mm]) / 2
-        corners: Floats = np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]]) * half
-        return corners
+        return np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]]) * half
 
 
 @dataclass(frozen=True, kw_only=True)

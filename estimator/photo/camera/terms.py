@@ -3,11 +3,8 @@
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from estimator.photo.base.view import Lens, View
-
-Floats = NDArray[np.float64]
+from estimator.photo.base.view import Floats, Lens, View
 
 CAMERA_TERMS = 10
 """Turn (0 to 2); where the plane's origin is seen, px (3, 4); logarithm of its depth over the focal
@@ -67,7 +64,7 @@ def view_of(terms: Floats) -> View:
     View
         Of the plane.
     """
-    turn = turned(terms[:3]) @ _DOWN
+    turn = rotation_of(terms[:3]) @ _DOWN
     focal, centre = float(np.exp(terms[6])), (float(terms[7]), float(terms[8]))
     inner = np.array([[focal, 0.0, centre[0]], [0.0, focal, centre[1]], [0.0, 0.0, 1.0]])
     depth = focal * float(np.exp(terms[5]))
@@ -77,19 +74,18 @@ def view_of(terms: Floats) -> View:
     return View(homography=homography / homography[2, 2], lens=lens)
 
 
-def turned(vector: Floats) -> Floats:
+def rotation_of(vector: Floats) -> Floats:
     """Give the rotation about a vector by its length in radians (Rodrigues' formula)."""
     angle = float(np.linalg.norm(vector))
     if angle < 1e-12:
         return np.eye(3)
     x, y, z = vector / angle
     cross = np.array([[0.0, -z, y], [z, 0.0, -x], [-y, x, 0.0]])
-    rotation: Floats = np.eye(3) + np.sin(angle) * cross + (1 - np.cos(angle)) * cross @ cross
-    return rotation
+    return np.asarray(np.eye(3) + np.sin(angle) * cross + (1 - np.cos(angle)) * cross @ cross)
 
 
 def turn_vector(rotation: Floats) -> Floats:
-    """Give the vector whose rotation this is; the reverse of `turned`."""
+    """Give the vector whose rotation this is; the reverse of `rotation_of`."""
     values, vectors = np.linalg.eigh((rotation + rotation.T) / 2)
     axis: Floats = vectors[:, int(np.argmax(values))]
     skew = np.array(
@@ -100,8 +96,7 @@ def turn_vector(rotation: Floats) -> Floats:
         ]
     )
     angle = np.arctan2(float(skew @ axis) / 2, (float(np.trace(rotation)) - 1) / 2)
-    vector: Floats = axis * angle
-    return vector
+    return np.asarray(axis * angle)
 
 
 def first_camera(homography: Floats, prior: CameraPrior) -> Floats:
@@ -131,7 +126,7 @@ def first_camera(homography: Floats, prior: CameraPrior) -> Floats:
     vector = turn_vector(turn @ _DOWN)
     away = columns[:, 2]
     seen = inner @ away / away[2]
-    terms: Floats = np.array(
+    return np.array(
         [
             *vector,
             *seen[:2],
@@ -141,4 +136,3 @@ def first_camera(homography: Floats, prior: CameraPrior) -> Floats:
             0.0,
         ]
     )
-    return terms

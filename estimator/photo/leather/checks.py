@@ -6,11 +6,10 @@ import cv2
 import numpy as np
 from shapely import Polygon
 
-from estimator.errors import Fault, InputError
-from estimator.photo.base.picture import Picture
+from estimator.photo.base.picture import Picture, refusal
 from estimator.photo.base.view import Floats, View
-from estimator.photo.leather.mask import RING_NEAR_MM, Mask, Reduced, filled
-from estimator.photo.leather.outline import Traced
+from estimator.photo.leather.mask import RING_NEAR_MM, Mask, Reduced, polygon_mask
+from estimator.photo.leather.outline import TracedEdge
 from estimator.photo.leather.seams import longest_line_share, strongest_seam
 
 ON_SHARE = 0.97
@@ -54,7 +53,7 @@ def share_on(small: Reduced, mask: Mask, view: View, cover: Polygon) -> float:
     float
         Share, 0 to 1.
     """
-    area = filled(cover.buffer(RING_NEAR_MM), view, small.scale, mask.shape)
+    area = polygon_mask(cover.buffer(RING_NEAR_MM), view, small.scale, mask.shape)
     return float(mask[area].mean()) if area.any() else 0.0
 
 
@@ -90,8 +89,8 @@ def refuse_misplaced(picture: Picture, small: Reduced, mask: Mask, shares: Seque
     if (mask & ~inner).any():
         raise refusal(
             picture,
-            f"the leather reaches the border of the picture{_spot(picture, mask & ~inner, small)}, "
-            "or the floor there looks like it",
+            "the leather reaches the border of the picture"
+            f"{_largest_spot(picture, mask & ~inner, small)}, or the floor there looks like it",
             "step back until floor shows all around, or put the leather on a floor of another "
             "colour",
         )
@@ -127,20 +126,20 @@ def refuse_unlike(picture: Picture, small: Reduced, mask: Mask, other: Mask, vie
         raise refusal(
             picture,
             "the edge of the leather cannot be told"
-            f"{_spot(picture, wide if wide.any() else differ, small)}: something there looks "
-            "like it",
+            f"{_largest_spot(picture, wide if wide.any() else differ, small)}: something there "
+            "looks like it",
             "clear the floor around the leather, or put it on a floor of another colour",
         )
 
 
-def refuse_weak(picture: Picture, edge: Traced) -> None:
+def refuse_weak(picture: Picture, edge: TracedEdge) -> None:
     """Refuse an edge at which leather and floor hardly differ.
 
     Parameters
     ----------
     picture : Picture
         For messages.
-    edge : Traced
+    edge : TracedEdge
         As it was followed.
 
     Raises
@@ -153,13 +152,13 @@ def refuse_weak(picture: Picture, edge: Traced) -> None:
         place = edge.points_px[weak].mean(axis=0) if weak.mean() < 0.5 else None
         raise refusal(
             picture,
-            f"leather and floor look alike{'' if place is None else _at(picture, place)}: "
+            f"leather and floor look alike{'' if place is None else _place_words(picture, place)}: "
             f"{weak.mean():.0%} of the edge cannot be seen",
             "put the leather on a floor that is lighter, darker or of another colour",
         )
 
 
-def refuse_seams(picture: Picture, small: Reduced, mask: Mask, edge: Traced) -> None:
+def refuse_seams(picture: Picture, small: Reduced, mask: Mask, edge: TracedEdge) -> None:
     """Refuse an outline that holds more than one piece.
 
     Parameters
@@ -170,7 +169,7 @@ def refuse_seams(picture: Picture, small: Reduced, mask: Mask, edge: Traced) -> 
         The picture made small.
     mask : array of bool
         Leather in it.
-    edge : Traced
+    edge : TracedEdge
         Its edge.
 
     Raises
@@ -179,10 +178,11 @@ def refuse_seams(picture: Picture, small: Reduced, mask: Mask, edge: Traced) -> 
         With the place.
     """
     share, middle = longest_line_share(small, mask)
+    place_px = (middle + 0.5) / small.scale - 0.5
     if share > MOST_LINE_SHARE:
         raise refusal(
             picture,
-            f"a line runs across the leather{_at(picture, (middle + 0.5) / small.scale - 0.5)}, "
+            f"a line runs across the leather{_place_words(picture, place_px)}, "
             "as if there were two pieces, or a fold",
             "photograph one piece at a time, flat",
         )
@@ -190,7 +190,7 @@ def refuse_seams(picture: Picture, small: Reduced, mask: Mask, edge: Traced) -> 
     if seam is not None:
         raise refusal(
             picture,
-            f"something seems to touch the leather{_at(picture, seam.middle_px)}",
+            f"something seems to touch the leather{_place_words(picture, seam.middle_px)}",
             "clear the floor around the leather and take the photo again",
         )
 
@@ -221,21 +221,16 @@ def refuse_giant(picture: Picture, outline: Polygon) -> None:
         )
 
 
-def refusal(picture: Picture, problem: str, remedy: str) -> InputError:
-    """Give the refusal of a photo."""
-    return InputError(Fault(problem=problem, remedy=remedy, file=str(picture.source)))
-
-
-def _spot(picture: Picture, marks: Mask, small: Reduced) -> str:
+def _largest_spot(picture: Picture, marks: Mask, small: Reduced) -> str:
     """Say where the largest patch of a mask lies."""
     _, _, stats, middles = cv2.connectedComponentsWithStats(marks.astype(np.uint8))
     if len(stats) < 2:
         return ""
     which = 1 + int(stats[1:, cv2.CC_STAT_AREA].argmax())
-    return _at(picture, (np.asarray(middles[which]) + 0.5) / small.scale - 0.5)
+    return _place_words(picture, (np.asarray(middles[which]) + 0.5) / small.scale - 0.5)
 
 
-def _at(picture: Picture, place_px: Floats) -> str:
+def _place_words(picture: Picture, place_px: Floats) -> str:
     """Say where in the picture a place lies."""
     width, height = picture.size_px
     across = ("left", "middle", "right")[min(2, max(0, int(3 * place_px[0] / width)))]

@@ -12,11 +12,11 @@ from shapely import LineString, Polygon
 
 from estimator.errors import Fault, InputError
 from estimator.geometry.shapes import largest, polygons_in
-from estimator.photo.base.picture import Picture
+from estimator.photo.base.picture import Picture, refusal
+from estimator.photo.base.rings import resample_ring, smooth_ring
 from estimator.photo.base.view import Floats, View
 from estimator.photo.leather.checks import (
     ON_SHARE,
-    refusal,
     refuse_giant,
     refuse_misplaced,
     refuse_seams,
@@ -24,15 +24,21 @@ from estimator.photo.leather.checks import (
     refuse_weak,
     share_on,
 )
-from estimator.photo.leather.mask import Mask, Reduced, filled, mask_by_colour, mask_by_cut, reduced
-from estimator.photo.leather.outline import (
-    Traced,
-    edge_blur,
-    rough_contour,
-    smoothed,
-    spaced,
-    traced,
+from estimator.photo.leather.mask import (
+    Mask,
+    Reduced,
+    mask_by_colour,
+    mask_by_cut,
+    polygon_mask,
+    reduce_picture,
 )
+from estimator.photo.leather.outline import (
+    TracedEdge,
+    edge_blur_px,
+    rough_contour,
+    trace_edge,
+)
+from estimator.photo.leather.seen import EdgeStretch
 
 SIMPLIFY_MM = 0.3
 """Points closer than this to the outline are left out: with a ring's own corners below 0.5 mm."""
@@ -54,24 +60,8 @@ WEAK_EDGE = 8.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class WeakStretch:
-    """A stretch of the outline where leather and floor differ little.
-
-    Parameters
-    ----------
-    line : LineString
-        On the plane, mm.
-    uncertainty_mm : float
-        Expected error there at 95 %, mm.
-    """
-
-    line: LineString
-    uncertainty_mm: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class FoundLeather:
-    """The leather of a photograph.
+    """Where the leather lies, and how surely that is seen.
 
     Parameters
     ----------
@@ -80,7 +70,7 @@ class FoundLeather:
     uncertainty_mm : float
         Expected error of the edge at 95 %, as far as the picture goes; what the view adds is
         not in it.
-    weak : tuple of WeakStretch
+    weak : tuple of EdgeStretch
         Where the edge is worse than that.
     covered : tuple of Polygon
         What lies under sheets and pages, mm.
@@ -90,7 +80,7 @@ class FoundLeather:
 
     outline: Polygon
     uncertainty_mm: float
-    weak: tuple[WeakStretch, ...]
+    weak: tuple[EdgeStretch, ...]
     covered: tuple[Polygon, ...]
     beside: tuple[Polygon, ...] = ()
 
@@ -128,36 +118,36 @@ def find_leather(
     if not covers_px:
         raise ValueError("covers_px is empty: a sheet says which piece of leather is meant")
     covers = [Polygon(view.to_plane(np.asarray(cover, np.float64))) for cover in covers_px]
-    small, mask, on = _told(picture, view, covers)
-    edge = _edge(picture, mask, small.scale)
+    small, mask, on = _leather_mask(picture, view, covers)
+    edge = _trace_edge(picture, mask, small.scale)
     refuse_weak(picture, edge)
     refuse_seams(picture, small, mask, edge)
     ring_mm = view.to_plane(edge.points_px)
     whole = Polygon(largest(Polygon(ring_mm).buffer(0)).exterior)
     outline = polygons_in(whole.simplify(SIMPLIFY_MM))[0]
     refuse_giant(picture, outline)
-    blur_px = edge_blur(picture.pixels, edge.points_px, reach_px=BLUR_REACH_PX / small.scale)
+    blur_px = edge_blur_px(picture.pixels, edge.points_px, reach_px=BLUR_REACH_PX / small.scale)
     errors_mm = _errors_mm(view, edge, float(np.median(blur_px)))
     return FoundLeather(
         outline=outline,
         uncertainty_mm=float(np.percentile(errors_mm, 95)),
-        weak=_weak(ring_mm, errors_mm, edge.strength),
+        weak=_weak_stretches(ring_mm, errors_mm, edge.strength),
         covered=tuple(covers[k] for k in on),
         beside=tuple(cover for k, cover in enumerate(covers) if k not in on),
     )
 
 
-def _told(
+def _leather_mask(
     picture: Picture, view: View, covers: Sequence[Polygon]
 ) -> tuple[Reduced, Mask, tuple[int, ...]]:
     """Give the mask of the leather, and which covers lie on it."""
     refused: list[Fault] = []
     for cover in covers:
         try:
-            small, mask, on = _told_from(picture, view, [cover], covers)
+            small, mask, on = _mask_about(picture, view, [cover], covers)
             if len(on) > 1:
                 on_it = [covers[k] for k in on]
-                small, mask, on = _told_from(picture, view, on_it, covers)
+                small, mask, on = _mask_about(picture, view, on_it, covers)
         except InputError as fault:
             refused.extend(fault.faults)
         else:
@@ -165,16 +155,16 @@ def _told(
     raise InputError(refused[0])
 
 
-def _told_from(
+def _mask_about(
     picture: Picture, view: View, known: Sequence[Polygon], covers: Sequence[Polygon]
 ) -> tuple[Reduced, Mask, tuple[int, ...]]:
     """Give the mask of the leather around known covers, and which of all covers lie on it."""
-    small = reduced(picture.pixels, view, known)
+    small = reduce_picture(picture.pixels, view, known)
     mask = mask_by_colour(small)
     shares = [share_on(small, mask, view, each) for each in covers]
     refuse_misplaced(picture, small, mask, shares)
     refuse_unlike(picture, small, mask, mask_by_cut(small, mask), view)
-    area = sum(float(filled(each, view, small.scale, mask.shape).sum()) for each in known)
+    area = sum(float(polygon_mask(each, view, small.scale, mask.shape).sum()) for each in known)
     if mask.sum() < LEAST_TIMES * area:
         raise refusal(
             picture,
@@ -184,25 +174,26 @@ def _told_from(
     return small, mask, tuple(k for k, share in enumerate(shares) if share > ON_SHARE)
 
 
-def _edge(picture: Picture, mask: Mask, scale: float) -> Traced:
+def _trace_edge(picture: Picture, mask: Mask, scale: float) -> TracedEdge:
     """Follow the edge twice: near the mask, and then near what was found."""
     rough = rough_contour(mask, scale, spacing_px=2 / scale)
-    first = traced(picture.pixels, rough, reach_px=5 / scale)
-    again = spaced(smoothed(first.points_px, 2.0), 1.5 / scale)
-    return traced(picture.pixels, again, reach_px=2.5 / scale)
+    first = trace_edge(picture.pixels, rough, reach_px=5 / scale)
+    again = resample_ring(smooth_ring(first.points_px, 2.0), 1.5 / scale)
+    return trace_edge(picture.pixels, again, reach_px=2.5 / scale)
 
 
-def _errors_mm(view: View, edge: Traced, blur_px: float) -> Floats:
+def _errors_mm(view: View, edge: TracedEdge, blur_px: float) -> Floats:
     """Expected error of each point at 95 %, mm: its pixels on the plane, more if weak or wide."""
     beside = view.to_plane(edge.points_px + 1.0)
     pixel_mm = np.linalg.norm(beside - view.to_plane(edge.points_px), axis=1) / 2**0.5
     unclear = np.maximum(1.0, WEAK_EDGE / np.maximum(edge.strength, 1e-3))
     wider = np.maximum(0.0, blur_px * pixel_mm - np.hypot(SHADE_MM, SHARP_PX * pixel_mm))
-    errors: Floats = np.hypot(EDGE_PX * pixel_mm * unclear, FURRY_MM) + BLUR_TIMES * wider
-    return errors
+    return np.asarray(np.hypot(EDGE_PX * pixel_mm * unclear, FURRY_MM) + BLUR_TIMES * wider)
 
 
-def _weak(ring_mm: Floats, errors_mm: Floats, strength: Floats) -> tuple[WeakStretch, ...]:
+def _weak_stretches(
+    ring_mm: Floats, errors_mm: Floats, strength: Floats
+) -> tuple[EdgeStretch, ...]:
     """Stretches whose sides differ little, at least three points long."""
     weak = strength < WEAK_EDGE
     if weak.all() or not weak.any():
@@ -213,7 +204,7 @@ def _weak(ring_mm: Floats, errors_mm: Floats, strength: Floats) -> tuple[WeakStr
         cuts = np.flatnonzero(np.diff(weak[order].astype(int))) + 1
         found = [run for run in np.split(order, cuts) if weak[run[0]]]
     return tuple(
-        WeakStretch(line=LineString(ring_mm[run]), uncertainty_mm=float(errors_mm[run].max()))
+        EdgeStretch(line=LineString(ring_mm[run]), uncertainty_mm=float(errors_mm[run].max()))
         for run in found
         if len(run) >= 3
     )

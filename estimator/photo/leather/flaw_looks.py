@@ -7,6 +7,8 @@ import shapely
 from numpy.typing import NDArray
 from shapely import Polygon
 
+from estimator.photo.leather.seen import SeenFlaw
+
 LEAST_MM2 = 15.0
 """Smaller marks are grain; an awl's hole is stitched over."""
 SHADOW_EDGE_MM = 9.0
@@ -27,28 +29,6 @@ LEAST_COLOUR_CONFIDENCE = 0.55
 leather shows them; tuned on rendered photographs, seeds 0 to 57."""
 LONG = 2.5
 """Longer than so many widths is a scar, rounder is a stain."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ProposedFlaw:
-    """A place that looks like a flaw, until somebody has looked.
-
-    Parameters
-    ----------
-    outline : Polygon
-        On the plane, mm.
-    kind : str
-        ``scar``, ``stain``, ``hole``, ``sun-fade`` or ``uneven-colour``.
-    confidence : float
-        0 to 1: from difference, size and sharpness; no probability.
-    note : str
-        What was measured.
-    """
-
-    outline: Polygon
-    kind: str
-    confidence: float
-    note: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,7 +66,7 @@ class Look:
     floor_step: float
 
 
-def proposal(look: Look, shape: Polygon) -> ProposedFlaw | None:
+def flaw_from_look(look: Look, shape: Polygon) -> SeenFlaw | None:
     """Give the flaw a place looks like, or None for a shadow or a speck.
 
     Parameters
@@ -98,7 +78,7 @@ def proposal(look: Look, shape: Polygon) -> ProposedFlaw | None:
 
     Returns
     -------
-    ProposedFlaw or None
+    SeenFlaw or None
         With a confidence.
     """
     if shape.area < LEAST_MM2:
@@ -111,7 +91,7 @@ def proposal(look: Look, shape: Polygon) -> ProposedFlaw | None:
     kind = _kind(look, shape)
     if kind == "uneven-colour" and confidence < LEAST_COLOUR_CONFIDENCE:
         return None
-    return ProposedFlaw(
+    return SeenFlaw(
         outline=shape,
         kind=kind,
         confidence=confidence,

@@ -17,12 +17,13 @@ from shapely import Polygon, unary_union
 from shapely.geometry.base import BaseGeometry
 
 from estimator.geometry.shapes import polygons_in
-from estimator.photo.base.flatten import flattened, mm_per_px_at
+from estimator.photo.base.flatten import flat_picture, mm_per_px_at
 from estimator.photo.base.picture import Picture
 from estimator.photo.base.view import View
 from estimator.photo.leather.find import FoundLeather
-from estimator.photo.leather.flaw_looks import LEAST_MM2, Look, ProposedFlaw, proposal
+from estimator.photo.leather.flaw_looks import LEAST_MM2, Look, flaw_from_look
 from estimator.photo.leather.mask import LIGHTNESS_WEIGHT, Floats32, Mask, colours_of
+from estimator.photo.leather.seen import SeenFlaw
 
 Ring = NDArray[np.int32]
 
@@ -63,7 +64,7 @@ MOST_PROPOSED = 200
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Above:
+class FlatLeather:
     """Leather as seen from above, as numbers.
 
     Parameters
@@ -91,7 +92,7 @@ class Above:
     floor_spread: float
 
 
-def propose_flaws(picture: Picture, view: View, leather: FoundLeather) -> tuple[ProposedFlaw, ...]:
+def propose_flaws(picture: Picture, view: View, leather: FoundLeather) -> tuple[SeenFlaw, ...]:
     """Propose flaws of the leather in a photograph.
 
     Parameters
@@ -105,10 +106,10 @@ def propose_flaws(picture: Picture, view: View, leather: FoundLeather) -> tuple[
 
     Returns
     -------
-    tuple of ProposedFlaw
+    tuple of SeenFlaw
         Surest first, each of 15 mm2 or more and within the outline.
     """
-    above = _above(picture, view, leather)
+    above = _flat_leather(picture, view, leather)
     taken = np.zeros(above.inside.shape, np.uint8)
     looks = []
     for look in _all_looks(above):
@@ -118,24 +119,23 @@ def propose_flaws(picture: Picture, view: View, leather: FoundLeather) -> tuple[
             taken |= drawn
             looks.append(look)
     proposed = []
-    seen = _seen(leather)
+    seen = _visible_leather(leather)
     for look in looks:
         for shape in polygons_in(_on_plane(above, look).intersection(seen)):
-            made = proposal(look, Polygon(shape.exterior))
+            made = flaw_from_look(look, Polygon(shape.exterior))
             if made is not None:
                 proposed.append(made)
     proposed.sort(key=lambda flaw: -flaw.confidence)
     return tuple(proposed[:MOST_PROPOSED])
 
 
-def _seen(leather: FoundLeather) -> BaseGeometry:
+def _visible_leather(leather: FoundLeather) -> BaseGeometry:
     """Give the leather that can be judged, mm."""
     covers = [cover.buffer(SHEET_RIM_MM) for cover in (*leather.covered, *leather.beside)]
-    seen: BaseGeometry = leather.outline.difference(unary_union(covers))
-    return seen
+    return leather.outline.difference(unary_union(covers))
 
 
-def _above(picture: Picture, view: View, leather: FoundLeather) -> Above:
+def _flat_leather(picture: Picture, view: View, leather: FoundLeather) -> FlatLeather:
     """Look at the leather from above."""
     left, bottom, right, top = leather.outline.buffer(ROOM_MM).bounds
     middle = np.array([[(left + right) / 2, (bottom + top) / 2]])
@@ -143,18 +143,18 @@ def _above(picture: Picture, view: View, leather: FoundLeather) -> Above:
     step = max(FINEST_MM, mm_per_px_at(view, middle), least)
     width, height = int((right - left) / step), int((top - bottom) / step)
     bounds = (left, top - height * step, left + width * step, top)
-    flat = flattened(picture, view, bounds, step)
+    flat = flat_picture(picture, view, bounds, step)
     colours = colours_of(flat)
     shape, corner = (height, width), (left, top)
-    whole = _drawn([leather.outline], shape, corner, step)
-    near = _drawn([leather.outline.buffer(RIM_MM)], shape, corner, step)
-    inside = _drawn([leather.outline.buffer(-RIM_MM)], shape, corner, step)
+    whole = _shapes_mask([leather.outline], shape, corner, step)
+    near = _shapes_mask([leather.outline.buffer(RIM_MM)], shape, corner, step)
+    inside = _shapes_mask([leather.outline.buffer(-RIM_MM)], shape, corner, step)
     covers = [*leather.covered, *leather.beside]
-    inside &= ~_drawn([cover.buffer(SHEET_RIM_MM) for cover in covers], shape, corner, step)
-    floor = _drawn([leather.outline.buffer(ROOM_MM / 2)], shape, corner, step) & ~near
+    inside &= ~_shapes_mask([cover.buffer(SHEET_RIM_MM) for cover in covers], shape, corner, step)
+    floor = _shapes_mask([leather.outline.buffer(ROOM_MM / 2)], shape, corner, step) & ~near
     floor &= ~whole
     tints = colours[floor][:, :2]
-    return Above(
+    return FlatLeather(
         mm_per_px=step,
         left_mm=left,
         top_mm=top,
@@ -167,28 +167,28 @@ def _above(picture: Picture, view: View, leather: FoundLeather) -> Above:
     )
 
 
-def _all_looks(above: Above) -> Iterator[Look]:
+def _all_looks(above: FlatLeather) -> Iterator[Look]:
     """Give what differs from the leather about it, what names itself best first."""
     near = _differences(above, NEAR_WINDOW_MM, NEAR_STEP_MM, SOFT_MM)
     light, tints = near[0], near[1:]
     soft = (0, 0), SOFT_MM / above.mm_per_px
     odd = cv2.GaussianBlur(np.hypot(*tints), *soft).astype(np.float32)
     # noise of colour grows where it is dark, so it is taken about each place
-    usual = _surroundings(above, odd, NEAR_WINDOW_MM, NEAR_STEP_MM)
+    usual = _local_median(above, odd, NEAR_WINDOW_MM, NEAR_STEP_MM)
     least = max(LEAST_STEP, LEAST_NOISE * _grain(light, above.inside))
-    yield from _looks(above, light < -least, -light, near)
+    yield from _patch_looks(above, light < -least, -light, near)
     odd_marks = (odd > LEAST_TINT) & (odd > LEAST_TINT_NOISE * usual)
-    yield from _looks(above, odd_marks, odd, near)
+    yield from _patch_looks(above, odd_marks, odd, near)
     wide = _differences(above, WIDE_WINDOW_MM, WIDE_STEP_MM, 3 * SOFT_MM)
     most = MOST_PATCH_SHARE * int(above.inside.sum()) * above.mm_per_px**2
-    for look in _looks(above, wide[0] > LEAST_FADE, wide[0], wide):
+    for look in _patch_looks(above, wide[0] > LEAST_FADE, wide[0], wide):
         if LEAST_PATCH_MM2 <= look.area_mm2 <= most:
             yield look
-    yield from _looks(above, light > least, light, near)
+    yield from _patch_looks(above, light > least, light, near)
 
 
 def _differences(
-    above: Above, window_mm: float, step_mm: float, soft_mm: float
+    above: FlatLeather, window_mm: float, step_mm: float, soft_mm: float
 ) -> tuple[Floats32, Floats32, Floats32]:
     """Give lightness and colours less those of the leather about; 0 where none is seen."""
     soft = (0, 0), soft_mm / above.mm_per_px
@@ -196,13 +196,13 @@ def _differences(
     weight = np.maximum(cv2.GaussianBlur(seen, *soft), 1e-3)
     found = []
     for values in (above.light, above.tint[..., 0], above.tint[..., 1]):
-        off = (values - _surroundings(above, values, window_mm, step_mm)) * seen
+        off = (values - _local_median(above, values, window_mm, step_mm)) * seen
         found.append((cv2.GaussianBlur(off, *soft) / weight * seen).astype(np.float32))
     return found[0], found[1], found[2]
 
 
-def _looks(
-    above: Above,
+def _patch_looks(
+    above: FlatLeather,
     marks: Mask,
     value: Floats32,
     differences: tuple[Floats32, Floats32, Floats32],
@@ -266,7 +266,7 @@ def _ring_about(half: Mask, own: Mask) -> tuple[Ring | None, float]:
     return (ring, float(part.sum())) if len(ring) >= 3 else (None, 0.0)
 
 
-def _on_plane(above: Above, look: Look) -> Polygon:
+def _on_plane(above: FlatLeather, look: Look) -> Polygon:
     """Give the outline of a look on the plane, grown by the half pixel that contours leave out."""
     x = above.left_mm + (look.ring_px[:, 0] + 0.5) * above.mm_per_px
     y = above.top_mm - (look.ring_px[:, 1] + 0.5) * above.mm_per_px
@@ -275,7 +275,9 @@ def _on_plane(above: Above, look: Look) -> Polygon:
     return Polygon(shape.exterior)
 
 
-def _surroundings(above: Above, values: Floats32, window_mm: float, step_mm: float) -> Floats32:
+def _local_median(
+    above: FlatLeather, values: Floats32, window_mm: float, step_mm: float
+) -> Floats32:
     """Give the median of the leather about every pixel; what is not leather takes a mean."""
     seen = above.inside
     share = min(1.0, above.mm_per_px / step_mm)
@@ -314,7 +316,7 @@ def _slope(values: Floats32) -> Floats32:
     return np.hypot(across, down).astype(np.float32)
 
 
-def _drawn(
+def _shapes_mask(
     shapes: Sequence[Polygon], size: tuple[int, int], corner_mm: tuple[float, float], step: float
 ) -> Mask:
     """Give the pixels that lie in shapes; their holes count as inside."""

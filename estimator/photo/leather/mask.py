@@ -91,11 +91,10 @@ def colours_of(pixels: Pixels) -> Floats32:
     logs = np.log(pixels.astype(np.float32) + np.float32(DARK_LEVEL))
     blue, green, red = logs[..., 0], logs[..., 1], logs[..., 2]
     lightness = np.float32(LIGHTNESS_WEIGHT) * (blue + 2 * green + 2 * red) / 5
-    colours: Floats32 = np.stack([red - green, blue - green, lightness], axis=-1)
-    return colours
+    return np.stack([red - green, blue - green, lightness], axis=-1)
 
 
-def reduced(pixels: Pixels, view: View, covers_mm: Sequence[Polygon]) -> Reduced:
+def reduce_picture(pixels: Pixels, view: View, covers_mm: Sequence[Polygon]) -> Reduced:
     """Make a picture small and mark what is known of it.
 
     Parameters
@@ -118,9 +117,9 @@ def reduced(pixels: Pixels, view: View, covers_mm: Sequence[Polygon]) -> Reduced
     shape = small.shape[:2]
     covered, near, far = (np.zeros(shape, np.bool_) for _ in range(3))
     for cover in covers_mm:
-        covered |= filled(cover, view, scale, shape)
-        near |= filled(cover.buffer(RING_NEAR_MM), view, scale, shape)
-        far |= filled(cover.buffer(RING_FAR_MM), view, scale, shape)
+        covered |= polygon_mask(cover, view, scale, shape)
+        near |= polygon_mask(cover.buffer(RING_NEAR_MM), view, scale, shape)
+        far |= polygon_mask(cover.buffer(RING_FAR_MM), view, scale, shape)
     frame = np.ones(shape, np.bool_)
     width = max(2, round(BORDER_SHARE * max(shape)))
     frame[width:-width, width:-width] = False
@@ -135,7 +134,7 @@ def reduced(pixels: Pixels, view: View, covers_mm: Sequence[Polygon]) -> Reduced
     )
 
 
-def filled(shape_mm: Polygon, view: View, scale: float, shape: tuple[int, ...]) -> Mask:
+def polygon_mask(shape_mm: Polygon, view: View, scale: float, shape: tuple[int, ...]) -> Mask:
     """Give the pixels of a reduced picture that lie in a polygon.
 
     Parameters
@@ -160,8 +159,7 @@ def filled(shape_mm: Polygon, view: View, scale: float, shape: tuple[int, ...]) 
     # a sixteenth of a pixel, kept well inside what the drawing routine can hold
     ring = np.clip(np.round(ring_px * 16), -(2**24), 2**24).astype(np.int32)
     cv2.fillPoly(mask, [ring], (1,), cv2.LINE_8, 4)
-    found: Mask = mask > 0
-    return found
+    return mask > 0
 
 
 def mask_by_colour(small: Reduced) -> Mask:
@@ -181,15 +179,15 @@ def mask_by_colour(small: Reduced) -> Mask:
         The one piece that carries the sheets, its holes filled.
     """
     soft = cv2.GaussianBlur(small.colours, (0, 0), 1.2).astype(np.float32)
-    bins, shape = _bins(soft)
+    bins, shape = _colour_bins(soft)
     leather, floor = small.ring, small.frame & ~small.ring & ~small.near
     # the ring sees one light only, the hide several: lightness is blurred widely at first
     leather_blur, floor_blur = (1.0, 1.0, 4.0), (1.0, 1.0, 2.0)
     margin = np.ones((9, 9), np.uint8)
     mask = small.covered
     for _ in range(ROUNDS):
-        on = _shares(bins[leather], shape, leather_blur)
-        off = _shares(bins[floor], shape, floor_blur)
+        on = _bin_shares(bins[leather], shape, leather_blur)
+        off = _bin_shares(bins[floor], shape, floor_blur)
         odds = np.log((on + RARE) / (off + STRANGE)).astype(np.float32).ravel()[bins]
         mask = one_piece(cv2.GaussianBlur(odds, (0, 0), 2.0) > 0, small.covered)
         leather = cv2.erode(mask.astype(np.uint8), margin) > 0
@@ -220,13 +218,13 @@ def mask_by_cut(small: Reduced, start: Mask) -> Mask:
     colours = cv2.resize(small.colours, None, fx=share, fy=share, interpolation=cv2.INTER_AREA)
     size = (colours.shape[1], colours.shape[0])
     leather = np.median(small.colours[small.ring], axis=0)
-    covered = _resized(small.near & start, size)
+    covered = _resize_mask(small.near & start, size)
     colours[covered] = leather
     # 170 levels for a factor of e: finer than noise, and no leather leaves the range
     levels = np.clip((colours - leather) * 170 + 128, 0, 255).astype(np.uint8)
-    sides = np.where(_resized(start, size), cv2.GC_PR_FGD, cv2.GC_PR_BGD).astype(np.uint8)
-    sides[_resized(small.frame & ~start, size)] = cv2.GC_BGD
-    sides[_resized(small.ring & start, size) | covered] = cv2.GC_FGD
+    sides = np.where(_resize_mask(start, size), cv2.GC_PR_FGD, cv2.GC_PR_BGD).astype(np.uint8)
+    sides[_resize_mask(small.frame & ~start, size)] = cv2.GC_BGD
+    sides[_resize_mask(small.ring & start, size) | covered] = cv2.GC_FGD
     cv2.setRNGSeed(1)  # the colour models begin at random: the same photo, the same outline
     models = np.zeros((1, 65)), np.zeros((1, 65))
     cv2.grabCut(levels, sides, (0, 0, 0, 0), *models, 2, cv2.GC_INIT_WITH_MASK)
@@ -259,17 +257,15 @@ def one_piece(mask: Mask, covered: Mask) -> Mask:
     rings, _ = cv2.findContours(piece, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
     whole = np.zeros_like(piece)
     cv2.drawContours(whole, rings, -1, (1,), cv2.FILLED)
-    found: Mask = whole > 0
-    return found
+    return np.asarray(whole > 0)
 
 
-def _resized(mask: Mask, size: tuple[int, int]) -> Mask:
+def _resize_mask(mask: Mask, size: tuple[int, int]) -> Mask:
     """Give a mask at another size."""
-    near: Mask = cv2.resize(mask.astype(np.uint8), size, interpolation=cv2.INTER_NEAREST) > 0
-    return near
+    return cv2.resize(mask.astype(np.uint8), size, interpolation=cv2.INTER_NEAREST) > 0
 
 
-def _bins(colours: Floats32) -> tuple[NDArray[np.intp], tuple[int, int, int]]:
+def _colour_bins(colours: Floats32) -> tuple[NDArray[np.intp], tuple[int, int, int]]:
     """Give the number of every pixel's bin, and how many bins there are along each axis."""
     flat = colours.reshape(-1, 3)
     # paint of any colour lies within; what lies beyond counts with the outermost bin
@@ -281,7 +277,7 @@ def _bins(colours: Floats32) -> tuple[NDArray[np.intp], tuple[int, int, int]]:
     return np.ravel_multi_index((steps[..., 0], steps[..., 1], steps[..., 2]), shape), shape
 
 
-def _shares(
+def _bin_shares(
     bins: NDArray[np.intp], shape: tuple[int, int, int], blur: tuple[float, ...]
 ) -> Floats32:
     """Give the share of pixels in each bin, blurred along the axes by so many bins."""

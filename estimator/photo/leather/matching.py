@@ -53,7 +53,7 @@ class Match:
         return [c, -s, s, c, *self.shift_mm]
 
 
-def matched(moved: Polygon, fixed: Polygon) -> Match:
+def match_outlines(moved: Polygon, fixed: Polygon) -> Match:
     """Find how one outline lies on another; neither is mirrored or scaled.
 
     Parameters
@@ -67,7 +67,7 @@ def matched(moved: Polygon, fixed: Polygon) -> Match:
         From ``moved`` to ``fixed``.
     """
     coarse = [
-        _followed(
+        _match_points(
             _points(moved, COARSE_POINTS),
             _points(fixed, COARSE_POINTS),
             turn=tau * k / STARTS,
@@ -81,7 +81,10 @@ def matched(moved: Polygon, fixed: Polygon) -> Match:
             ways.append((off, turn, shift))
     here, there = _points(moved, FINE_POINTS), _points(fixed, FINE_POINTS)
     fine = sorted(
-        (_settled(here, there, turn=turn, shift=shift) for _, turn, shift in ways[:BEST_STARTS]),
+        (
+            _match_lines(here, there, turn=turn, shift=shift)
+            for _, turn, shift in ways[:BEST_STARTS]
+        ),
         key=lambda way: way[0],
     )
     best = fine[0]
@@ -99,32 +102,31 @@ def _points(outline: Polygon, count: int) -> Floats:
     ring = LinearRing(outline.exterior.coords)
     along = np.linspace(0.0, 1.0, count, endpoint=False)
     spots = line_interpolate_point(ring, along, normalized=True)
-    points: Floats = np.array([(spot.x, spot.y) for spot in spots])
-    return points
+    return np.array([(spot.x, spot.y) for spot in spots])
 
 
-def _followed(
+def _match_points(
     here: Floats, there: Floats, *, turn: float, rounds: int
 ) -> tuple[float, float, Floats]:
     """Turn and shift step by step; give how far apart it ends, the turn and the shift."""
-    shift: Floats = there.mean(axis=0) - _turned(here, turn).mean(axis=0)
+    shift: Floats = there.mean(axis=0) - _turn(here, turn).mean(axis=0)
     for _ in range(rounds):
-        at = _turned(here, turn) + shift
+        at = _turn(here, turn) + shift
         near, _ = _nearest(at, there)
         middle, aim = at.mean(axis=0), near.mean(axis=0)
         a, b = at - middle, near - aim
         step = float(np.arctan2((a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]).sum(), (a * b).sum()))
         turn += step
-        shift = aim - _turned(here, turn).mean(axis=0)
-    return _off(here, there, turn, shift), turn, shift
+        shift = aim - _turn(here, turn).mean(axis=0)
+    return _off_mm(here, there, turn, shift), turn, shift
 
 
-def _settled(
+def _match_lines(
     here: Floats, there: Floats, *, turn: float, shift: Floats
 ) -> tuple[float, float, Floats]:
     """The same by distances from the lines, from a place that is nearly right."""
     for _ in range(FINE_ROUNDS):
-        turned = _turned(here, turn)
+        turned = _turn(here, turn)
         near, normal = _nearest(turned + shift, there)
         off = ((near - turned - shift) * normal).sum(axis=1)
         across = turned[:, 0] * normal[:, 1] - turned[:, 1] * normal[:, 0]
@@ -132,12 +134,12 @@ def _settled(
         step, x, y = np.linalg.lstsq(slopes, off, rcond=None)[0]
         turn += float(step)
         shift = shift + np.array([x, y])
-    return _off(here, there, turn, shift), turn, shift
+    return _off_mm(here, there, turn, shift), turn, shift
 
 
-def _off(here: Floats, there: Floats, turn: float, shift: Floats) -> float:
+def _off_mm(here: Floats, there: Floats, turn: float, shift: Floats) -> float:
     """How far apart 95 of 100 places are, mm."""
-    at = _turned(here, turn) + shift
+    at = _turn(here, turn) + shift
     return float(np.percentile(np.linalg.norm(at - _nearest(at, there)[0], axis=1), 95))
 
 
@@ -159,10 +161,9 @@ def _nearest(points: Floats, ring: Floats) -> tuple[Floats, Floats]:
     return best, normal
 
 
-def _turned(points: Floats, turn: float) -> Floats:
+def _turn(points: Floats, turn: float) -> Floats:
     c, s = np.cos(turn), np.sin(turn)
-    turned: Floats = points @ np.array([[c, s], [-s, c]])
-    return turned
+    return np.asarray(points @ np.array([[c, s], [-s, c]]))
 
 
 def _apart_deg(turn: float, other: float) -> float:

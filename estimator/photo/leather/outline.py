@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from estimator.photo.base.picture import Pixels
+from estimator.photo.base.rings import resample_ring, ring_normals, smooth_ring
 from estimator.photo.base.view import Floats
 from estimator.photo.leather.mask import Floats32, Mask, colours_of
 
@@ -43,7 +44,7 @@ TRACE_SIGMA = 1.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Traced:
+class TracedEdge:
     """An edge as it was followed.
 
     Parameters
@@ -78,12 +79,12 @@ def rough_contour(mask: Mask, scale: float, *, spacing_px: float) -> Floats:
     rings, _ = cv2.findContours(mask.astype(np.uint8), cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
     ring = max(rings, key=len).reshape(-1, 2).astype(np.float64)
     # contours run through the centres of the outermost pixels: half a pixel inside the edge
-    ring = smoothed(ring, 2.0)
-    ring += 0.5 * outward(ring)
-    return spaced((ring + 0.5) / scale - 0.5, spacing_px)
+    ring = smooth_ring(ring, 2.0)
+    ring += 0.5 * ring_normals(ring)
+    return resample_ring((ring + 0.5) / scale - 0.5, spacing_px)
 
 
-def traced(pixels: Pixels, ring_px: Floats, *, reach_px: float) -> Traced:
+def trace_edge(pixels: Pixels, ring_px: Floats, *, reach_px: float) -> TracedEdge:
     """Follow the edge of the leather near a rough contour.
 
     Parameters
@@ -97,21 +98,21 @@ def traced(pixels: Pixels, ring_px: Floats, *, reach_px: float) -> Traced:
 
     Returns
     -------
-    Traced
+    TracedEdge
         As many points as the rough contour has.
     """
-    across = outward(ring_px)
+    across = ring_normals(ring_px)
     half = max(4, round(reach_px / STEP_PX))
     offsets: Floats = (np.arange(-2 * half, 2 * half + 1) * STEP_PX).astype(np.float64)
     strip = _strip(pixels, ring_px, across, offsets)
     likeness, strength = _likeness(colours_of(strip), half)
     chosen = _cheapest_ring(_costs(likeness)[:, half:-half]) + half
-    offset_px = _crossing(strip, chosen, offsets)
-    offset_px = smoothed(offset_px[:, None], TRACE_SIGMA)[:, 0]
-    return Traced(points_px=ring_px + offset_px[:, None] * across, strength=strength)
+    offset_px = _crossing_px(strip, chosen, offsets)
+    offset_px = smooth_ring(offset_px[:, None], TRACE_SIGMA)[:, 0]
+    return TracedEdge(points_px=ring_px + offset_px[:, None] * across, strength=strength)
 
 
-def edge_blur(pixels: Pixels, ring_px: Floats, *, reach_px: float) -> Floats:
+def edge_blur_px(pixels: Pixels, ring_px: Floats, *, reach_px: float) -> Floats:
     """Give how wide an edge is, as one standard deviation of a blur.
 
     With the share s of light from inside, s (1 - s) summed across an edge that a normal
@@ -135,43 +136,14 @@ def edge_blur(pixels: Pixels, ring_px: Floats, *, reach_px: float) -> Floats:
     step_px = reach_px / BLUR_STEPS
     offsets: Floats = np.arange(-BLUR_STEPS, BLUR_STEPS + 1, dtype=np.float64) * step_px
     light = ((np.arange(256) / 255) ** GAMMA)[
-        _strip(pixels, ring_px, outward(smoothed(ring_px, 4.0)), offsets)
+        _strip(pixels, ring_px, ring_normals(smooth_ring(ring_px, 4.0)), offsets)
     ]
-    soft = _along(light.reshape(len(light), -1)).reshape(light.shape)
+    soft = _smooth_lines(light.reshape(len(light), -1)).reshape(light.shape)
     inner, outer = soft[:, :3].mean(axis=1), soft[:, -3:].mean(axis=1)
     weights = _weights(inner - outer, outer)
     share = ((soft - outer[:, None, :]) * weights[:, None, :]).sum(axis=2)
     mixed = np.clip(share * (1 - share), 0, None).sum(axis=1)
-    blur: Floats = np.sqrt(np.pi) * mixed * step_px
-    return blur
-
-
-def smoothed(ring: Floats, sigma: float) -> Floats:
-    """Give a closed ring whose coordinates are smoothed along it; ``sigma`` in points."""
-    reach = max(1, int(4 * sigma))
-    weights = np.exp(-0.5 * (np.arange(-reach, reach + 1) / sigma) ** 2)
-    weights /= weights.sum()
-    longer = np.concatenate([ring[-reach:], ring, ring[:reach]])
-    columns = [np.convolve(longer[:, k], weights, "valid") for k in range(ring.shape[1])]
-    return np.stack(columns, axis=1).astype(np.float64)
-
-
-def spaced(ring: Floats, spacing: float) -> Floats:
-    """Give points at even distances along a closed ring; at least 16."""
-    closed = np.concatenate([ring, ring[:1]])
-    along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(closed, axis=0).T))])
-    at = np.linspace(0, along[-1], max(16, int(along[-1] / spacing)), endpoint=False)
-    return np.stack([np.interp(at, along, closed[:, k]) for k in (0, 1)], axis=1)
-
-
-def outward(ring: Floats) -> Floats:
-    """Give unit vectors across a closed ring, to its outside; shape (n, 2)."""
-    ahead = np.roll(ring, -2, axis=0) - np.roll(ring, 2, axis=0)
-    ahead /= np.maximum(np.hypot(ahead[:, 0], ahead[:, 1]), 1e-9)[:, None]
-    x, y = ring[:, 0], ring[:, 1]
-    twice_area = float((x * np.roll(y, -1) - np.roll(x, -1) * y).sum())
-    across = np.stack([ahead[:, 1], -ahead[:, 0]], axis=1)
-    return across if twice_area > 0 else -across
+    return np.asarray(np.sqrt(np.pi) * mixed * step_px)
 
 
 def _strip(pixels: Pixels, ring_px: Floats, across: Floats, offsets: Floats) -> Pixels:
@@ -188,9 +160,12 @@ def _likeness(colours: Floats32, half: int) -> tuple[Floats, Floats]:
     Each colour counts by how far the sides differ in it against how much it varies on them.
     """
     inner, outer = colours[:, :half], colours[:, -half:]
-    leather, floor = _along(np.median(inner, axis=1)), _along(np.median(outer, axis=1))
+    leather, floor = (
+        _smooth_lines(np.median(inner, axis=1)),
+        _smooth_lines(np.median(outer, axis=1)),
+    )
     # the picture's own steps are a hundredth of a colour
-    varies = _along((_spread(inner) + _spread(outer)) / 2) + 1e-4
+    varies = _smooth_lines((_spread(inner) + _spread(outer)) / 2) + 1e-4
     weights = (leather - floor) / varies
     apart = np.maximum((weights * (leather - floor)).sum(axis=1), 1e-9)
     value = ((colours - floor[:, None, :]) @ weights[:, :, None])[:, :, 0]
@@ -200,13 +175,12 @@ def _likeness(colours: Floats32, half: int) -> tuple[Floats, Floats]:
 def _spread(samples: Floats32) -> Floats:
     """Variances of colours along lines, by the median of what they are off; shape (n, 3)."""
     away = np.abs(samples - np.median(samples, axis=1, keepdims=True))
-    spread: Floats = (1.4826 * np.median(away, axis=1)).astype(np.float64) ** 2
-    return spread
+    return np.asarray((1.4826 * np.median(away, axis=1)).astype(np.float64) ** 2)
 
 
-def _along(values: Floats, sigma: float = NEIGHBOURS / 2) -> Floats:
+def _smooth_lines(values: Floats, sigma: float = NEIGHBOURS / 2) -> Floats:
     """Values of lines, evened out over their neighbours."""
-    return smoothed(np.asarray(values, np.float64), sigma)
+    return smooth_ring(np.asarray(values, np.float64), sigma)
 
 
 def _costs(likeness: Floats) -> Floats:
@@ -214,8 +188,7 @@ def _costs(likeness: Floats) -> Floats:
     before = np.cumsum((likeness - 1) ** 2, axis=1)
     behind = np.cumsum(likeness[:, ::-1] ** 2, axis=1)[:, ::-1]
     both = before + behind
-    costs: Floats = both - both.min(axis=1, keepdims=True)
-    return costs
+    return np.asarray(both - both.min(axis=1, keepdims=True))
 
 
 def _cheapest_ring(costs: Floats) -> Samples:
@@ -242,7 +215,7 @@ def _cheapest_ring(costs: Floats) -> Samples:
     return ring
 
 
-def _crossing(strip: Pixels, chosen: Samples, offsets: Floats) -> Floats:
+def _crossing_px(strip: Pixels, chosen: Samples, offsets: Floats) -> Floats:
     """Where light is half way between its levels just inside and just outside the edge, px."""
     light = ((np.arange(256) / 255) ** GAMMA)[strip]
     lines = np.arange(len(strip))
@@ -254,15 +227,14 @@ def _crossing(strip: Pixels, chosen: Samples, offsets: Floats) -> Floats:
     at = chosen.astype(np.float64)
     for _ in range(3):
         centre = np.clip(np.round(at).astype(np.int64), reach, last - reach)
-        inner = _along(light[lines[:, None], centre[:, None] - side].mean(axis=1), 1.5)
-        outer = _along(light[lines[:, None], centre[:, None] + side].mean(axis=1), 1.5)
+        inner = _smooth_lines(light[lines[:, None], centre[:, None] - side].mean(axis=1), 1.5)
+        outer = _smooth_lines(light[lines[:, None], centre[:, None] + side].mean(axis=1), 1.5)
         weights = _weights(inner - outer, outer)
         there = light[lines[:, None], centre[:, None] + middle] - outer[:, None, :]
         share = np.clip((there * weights[:, None, :]).sum(axis=2), 0, 1)
         at = centre + (share - 0.5).sum(axis=1)
     step_px = float(offsets[1] - offsets[0])
-    crossing: Floats = offsets[0] + at * step_px
-    return crossing
+    return np.asarray(offsets[0] + at * step_px)
 
 
 def _weights(step: Floats, floor: Floats) -> Floats:
@@ -273,5 +245,4 @@ def _weights(step: Floats, floor: Floats) -> Floats:
     """
     varies = GRAIN**2 * np.eye(3) + SHADE_SHARE**2 * floor[:, :, None] * floor[:, None, :]
     weights = np.linalg.solve(varies, step[:, :, None])[:, :, 0]
-    scaled: Floats = weights / np.maximum((weights * step).sum(axis=1), 1e-9)[:, None]
-    return scaled
+    return np.asarray(weights / np.maximum((weights * step).sum(axis=1), 1e-9)[:, None])

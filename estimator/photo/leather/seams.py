@@ -14,10 +14,10 @@ import cv2
 import numpy as np
 
 from estimator.photo.base.picture import Pixels
+from estimator.photo.base.rings import resample_ring, signed_area
 from estimator.photo.base.view import Floats
 from estimator.photo.leather.mask import LIGHTNESS_WEIGHT, Floats32, Mask, Reduced
-from estimator.photo.leather.outline import spaced
-from estimator.photo.leather.ways import Ground, grain, is_on, strengths
+from estimator.photo.leather.ways import Ground, grain_spread, is_on, strengths
 
 ARM_PX = 7
 """Length of the arms of a corner, reduced px: 8 mm on a hide of 1.1 m, longer than it is rough."""
@@ -115,14 +115,14 @@ def strongest_seam(
     Seam or None
         None if no hollow corner has one.
     """
-    ring = spaced((ring_px + 0.5) * scale - 0.5, 1.0)
+    ring = resample_ring((ring_px + 0.5) * scale - 0.5, 1.0)
     corners = _hollow_corners(ring)
     rim = np.ones((5, 5), np.uint8)
     inner = cv2.erode((mask & plain).astype(np.uint8), rim).astype(np.uint8)
     if not corners or not inner.any():
         return None
     ground = Ground(pixels=pixels, inner=inner, scale=scale)
-    varies = grain(ground)
+    varies = grain_spread(ground)
     strongest: Seam | None = None
     usual: dict[tuple[int, float], Floats] = {}
     for course in _courses(ring, corners):
@@ -134,7 +134,7 @@ def strongest_seam(
                 continue
             key = size, abs(bow)
             if key not in usual:
-                usual[key] = _usual(ground, length, abs(bow), varies)
+                usual[key] = _usual_strength(ground, length, abs(bow), varies)
             times = float((strength / np.maximum(usual[key], LEAST_USUAL)).max()) / course.times
             if times > 1 and (strongest is None or times > strongest.times):
                 middle = (course.ends.mean(axis=0) + 0.5) / scale - 0.5
@@ -203,8 +203,7 @@ def _hollow_corners(ring: Floats) -> list[tuple[int, float]]:
     ahead, behind = np.roll(ring, -ARM_PX, axis=0) - ring, ring - np.roll(ring, ARM_PX, axis=0)
     cross = behind[:, 0] * ahead[:, 1] - behind[:, 1] * ahead[:, 0]
     turn = np.degrees(np.arctan2(cross, (behind * ahead).sum(axis=1)))
-    x, y = ring[:, 0], ring[:, 1]
-    if float((x * np.roll(y, -1) - np.roll(x, -1) * y).sum()) > 0:
+    if signed_area(ring) > 0:
         turn = -turn
     found: list[tuple[int, float]] = []
     for k in np.argsort(-turn):
@@ -218,7 +217,7 @@ def _hollow_corners(ring: Floats) -> list[tuple[int, float]]:
 
 def _courses(ring: Floats, corners: list[tuple[int, float]]) -> Iterator[_Course]:
     """Give where seams might run: from corner to corner, and from sharp corners to any place."""
-    whole = _area(ring)
+    whole = abs(signed_area(ring))
     across = cv2.minAreaRect(ring.astype(np.float32))[1]
     is_compact = max(across) < COMPACT * min(across)
     waist_deg = COMPACT_SHARP_DEG if is_compact else WAIST_SHARP_DEG
@@ -230,7 +229,7 @@ def _courses(ring: Floats, corners: list[tuple[int, float]]) -> Iterator[_Course
         if turn < SHARP_DEG or not (LEAST_SEAM_PX <= length <= MOST_SEAM_PX and sticks_out):
             continue
         low, high = sorted((first, second))
-        part = _area(ring[low : high + 1])
+        part = abs(signed_area(ring[low : high + 1]))
         is_waist = (
             min(part, whole - part) > WAIST_SHARE * whole
             and length < WAIST_LENGTH * whole**0.5
@@ -260,13 +259,9 @@ def _way(ring: Floats, first: int, second: int) -> int:
     return min(steps, len(ring) - steps)
 
 
-def _area(ring: Floats) -> float:
-    """Give the area of a ring."""
-    x, y = ring[:, 0], ring[:, 1]
-    return abs(float((x * np.roll(y, -1) - np.roll(x, -1) * y).sum())) / 2
-
-
-def _usual(ground: Ground, length: float, bow: float, varies: tuple[Floats, Floats]) -> Floats:
+def _usual_strength(
+    ground: Ground, length: float, bow: float, varies: tuple[Floats, Floats]
+) -> Floats:
     """Give how strong the strongest line over plain leather is, in most places; by kind."""
     random = np.random.default_rng(1)
     places = np.argwhere(ground.inner > 0)[:, ::-1].astype(np.float64)
@@ -284,5 +279,4 @@ def _usual(ground: Ground, length: float, bow: float, varies: tuple[Floats, Floa
     if len(found) < 3:
         # too little leather to compare with: what grain alone makes is known
         return np.full(len(varies[0]), LEAST_USUAL)
-    usual: Floats = np.percentile(found, 75, axis=0)
-    return usual
+    return np.percentile(found, 75, axis=0)

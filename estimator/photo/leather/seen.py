@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Protocol
 
 from shapely import LineString, Polygon
 
@@ -10,21 +9,9 @@ from estimator.photo.base.picture import Picture
 from estimator.photo.base.view import View
 
 
-class Stretch(Protocol):
-    """A stretch of an outline, with how well it is known."""
-
-    @property
-    def line(self) -> LineString:
-        """Where, on the plane, mm."""
-
-    @property
-    def uncertainty_mm(self) -> float:
-        """How far it may be off, mm, at 95 of 100 places."""
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EdgeStretch:
-    """A stretch of an outline as a record.
+    """A stretch of an outline, with how well it is known.
 
     Parameters
     ----------
@@ -40,18 +27,18 @@ class EdgeStretch:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SeenFlaw:
-    """A place that looks like a flaw.
+    """A place that looks like a flaw, until somebody has looked.
 
     Parameters
     ----------
     outline : Polygon
         On the plane, mm.
     kind : str
-        In the trade's words.
+        ``scar``, ``stain``, ``hole``, ``sun-fade`` or ``uneven-colour``.
     confidence : float
-        0 to 1.
+        0 to 1: from difference, size and sharpness; no probability.
     note : str
-        What speaks for it.
+        What was measured.
     error_mm : float or None
         How far it may be off, mm; None if as far as the hide's outline.
     """
@@ -102,7 +89,7 @@ class SeenHide:
         Proposals, in the order of their numbers.
     patches : tuple of Patch
         What other photographs show of leather that a sheet covers in this one.
-    stretches : sequence of Stretch
+    stretches : sequence of EdgeStretch
         All of the outline piece by piece, with how far each may be off; some may lie on
         others. Empty if ``error_mm`` holds all round.
     backbone_deg : float
@@ -118,6 +105,6 @@ class SeenHide:
     covered: tuple[Polygon, ...]
     flaws: tuple[SeenFlaw, ...]
     patches: tuple[Patch, ...] = ()
-    stretches: Sequence[Stretch] = ()
+    stretches: Sequence[EdgeStretch] = ()
     backbone_deg: float = 0.0
     left_out: int = 0

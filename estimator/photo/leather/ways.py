@@ -85,7 +85,7 @@ def is_on(ground: Ground, ends: Floats, bow: float) -> bool:
     return bool(there.mean() >= LEAST_ON)
 
 
-def grain(ground: Ground) -> tuple[Floats, Floats]:
+def grain_spread(ground: Ground) -> tuple[Floats, Floats]:
     """Give how much the comparisons vary on leather, by the median of deviations.
 
     Parameters
@@ -124,7 +124,7 @@ def strengths(
         Ends, shape (2, 2), reduced px, all equally far apart, and the height of the arc as a
         share of that.
     varies : tuple of array
-        From `grain`.
+        From `grain_spread`.
 
     Returns
     -------
@@ -164,8 +164,7 @@ def _strongest(bands: Sequence[Floats32]) -> Floats:
         padded = np.concatenate([far, total, far])
         beside = np.maximum(padded[:-2], padded[2:]) - np.float32(TURN)
         total = np.maximum(beside, total) + line
-    best: Floats = total.max(axis=0).astype(np.float64)
-    return best
+    return np.asarray(total.max(axis=0), np.float64)
 
 
 def _arc(ends: Floats, bow: float, lines: int) -> tuple[Floats, Floats]:

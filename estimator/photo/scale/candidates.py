@@ -7,8 +7,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from estimator.photo.base.picture import Pixels
-
-Floats = NDArray[np.float64]
+from estimator.photo.base.rings import signed_area
+from estimator.photo.base.view import Floats
 
 LOOK_PX = 1200
 """Longer side of the picture looked at: a sheet one twentieth of it long is still 60 px."""
@@ -71,7 +71,7 @@ def sheet_candidates(pixels: Pixels) -> list[Candidate]:
     for kind in kinds:
         for level in np.linspace(LEAST_LEVEL, MOST_LEVEL, LEVELS):
             found += _patches(np.asarray(kind > level, dtype=np.uint8))
-    merged = _merged(found, SAME_SHARE * max(size))
+    merged = _merge_levels(found, SAME_SHARE * max(size))
     merged.sort(key=lambda one: (not one.is_cut, one.fill_share + 0.02 * one.levels), reverse=True)
     return [
         Candidate(
@@ -103,7 +103,7 @@ def _patches(mask: NDArray[np.uint8]) -> list[Candidate]:
         ring = np.asarray(cv2.approxPolyN(hull, 4), dtype=np.float64).reshape(-1, 2)
         if len(ring) != 4:
             continue
-        ring_area = _area(ring)
+        ring_area = signed_area(ring)
         if area < LEAST_FILL * abs(ring_area):
             continue
         x, y, across, down = cv2.boundingRect(contour)
@@ -116,18 +116,12 @@ def _patches(mask: NDArray[np.uint8]) -> list[Candidate]:
     return found
 
 
-def _area(ring: Floats) -> float:
-    """Signed area by the numbers, px2."""
-    x, y = ring.T
-    return 0.5 * float((x * np.roll(y, -1) - np.roll(x, -1) * y).sum())
-
-
-def _merged(found: list[Candidate], near_px: float) -> list[Candidate]:
+def _merge_levels(found: list[Candidate], near_px: float) -> list[Candidate]:
     """One of each that was found at several thresholds: the fullest."""
     merged: list[Candidate] = []
     for one in sorted(found, key=lambda each: each.fill_share, reverse=True):
         for place, kept in enumerate(merged):
-            if _apart(one.corners_px, kept.corners_px) < near_px:
+            if _corners_apart_px(one.corners_px, kept.corners_px) < near_px:
                 merged[place] = Candidate(
                     corners_px=kept.corners_px,
                     fill_share=kept.fill_share,
@@ -140,7 +134,7 @@ def _merged(found: list[Candidate], near_px: float) -> list[Candidate]:
     return merged
 
 
-def _apart(first: Floats, second: Floats) -> float:
+def _corners_apart_px(first: Floats, second: Floats) -> float:
     """Largest distance between corners, whichever corner is counted first."""
     return min(
         float(np.linalg.norm(first - np.roll(second, turn, axis=0), axis=1).max())

@@ -6,10 +6,8 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from estimator.photo.base.picture import Pixels
-
-Floats = NDArray[np.float64]
-Light = NDArray[np.float32]
+from estimator.photo.base.picture import LIGHT_OF_CODE, Light, Pixels
+from estimator.photo.base.view import Floats
 
 STEP_PX = 0.5
 """Between samples across a side."""
@@ -67,20 +65,18 @@ class Side:
 
     def at(self, share: float) -> Floats:
         """Give the place on the curve at a share of the way, px."""
-        outward = _outward(self.along)
+        outward = _outward_of(self.along)
         offset = float(np.polyval(self.curve, share))
-        place: Floats = self.start_px + share * self.length_px * self.along + offset * outward
-        return place
+        return self.start_px + share * self.length_px * self.along + offset * outward
 
     def slope(self, share: float) -> Floats:
         """Give the direction of the curve by the share of the way, px."""
-        outward = _outward(self.along)
+        outward = _outward_of(self.along)
         rate = 2 * self.curve[0] * share + self.curve[1]
-        direction: Floats = self.length_px * self.along + rate * outward
-        return direction
+        return np.asarray(self.length_px * self.along + rate * outward)
 
 
-def brightness(pixels: Pixels) -> Light:
+def light_of(pixels: Pixels) -> Light:
     """Give how much light comes from each pixel, 0 to 1.
 
     Parameters
@@ -95,11 +91,7 @@ def brightness(pixels: Pixels) -> Light:
         light (IEC 61966-2-1), since a lens blurs light: in coded values an edge seems to lie to
         its dark side.
     """
-    coded = np.arange(256) / 255
-    light = np.where(coded <= 0.04045, coded / 12.92, ((coded + 0.055) / 1.055) ** 2.4)
-    luma = cv2.cvtColor(pixels, cv2.COLOR_BGR2GRAY)
-    bright: Light = np.asarray(cv2.LUT(luma, light.astype(np.float32)), dtype=np.float32)
-    return bright
+    return np.asarray(LIGHT_OF_CODE[cv2.cvtColor(pixels, cv2.COLOR_BGR2GRAY)])
 
 
 def find_side(bright: Light, start_px: Floats, end_px: Floats, reach_px: float) -> Side | None:
@@ -108,7 +100,7 @@ def find_side(bright: Light, start_px: Floats, end_px: Floats, reach_px: float) 
     Parameters
     ----------
     bright : array of float32
-        From `brightness`.
+        From `light_of`.
     start_px, end_px : array, shape (2,)
         Rough corners, counter-clockwise as seen, so that the sheet is to the left on screen
         (y down) when walking; outside is to the right.
@@ -124,16 +116,16 @@ def find_side(bright: Light, start_px: Floats, end_px: Floats, reach_px: float) 
     length = float(np.linalg.norm(way))
     count = int(np.clip(length * (1 - 2 * END_SHARE) / LEAST_STRETCH_PX, 8, MOST_POINTS))
     shares, offsets, profiles = _profiles(bright, start_px, way, reach_px, count)
-    found, rises, widths = _steepest(profiles, offsets)
+    found, rises, widths = _steepest_fall(profiles, offsets)
     is_seen = rises > max(LEAST_RISE, 0.35 * float(np.median(rises)))
     if is_seen.sum() < 6:
         return None
-    curve, is_near = _curve(shares, found, is_seen)
+    curve, is_near = _fit_curve(shares, found, is_seen)
     if is_near.sum() < 6:
         return None
     scatter = found[is_near] - np.polyval(curve, shares[is_near])
     along = way / length
-    points = start_px + shares[is_near, None] * way + found[is_near, None] * _outward(along)
+    points = start_px + shares[is_near, None] * way + found[is_near, None] * _outward_of(along)
     return Side(
         start_px=start_px,
         along=along,
@@ -153,7 +145,7 @@ def side_profile(bright: Light, side: Side, reach_px: float) -> tuple[Floats, Fl
     Parameters
     ----------
     bright : array of float32
-        From `brightness`.
+        From `light_of`.
     side : Side
         As found.
     reach_px : float
@@ -196,7 +188,7 @@ def corner_between(before: Side, after: Side) -> Floats:
     return (before.at(float(shares[0])) + after.at(float(shares[1]))) / 2
 
 
-def _outward(along: Floats) -> Floats:
+def _outward_of(along: Floats) -> Floats:
     """To the outside of a ring that runs counter-clockwise as seen, y down."""
     return np.array([-along[1], along[0]])
 
@@ -210,7 +202,7 @@ def _profiles(
     each = max(1, round(length * room / count))
     all_shares = END_SHARE + room * (np.arange(count * each) + 0.5) / (count * each)
     offsets = np.arange(-reach_px, reach_px + STEP_PX / 2, STEP_PX)
-    outward = _outward(way / length)
+    outward = _outward_of(way / length)
     x = start_px[0] + all_shares[:, None] * way[0] + offsets[None] * outward[0]
     y = start_px[1] + all_shares[:, None] * way[1] + offsets[None] * outward[1]
     sampled = cv2.remap(
@@ -224,7 +216,7 @@ def _profiles(
     return all_shares.reshape(count, each).mean(axis=1), offsets, profiles
 
 
-def _steepest(profiles: Floats, offsets: Floats) -> tuple[Floats, Floats, Floats]:
+def _steepest_fall(profiles: Floats, offsets: Floats) -> tuple[Floats, Floats, Floats]:
     """Place, height and width of the steepest fall from inside to outside, row by row."""
     smooth = np.asarray(
         cv2.GaussianBlur(profiles, (0, 0), sigmaX=BLUR_PX / STEP_PX, sigmaY=1e-6), np.float64
@@ -244,7 +236,7 @@ def _steepest(profiles: Floats, offsets: Floats) -> tuple[Floats, Floats, Floats
     return middle, total, width
 
 
-def _curve(
+def _fit_curve(
     shares: Floats, offsets: Floats, is_seen: NDArray[np.bool_]
 ) -> tuple[Floats, NDArray[np.bool_]]:
     """A parabola through most of the points; those far from it are left out."""

@@ -5,7 +5,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from estimator.errors import Fault, InputError
-from estimator.photo.base.picture import Picture
+from estimator.photo.base.picture import Light, Picture, refusal
+from estimator.photo.base.view import Floats
 from estimator.photo.camera.marker_page import (
     CELLS,
     FAMILY_SIZE,
@@ -14,9 +15,7 @@ from estimator.photo.camera.marker_page import (
     tag_corners_mm,
 )
 from estimator.photo.camera.targets import FoundPage
-from estimator.photo.scale.edges import Light, brightness, corner_between, find_side
-
-Floats = NDArray[np.float64]
+from estimator.photo.scale.edges import corner_between, find_side, light_of
 
 LEAST_TAGS = 3
 """On a page: two in a row say nothing of perspective across it, and one may be a chance."""
@@ -57,7 +56,7 @@ def find_pages(picture: Picture) -> tuple[FoundPage, ...]:
     """
     grey = cv2.cvtColor(picture.pixels, cv2.COLOR_BGR2GRAY)
     detector = cv2.aruco.ArucoDetector(
-        cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_APRILTAG_36h11), _choices()
+        cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_APRILTAG_36h11), _detector_settings()
     )
     rings, numbers, _ = detector.detectMarkers(grey)
     if numbers is None or not len(numbers):
@@ -68,14 +67,14 @@ def find_pages(picture: Picture) -> tuple[FoundPage, ...]:
         if page_of_tag(tag) is None:
             continue
         if tag in tags:
-            raise _refused(
+            raise refusal(
                 picture,
                 f"tag {tag} of marker page {page_of_tag(tag)} is seen twice",
                 "lay pages of different numbers",
             )
         tags[tag] = np.asarray(ring, dtype=np.float64).reshape(4, 2)
-    bright = brightness(picture.pixels)
-    closer = {tag: _closer(bright, ring) for tag, ring in tags.items()}
+    bright = light_of(picture.pixels)
+    closer = {tag: _refine_corners(bright, ring) for tag, ring in tags.items()}
     pages = sorted({page_of_tag(tag) or 0 for tag in tags})
     found: list[FoundPage] = []
     faults: list[Fault] = []
@@ -89,7 +88,7 @@ def find_pages(picture: Picture) -> tuple[FoundPage, ...]:
     return tuple(found)
 
 
-def _choices() -> cv2.aruco.DetectorParameters:
+def _detector_settings() -> cv2.aruco.DetectorParameters:
     """How tags are looked for; what is not set is as the library has it."""
     choices = cv2.aruco.DetectorParameters()
     choices.cornerRefinementMethod = cv2.aruco.CORNER_REFINE_SUBPIX
@@ -102,7 +101,7 @@ def _page(picture: Picture, page: int, tags: dict[int, Floats]) -> FoundPage:
     """One page by its tags."""
     own = tuple(sorted(tag for tag in tags if page_of_tag(tag) == page))
     if len(own) < LEAST_TAGS:
-        raise _refused(
+        raise refusal(
             picture,
             f"of marker page {page} only {len(own)} of {TAGS_PER_PAGE} tags are seen",
             "lay it flat, whole in the picture and with nothing on it",
@@ -110,7 +109,7 @@ def _page(picture: Picture, page: int, tags: dict[int, Floats]) -> FoundPage:
     seen = np.concatenate([tags[tag] for tag in own])
     side = min(_shortest_side(tags[tag]) for tag in own)
     if side < LEAST_TAG_PX:
-        raise _refused(
+        raise refusal(
             picture,
             f"marker page {page} is too small in the picture (its tags are {side:.0f} px wide)",
             "go nearer, or give the picture as the camera made it",
@@ -124,7 +123,7 @@ def _page(picture: Picture, page: int, tags: dict[int, Floats]) -> FoundPage:
     )
 
 
-def _closer(bright: Light, ring: Floats) -> Floats:
+def _refine_corners(bright: Light, ring: Floats) -> Floats:
     """Corners where the edges of the black frame meet, each found like the side of a sheet."""
     side_px = _shortest_side(ring)
     # the frame is dark on paper: seen as its negative it is bright, as a sheet is
@@ -145,10 +144,6 @@ def _closer(bright: Light, ring: Floats) -> Floats:
 
 def _shortest_side(ring: Floats) -> float:
     return float(np.linalg.norm(ring - np.roll(ring, 1, axis=0), axis=1).min())
-
-
-def _refused(picture: Picture, problem: str, remedy: str) -> InputError:
-    return InputError(Fault(problem=problem, remedy=remedy, file=str(picture.source)))
 
 
 def tag_cells(tag: int) -> NDArray[np.bool_]:
@@ -173,5 +168,4 @@ def tag_cells(tag: int) -> NDArray[np.bool_]:
         raise ValueError(f"tag {tag}: the family has codes 0 to {FAMILY_SIZE - 1}")
     family = cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_APRILTAG_36h11)
     drawn = cv2.aruco.generateImageMarker(family, tag, CELLS, borderBits=1)
-    cells: NDArray[np.bool_] = np.asarray(drawn) < 128
-    return cells
+    return np.asarray(drawn) < 128

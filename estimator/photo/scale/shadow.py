@@ -10,11 +10,10 @@ from dataclasses import dataclass, replace
 from math import erf
 
 import numpy as np
-from numpy.typing import NDArray
 
-from estimator.photo.scale.edges import Light, Side, side_profile
-
-Floats = NDArray[np.float64]
+from estimator.photo.base.picture import Light
+from estimator.photo.base.view import Floats
+from estimator.photo.scale.edges import Side, side_profile
 
 BLURS_PX = (0.6, 0.7, 0.8, 0.9, 1.0, 1.2, 1.4, 1.7, 2.0, 2.5, 3.0)
 """Standard deviations of the blur that are tried; the same on all sides."""
@@ -30,7 +29,7 @@ FINE_PX = 0.1
 
 
 @dataclass(frozen=True, kw_only=True)
-class _Fitted:
+class _ShadowFit:
     """The best shift of one side at one blur, and the squares it leaves."""
 
     shift_px: float
@@ -61,22 +60,22 @@ def without_shadow(bright: Light, sides: Sequence[Side]) -> list[Side]:
     and shift, with levels solved for. The blur is taken as one for all sides.
     """
     profiles = [side_profile(bright, side, REACH_PX) for side in sides]
-    best: list[_Fitted] = []
+    best: list[_ShadowFit] = []
     plain = [np.inf] * len(sides)
     for blur in BLURS_PX:
         shapes = _shapes(profiles[0][0], blur)
-        fitted = [_fitted(profile, shapes) for _, profile in profiles]
+        fitted = [_fit_shapes(profile, shapes) for _, profile in profiles]
         plain = [min(before, one[0].squares) for before, one in zip(plain, fitted, strict=True)]
         shaded = [one[1] for one in fitted]
         if not best or sum(one.squares for one in shaded) < sum(one.squares for one in best):
             best = shaded
     return [
-        _moved(side, one.shift_px) if one.squares < CLEARLY * without else side
+        _move_side(side, one.shift_px) if one.squares < CLEARLY * without else side
         for side, one, without in zip(sides, best, plain, strict=True)
     ]
 
 
-def _moved(side: Side, shift_px: float) -> Side:
+def _move_side(side: Side, shift_px: float) -> Side:
     outward = np.array([-side.along[1], side.along[0]])
     return replace(
         side,
@@ -103,9 +102,9 @@ def _shapes(offsets: Floats, blur: float) -> list[tuple[float, Floats, Floats | 
     return shapes
 
 
-def _fitted(
+def _fit_shapes(
     profile: Floats, shapes: Sequence[tuple[float, Floats, Floats | None]]
-) -> tuple[_Fitted, _Fitted]:
+) -> tuple[_ShadowFit, _ShadowFit]:
     """The best without a shadow, and the best with one."""
     best = {True: (np.inf, 0.0), False: (np.inf, 0.0)}
     one = np.ones_like(profile)
@@ -117,7 +116,7 @@ def _fitted(
         squares = float(((columns @ levels - profile) ** 2).sum())
         best[shade is None] = min(best[shade is None], (squares, shift))
     made = {
-        is_plain: _Fitted(shift_px=shift, squares=squares, is_plain=is_plain)
+        is_plain: _ShadowFit(shift_px=shift, squares=squares, is_plain=is_plain)
         for is_plain, (squares, shift) in best.items()
     }
     return made[True], made[False]

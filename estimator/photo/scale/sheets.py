@@ -4,19 +4,17 @@ from dataclasses import dataclass
 
 import cv2
 import numpy as np
-from numpy.typing import NDArray
 
-from estimator.errors import Fault, InputError
-from estimator.photo.base.picture import Picture
-from estimator.photo.camera.fitting import TOLD_SHARE, camera_prior
+from estimator.errors import InputError
+from estimator.photo.base.picture import Light, Picture, refusal
+from estimator.photo.base.view import Floats
+from estimator.photo.camera.fitting import EXIF_FOCAL_SHARE, camera_prior
 from estimator.photo.camera.homography import homography
 from estimator.photo.camera.sheet_sizes import STANDARD_SIZES, SheetSize
 from estimator.photo.camera.targets import FoundSheet
 from estimator.photo.scale.candidates import Candidate, sheet_candidates
-from estimator.photo.scale.edges import Light, Side, brightness, corner_between, find_side
+from estimator.photo.scale.edges import Side, corner_between, find_side, light_of
 from estimator.photo.scale.shadow import without_shadow
-
-Floats = NDArray[np.float64]
 
 LEAST_SIDE_PX = 60.0
 """Of the shorter side: below this an edge off by a tenth of a pixel costs over 0.3 % of length."""
@@ -40,7 +38,7 @@ CLEARLY_SMALLER = 0.62
 next size of the standard, at 0.71, leaves doubt and is refused."""
 FOCAL_SHARES = np.linspace(0.55, 1.7, 24)
 """Focal lengths tried, of the one assumed: wide angle to a zoom of two."""
-TOLD_FOCAL_SHARES = np.linspace(0.9, 1.1, 5)
+EXIF_FOCAL_SHARES = np.linspace(0.9, 1.1, 5)
 """If the file tells the focal length."""
 MOST_BOW_SHARE = 0.012
 """Of a side's length that its middle may stand off: a lens with k1 of 0.15 in a corner of the
@@ -48,7 +46,7 @@ picture bows the side of a sheet a third of the picture long by so much."""
 
 
 @dataclass(frozen=True, kw_only=True)
-class _Judged:
+class _Verdict:
     """A candidate looked at closely: a sheet with its misfit, or why it is none."""
 
     sheet: FoundSheet | None = None
@@ -105,17 +103,17 @@ def find_sheets(picture: Picture, size: SheetSize, count: int) -> tuple[FoundShe
     InputError
         As for `find_sheet`, and if there are fewer or more.
     """
-    bright = brightness(picture.pixels)
+    bright = light_of(picture.pixels)
     judged = [_judge(picture, bright, one, size) for one in sheet_candidates(picture.pixels)]
-    good = _apart_from_each_other([one for one in judged if one.sheet is not None])
-    good = _not_clearly_smaller(good)
+    good = _drop_overlapping([one for one in judged if one.sheet is not None])
+    good = _drop_smaller(good)
     if len(good) == count:
         middle = np.asarray(picture.size_px) / 2
         sheets = [one.sheet for one in good if one.sheet is not None]
         sheets.sort(key=lambda sheet: float(np.linalg.norm(sheet.corners_px.mean(0) - middle)))
         return tuple(sheets)
     if len(good) > count:
-        raise _refused(
+        raise refusal(
             picture,
             f"{len(good)} sheets like {size.name} are seen, and {count} was stated"
             if count == 1
@@ -123,7 +121,7 @@ def find_sheets(picture: Picture, size: SheetSize, count: int) -> tuple[FoundShe
             "leave only those that lie flat on the leather in the picture, or state how many",
         )
     if good:
-        raise _refused(
+        raise refusal(
             picture,
             f"{len(good)} of {count} sheets of {size.name} are found",
             "lay all of them flat on the leather, whole in the picture and apart",
@@ -131,10 +129,10 @@ def find_sheets(picture: Picture, size: SheetSize, count: int) -> tuple[FoundShe
     raise _nearest_refusal(picture, size, judged)
 
 
-def _judge(picture: Picture, bright: Light, one: Candidate, size: SheetSize) -> _Judged:
+def _judge(picture: Picture, bright: Light, one: Candidate, size: SheetSize) -> _Verdict:
     """Look closely at a candidate."""
     if one.is_cut:
-        return _Judged(
+        return _Verdict(
             reason=f"no whole sheet of {size.name} is found, and something bright is cut by the "
             "border of the picture",
             remedy="photograph it again with the whole sheet and the whole hide in the picture",
@@ -142,7 +140,7 @@ def _judge(picture: Picture, bright: Light, one: Candidate, size: SheetSize) -> 
         )
     sides = _sides(bright, one.corners_px)
     if sides is None:
-        return _Judged()
+        return _Verdict()
     corners = np.array([corner_between(sides[place - 1], sides[place]) for place in range(4)])
     flaw = _flaw_of_sides(picture, sides, corners)
     if flaw is not None:
@@ -151,16 +149,16 @@ def _judge(picture: Picture, bright: Light, one: Candidate, size: SheetSize) -> 
     corners = np.array([corner_between(sides[place - 1], sides[place]) for place in range(4)])
     turn, misfit = _best_turn(picture, corners, size)
     if misfit > MOST_MISFIT:
-        return _Judged(
+        return _Verdict(
             misfit=misfit,
-            reason=_wrong_shape(picture, corners, size),
+            reason=_shape_problem(picture, corners, size),
             remedy=f"lay a sheet of {size.name} flat on the leather, or state its real size with "
             "--sheet",
             rank=2,
         )
     order = [(turn + place) % 4 for place in range(4)]
     ordered = [sides[place] for place in order]
-    return _Judged(
+    return _Verdict(
         sheet=FoundSheet(
             size=size,
             corners_px=corners[order],
@@ -201,30 +199,30 @@ def _sides(bright: Light, rough_px: Floats) -> list[Side] | None:
     return sides
 
 
-def _flaw_of_sides(picture: Picture, sides: list[Side], corners: Floats) -> _Judged | None:
+def _flaw_of_sides(picture: Picture, sides: list[Side], corners: Floats) -> _Verdict | None:
     """What speaks against four sides being those of a flat sheet, if anything does."""
     width, height = picture.size_px
     if corners.min() < BORDER_PX or (corners > np.array([width, height]) - 1 - BORDER_PX).any():
-        return _Judged(
+        return _Verdict(
             reason="the sheet is cut by the border of the picture",
             remedy="photograph it again with the whole sheet and the whole hide in the picture",
             rank=3,
         )
     shortest = min(side.length_px for side in sides)
     if shortest < LEAST_SIDE_PX:
-        return _Judged(
+        return _Verdict(
             reason=f"the sheet is too small in the picture ({shortest:.0f} px)",
             remedy="go nearer, give the picture as the camera made it, or lay a larger sheet",
             rank=3,
         )
     if min(side.seen_share for side in sides) < LEAST_SEEN_SHARE:
-        return _Judged(
+        return _Verdict(
             reason="a side of the sheet is hidden or runs into something white",
             remedy="clear the sheet's edges",
             rank=2,
         )
     if min(side.width_px for side in sides) > MOST_WIDTH_PX:
-        return _Judged(
+        return _Verdict(
             reason="the picture is blurred",
             remedy="hold the camera still, in more light, and let it focus on the leather",
             rank=4,
@@ -232,7 +230,7 @@ def _flaw_of_sides(picture: Picture, sides: list[Side], corners: Floats) -> _Jud
     bow = max(abs(float(side.curve[0])) / 4 / side.length_px for side in sides)
     scatter = max(side.within_px for side in sides)
     if bow > MOST_BOW_SHARE or scatter > MOST_SCATTER_PX:
-        return _Judged(
+        return _Verdict(
             reason="the sheet does not lie flat: its sides are not straight",
             remedy="press it flat, or tape its corners down",
             rank=3,
@@ -264,7 +262,7 @@ def _misfit(picture: Picture, corners: Floats, size: SheetSize) -> float:
     prior = camera_prior(picture)
     cx, cy = prior.centre_px
     found = np.array([[1, 0, -cx], [0, 1, -cy], [0, 0, 1.0]]) @ homography(own, corners)
-    shares = FOCAL_SHARES if prior.focal_share > TOLD_SHARE else TOLD_FOCAL_SHARES
+    shares = FOCAL_SHARES if prior.focal_share > EXIF_FOCAL_SHARE else EXIF_FOCAL_SHARES
     misfits = []
     for share in shares:
         focal = prior.focal_px * share
@@ -275,18 +273,18 @@ def _misfit(picture: Picture, corners: Floats, size: SheetSize) -> float:
     return min(misfits)
 
 
-def _wrong_shape(picture: Picture, corners: Floats, size: SheetSize) -> str:
+def _shape_problem(picture: Picture, corners: Floats, size: SheetSize) -> str:
     """Say that a sheet is not what it was stated to be, and what it looks like."""
     likely = min(STANDARD_SIZES, key=lambda each: _best_turn(picture, corners, each)[1])
-    told = f"the sheet found has not the shape of {size.name}"
+    problem = f"the sheet found has not the shape of {size.name}"
     if likely != size and _best_turn(picture, corners, likely)[1] < MOST_MISFIT / 2:
-        told += f"; it looks like {likely.name}"
-    return told
+        problem += f"; it looks like {likely.name}"
+    return problem
 
 
-def _apart_from_each_other(good: list[_Judged]) -> list[_Judged]:
+def _drop_overlapping(good: list[_Verdict]) -> list[_Verdict]:
     """The best of those that lie over one another, best first."""
-    kept: list[_Judged] = []
+    kept: list[_Verdict] = []
     for one in sorted(good, key=lambda each: each.misfit):
         if one.sheet is None:
             continue
@@ -301,7 +299,7 @@ def _apart_from_each_other(good: list[_Judged]) -> list[_Judged]:
     return kept
 
 
-def _not_clearly_smaller(good: list[_Judged]) -> list[_Judged]:
+def _drop_smaller(good: list[_Verdict]) -> list[_Verdict]:
     """Those that are, on the plane of the largest, not much smaller than it."""
     sheets = [one.sheet for one in good if one.sheet is not None]
     if len(sheets) < 2:
@@ -318,18 +316,14 @@ def _not_clearly_smaller(good: list[_Judged]) -> list[_Judged]:
     return [one for one, span in zip(good, spans, strict=True) if span >= least]
 
 
-def _nearest_refusal(picture: Picture, size: SheetSize, judged: list[_Judged]) -> InputError:
+def _nearest_refusal(picture: Picture, size: SheetSize, judged: list[_Verdict]) -> InputError:
     """The reason of what came nearest to being a sheet."""
-    nearest = max(judged, key=lambda one: one.rank, default=_Judged())
+    nearest = max(judged, key=lambda one: one.rank, default=_Verdict())
     if nearest.rank > 0:
-        return _refused(picture, nearest.reason, nearest.remedy)
-    return _refused(
+        return refusal(picture, nearest.reason, nearest.remedy)
+    return refusal(
         picture,
         f"no sheet of {size.name} is found",
         "lay a white sheet flat on the leather, whole, in even light and with nothing white "
         "beside it",
     )
-
-
-def _refused(picture: Picture, problem: str, remedy: str) -> InputError:
-    return InputError(Fault(problem=problem, remedy=remedy, file=str(picture.source)))

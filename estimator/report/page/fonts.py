@@ -123,12 +123,12 @@ def fonts_for(texts: Iterable[str]) -> Fonts:
         for character in text
         if not character.isspace() and unicodedata.category(character) not in {"Cc", "Cf"}
     }
-    left = {character for character in wanted if ord(character) > 0xFF} - _covered(base)
+    left = {character for character in wanted if ord(character) > 0xFF} - _covered_characters(base)
     beyond = frozenset(left)
     fallback: list[Path] = []
     if left:
         for path in _system_fonts():
-            found = left & _covered(path)
+            found = left & _covered_characters(path)
             if found and _is_usable(path):
                 fallback.append(path)
                 left -= found
@@ -242,7 +242,7 @@ def _fanciness(path: Path) -> int:
 
 
 @cache
-def _covered(path: Path) -> frozenset[str]:
+def _covered_characters(path: Path) -> frozenset[str]:
     """Characters that a font file has a glyph for; none if it cannot be read."""
     try:
         if path.suffix.lower() == ".ttc":

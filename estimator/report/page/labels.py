@@ -77,7 +77,7 @@ def text_box(text: str, *, x_mm: float, y_mm: float, turn_deg: float, size_pt: f
     return translate(rotate(level, turn_deg, origin=(0, 0)), x_mm, y_mm)
 
 
-def reading_turn(outline: Polygon) -> float:
+def reading_turn_deg(outline: Polygon) -> float:
     """Give the direction of a shape's longer side, such that text is not upside down.
 
     Parameters
@@ -128,7 +128,7 @@ def inside_label(
     reach = hypot(outline.bounds[2] - outline.bounds[0], outline.bounds[3] - outline.bounds[1])
     middle = shapely.maximum_inscribed_circle(outline, tolerance=reach / 200).coords[0]
     centroid = outline.centroid.coords[0]
-    along = reading_turn(outline)
+    along = reading_turn_deg(outline)
     for text in texts:
         for size_pt in sizes_pt:
             for turn in (0.0, along):
@@ -198,7 +198,7 @@ def _leader_end(start: Point, outline: Polygon) -> tuple[float, float]:
     return (x + (inner.x - x) * step, y + (inner.y - y) * step)
 
 
-def turned_mirrored(turn_deg: float) -> float:
+def mirrored_turn_deg(turn_deg: float) -> float:
     """Give the direction that a direction has after the drawing is mirrored left to right.
 
     Parameters

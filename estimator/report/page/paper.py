@@ -1,4 +1,4 @@
-"""Paper sizes, mm."""
+"""The sizes of paper that a printer is fed with, mm."""
 
 from enum import StrEnum
 

@@ -1,4 +1,4 @@
-"""A layout picture as PNG, SVG and PDF, the same bytes for the same layout."""
+"""A figure as the bytes of a PNG, SVG or PDF: the same figure, the same bytes."""
 
 from collections.abc import Sequence
 from io import BytesIO
@@ -35,7 +35,7 @@ def png(figure: Figure, fonts: Fonts, *, dpi: float = PNG_DPI) -> bytes:
     bytes
         PNG without a time stamp.
     """
-    return _saved(figure, "png", fonts, dpi=dpi, metadata={"Software": None}, pil_kwargs=FAST)
+    return figure_bytes(figure, "png", fonts, dpi=dpi, metadata={"Software": None}, pil_kwargs=FAST)
 
 
 def svg(figure: Figure, fonts: Fonts) -> bytes:
@@ -53,7 +53,7 @@ def svg(figure: Figure, fonts: Fonts) -> bytes:
     bytes
         SVG without a time stamp.
     """
-    return _saved(figure, "svg", fonts, metadata={"Date": None, "Creator": None})
+    return figure_bytes(figure, "svg", fonts, metadata={"Date": None, "Creator": None})
 
 
 def pdf_pages(figures: Sequence[Figure], fonts: Fonts) -> bytes:
@@ -82,8 +82,8 @@ def pdf_pages(figures: Sequence[Figure], fonts: Fonts) -> bytes:
     return held.getvalue()
 
 
-def _saved(figure: Figure, form: str, fonts: Fonts, **options: Any) -> bytes:
-    """The figure in one form."""
+def figure_bytes(figure: Figure, form: str, fonts: Fonts, **options: Any) -> bytes:
+    """Give a figure as the bytes of a file, in one form; options as for ``savefig``."""
     held = BytesIO()
     with drawing_style(fonts):
         figure.savefig(held, format=form, **options)

@@ -8,11 +8,16 @@ from contextlib import AbstractContextManager
 from typing import Any
 
 import matplotlib
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
 from matplotlib.font_manager import FontProperties, fontManager
+from matplotlib.path import Path as Outline
 from matplotlib.text import Text
+from shapely import Polygon
 
 from estimator.quality import Spoil
 from estimator.report.page.fonts import Fonts
+from estimator.units import inches_from_mm
 
 INK = "black"
 LEATHER = "#f6efe2"
@@ -52,7 +57,7 @@ _STYLE: dict[str, Any] = {
 }
 
 
-def families(fonts: Fonts) -> list[str]:
+def font_names(fonts: Fonts) -> list[str]:
     """Give the names by which the drawing library knows the fonts.
 
     Parameters
@@ -98,6 +103,21 @@ def drawing_style(fonts: Fonts) -> AbstractContextManager[None]:
     context manager
         Puts the former settings back.
     """
-    settings: Any = {**_STYLE, "font.family": families(fonts)}
-    held: AbstractContextManager[None] = matplotlib.rc_context(settings)
-    return held
+    settings: Any = {**_STYLE, "font.family": font_names(fonts)}
+    return matplotlib.rc_context(settings)
+
+
+def mm_page(width_mm: float, height_mm: float) -> tuple[Figure, Axes]:
+    """Give an empty page whose axes are its mm, from the lower left corner."""
+    figure = Figure(figsize=(inches_from_mm(width_mm), inches_from_mm(height_mm)))
+    axes = figure.add_axes((0.0, 0.0, 1.0, 1.0))
+    axes.set_xlim(0.0, width_mm)
+    axes.set_ylim(0.0, height_mm)
+    axes.set_axis_off()
+    return figure, axes
+
+
+def outline_path(shape: Polygon) -> Outline:
+    """Give a polygon with its holes as the drawing library takes it."""
+    rings = [shape.exterior, *shape.interiors]
+    return Outline.make_compound_path(*(Outline(ring.coords, closed=True) for ring in rings))

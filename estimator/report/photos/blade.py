@@ -77,8 +77,8 @@ def draw_blade(
         axes.plot(*outline.T, color=OUTLINE, linewidth=1.1)
         _draw_stations(axes, found, units)
         _draw_words(axes, found)
-        told = fonts.printable(f"{title}: {_length_told(found, units)}")
-        figure.text(0.01, 1 - 0.25 / (height + 0.5), told, fontsize=11, va="center")
+        heading = fonts.printable(f"{title}: {_length_text(found, units)}")
+        figure.text(0.01, 1 - 0.25 / (height + 0.5), heading, fontsize=11, va="center")
         plain_letters([*axes.texts, *figure.texts])
     return figure
 
@@ -122,7 +122,7 @@ def blade_values(found: FoundBlade, *, file: str, picture: str) -> dict[str, Any
     }
 
 
-def blade_told(found: FoundBlade, units: Units) -> Group:
+def blade_summary(found: FoundBlade, units: Units) -> Group:
     """Tell what was measured.
 
     Parameters
@@ -141,8 +141,8 @@ def blade_told(found: FoundBlade, units: Units) -> Group:
     for each in found.stations:
         add_row(table, _length(each.at_mm, units), _length(each.width_mm, units))
     lines = [
-        f"{_length_told(found, units)}; widths within "
-        f"{_within(found.width_error_mm, units)}, 95 of 100.",
+        f"{_length_text(found, units)}; widths within "
+        f"{_error_text(found.width_error_mm, units)}, 95 of 100.",
     ]
     if found.handle is not None:
         lines.append(
@@ -163,17 +163,16 @@ def blade_told(found: FoundBlade, units: Units) -> Group:
     return Group(table, *(Text(line) for line in lines))
 
 
-def _length_told(found: FoundBlade, units: Units) -> str:
-    return (
-        f"blade {_length(found.length_mm, units)}, within {_within(found.length_error_mm, units)}"
-    )
+def _length_text(found: FoundBlade, units: Units) -> str:
+    error = _error_text(found.length_error_mm, units)
+    return f"blade {_length(found.length_mm, units)}, within {error}"
 
 
 def _length(mm: float, units: Units) -> str:
     return fine_length(round(mm, 1), units)
 
 
-def _within(mm: float, units: Units) -> str:
+def _error_text(mm: float, units: Units) -> str:
     """An error, in one figure."""
     if units is Units.IMPERIAL:
         return f"{plain_number(inches_from_mm(mm), digits=1)} in"
@@ -186,8 +185,7 @@ def _sheet_ring(sheet: SheetSize) -> Floats:
     signs = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1], [-1, -1]])
     corners = signs * half
     share = np.linspace(0.0, 1.0, 20)[:, None]
-    ring: Floats = np.vstack([a + (b - a) * share for a, b in pairwise(corners)])
-    return ring
+    return np.vstack([a + (b - a) * share for a, b in pairwise(corners)])
 
 
 def _draw_stations(axes: Axes, found: FoundBlade, units: Units) -> None:

@@ -1,4 +1,4 @@
-"""What a photograph told of a hide, in words and as plain values."""
+"""The flaws of a photographed hide, in words for the screen and as plain values."""
 
 from typing import Any
 
@@ -42,7 +42,7 @@ def flaw_values(hide: Hide) -> list[dict[str, Any]]:
     ]
 
 
-def seen_told(
+def found_summary(
     hide: Hide, units: Units, *, seen_area_mm2: float, left_out: int, name: str, map_name: str
 ) -> RenderableType:
     """Tell what was found in a photograph, and what to do next.
@@ -81,7 +81,7 @@ def seen_told(
     )
 
 
-def flaws_told(hide: Hide, units: Units, done: ConfirmedMap, map_name: str) -> RenderableType:
+def flaw_summary(hide: Hide, units: Units, done: ConfirmedMap, map_name: str) -> RenderableType:
     """List the flaws of a hide, and what has just become of them.
 
     Parameters
@@ -100,15 +100,15 @@ def flaws_told(hide: Hide, units: Units, done: ConfirmedMap, map_name: str) -> R
     RenderableType
         To be printed.
     """
-    told = [
+    lines = [
         f"{what}: {', '.join(map(str, numbers))}"
         for what, numbers in (("Flaws", done.confirmed), ("No flaws", done.dropped))
         if numbers
     ]
     if done.cleaned:
-        told.append("Under the sheet the leather is sound")
+        lines.append("Under the sheet the leather is sound")
     last = _next(hide, map_name) if _is_open(hide) else "All of this hide has been looked at."
-    return Group(*(Text(f"{line}.") for line in told), _table(hide, units), Text(last))
+    return Group(*(Text(f"{line}.") for line in lines), _table(hide, units), Text(last))
 
 
 def _table(hide: Hide, units: Units) -> RenderableType:

@@ -17,8 +17,14 @@ from estimator.hide.drawn import hide_sheet
 from estimator.hide.flaw_kinds import NOT_SEEN, SPOIL_OF_KIND
 from estimator.hide.hides import Flaw, FlawState, Hide, HideFacts, HidePhoto
 from estimator.hide.writer import drawn_hide_text
-from estimator.photo.base.flatten import Bounds, encoded, flat_scale_mm, flattened, pasted
-from estimator.photo.base.marked import Mark, marked
+from estimator.photo.base.flatten import (
+    Bounds,
+    encode_picture,
+    flat_picture,
+    flat_scale_mm,
+    paste_area,
+)
+from estimator.photo.base.marked import Mark, mark_picture
 from estimator.photo.base.picture import Pixels
 from estimator.photo.base.view import Floats, View
 from estimator.photo.leather.seen import SeenHide
@@ -61,7 +67,7 @@ class PhotographedHide:
     left_out: int
 
 
-def photographed_hide(
+def hide_from_photo(
     seen: SeenHide, facts: HideFacts, *, folder: Path, name: str
 ) -> PhotographedHide:
     """Make the map, the drawing and the two pictures of a hide.
@@ -88,9 +94,9 @@ def photographed_hide(
         Nothing is written yet.
     """
     error_mm = seen.error_mm + SMOOTH_MM
-    upright = _turned(seen.outline, _turn(-seen.backbone_deg))
+    upright = _turn_shape(seen.outline, _turn(-seen.backbone_deg))
     left, bottom, right, top = upright.buffer(BORDER_MM).bounds
-    turned_view = _viewed(seen.view, _turn(seen.backbone_deg))
+    turned_view = _turn_view(seen.view, _turn(seen.backbone_deg))
     scale = flat_scale_mm(turned_view, (left, bottom, right, top))
     width, height = ceil((right - left) / scale), ceil((top - bottom) / scale)
     left, bottom = floor(left), floor(bottom)
@@ -105,7 +111,7 @@ def photographed_hide(
     )
     hide = Hide(
         tag=facts.tag,
-        outline=_turned(_inside(seen, error_mm), to_hide),
+        outline=_turn_shape(_inner_outline(seen, error_mm), to_hide),
         flaws=_flaws(seen, to_hide, error_mm),
         backbone_deg=0.0,
         thickness_min_mm=facts.thickness_min_mm,
@@ -122,8 +128,8 @@ def photographed_hide(
     flat = _from_above(seen, bounds, scale)
     above, check, drawing = file_names(name)
     files: dict[str, bytes | str] = {
-        above: encoded(flat, ".jpg"),
-        check: encoded(marked(seen.picture, _marks(seen, hide)), ".png"),
+        above: encode_picture(flat, ".jpg"),
+        check: encode_picture(mark_picture(seen.picture, _marks(seen, hide)), ".png"),
         drawing: svg_text(sheet),
         f"{name}.toml": drawn_hide_text(hide, drawing=drawing, comment=_comment(error_mm)),
     }
@@ -152,7 +158,7 @@ def file_names(name: str) -> tuple[str, ...]:
     return f"{name}{ABOVE}", f"{name}{CHECK}", f"{name}.svg"
 
 
-def photographed_values(made: PhotographedHide) -> dict[str, Any]:
+def photo_values(made: PhotographedHide) -> dict[str, Any]:
     """Tell what came of a photograph as plain values.
 
     Parameters
@@ -181,13 +187,13 @@ def photographed_values(made: PhotographedHide) -> dict[str, Any]:
 def _from_above(seen: SeenHide, bounds: Bounds, scale: float) -> Pixels:
     """The hide from above, with what other photographs show beneath the sheet."""
     turn = _turn(seen.backbone_deg)
-    flat = flattened(seen.picture, _viewed(seen.view, turn), bounds, scale)
+    flat = flat_picture(seen.picture, _turn_view(seen.view, turn), bounds, scale)
     for patch in seen.patches:
-        other = flattened(patch.picture, _viewed(patch.view, turn), bounds, scale)
-        area = _turned(patch.area, _turn(-seen.backbone_deg))
+        other = flat_picture(patch.picture, _turn_view(patch.view, turn), bounds, scale)
+        area = _turn_shape(patch.area, _turn(-seen.backbone_deg))
         grown = area.buffer(PATCH_RIM_MM, join_style="mitre")
         ring: Floats = np.asarray(grown.exterior.coords, dtype=np.float64)[:, :2]
-        flat = pasted(flat, other, ring, left_top_mm=(bounds[0], bounds[3]), scale=scale)
+        flat = paste_area(flat, other, ring, left_top_mm=(bounds[0], bounds[3]), scale=scale)
     return flat
 
 
@@ -201,12 +207,11 @@ def _turn(degrees: float, shift: tuple[float, float] = (0.0, 0.0)) -> Turn:
     return [c, -s, s, c, *shift]
 
 
-def _turned(shape: Polygon, turn: Turn) -> Polygon:
-    moved: Polygon = affine_transform(shape, turn)
-    return moved
+def _turn_shape(shape: Polygon, turn: Turn) -> Polygon:
+    return affine_transform(shape, turn)
 
 
-def _viewed(view: View, turn: Turn) -> View:
+def _turn_view(view: View, turn: Turn) -> View:
     """The view of the same plane in axes that the turn takes to the old ones."""
     a, b, d, e, x, y = turn
     matrix = np.array([[a, b, x], [d, e, y], [0.0, 0.0, 1.0]])
@@ -214,7 +219,7 @@ def _viewed(view: View, turn: Turn) -> View:
     return View(homography=homography, lens=view.lens)
 
 
-def _inside(seen: SeenHide, error_mm: float) -> Polygon:
+def _inner_outline(seen: SeenHide, error_mm: float) -> Polygon:
     """The outline with fewer points, drawn inside; what a narrow neck held is then left out."""
     inner: BaseGeometry = seen.outline.simplify(SMOOTH_MM)
     if seen.stretches:
@@ -232,7 +237,7 @@ def _flaws(seen: SeenHide, to_hide: Turn, error_mm: float) -> tuple[Flaw, ...]:
         own_mm = error_mm if one.error_mm is None else one.error_mm + SMOOTH_MM
         flaws.append(
             Flaw(
-                outline=_outside(_turned(one.outline, to_hide), own_mm),
+                outline=_outer_outline(_turn_shape(one.outline, to_hide), own_mm),
                 kind=one.kind,
                 spoil=SPOIL_OF_KIND.get(one.kind, Spoil.UNUSABLE),
                 note=one.note,
@@ -244,7 +249,7 @@ def _flaws(seen: SeenHide, to_hide: Turn, error_mm: float) -> tuple[Flaw, ...]:
     for number, sheet in enumerate(seen.covered, start=len(flaws) + 1):
         flaws.append(
             Flaw(
-                outline=_outside(_turned(sheet, to_hide), error_mm),
+                outline=_outer_outline(_turn_shape(sheet, to_hide), error_mm),
                 kind=NOT_SEEN,
                 spoil=SPOIL_OF_KIND[NOT_SEEN],
                 note="a sheet lay here",
@@ -254,7 +259,7 @@ def _flaws(seen: SeenHide, to_hide: Turn, error_mm: float) -> tuple[Flaw, ...]:
     return tuple(flaws)
 
 
-def _outside(outline: Polygon, error_mm: float) -> Polygon:
+def _outer_outline(outline: Polygon, error_mm: float) -> Polygon:
     """A flaw with room for the error, and without holes."""
     grown = outline.simplify(SMOOTH_MM).buffer(error_mm, join_style="mitre")
     return Polygon(polygons_in(grown)[0].exterior)

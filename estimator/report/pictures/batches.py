@@ -1,13 +1,13 @@
 """The batch curve as a picture: cost and price of one sheath over the size of the batch."""
 
 from collections.abc import Sequence
-from io import BytesIO
 from typing import Any
 
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from estimator.report.page.fonts import Fonts
+from estimator.report.page.picture_files import figure_bytes
 from estimator.report.page.styles import INK, drawing_style, plain_letters
 from estimator.report.text import amounts
 from estimator.units import inches_from_mm
@@ -55,7 +55,7 @@ def draw_batches(batches: Sequence[Batch], *, currency: str, fonts: Fonts) -> Fi
     return figure
 
 
-def saved_chart(figure: Figure, form: str, fonts: Fonts) -> bytes:
+def chart_bytes(figure: Figure, form: str, fonts: Fonts) -> bytes:
     """Give a chart as the bytes of a file, the same again each time.
 
     Parameters
@@ -73,14 +73,11 @@ def saved_chart(figure: Figure, form: str, fonts: Fonts) -> bytes:
         Without a time stamp.
     """
     options: dict[str, Any] = {"dpi": 150} if form == "png" else {"metadata": {"Date": None}}
-    held = BytesIO()
-    with drawing_style(fonts):
-        figure.savefig(held, format=form, **options)
-    return held.getvalue()
+    return figure_bytes(figure, form, fonts, **options)
 
 
 def _draw(axes: Axes, one: Batch, currency: str) -> None:
-    """One curve."""
+    """Net price and cost of one sheath over the size of the batch, each point labelled."""
     rows = [row for row in one.rows if row.fits]
     sizes = [row.quantity for row in rows]
     prices = [float(row.price.per_sheath) for row in rows]

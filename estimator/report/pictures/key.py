@@ -53,14 +53,14 @@ def draw_title(
     right_mm : float
         Right end, mm.
     """
-    _text(axes, x_mm, y_mm - 4.0, title, size=14, weight="bold")
-    told = (
+    _write(axes, x_mm, y_mm - 4.0, title, size=14, weight="bold")
+    side = (
         "GRAIN SIDE UP"
         if face is Face.GRAIN
         else "FLESH SIDE UP: mirrored for marking on the flesh"
     )
-    _text(axes, right_mm, y_mm - 4.0, told, size=11, weight="bold", ha="right")
-    _text(axes, x_mm, y_mm - 10.0, facts, size=8.5)
+    _write(axes, right_mm, y_mm - 4.0, side, size=11, weight="bold", ha="right")
+    _write(axes, x_mm, y_mm - 10.0, facts, size=8.5)
 
 
 def draw_key(
@@ -95,42 +95,44 @@ def draw_key(
     x_mm, top_mm, bottom_mm : float
         Where the column lies, mm.
     """
-    y = _heading(axes, x_mm, top_mm, "Parts in cutting order")
+    y = _write_heading(axes, x_mm, top_mm, "Parts in cutting order")
     floor = bottom_mm + 62.0
     for place, entry in enumerate(entries):
-        told = f"{entry.numbers}  {entry.name}"
+        text = f"{entry.numbers}  {entry.name}"
         if entry.mirrored:
-            told += (
+            text += (
                 f" ({entry.mirrored} mirrored)"
                 if entry.mirrored != entry.numbers
                 else " (mirrored)"
             )
-        lines = wrap(told, WRAP_AT + 6, subsequent_indent="      ")
+        lines = wrap(text, WRAP_AT + 6, subsequent_indent="      ")
         if y - LINE_MM * len(lines) < floor and place < len(entries) - 1:
-            _text(axes, x_mm, y, f"and {len(entries) - place} more: see the cut list", size=TEXT_PT)
+            _write(
+                axes, x_mm, y, f"and {len(entries) - place} more: see the cut list", size=TEXT_PT
+            )
             y -= LINE_MM
             break
         for line in lines:
-            _text(axes, x_mm, y, line, size=TEXT_PT)
+            _write(axes, x_mm, y, line, size=TEXT_PT)
             y -= LINE_MM
-    y = _heading(axes, x_mm, y - 2.0, "Lines and areas")
-    y = _swatch(axes, x_mm, y, "cut line", {**PIECE, "facecolor": "white"})
+    y = _write_heading(axes, x_mm, y - 2.0, "Lines and areas")
+    y = _draw_swatch(axes, x_mm, y, "cut line", {**PIECE, "facecolor": "white"})
     if has_folds:
-        y = _line(axes, x_mm, y, "fold line", {"linestyle": "-.", "linewidth": 0.6})
+        y = _draw_line(axes, x_mm, y, "fold line", {"linestyle": "-.", "linewidth": 0.6})
     if has_offcuts:
         dashed = {"facecolor": "none", "edgecolor": INK, "linestyle": (0, (6, 3)), "linewidth": 1.1}
-        y = _swatch(axes, x_mm, y, "offcut to keep", dashed)
+        y = _draw_swatch(axes, x_mm, y, "offcut to keep", dashed)
     if edge_mm:
-        told = f"edge margin {wording.length(edge_mm, units)}"
-        y = _line(axes, x_mm, y, told, {"linestyle": ":", "linewidth": 0.7, "color": "0.45"})
+        text = f"edge margin {wording.length(edge_mm, units)}"
+        y = _draw_line(axes, x_mm, y, text, {"linestyle": ":", "linewidth": 0.7, "color": "0.45"})
     for spoil in Spoil:
-        kinds = sorted({_named(flaw) for flaw in hide.flaws if flaw.reckoned_spoil is spoil})
+        kinds = sorted({_kind_text(flaw) for flaw in hide.flaws if flaw.reckoned_spoil is spoil})
         if kinds:
-            told = f"{FLAW_WORDS[spoil]} ({', '.join(kinds)})"
-            y = _swatch(axes, x_mm, y, told, {**FLAW_STYLES[spoil], "linewidth": 0.8})
+            text = f"{FLAW_WORDS[spoil]} ({', '.join(kinds)})"
+            y = _draw_swatch(axes, x_mm, y, text, {**FLAW_STYLES[spoil], "linewidth": 0.8})
 
 
-def _named(flaw: Flaw) -> str:
+def _kind_text(flaw: Flaw) -> str:
     """Its kind, and whether anybody has looked at it."""
     return f"{flaw.kind}, only proposed" if flaw.state is FlawState.PROPOSED else flaw.kind
 
@@ -153,9 +155,11 @@ def draw_strip(
     x_mm, y_mm : float
         Left end and foot of the strip, mm.
     """
-    _scale_bar(axes, factor, x_mm=x_mm, y_mm=y_mm + 5.0, step_mm=_step(factor, 100.0, 50.0, 20.0))
+    _draw_scale_bar(
+        axes, factor, x_mm=x_mm, y_mm=y_mm + 5.0, step_mm=_step(factor, 100.0, 50.0, 20.0)
+    )
     inch_step = _step(factor, 4 * INCH_MM, 2 * INCH_MM, INCH_MM)
-    _scale_bar(axes, factor, x_mm=x_mm, y_mm=y_mm - 2.0, step_mm=inch_step, is_inches=True)
+    _draw_scale_bar(axes, factor, x_mm=x_mm, y_mm=y_mm - 2.0, step_mm=inch_step, is_inches=True)
     middle = x_mm + 116.0
     dx, dy = 8.0 * cos(radians(backbone_deg)), 8.0 * sin(radians(backbone_deg))
     arrow = FancyArrowPatch(
@@ -169,8 +173,8 @@ def draw_strip(
         shrinkB=0,
     )
     axes.add_artist(arrow)
-    _text(axes, middle + 11.0, y_mm + 3.5, "backbone:", size=TEXT_PT)
-    _text(axes, middle + 11.0, y_mm - 0.5, "least stretch", size=TEXT_PT)
+    _write(axes, middle + 11.0, y_mm + 3.5, "backbone:", size=TEXT_PT)
+    _write(axes, middle + 11.0, y_mm - 0.5, "least stretch", size=TEXT_PT)
     mark = middle + 48.0
     axes.add_artist(
         Circle((mark, y_mm + 1.5), 3.2, facecolor="white", edgecolor=INK, linewidth=1.2)
@@ -182,7 +186,7 @@ def draw_strip(
             x, y = 3.2 * cos(radians(turn)), 3.2 * sin(radians(turn))
             across = ([mark - x, mark + x], [y_mm + 1.5 - y, y_mm + 1.5 + y])
             axes.add_artist(Line2D(*across, color=INK, linewidth=1.0))
-    _text(axes, mark + 5.5, y_mm + 1.5, f"{face} side up", size=TEXT_PT)
+    _write(axes, mark + 5.5, y_mm + 1.5, f"{face} side up", size=TEXT_PT)
 
 
 def _step(factor: float, *steps_mm: float) -> float:
@@ -196,7 +200,7 @@ def _step(factor: float, *steps_mm: float) -> float:
     return max(fitting, default=min(steps_mm))
 
 
-def _scale_bar(
+def _draw_scale_bar(
     axes: Axes, factor: float, *, x_mm: float, y_mm: float, step_mm: float, is_inches: bool = False
 ) -> None:
     """Four steps, black and white in turn, figures above."""
@@ -214,42 +218,42 @@ def _scale_bar(
         )
     unit_mm, name = (INCH_MM, "in") if is_inches else (1.0, "mm")
     for place in (0, 1, 2, 3, 4):
-        told = wording.plain_number(place * step_mm / unit_mm)
-        _text(axes, x_mm + place * wide, y_mm + 3.0, told, size=6.5, ha="center")
-    _text(axes, x_mm + 4 * wide + 4.0, y_mm + 0.8, name, size=7)
+        figure = wording.plain_number(place * step_mm / unit_mm)
+        _write(axes, x_mm + place * wide, y_mm + 3.0, figure, size=6.5, ha="center")
+    _write(axes, x_mm + 4 * wide + 4.0, y_mm + 0.8, name, size=7)
 
 
-def _heading(axes: Axes, x: float, y: float, told: str) -> float:
+def _write_heading(axes: Axes, x: float, y: float, text: str) -> float:
     """A heading; gives the height of the next line."""
-    _text(axes, x, y, told, size=8.5, weight="bold")
+    _write(axes, x, y, text, size=8.5, weight="bold")
     return y - LINE_MM - 0.6
 
 
-def _swatch(axes: Axes, x: float, y: float, told: str, style: dict[str, Any]) -> float:
+def _draw_swatch(axes: Axes, x: float, y: float, meaning: str, style: dict[str, Any]) -> float:
     """A filled sample with its meaning; gives the height of the next line."""
     axes.add_artist(Rectangle((x, y - 1.8), SWATCH_MM, 3.6, **style))
-    return _meaning(axes, x, y, told)
+    return _write_meaning(axes, x, y, meaning)
 
 
-def _line(axes: Axes, x: float, y: float, told: str, style: dict[str, Any]) -> float:
+def _draw_line(axes: Axes, x: float, y: float, meaning: str, style: dict[str, Any]) -> float:
     """A line sample with its meaning; gives the height of the next line."""
     axes.add_artist(Line2D([x, x + SWATCH_MM], [y, y], **{"color": INK, **style}))
-    return _meaning(axes, x, y, told)
+    return _write_meaning(axes, x, y, meaning)
 
 
-def _meaning(axes: Axes, x: float, y: float, told: str) -> float:
+def _write_meaning(axes: Axes, x: float, y: float, text: str) -> float:
     """The text beside a sample, wrapped."""
-    for line in wrap(told, WRAP_AT):
-        _text(axes, x + SWATCH_MM + 2.0, y, line, size=TEXT_PT)
+    for line in wrap(text, WRAP_AT):
+        _write(axes, x + SWATCH_MM + 2.0, y, line, size=TEXT_PT)
         y -= LINE_MM
     return y - 0.6
 
 
-def _text(
+def _write(
     axes: Axes,
     x: float,
     y: float,
-    told: str,
+    text: str,
     *,
     size: float,
     weight: str = "normal",
@@ -259,7 +263,7 @@ def _text(
     axes.text(
         x,
         y,
-        told,
+        text,
         fontsize=size,
         fontweight=weight,
         ha=ha,

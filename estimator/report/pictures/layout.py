@@ -7,7 +7,6 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 from matplotlib.patches import PathPatch
-from matplotlib.path import Path as Outline
 from shapely import LineString, Polygon, box
 from shapely.affinity import affine_transform
 from shapely.geometry.base import BaseGeometry
@@ -23,8 +22,8 @@ from estimator.report.page.labels import (
     Label,
     beside_label,
     inside_label,
+    mirrored_turn_deg,
     text_box,
-    turned_mirrored,
 )
 from estimator.report.page.paper import Paper, paper_mm
 from estimator.report.page.styles import (
@@ -34,13 +33,15 @@ from estimator.report.page.styles import (
     OVER_PHOTO,
     PIECE,
     drawing_style,
+    mm_page,
+    outline_path,
     plain_letters,
 )
 from estimator.report.pictures.key import Entry, draw_key, draw_strip, draw_title
-from estimator.report.pictures.photo_beneath import Beneath, draw_beneath
+from estimator.report.pictures.photo_beneath import LightPhoto, draw_beneath
 from estimator.report.text import wording
 from estimator.takeoff.materials.leather import Charge, charged_mm2
-from estimator.units import Units, inches_from_mm
+from estimator.units import Units
 from estimator.workshop.estimate import Estimate
 
 EDGE_MM = 8.0
@@ -95,7 +96,7 @@ def draw_plan(
     paper: Paper,
     units: Units,
     fonts: Fonts,
-    photo: Beneath | None = None,
+    photo: LightPhoto | None = None,
 ) -> Figure:
     """Draw where everything lies on one hide.
 
@@ -133,13 +134,14 @@ def _draw(
     paper: Paper,
     units: Units,
     fonts: Fonts,
-    photo: Beneath | None,
+    photo: LightPhoto | None,
 ) -> Figure:
     """The page, under the style it needs."""
     width, height = paper_mm(paper, is_landscape=True)
     use = next(use for use in estimate.uses if use.sheet == hide.tag)
     laid = tuple(cut for cut in cuts(estimate) if cut.hide == hide.tag)
-    figure, axes = _page(width, height)
+    figure, axes = mm_page(width, height)
+    figure.set_facecolor("white")
     view = view_on(hide.outline, face=face, width_mm=width, height_mm=height)
     _draw_leather(axes, hide, view, edge_mm=estimate.problem.margins.edge_mm, photo=photo)
     offcuts = tuple(view.of(offcut) for offcut in use.offcuts)
@@ -173,7 +175,7 @@ def _draw(
         y_mm=height - EDGE_MM,
         right_mm=width - EDGE_MM,
     )
-    backbone = turned_mirrored(hide.backbone_deg) if view.is_mirrored else hide.backbone_deg
+    backbone = mirrored_turn_deg(hide.backbone_deg) if view.is_mirrored else hide.backbone_deg
     draw_strip(axes, factor=view.factor, backbone_deg=backbone, face=face, x_mm=EDGE_MM, y_mm=17.0)
     plain_letters(axes.texts)
     return figure
@@ -210,25 +212,13 @@ def view_on(outline: Polygon, *, face: Face, width_mm: float, height_mm: float) 
     )
 
 
-def _page(width: float, height: float) -> tuple[Figure, Axes]:
-    """An empty page whose axes are its mm."""
-    figure = Figure(figsize=(inches_from_mm(width), inches_from_mm(height)), facecolor="white")
-    axes = figure.add_axes((0.0, 0.0, 1.0, 1.0))
-    axes.set_xlim(0, width)
-    axes.set_ylim(0, height)
-    axes.set_axis_off()
-    return figure, axes
-
-
 def _patch(shape: Polygon, **style: object) -> PathPatch:
     """A polygon with its holes as a patch."""
-    rings = [shape.exterior, *shape.interiors]
-    path = Outline.make_compound_path(*(Outline(ring.coords, closed=True) for ring in rings))
-    return PathPatch(path, **style)
+    return PathPatch(outline_path(shape), **style)
 
 
 def _draw_leather(
-    axes: Axes, hide: Hide, view: View, *, edge_mm: float, photo: Beneath | None
+    axes: Axes, hide: Hide, view: View, *, edge_mm: float, photo: LightPhoto | None
 ) -> None:
     """The hide with its photograph, its flaws and the line of the edge margin."""
     leather = _patch(
@@ -272,7 +262,7 @@ def _draw_pieces(axes: Axes, laid: tuple[Cut, ...], view: View) -> None:
 
 
 def _lines(shape: BaseGeometry) -> list[LineString]:
-    """The lines in a geometry."""
+    """The lines of any length in a geometry, without points."""
     members = getattr(shape, "geoms", [shape])
     return [member for member in members if isinstance(member, LineString) and member.length]
 
@@ -315,10 +305,10 @@ def _draw_labels(
                 zorder=4,
             )
         )
-        told = wording.area(original.area, units)
+        area = wording.area(original.area, units)
         label = inside_label(
-            shape, (f"offcut {told}", told), sizes_pt=NAME_SIZES_PT
-        ) or beside_label(shape, f"offcut {told}", taken=taken, size_pt=BESIDE_SIZE_PT)
+            shape, (f"offcut {area}", area), sizes_pt=NAME_SIZES_PT
+        ) or beside_label(shape, f"offcut {area}", taken=taken, size_pt=BESIDE_SIZE_PT)
         labels.append(label)
         taken.append(_box_of(label))
     for number, shape in homeless:
@@ -378,7 +368,7 @@ def _entries(laid: tuple[Cut, ...], fonts: Fonts) -> tuple[Entry, ...]:
 
 def _facts(hide: Hide, use: SheetUse, charge: Charge, units: Units) -> str:
     """One line about the hide and what is taken from it."""
-    told = [
+    facts = [
         f"{hide.tannage} tanned",
         wording.thickness(low_mm=hide.thickness_min_mm, high_mm=hide.thickness_max_mm, units=units),
         f"area {wording.area(use.area_mm2, units)}",
@@ -386,8 +376,8 @@ def _facts(hide: Hide, use: SheetUse, charge: Charge, units: Units) -> str:
         f"charged {wording.area(charged_mm2(use, charge), units)}",
     ]
     if use.consumed_mm2:
-        told.append(f"yield {wording.share(use.pieces_mm2 / use.consumed_mm2)}")
+        facts.append(f"yield {wording.share(use.pieces_mm2 / use.consumed_mm2)}")
     if hide.photo and hide.photo.error_mm:
         error = wording.fine_length(hide.photo.error_mm, units)
-        told.append(f"from a photo, lines may be off by {error}")
-    return " · ".join(told)
+        facts.append(f"from a photo, lines may be off by {error}")
+    return " · ".join(facts)

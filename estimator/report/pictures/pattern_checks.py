@@ -13,12 +13,13 @@ from matplotlib.path import Path as Outline
 from shapely import Polygon
 
 from estimator.errors import Level
+from estimator.geometry.shapes import size_mm
 from estimator.pattern.parts import Part, Pattern
 from estimator.pattern.stitches import stitch_holes, stitch_line
 from estimator.report.page.fonts import Fonts
-from estimator.report.page.styles import INK, LEATHER, drawing_style, plain_letters
+from estimator.report.page.styles import INK, LEATHER, drawing_style, mm_page, plain_letters
 from estimator.report.text.findings import Notice
-from estimator.units import MM_PER_POINT, inches_from_mm
+from estimator.units import MM_PER_POINT
 
 PAGE_WIDTH, PAGE_HEIGHT = 297.0, 210.0
 """A4 lying level, mm; a longer list of findings makes the page higher."""
@@ -72,11 +73,7 @@ def draw_checks(pattern: Pattern, checks: Sequence[Notice], fonts: Fonts) -> Fig
     rows = [*_list_rows(pattern, checks, fonts)]
     height = max(PAGE_HEIGHT, 2 * EDGE + TITLE + LINE_MM * (len(rows) + 1))
     with drawing_style(fonts):
-        figure = Figure(figsize=(inches_from_mm(PAGE_WIDTH), inches_from_mm(height)))
-        axes = figure.add_axes((0.0, 0.0, 1.0, 1.0))
-        axes.set_xlim(0.0, PAGE_WIDTH)
-        axes.set_ylim(0.0, height)
-        axes.set_axis_off()
+        figure, axes = mm_page(PAGE_WIDTH, height)
         _write_title(axes, pattern, checks, fonts, height)
         _write_list(axes, rows, height)
         _draw_sheet(axes, pattern, checks, fonts, height)
@@ -92,8 +89,8 @@ def _write_title(
         for level in (Level.STOP, Level.WARNING, Level.NOTE)
         if (count := sum(check.level is level for check in checks))
     ]
-    told = fonts.printable(f"{pattern.name}: {', '.join(counts) or 'nothing found'}")
-    axes.text(EDGE, height - EDGE, told, fontsize=13, fontweight="bold", va="top")
+    title = fonts.printable(f"{pattern.name}: {', '.join(counts) or 'nothing found'}")
+    axes.text(EDGE, height - EDGE, title, fontsize=13, fontweight="bold", va="top")
 
 
 def _list_rows(
@@ -103,15 +100,15 @@ def _list_rows(
     for number, check in enumerate(checks, start=1):
         fact = check.message.replace(f"{pattern.name}: ", "")
         where = "" if check.places else " (no one place)"
-        told = fonts.printable(f"{check.level} {check.code}: {fact}{where}")
-        for k, line in enumerate(_wrapped(told)):
+        text = fonts.printable(f"{check.level} {check.code}: {fact}{where}")
+        for k, line in enumerate(_wrap(text)):
             yield (str(number) if k == 0 else "", line, check.level if k == 0 else None)
-        for line in _wrapped(fonts.printable(check.remedy)):
+        for line in _wrap(fonts.printable(check.remedy)):
             yield ("", f"   {line}", None)
         yield ("", "", None)
 
 
-def _wrapped(text: str) -> Iterator[str]:
+def _wrap(text: str) -> Iterator[str]:
     """Break a text at spaces; wide letters count double, a word too long is broken."""
     line, width = "", 0
     for word in text.split(" "):
@@ -147,12 +144,12 @@ def _write_list(axes: Axes, rows: list[tuple[str, str, Level | None]], height: f
     y = height - EDGE - TITLE
     for number, line, level in rows:
         if level is not None:
-            _badge(axes, left + BADGE_MM, y - LINE_MM / 2.0, number, level)
+            _draw_badge(axes, left + BADGE_MM, y - LINE_MM / 2.0, number, level)
         axes.text(left + 2.5 * BADGE_MM, y - LINE_MM / 2.0, line, fontsize=SMALL_PT, va="center")
         y -= LINE_MM
 
 
-def _badge(axes: Axes, x: float, y: float, number: str, level: Level) -> None:
+def _draw_badge(axes: Axes, x: float, y: float, number: str, level: Level) -> None:
     """A disc with a number in it."""
     axes.add_patch(Circle((x, y), BADGE_MM, facecolor=COLOURS[level], edgecolor="none", zorder=6))
     size = 7.0 if len(number) < 3 else 5.0
@@ -180,23 +177,23 @@ def _draw_sheet(
         _draw_part(axes, pattern, seat.part, factor=factor, origin=origin, fonts=fonts)
     taken: list[tuple[float, float]] = []
     by_name = {seat.part.name: seat for seat in seats}
-    marked = [
+    marks = [
         (number, check.level, on_page(by_name[place.part], *point))
         for number, check in enumerate(checks, start=1)
         for place in check.places
         if place.part in by_name
         for point in place.points
     ]
-    taken += [at for _, _, at in marked]
-    for number, level, at in reversed(marked):
-        _mark(axes, number, level, at, taken)
+    taken += [at for _, _, at in marks]
+    for number, level, at in reversed(marks):
+        _draw_mark(axes, number, level, at, taken)
 
 
 def _best_rows(
     parts: Sequence[Part], room_x: float, room_y: float
 ) -> tuple[list[_Seat], float, float, float]:
     """Lay parts out in rows so that they come out largest: seats, width, height, scale."""
-    sizes = [_size_mm(part.outline) for part in parts]
+    sizes = [size_mm(part.outline) for part in parts]
     best: tuple[list[_Seat], float, float, float] = ([], 1.0, 1.0, 0.0)
     for row_mm in sorted({sum(w for w, _ in sizes[:k]) * 1.001 for k in range(1, len(sizes) + 1)}):
         gap_mm = 0.04 * row_mm + 4.0
@@ -221,11 +218,6 @@ def _rows(
         x, tall = x + width + gap_mm, max(tall, high)
         wide = max(wide, x - gap_mm)
     return seats, wide, tall - y + 2.0 * gap_mm
-
-
-def _size_mm(outline: Polygon) -> tuple[float, float]:
-    left, low, right, high = outline.bounds
-    return (right - left, high - low)
 
 
 def _draw_part(
@@ -280,7 +272,7 @@ def _path(outline: Polygon, factor: float, origin: tuple[float, float]) -> Outli
     )
 
 
-def _mark(
+def _draw_mark(
     axes: Axes, number: int, level: Level, at: tuple[float, float], taken: list[tuple[float, float]]
 ) -> None:
     """A circle round a place, and its number where it covers neither circles nor numbers."""
@@ -305,4 +297,4 @@ def _mark(
         (start[0], best[0]), (start[1], best[1]), color=COLOURS[level], linewidth=0.8, zorder=5,
         scalex=False, scaley=False,
     )  # fmt: skip
-    _badge(axes, *best, str(number), level)
+    _draw_badge(axes, *best, str(number), level)

@@ -21,7 +21,7 @@ tried on dark leather, where lines and figures must still be read in black and w
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Beneath:
+class LightPhoto:
     """A lightened photograph, and the rectangle of the hide that it shows.
 
     Parameters
@@ -39,7 +39,7 @@ class Beneath:
     top_mm: float
 
 
-def photos_beneath(hides: Sequence[Hide]) -> tuple[dict[str, Beneath], str]:
+def lighten_photos(hides: Sequence[Hide]) -> tuple[dict[str, LightPhoto], str]:
     """Read the photographs of hides for their layout pictures.
 
     Parameters
@@ -55,13 +55,13 @@ def photos_beneath(hides: Sequence[Hide]) -> tuple[dict[str, Beneath], str]:
         A sentence about photographs that are gone or cannot be read, or nothing. They are not
         needed for cutting, so a layout is drawn without them.
     """
-    found: dict[str, Beneath] = {}
+    found: dict[str, LightPhoto] = {}
     lost = []
     for hide in hides:
         if hide.photo is None:
             continue
         try:
-            found[hide.tag] = beneath(hide.photo)
+            found[hide.tag] = lighten_photo(hide.photo)
         except Exception:  # a picture may be broken in ways no list of errors names
             lost.append(f"{hide.photo.file} of {hide.tag}")
     if not lost:
@@ -73,7 +73,7 @@ def photos_beneath(hides: Sequence[Hide]) -> tuple[dict[str, Beneath], str]:
     )
 
 
-def beneath(photo: HidePhoto) -> Beneath:
+def lighten_photo(photo: HidePhoto) -> LightPhoto:
     """Read a photograph, make it small and light.
 
     Parameters
@@ -100,7 +100,7 @@ def beneath(photo: HidePhoto) -> Beneath:
     small = cut.reshape(rows, each, columns, each, 3).mean(axis=(1, 3))
     light = 255.0 - (1.0 - LIGHT_SHARE) * (255.0 - small)
     top_mm = photo.bottom_mm + height * photo.mm_per_px
-    return Beneath(
+    return LightPhoto(
         pixels=light.round().astype(np.uint8),
         left_mm=photo.left_mm,
         bottom_mm=top_mm - rows * each * photo.mm_per_px,
@@ -111,7 +111,7 @@ def beneath(photo: HidePhoto) -> Beneath:
 
 def draw_beneath(
     axes: Axes,
-    photo: Beneath,
+    photo: LightPhoto,
     *,
     bounds_mm: tuple[float, float, float, float],
     is_mirrored: bool,

@@ -18,7 +18,7 @@ _DAY = timedelta(days=1)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Stretch:
+class TimeSpan:
     """Part of the time axis.
 
     Parameters
@@ -44,11 +44,11 @@ class TimeScale:
 
     Parameters
     ----------
-    stretches : tuple of Stretch
+    stretches : tuple of TimeSpan
         Without gaps, one at least.
     """
 
-    stretches: tuple[Stretch, ...]
+    stretches: tuple[TimeSpan, ...]
 
     def at(self, moment: datetime) -> float:
         """Place of a moment, share of the width; a moment beyond an end lies on that end."""
@@ -81,7 +81,7 @@ def time_scale(schedule: Schedule, calendar: Calendar) -> TimeScale:
     stretches = []
     for start, end, is_open, weight in weighed:
         right = left + weight / whole
-        stretches.append(Stretch(start=start, end=end, left=left, right=right, is_open=is_open))
+        stretches.append(TimeSpan(start=start, end=end, left=left, right=right, is_open=is_open))
         left = right
     return TimeScale(tuple(stretches))
 

@@ -13,11 +13,11 @@ from matplotlib.patches import Rectangle
 from estimator.costing.price_book.records import Calendar
 from estimator.costing.promise import PlannedStep, Schedule
 from estimator.report.page.fonts import Fonts
-from estimator.report.page.styles import INK, drawing_style, plain_letters
+from estimator.report.page.styles import INK, drawing_style, mm_page, plain_letters
 from estimator.report.pictures.time_scale import TimeScale, time_scale
 from estimator.report.text import wording
 from estimator.report.text.messages import text
-from estimator.units import Units, inches_from_mm
+from estimator.units import Units
 
 WIDTH_MM = 180.0
 """Fits between the edges of A4 and of Letter standing upright."""
@@ -71,11 +71,8 @@ def draw_timeline(
     height_mm = HEAD_MM + ROW_MM * len(schedule.planned) + FOOT_MM
     scale = time_scale(schedule, calendar)
     with drawing_style(fonts):
-        figure = Figure(figsize=(inches_from_mm(width_mm), inches_from_mm(height_mm)))
-        axes = figure.add_axes((0.0, 0.0, 1.0, 1.0))
-        axes.set_xlim(0.0, width_mm)
-        axes.set_ylim(height_mm, 0.0)
-        axes.set_axis_off()
+        figure, axes = mm_page(width_mm, height_mm)
+        axes.invert_yaxis()
         _draw_days(axes, scale, width_mm, height_mm)
         for number, row in enumerate(schedule.planned):
             _draw_row(
@@ -113,8 +110,8 @@ def _draw_days(axes: Axes, scale: TimeScale, width_mm: float, height_mm: float) 
             continue
         if left - last_mm >= DAY_MM or not last_mm:
             day = stretch.start
-            told = f"{day:%a}\n{day.day} {day:%b}"
-            axes.text(left, HEAD_MM - 1.5, told, fontsize=TINY_PT, va="bottom", linespacing=1.1)
+            day_name = f"{day:%a}\n{day.day} {day:%b}"
+            axes.text(left, HEAD_MM - 1.5, day_name, fontsize=TINY_PT, va="bottom", linespacing=1.1)
             axes.plot([left, left], [HEAD_MM - 1.0, HEAD_MM], color=INK, linewidth=0.5)
             last_mm = left
     axes.plot([_place(0, width_mm), _place(1, width_mm)], [HEAD_MM, HEAD_MM], color=INK, lw=0.5)
@@ -154,10 +151,10 @@ def _draw_row(
 
 def _times(row: PlannedStep) -> str:
     """Labour, and the waiting below it."""
-    told = wording.hours(row.step.labour_min)
+    text = wording.hours(row.step.labour_min)
     if row.step.waiting_min > 0:
-        told += f"\nwait {wording.minutes(row.step.waiting_min)}"
-    return told
+        text += f"\nwait {wording.minutes(row.step.waiting_min)}"
+    return text
 
 
 def _two_lines(name: str) -> Sequence[str]:
@@ -168,9 +165,9 @@ def _two_lines(name: str) -> Sequence[str]:
 def _draw_ready(axes: Axes, schedule: Schedule, width_mm: float, height_mm: float) -> None:
     """The day it is ready, at the end of the picture."""
     right = width_mm - 2.0
-    told = f"ready {wording.day(schedule.promise_date)}"
+    text = f"ready {wording.day(schedule.promise_date)}"
     axes.text(
-        right, height_mm - 2.5, told, fontsize=SMALL_PT, fontweight="bold", ha="right", va="bottom"
+        right, height_mm - 2.5, text, fontsize=SMALL_PT, fontweight="bold", ha="right", va="bottom"
     )
 
 
@@ -183,7 +180,7 @@ def _draw_key(axes: Axes, height_mm: float) -> None:
         ("waiting, unpaid", {"facecolor": "white", "edgecolor": INK, "hatch": "//////", "lw": 0.5}),
         ("closed (drawn narrow)", {"facecolor": CLOSED}),
     )
-    for told, style in styles:
+    for meaning, style in styles:
         axes.add_patch(Rectangle((left, top), 6.0, BAR_MM, **style))
-        axes.text(left + 7.0, top + BAR_MM / 2, told, fontsize=TINY_PT, va="center")
-        left += 12.0 + 1.15 * len(told)
+        axes.text(left + 7.0, top + BAR_MM / 2, meaning, fontsize=TINY_PT, va="center")
+        left += 12.0 + 1.15 * len(meaning)

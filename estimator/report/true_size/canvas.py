@@ -7,8 +7,6 @@ from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 import shapely
-from matplotlib.axes import Axes
-from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 from matplotlib.patches import PathPatch, Rectangle
 from matplotlib.path import Path as Outline
@@ -17,8 +15,8 @@ from shapely.geometry.base import BaseGeometry
 
 from estimator.geometry.shapes import Point
 from estimator.report.page.fonts import Fonts
-from estimator.report.page.styles import plain_letters
-from estimator.units import POINTS_PER_MM, inches_from_mm
+from estimator.report.page.styles import mm_page, plain_letters
+from estimator.units import POINTS_PER_MM
 
 
 class Pen(NamedTuple):
@@ -60,7 +58,7 @@ _PLACES = {"left": "left", "middle": "center", "right": "right"}
 
 
 class Canvas:
-    """One page.
+    """A page to draw on, in mm from its lower left corner.
 
     Parameters
     ----------
@@ -73,14 +71,10 @@ class Canvas:
     def __init__(self, width_mm: float, height_mm: float, *, fonts: Fonts) -> None:
         self._fonts = fonts
         self.width_mm, self.height_mm = width_mm, height_mm
-        self.figure = Figure(figsize=(inches_from_mm(width_mm), inches_from_mm(height_mm)))
-        self._axes: Axes = self.figure.add_axes((0.0, 0.0, 1.0, 1.0))
-        self._axes.set_axis_off()
-        self._axes.set_xlim(0.0, width_mm)
-        self._axes.set_ylim(0.0, height_mm)
+        self.figure, self._axes = mm_page(width_mm, height_mm)
 
     def line(self, points: Sequence[Point], pen: Pen) -> None:
-        """Draw a line.
+        """Draw a line through points.
 
         Parameters
         ----------
@@ -90,7 +84,7 @@ class Canvas:
             Its kind.
         """
         xs, ys = zip(*points, strict=True)
-        made = Line2D(
+        stroke = Line2D(
             xs,
             ys,
             color=str(pen.grey),
@@ -101,8 +95,8 @@ class Canvas:
         )
         if pen.dashes_mm:
             # the drawing library measures dashes in widths of the line
-            made.set_dashes([each / pen.width_mm for each in pen.dashes_mm])
-        self._axes.add_line(made)
+            stroke.set_dashes([each / pen.width_mm for each in pen.dashes_mm])
+        self._axes.add_line(stroke)
 
     def ticks(self, segments: Sequence[tuple[Point, Point]], pen: Pen) -> None:
         """Draw many straight strokes at once.
@@ -179,7 +173,7 @@ class Canvas:
     def text(
         self,
         at: Point,
-        told: str,
+        text: str,
         *,
         size_pt: float,
         place: str = "left",
@@ -193,7 +187,7 @@ class Canvas:
         ----------
         at : (float, float)
             mm on the page.
-        told : str
+        text : str
             Data, never markup.
         size_pt : float
             Font size.
@@ -208,28 +202,28 @@ class Canvas:
         """
         made = self._axes.text(
             *at,
-            self._fonts.printable(told),
+            self._fonts.printable(text),
             fontsize=size_pt,
             ha=_PLACES[place],
             va="center_baseline" if not turn_deg else "center",
             rotation=turn_deg,
             rotation_mode="anchor" if not turn_deg else "default",
             fontweight="bold"
-            if is_bold and max(map(ord, told), default=0) < BOLD_UPTO
+            if is_bold and max(map(ord, text), default=0) < BOLD_UPTO
             else "normal",
             color=str(grey),
             parse_math=False,
         )
         plain_letters((made,))
 
-    def column(self, at: Point, told: Iterable[str], *, size_pt: float, line_mm: float) -> float:
+    def column(self, at: Point, lines: Iterable[str], *, size_pt: float, line_mm: float) -> float:
         """Write lines of text below each other.
 
         Parameters
         ----------
         at : (float, float)
             Left end of the first line, mm on the page.
-        told : iterable of str
+        lines : iterable of str
             Line by line.
         size_pt : float
             Font size.
@@ -242,7 +236,7 @@ class Canvas:
             Height of the next line, mm on the page.
         """
         x, y = at
-        for each in told:
+        for each in lines:
             self.text((x, y), each, size_pt=size_pt)
             y -= line_mm
         return y

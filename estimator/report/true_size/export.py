@@ -9,6 +9,7 @@ from shapely.geometry.base import BaseGeometry
 from estimator.drawing.paths import Path
 from estimator.drawing.sheets import Caption, Dot, DrawnSheet
 from estimator.geometry.pose import Pose
+from estimator.geometry.shapes import size_mm
 from estimator.pattern.parts import Part, Pattern
 from estimator.report.true_size.pattern_lines import (
     ARROW_MM,
@@ -71,13 +72,13 @@ def side_by_side(parts: Sequence[Part]) -> tuple[tuple[Laid, ...], float, float]
     rows: list[list[Part]] = [[]]
     used = 0.0
     for part in parts:
-        width = _size(part)[0] + GAP_MM
+        width = size_mm(part.outline)[0] + GAP_MM
         if rows[-1] and used + width > ROW_MM:
             rows.append([])
             used = 0.0
         rows[-1].append(part)
         used += width
-    heights = [max((_size(part)[1] for part in row), default=0.0) for row in rows]
+    heights = [max((size_mm(part.outline)[1] for part in row), default=0.0) for row in rows]
     height = sum(heights) + GAP_MM * (len(rows) + 1)
     laid: list[Laid] = []
     top, right = height - GAP_MM, 0.0
@@ -87,13 +88,13 @@ def side_by_side(parts: Sequence[Part]) -> tuple[tuple[Laid, ...], float, float]
             left, low, _, high = part.outline.bounds
             y = top - tall + (tall - (high - low)) / 2
             laid.append(Laid(part=part, pose=Pose(x_mm=x - left, y_mm=y - low)))
-            x += _size(part)[0] + GAP_MM
+            x += size_mm(part.outline)[0] + GAP_MM
         top -= tall + GAP_MM
         right = max(right, x)
     return tuple(laid), right, height
 
 
-def drawn_sheet(pattern: Pattern, parts: Sequence[Part]) -> DrawnSheet:
+def export_sheet(pattern: Pattern, parts: Sequence[Part]) -> DrawnSheet:
     """Give a drawing of parts in true size, ready to be written.
 
     Parameters
@@ -211,8 +212,3 @@ def _below(laid: Laid) -> Caption:
     height = LETTERS_MM[1]
     at = ((left + right) / 2, low - GAP_MM / 2 - height / 2)
     return Caption(layer=MARK, text=laid.part.name, at=at, height_mm=height)
-
-
-def _size(part: Part) -> tuple[float, float]:
-    left, low, right, high = part.outline.bounds
-    return right - left, high - low

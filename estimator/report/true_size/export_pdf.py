@@ -8,7 +8,7 @@ from estimator.report.page.fonts import fonts_for
 from estimator.report.page.picture_files import pdf_pages
 from estimator.report.page.styles import drawing_style
 from estimator.report.true_size.canvas import FINE, PENS, Canvas
-from estimator.report.true_size.file import unshrunk
+from estimator.report.true_size.file import seal_pdf
 from estimator.report.true_size.tile import whole_line
 from estimator.units import POINTS_PER_MM
 
@@ -55,4 +55,4 @@ def export_pdf(sheet: DrawnSheet) -> bytes:
             canvas.text(
                 caption.at, caption.text, size_pt=size, place="middle", turn_deg=caption.turn_deg
             )
-    return unshrunk(pdf_pages([canvas.figure], fonts), fonts.printable(sheet.title))
+    return seal_pdf(pdf_pages([canvas.figure], fonts), fonts.printable(sheet.title))

@@ -1,4 +1,4 @@
-"""A PDF in true size: no viewer shall shrink its pages."""
+"""A finished PDF asks for 100 %, and is sealed so that an edited one is known."""
 
 from hashlib import sha256
 from io import BytesIO
@@ -26,11 +26,11 @@ def is_unedited(content: bytes) -> bool:
     bool
         False also where somebody wrote notes into it.
     """
-    body, seal, told = content.rpartition(_SEAL)
-    return bool(seal) and told == _seal_of(body)
+    body, seal, stated = content.rpartition(_SEAL)
+    return bool(seal) and stated == _seal_of(body)
 
 
-def unshrunk(content: bytes, title: str) -> bytes:
+def seal_pdf(content: bytes, title: str) -> bytes:
     """Ask viewers to print a document at 100 % and to take the tray of its paper size.
 
     Parameters

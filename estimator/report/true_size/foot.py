@@ -13,7 +13,7 @@ from estimator.report.text import wording
 from estimator.report.true_size.canvas import ARROW, FINE, PENS, RULE, Canvas
 from estimator.report.true_size.export import Laid
 from estimator.report.true_size.pattern_lines import HOLE_MM, arrow, stretch_deg
-from estimator.report.true_size.room import shortened
+from estimator.report.true_size.room import shorten
 from estimator.report.true_size.sheets import PageSetting
 from estimator.units import MM_PER_INCH, Units
 
@@ -38,7 +38,7 @@ _LEGEND = (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FootText:
-    """What the foot of a page says.
+    """The words at the foot of a page, and the parts that are listed there.
 
     Parameters
     ----------
@@ -58,7 +58,7 @@ class FootText:
     units: Units
 
 
-def draw_foot(canvas: Canvas, setting: PageSetting, told: FootText) -> None:
+def draw_foot(canvas: Canvas, setting: PageSetting, words: FootText) -> None:
     """Draw the foot of a page: square with key, rulers, and what the page shows.
 
     Parameters
@@ -67,7 +67,7 @@ def draw_foot(canvas: Canvas, setting: PageSetting, told: FootText) -> None:
         The page.
     setting : PageSetting
         Its margins.
-    told : FootText
+    words : FootText
         What it says.
     """
     left, low = setting.margin_mm + _INSET_MM, setting.margin_mm + 1.0
@@ -77,14 +77,14 @@ def draw_foot(canvas: Canvas, setting: PageSetting, told: FootText) -> None:
     inch_ruler(canvas, (x, low + 1.0), min(LONGEST_INCHES, int(room / INCH_MM)))
     mm_ruler(canvas, (x, low + 13.0), min(LONGEST_MM, int((room - 4.0) / 10) * 10))
     y = low + SQUARE_MM - 2.2
-    canvas.text((x, y), shortened(told.title, room / 1.1, 11.0), size_pt=11.0, is_bold=True)
+    canvas.text((x, y), shorten(words.title, room / 1.1, 11.0), size_pt=11.0, is_bold=True)
     y = canvas.column(
         (x, y - 5.0),
-        [shortened(line, room, 7.0) for line in told.lines],
+        [shorten(line, room, 7.0) for line in words.lines],
         size_pt=7.0,
         line_mm=3.4,
     )
-    _rows(canvas, (x, y - 0.8), room, told)
+    _rows(canvas, (x, y - 0.8), room, words)
 
 
 def crop_marks(canvas: Canvas, window: tuple[float, float, float, float]) -> None:
@@ -123,9 +123,9 @@ def mm_ruler(canvas: Canvas, at: Point, length_mm: int) -> None:
     _scale(canvas, at, count=length_mm, step_mm=1.0, heights=heights)
     for step in range(length_mm + 1):
         if step % 10 == 0:
-            told = f"{step} mm" if step == length_mm else str(step)
+            label = f"{step} mm" if step == length_mm else str(step)
             shift = 1.6 if step == length_mm else 0.0
-            canvas.text((x + step + shift, y + 5.8), told, size_pt=5.5, place="middle")
+            canvas.text((x + step + shift, y + 5.8), label, size_pt=5.5, place="middle")
 
 
 def inch_ruler(canvas: Canvas, at: Point, length: int) -> None:
@@ -148,9 +148,9 @@ def inch_ruler(canvas: Canvas, at: Point, length: int) -> None:
         along = x + step * INCH_MM / 16
         if step % 16 == 0:
             count = step // 16
-            told = f"{count} in" if count == length else str(count)
+            label = f"{count} in" if count == length else str(count)
             shift = -1.0 if count == length else 0.0
-            canvas.text((along + shift, y + 5.8), told, size_pt=5.5, place="middle")
+            canvas.text((along + shift, y + 5.8), label, size_pt=5.5, place="middle")
 
 
 def _scale(
@@ -165,7 +165,7 @@ def _scale(
     canvas.ticks(ticks, FINE)
 
 
-def quantity_told(part: Part) -> str:
+def quantity_text(part: Part) -> str:
     """Say how many pieces of a part are cut for one sheath.
 
     Parameters
@@ -183,6 +183,13 @@ def quantity_told(part: Part) -> str:
     return f"cut {part.copies}"
 
 
+def thickness_text(part: Part, units: Units) -> str:
+    """Say how thick the leather of a part may be."""
+    return wording.thickness(
+        low_mm=part.thickness_min_mm, high_mm=part.thickness_max_mm, units=units
+    )
+
+
 def _square(canvas: Canvas, at: Point) -> None:
     """The test square, with the key to the lines inside it."""
     x, y = at
@@ -194,10 +201,10 @@ def _square(canvas: Canvas, at: Point) -> None:
         size_pt=5.8,
         line_mm=2.9,
     )
-    for place, (layer, told) in enumerate(_LEGEND):
+    for place, (layer, meaning) in enumerate(_LEGEND):
         height = y + 32.5 - place * 4.4
         canvas.line([(x + 3.0, height), (x + 15.0, height)], PENS[layer])
-        canvas.text((x + 18.0, height), told, size_pt=6.0)
+        canvas.text((x + 18.0, height), meaning, size_pt=6.0)
     height = y + 14.9
     for step in range(4):
         hole(canvas, (x + 4.0 + 3.3 * step, height))
@@ -221,26 +228,22 @@ def hole(canvas: Canvas, at: Point) -> None:
     canvas.filled(translate(_DOT, *at), 0.0)
 
 
-def _rows(canvas: Canvas, at: Point, room_mm: float, told: FootText) -> None:
+def _rows(canvas: Canvas, at: Point, room_mm: float, words: FootText) -> None:
     """The parts on this page, each with its arrow; in two columns if there are many."""
-    columns = 1 if len(told.laid) <= 4 else 2
+    columns = 1 if len(words.laid) <= 4 else 2
     wide = room_mm / columns
-    for place, each in enumerate(told.laid):
+    for place, each in enumerate(words.laid):
         row, column = divmod(place, columns)
         x, y = at[0] + column * wide, at[1] - row * 3.9
         turn = stretch_deg(each.part, each.pose)
         if turn is not None:
             canvas.lines(_arrows((x + 2.5, y), turn, 4.2 if 20 < turn < 160 else 5.0), FINE)
-        thick = wording.thickness(
-            low_mm=each.part.thickness_min_mm,
-            high_mm=each.part.thickness_max_mm,
-            units=told.units,
-        )
-        said = f"{each.part.name}: {quantity_told(each.part)}, {thick}"
+        thick = thickness_text(each.part, words.units)
+        text = f"{each.part.name}: {quantity_text(each.part)}, {thick}"
         if columns == 1:
-            said += ", grain side up"
-            said += ", any direction" if turn is None else ", arrow along the backbone"
-        canvas.text((x + 6.5, y), shortened(said, wide - 7.0, 7.0), size_pt=7.0)
+            text += ", grain side up"
+            text += ", any direction" if turn is None else ", arrow along the backbone"
+        canvas.text((x + 6.5, y), shorten(text, wide - 7.0, 7.0), size_pt=7.0)
 
 
 def _arrows(at: Point, turn_deg: float, length_mm: float) -> MultiLineString:

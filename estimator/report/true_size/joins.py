@@ -88,7 +88,7 @@ def sheet_joins(
             line=line,
             marks=_marks(line, drawn, from_end_mm=overlap_mm + CLEAR_MM),
         )
-        for place, (under, over, line) in enumerate(_meeting(sheet))
+        for place, (under, over, line) in enumerate(_neighbours(sheet))
     )
 
 
@@ -111,7 +111,7 @@ def diamond(at: Point) -> Polygon:
     )
 
 
-def _meeting(sheet: PrintSheet) -> Iterator[tuple[Tile, Tile, LineString]]:
+def _neighbours(sheet: PrintSheet) -> Iterator[tuple[Tile, Tile, LineString]]:
     """Neighbours, the one beneath first, with the line at which they join."""
     tiles = {(tile.row, tile.column): tile for tile in sheet.tiles}
     for (row, column), under in tiles.items():

@@ -8,20 +8,19 @@ from shapely.affinity import affine_transform
 from shapely.geometry.base import BaseGeometry
 
 from estimator.geometry.shapes import Point
-from estimator.pattern.parts import Part, Pattern
-from estimator.report.text import wording
+from estimator.pattern.parts import Pattern
 from estimator.report.true_size.canvas import FINE, THIN, Canvas, Pen
-from estimator.report.true_size.foot import quantity_told
+from estimator.report.true_size.foot import quantity_text, thickness_text
 from estimator.report.true_size.pattern_lines import CUT, part_paths
 from estimator.report.true_size.room import (
     rectangle_at,
     room,
-    shortened,
+    shorten,
     text_height_mm,
     text_width_mm,
 )
 from estimator.report.true_size.sheets import PageSetting, PrintSheet
-from estimator.report.true_size.tile import shown_on, whole_line
+from estimator.report.true_size.tile import parts_on, whole_line
 from estimator.units import Units
 
 MAP_GAP_MM = 9.0
@@ -61,7 +60,7 @@ def draw_map(
     pattern: Pattern,
     sheets: Sequence[PrintSheet],
     setting: PageSetting,
-    told: MapText,
+    words: MapText,
 ) -> None:
     """Draw the first page above its foot.
 
@@ -75,33 +74,33 @@ def draw_map(
         With their tiles.
     setting : PageSetting
         Margins of this page.
-    told : MapText
+    words : MapText
         What it says.
     """
     left, right = setting.margin_mm, setting.width_mm - setting.margin_mm
     wide = right - left
     y = setting.height_mm - setting.margin_mm - 4.0
-    canvas.text((left, y), shortened(told.title, wide / 1.1, 15.0), size_pt=15.0, is_bold=True)
-    canvas.text((left, y - 6.5), shortened(told.subtitle, wide, 8.0), size_pt=8.0)
+    canvas.text((left, y), shorten(words.title, wide / 1.1, 15.0), size_pt=15.0, is_bold=True)
+    canvas.text((left, y - 6.5), shorten(words.subtitle, wide, 8.0), size_pt=8.0)
     y -= 14.0
     y = canvas.column(
         (left, y),
-        [shortened(f"{count}.  {step}", wide, 8.0) for count, step in enumerate(told.steps, 1)],
+        [shorten(f"{count}.  {step}", wide, 8.0) for count, step in enumerate(words.steps, 1)],
         size_pt=8.0,
         line_mm=4.4,
     )
     y = canvas.column(
         (left, y - 1.5),
-        [shortened(f"•  {caution}", wide, 7.0) for caution in told.cautions],
+        [shorten(f"•  {caution}", wide, 7.0) for caution in words.cautions],
         size_pt=7.0,
         line_mm=3.8,
     )
-    y = _part_rows(canvas, (left, y - 2.5), wide, sheets, told.units)
+    y = _draw_part_rows(canvas, (left, y - 2.5), wide, sheets, words.units)
     low = setting.margin_mm + setting.foot_mm
-    _sheets(canvas, pattern, sheets, (left, low, right, y - 2.0))
+    _draw_sheets(canvas, pattern, sheets, (left, low, right, y - 2.0))
 
 
-def _part_rows(
+def _draw_part_rows(
     canvas: Canvas, at: Point, wide: float, sheets: Sequence[PrintSheet], units: Units
 ) -> float:
     """The list of parts with the pages they are on."""
@@ -112,9 +111,9 @@ def _part_rows(
     rows += [
         (
             each.part.name,
-            quantity_told(each.part),
-            _thick(each.part, units),
-            _pages([tile.name for tile in sheet.tiles if each in shown_on(sheet, tile)]),
+            quantity_text(each.part),
+            thickness_text(each.part, units),
+            _page_names([tile.name for tile in sheet.tiles if each in parts_on(sheet, tile)]),
         )
         for sheet in sheets
         for each in sheet.laid
@@ -124,7 +123,7 @@ def _part_rows(
         rows = [*rows[:MOST_ROWS], (more, "", "", "")]
     for place, row in enumerate(rows):
         for stop, limit, cell in zip(stops, rooms, row, strict=True):
-            canvas.text((x + stop, y), shortened(cell, limit, 7.5), size_pt=7.5, is_bold=not place)
+            canvas.text((x + stop, y), shorten(cell, limit, 7.5), size_pt=7.5, is_bold=not place)
         if not place:
             canvas.line([(x, y - 2.2), (x + wide, y - 2.2)], FINE)
             y -= 1.0
@@ -132,18 +131,12 @@ def _part_rows(
     return y
 
 
-def _pages(names: Sequence[str]) -> str:
+def _page_names(names: Sequence[str]) -> str:
     """Names of pages, shortened if there are many."""
     return ", ".join(names) if len(names) <= 3 else f"{names[0]} to {names[-1]}"
 
 
-def _thick(part: Part, units: Units) -> str:
-    return wording.thickness(
-        low_mm=part.thickness_min_mm, high_mm=part.thickness_max_mm, units=units
-    )
-
-
-def _sheets(
+def _draw_sheets(
     canvas: Canvas,
     pattern: Pattern,
     sheets: Sequence[PrintSheet],
@@ -158,7 +151,7 @@ def _sheets(
     for sheet, corner in zip(
         sheets, _corners(sizes, share, right - left, high - low) or (), strict=False
     ):
-        _one(canvas, pattern, sheet, share, (left + corner[0], high - corner[1]))
+        _draw_sheet(canvas, pattern, sheet, share, (left + corner[0], high - corner[1]))
 
 
 def _extent(sheet: PrintSheet) -> tuple[float, float, float, float]:
@@ -189,7 +182,9 @@ def _corners(
     return corners
 
 
-def _one(canvas: Canvas, pattern: Pattern, sheet: PrintSheet, share: float, corner: Point) -> None:
+def _draw_sheet(
+    canvas: Canvas, pattern: Pattern, sheet: PrintSheet, share: float, corner: Point
+) -> None:
     """One sheet with its tiles, parts and names."""
     left, _, _, high = _extent(sheet)
     matrix = [share, 0, 0, share, corner[0] - left * share, corner[1] - high * share]
@@ -212,17 +207,17 @@ def _one(canvas: Canvas, pattern: Pattern, sheet: PrintSheet, share: float, corn
     taken = unary_union([each.buffer(CLEAR_MM) for each in (*cuts, *frames)])
     for tile in sheet.tiles:
         ground = small(tile.window).difference(taken)
-        named = _written(canvas, tile.name, ground, sizes=(10.0, 8.0, 6.0, 4.5), is_bold=True)
+        named = _write_text(canvas, tile.name, ground, sizes=(10.0, 8.0, 6.0, 4.5), is_bold=True)
         taken = taken.union(named)
     for each in sheet.laid:
         ground = small(each.outline).difference(taken)
-        named = _written(canvas, each.part.name, ground, sizes=(7.5, 6.0, 4.5))
+        named = _write_text(canvas, each.part.name, ground, sizes=(7.5, 6.0, 4.5))
         taken = taken.union(named)
 
 
-def _written(
+def _write_text(
     canvas: Canvas,
-    told: str,
+    text: str,
     free: BaseGeometry,
     *,
     sizes: Sequence[float],
@@ -230,10 +225,10 @@ def _written(
 ) -> BaseGeometry:
     """Write a text where there is room, as large as may be; the ground it takes."""
     for size in sizes:
-        wide, tall = text_width_mm(told, size), text_height_mm(size)
+        wide, tall = text_width_mm(text, size), text_height_mm(size)
         found = room(free, wide, tall, (0.0, 90.0))
         if found is not None:
             at, turn = found
-            canvas.text(at, told, size_pt=size, place="middle", turn_deg=turn, is_bold=is_bold)
+            canvas.text(at, text, size_pt=size, place="middle", turn_deg=turn, is_bold=is_bold)
             return rectangle_at(at, wide, tall, turn).buffer(CLEAR_MM)
     return Polygon()

@@ -9,18 +9,18 @@ from fpdf.enums import XPos, YPos
 from estimator.photo.camera.marker_page import CELL_MM, CELLS, TAG_MM, tag_corners_mm, tags_of_page
 from estimator.photo.scale.markers import tag_cells
 from estimator.report.page.paper import Paper, paper_mm
-from estimator.report.true_size.file import unshrunk
+from estimator.report.true_size.file import seal_pdf
 
 LINE_MM = 200.0
 """Long enough that a stretch of 0.3 %, which the reckoning allows for, is seen on a rule."""
 TICK_MM = 5.0
 FONT = "helvetica"
-TOLD_ABOVE_MM, TOLD_BELOW_MM = 16.0, 8.0
+TEXT_ABOVE_MM, TEXT_BELOW_MM = 16.0, 8.0
 """From the middle of the page, between the rows of tags."""
 
 
 def marker_pages(pages: Sequence[int], *, paper: Paper, made_on: date) -> bytes:
-    """Draw marker pages.
+    """Give marker pages as one PDF that viewers print at 100 %.
 
     Parameters
     ----------
@@ -50,7 +50,7 @@ def marker_pages(pages: Sequence[int], *, paper: Paper, made_on: date) -> bytes:
         for tag in tags_of_page(page):
             _draw_tag(document, tag, (width / 2, height / 2))
         _write(document, page, (width / 2, height / 2))
-    return unshrunk(bytes(document.output()), f"Marker pages {', '.join(map(str, pages))}")
+    return seal_pdf(bytes(document.output()), f"Marker pages {', '.join(map(str, pages))}")
 
 
 def _draw_tag(document: FPDF, tag: int, middle_mm: tuple[float, float]) -> None:
@@ -95,16 +95,16 @@ def _write(document: FPDF, page: int, middle_mm: tuple[float, float]) -> None:
     document.line(left, y, right, y)
     for end in (left, right):
         document.line(end, y - TICK_MM / 2, end, y + TICK_MM / 2)
-    document.set_xy(left, y - TOLD_ABOVE_MM)
+    document.set_xy(left, y - TEXT_ABOVE_MM)
     document.set_font(FONT, "B", 16)
     document.cell(LINE_MM, 7, f"Marker page {page}", align="C", new_x=XPos.LEFT, new_y=YPos.NEXT)
     document.set_font(FONT, "", 9)
-    told = f"Print at 100 %, not fitted to the paper. This line must measure {LINE_MM:g} mm."
-    document.cell(LINE_MM, 5, told, align="C")
-    document.set_xy(left, y + TOLD_BELOW_MM)
-    told = (
+    text = f"Print at 100 %, not fitted to the paper. This line must measure {LINE_MM:g} mm."
+    document.cell(LINE_MM, 5, text, align="C")
+    document.set_xy(left, y + TEXT_BELOW_MM)
+    text = (
         "Lay it flat on the leather, nothing on it, then photograph the whole hide from above. "
         "On a large hide\nlay several pages of different numbers, far apart: the places shown "
         "are then truer everywhere."
     )
-    document.multi_cell(LINE_MM, 4.5, told, align="C")
+    document.multi_cell(LINE_MM, 4.5, text, align="C")

@@ -14,12 +14,12 @@ from estimator.report.page.picture_files import pdf_pages
 from estimator.report.page.styles import drawing_style
 from estimator.report.text import wording
 from estimator.report.true_size.canvas import Canvas
-from estimator.report.true_size.file import unshrunk
+from estimator.report.true_size.file import seal_pdf
 from estimator.report.true_size.foot import FOOT_MM, FootText, draw_foot
 from estimator.report.true_size.joins import Join, sheet_joins
 from estimator.report.true_size.map import MapText, draw_map
 from estimator.report.true_size.sheets import PageSetting, PrintSheet, print_sheets
-from estimator.report.true_size.tile import draw_tile, sheet_lines, shown_on
+from estimator.report.true_size.tile import draw_tile, parts_on, sheet_lines
 from estimator.units import Units
 
 OVERLAP_MM = 15.0
@@ -34,7 +34,7 @@ PAPER_NAMES = {Paper.A4: "A4", Paper.A3: "A3", Paper.LETTER: "Letter"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Printed:
+class PrintedPattern:
     """A pattern ready for the printer.
 
     Parameters
@@ -68,7 +68,7 @@ def print_pattern(
     margin_mm: float = MARGIN_MM,
     units: Units = Units.METRIC,
     hand: Hand | None = None,
-) -> Printed:
+) -> PrintedPattern:
     """Print parts in true size.
 
     The first page tells how, and has a map. Pages lie upright or across, whichever takes fewer.
@@ -104,7 +104,7 @@ def print_pattern(
     """
     _check(margin_mm, overlap_mm)
     hand = hand or pattern.hand
-    setting, sheets = _best(
+    setting, sheets = _best_pages(
         parts, paper, overlap_mm, margin_mm, is_mirrored=hand is not pattern.hand
     )
     texts = [pattern.name, *(part.name for part in parts)]
@@ -119,8 +119,8 @@ def print_pattern(
         units=units,
         fonts=fonts,
     )
-    content = unshrunk(pdf_pages(book.figures(), fonts), fonts.printable(pattern.name))
-    return Printed(
+    content = seal_pdf(pdf_pages(book.figures(), fonts), fonts.printable(pattern.name))
+    return PrintedPattern(
         content=content,
         pages=book.pages,
         sheets=sheets,
@@ -147,7 +147,7 @@ def _check(margin_mm: float, overlap_mm: float) -> None:
         raise InputError(*faults)
 
 
-def _best(
+def _best_pages(
     parts: Sequence[Part],
     paper: Paper,
     overlap_mm: float,
@@ -234,13 +234,13 @@ class _Book:
             count = len(sheet.tiles)
             joined = f"row {tile.row}, column {tile.column} of sheet {sheet.letter}"
             joined = joined if count > 1 else "nothing to glue"
-            told = FootText(
+            foot = FootText(
                 title=f"{tile.name} of {count}  {name}",
                 lines=self._foot_lines(number + place, joined),
-                laid=shown_on(sheet, tile),
+                laid=parts_on(sheet, tile),
                 units=self._units,
             )
-            draw_foot(canvas, self._setting, told)
+            draw_foot(canvas, self._setting, foot)
             figures.append(canvas.figure)
         return figures
 
@@ -265,7 +265,7 @@ class _Book:
         canvas = Canvas(width, height, fonts=self._fonts)
         name = self._pattern.name
         paper = PAPER_NAMES[self._paper]
-        told = MapText(
+        words = MapText(
             title=f"{name}: pattern in true size",
             subtitle=(
                 f"{self.pages} pages for {paper} paper, this one included · "
@@ -275,7 +275,7 @@ class _Book:
             cautions=_cautions(self._paper),
             units=self._units,
         )
-        draw_map(canvas, self._pattern, self._sheets, setting, told)
+        draw_map(canvas, self._pattern, self._sheets, setting, words)
         foot = FootText(
             title=f"Map of pages  {name}",
             lines=self._foot_lines(1, "measure here before you print the rest"),

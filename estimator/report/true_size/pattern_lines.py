@@ -103,7 +103,7 @@ def holes_of(pattern: Pattern, part: Part, pose: Pose) -> tuple[Point, ...]:
     tuple of (float, float)
         mm, in the drawing's coordinates.
     """
-    return tuple(_posed(at, pose) for at in stitch_holes(pattern, part.name))
+    return tuple(_in_pose(at, pose) for at in stitch_holes(pattern, part.name))
 
 
 def stitch_paths(pattern: Pattern, part: Part) -> tuple[tuple[str, LineString], ...]:
@@ -231,7 +231,7 @@ def _is_same(area: Polygon, other: Polygon) -> bool:
     return area.equals_exact(other, EPSILON_MM) or area.symmetric_difference(other).area < 1e-6
 
 
-def _posed(at: Point, pose: Pose) -> Point:
+def _in_pose(at: Point, pose: Pose) -> Point:
     moved = pose.of(LineString([at, at])).coords[0]
     return moved[0], moved[1]
 

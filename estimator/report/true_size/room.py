@@ -64,7 +64,7 @@ def text_height_mm(size_pt: float) -> float:
     return HEIGHT_EM * size_pt * MM_PER_POINT
 
 
-def shortened(text: str, width_mm: float, size_pt: float) -> str:
+def shorten(text: str, width_mm: float, size_pt: float) -> str:
     """Shorten a text so that it fits into a line.
 
     Parameters

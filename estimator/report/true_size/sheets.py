@@ -181,11 +181,11 @@ def print_sheets(
     InputError
         If it would take an absurd number of pages.
     """
-    open_sheets: list[_Open] = []
+    open_sheets: list[_OpenSheet] = []
     for part in sorted(parts, key=lambda each: -_grid(each, setting)[0]):
         if _grid(part, setting)[0] == 1 and any(sheet.take(part) for sheet in open_sheets):
             continue
-        open_sheets.append(_Open(part, setting, is_mirrored=is_mirrored))
+        open_sheets.append(_OpenSheet(part, setting, is_mirrored=is_mirrored))
     total = sum(sheet.rows * sheet.columns for sheet in open_sheets)
     if total > MOST_TILES:
         raise InputError(
@@ -226,7 +226,7 @@ def _grid(part: Part, setting: PageSetting) -> tuple[int, int, int, float]:
     return min(found, key=lambda each: (each[0], each[3]))
 
 
-class _Open:
+class _OpenSheet:
     """A sheet that may take further parts.
 
     Parameters
@@ -278,7 +278,9 @@ class _Open:
             rows=self.rows,
             columns=self.columns,
             laid=tuple(self._laid),
-            tiles=_shown(self._tiles(letter), unary_union([each.outline for each in self._laid])),
+            tiles=_needed_tiles(
+                self._tiles(letter), unary_union([each.outline for each in self._laid])
+            ),
         )
 
     def _placed(self, part: Part, turn: float, at: tuple[float, float]) -> Laid:
@@ -330,7 +332,7 @@ def _corner(
     return float(x[first]), float(y[first])
 
 
-def _shown(tiles: Sequence[Tile], ground: BaseGeometry) -> tuple[Tile, ...]:
+def _needed_tiles(tiles: Sequence[Tile], ground: BaseGeometry) -> tuple[Tile, ...]:
     """Leave out the tiles whose ground other tiles show as well, as long as all hang together."""
     kept = [tile for tile in tiles if tile.window.intersection(ground).area > TOUCH_MM2]
     for tile in tuple(kept):

@@ -12,7 +12,7 @@ from estimator.geometry.shapes import Point
 from estimator.pattern.parts import Part, Pattern
 from estimator.report.true_size.canvas import ARROW, JOIN, PENS, THIN, Canvas
 from estimator.report.true_size.export import Laid
-from estimator.report.true_size.foot import crop_marks, hole, quantity_told
+from estimator.report.true_size.foot import crop_marks, hole, quantity_text
 from estimator.report.true_size.joins import DIAMOND_MM, Join, diamond
 from estimator.report.true_size.pattern_lines import (
     BARB_MM,
@@ -107,20 +107,20 @@ def draw_tile(
         Where the picture lies on the page.
     """
     drawing = _TileDrawing(canvas, pattern, tile, setting)
-    drawing.frame()
+    drawing.draw_frame()
     own = [join for join in joins if tile in (join.under, join.over)]
     for join in own:
-        drawing.join(join)
-    shown = shown_on(sheet, tile)
+        drawing.draw_join(join)
+    shown = parts_on(sheet, tile)
     for each in shown:
-        drawing.part_lines(each)
+        drawing.draw_lines(each)
     for each in shown:
-        drawing.names(each, shown)
+        drawing.name_part(each, shown)
     for join in own:
-        drawing.join_told(join)
+        drawing.name_join(join)
 
 
-def shown_on(sheet: PrintSheet, tile: Tile) -> tuple[Laid, ...]:
+def parts_on(sheet: PrintSheet, tile: Tile) -> tuple[Laid, ...]:
     """Give the parts that a tile shows something of.
 
     Parameters
@@ -155,13 +155,13 @@ class _TileDrawing:
     def _at(self, at: Point) -> Point:
         return at[0] + self._shift[0], at[1] + self._shift[1]
 
-    def frame(self) -> None:
+    def draw_frame(self) -> None:
         """The edge of the tile and its crop marks."""
         left, low, right, high = translate(self._tile.window, *self._shift).bounds
         self._canvas.box((left, low), right - left, high - low, THIN)
         crop_marks(self._canvas, (left, low, right, high))
 
-    def join(self, join: Join) -> None:
+    def draw_join(self, join: Join) -> None:
         """The join line, where this tile is the one beneath, and the diamonds on it."""
         self._bands.append(join.band)
         if join.under is self._tile:
@@ -173,28 +173,28 @@ class _TileDrawing:
                 spot = (at[0] + away, at[1]) if join.is_upright else (at[0], at[1] + away)
                 ground = rectangle_at(spot, 5.0, 3.6, 0.0)
                 if self._tile.window.contains(ground):
-                    told = f"{join.number}{'ab'[place]}"
-                    self._canvas.text(self._at(spot), told, size_pt=7.5, place="middle")
+                    number = f"{join.number}{'ab'[place]}"
+                    self._canvas.text(self._at(spot), number, size_pt=7.5, place="middle")
                     self._taken.append(ground)
             self._taken.append(diamond(at))
 
-    def join_told(self, join: Join) -> None:
+    def name_join(self, join: Join) -> None:
         """In words, where this tile joins which one: in the shared band, clear of all lines."""
         turn = 90.0 if join.is_upright else 0.0
         is_under = join.under is self._tile
         if is_under:
-            told = (f"glue {join.over.name} on top, up to the dotted line",)
+            text = (f"glue {join.over.name} on top, up to the dotted line",)
         else:
-            told = (f"cut off along this edge, glue onto {join.under.name}",)
+            text = (f"cut off along this edge, glue onto {join.under.name}",)
         taken = unary_union([each.buffer(CLEAR_MM) for each in self._taken])
         free = join.band.buffer(-0.8, join_style="mitre").difference(taken)
         for size in (6.5, 5.5):
-            wide, tall = text_width_mm(told[0], size), text_height_mm(size)
+            wide, tall = text_width_mm(text[0], size), text_height_mm(size)
             found = room(free, wide, tall, (turn,))
             if found is not None:
                 self._canvas.text(
                     self._at(found[0]),
-                    told[0],
+                    text[0],
                     size_pt=size,
                     place="middle",
                     turn_deg=turn,
@@ -202,7 +202,7 @@ class _TileDrawing:
                 )
                 return
 
-    def part_lines(self, each: Laid) -> None:
+    def draw_lines(self, each: Laid) -> None:
         """Every line of a part, and its stitch holes."""
         paths = part_paths(self._pattern, each.part, each.pose)
         plain = unary_union([whole_line(path) for path in paths if path.layer != MARK])
@@ -219,26 +219,26 @@ class _TileDrawing:
                 hole(self._canvas, self._at(at))
                 self._taken.append(dot.buffer(HOLE_MM / 2))
 
-    def names(self, each: Laid, shown: Sequence[Laid]) -> None:
+    def name_part(self, each: Laid, shown: Sequence[Laid]) -> None:
         """The part's name, how many are cut, and its stretch arrow, where there is room."""
         seen = each.outline.intersection(self._tile.window)
         # what stands in a shared band would be half covered once the pages are glued
         free = seen.difference(unary_union([self._taken_ground(), *self._bands]))
-        inside = self._named(each.part, free)
+        inside = self._name_inside(each.part, free)
         if inside is None:
             others = unary_union([other.outline for other in shown])
             outside = self._tile.window.buffer(-2.0, join_style="mitre").difference(
                 unary_union([others, self._taken_ground(), *self._bands])
             )
-            self._named_beside(each, outside)
+            self._name_beside(each, outside)
         else:
             free = free.difference(inside.buffer(CLEAR_MM))
-        self._arrow(each, free)
+        self._draw_arrow(each, free)
 
-    def _named(self, part: Part, free: BaseGeometry) -> Polygon | None:
+    def _name_inside(self, part: Part, free: BaseGeometry) -> Polygon | None:
         """Name and quantity inside the part; the ground they take."""
-        told = f"{quantity_told(part)} · grain side up"
-        for lines in ((part.name, told), (part.name, quantity_told(part)), (part.name,)):
+        quantity = f"{quantity_text(part)} · grain side up"
+        for lines in ((part.name, quantity), (part.name, quantity_text(part)), (part.name,)):
             for sizes in NAME_SIZES:
                 # bold letters are wider
                 wide = max(
@@ -270,12 +270,12 @@ class _TileDrawing:
                 return ground
         return None
 
-    def _named_beside(self, each: Laid, outside: BaseGeometry) -> None:
+    def _name_beside(self, each: Laid, outside: BaseGeometry) -> None:
         """Name and quantity near a part too narrow for them, with a thin line to it."""
-        told = f"{each.part.name}: {quantity_told(each.part)} · grain side up"
+        text = f"{each.part.name}: {quantity_text(each.part)} · grain side up"
         size = 7.0
         seen = each.outline.intersection(self._tile.window)
-        wide, tall = text_width_mm(told, size), text_height_mm(size) + 1.0
+        wide, tall = text_width_mm(text, size), text_height_mm(size) + 1.0
         for reach in (8.0, 16.0, 40.0):
             near = seen.buffer(reach).intersection(outside)
             found = room(near, wide, tall, (0.0, 90.0))
@@ -285,11 +285,11 @@ class _TileDrawing:
             ground = rectangle_at(at, wide, tall, turn)
             leader = translate(shapely.shortest_line(ground, seen), *self._shift)
             self._canvas.lines(leader, THIN)
-            self._canvas.text(self._at(at), told, size_pt=size, place="middle", turn_deg=turn)
+            self._canvas.text(self._at(at), text, size_pt=size, place="middle", turn_deg=turn)
             self._taken.append(ground)
             return
 
-    def _arrow(self, each: Laid, free: BaseGeometry) -> None:
+    def _draw_arrow(self, each: Laid, free: BaseGeometry) -> None:
         turn = stretch_deg(each.part, each.pose)
         if turn is None:
             return

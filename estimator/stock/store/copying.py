@@ -9,9 +9,9 @@ from contextlib import closing, contextmanager, suppress
 from hashlib import sha256
 from pathlib import Path
 
-from estimator.kept import disk_told, flush, part_of, rename_new
+from estimator.kept import disk_faults, flush, part_of, rename_new
 from estimator.stock.store.file_faults import IN_USE, busy, fault, told
-from estimator.writing.signals import signals_held
+from estimator.writing.signals import hold_signals
 
 BUSY_S = 10.0
 """How long one program waits for another that is writing."""
@@ -80,7 +80,7 @@ def copy_whole(source: sqlite3.Connection, target: Path) -> None:
     beside = part_of(target)
     try:
         write_copy(source, beside, target)
-        with disk_told(target):
+        with disk_faults(target):
             try:
                 rename_new(beside, target)
             except FileExistsError:
@@ -111,7 +111,7 @@ def write_copy(source: sqlite3.Connection, beside: Path, target: Path) -> None:
     """
     with (
         told(target, is_copy=True),
-        disk_told(target),
+        disk_faults(target),
         closing(sqlite3.connect(beside)) as connection,
     ):
         is_alone = not source.in_transaction
@@ -126,7 +126,7 @@ def write_copy(source: sqlite3.Connection, beside: Path, target: Path) -> None:
                 source.execute("ROLLBACK")
     if not is_same:
         raise fault(target, "does not hold what was copied", "check the disk")
-    with disk_told(target):
+    with disk_faults(target):
         flush(beside)
 
 
@@ -203,7 +203,7 @@ def scratch_copy(path: Path) -> Iterator[Path]:
 
 def drop_file(path: Path) -> None:
     """Remove a database of our own with its log, if there is one, even if told to end meanwhile."""
-    with signals_held():
+    with hold_signals():
         for behind in ("", *COMPANIONS):
             with suppress(OSError):  # a disk that may only be read says so even of nothing there
                 path.with_name(path.name + behind).unlink()

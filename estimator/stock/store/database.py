@@ -13,7 +13,7 @@ from contextlib import ExitStack, closing, contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from estimator.kept import disk_told, kept_of, part_of, settle
+from estimator.kept import disk_faults, kept_of, part_of, settle
 from estimator.stock.store import copying
 from estimator.stock.store.copying import contents, drop_file, scratch_copy, write_copy
 from estimator.stock.store.file_faults import (
@@ -351,7 +351,7 @@ def _keep_old(records: Records, version: int) -> None:
     beside = part_of(path)
     try:
         write_copy(records.connection, beside, path.with_name(f"{path.name}.{ending}"))
-        with disk_told(path):
+        with disk_faults(path):
             settle(beside, path, ending)
     finally:
         drop_file(beside)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from estimator.errors import Fault, InputError
-from estimator.kept import disk_told, move_aside, part_of, rename_all, rename_new, settle
+from estimator.kept import disk_faults, move_aside, part_of, rename_all, rename_new, settle
 from estimator.stock.store.backups import damage
 from estimator.stock.store.copying import (
     COMPANIONS,
@@ -134,7 +134,7 @@ def keeping(records: Records) -> Iterator[list[Path]]:
                     write_copy(before, beside, place.with_name(f"{place.name}.kept"))
             yield kept
             if has_rows:
-                with disk_told(place):
+                with disk_faults(place):
                     kept.append(settle(beside, place))
     finally:
         drop_file(beside)
@@ -259,7 +259,7 @@ def _keep(path: Path, *, has_log: bool) -> list[Path]:
                 said = copy.execute("PRAGMA integrity_check(1)").fetchone()
             if said[0] != "ok":
                 raise fault(path, f"cannot be kept ({said[0]})", "check the disk")
-            with disk_told(path):
+            with disk_faults(path):
                 return [settle(beside, path)]
         finally:
             drop_file(beside)
@@ -271,7 +271,7 @@ def _move_in(path: Path, ready: Records, *, is_there: bool) -> Path | None:
     try:
         write_copy(ready.connection, beside, path)
         kept = move_aside(path, also=COMPANIONS) if is_there else None
-        with disk_told(path):
+        with disk_faults(path):
             try:
                 rename_new(beside, path)
             except FileExistsError:
