@@ -260,15 +260,15 @@ def test_every_kind_that_names_itself_by_its_key_has_a_message() -> None:
 
 
 def test_names_of_the_maker_are_never_converted() -> None:
-    said = statement("thread-by-rule", seam_m=1.0, multiplier="the 40 mm strap")
-    assert text(said, Units.IMPERIAL).endswith("the 40 mm strap")
+    said = statement("money-of", what="the 40 mm strap", amount=Decimal(1))
+    assert text(said, Units.IMPERIAL) == "the 40 mm strap 1"
     assert text(name_of("the  40 mm strap"), Units.IMPERIAL) == "the  40 mm strap"
     lot = statement("money-of", what=name_of("a  b"), amount=Decimal(1))
     assert text(lot, Units.METRIC) == "a  b 1"
 
 
 def test_money_keeps_all_its_digits() -> None:
-    said = statement("thread-by-rule", seam_m=1.0, multiplier=Decimal("12.50"))
+    said = statement("money-of", what="rent", amount=Decimal("12.50"))
     assert text(said, Units.METRIC).endswith("12.50")
 
 

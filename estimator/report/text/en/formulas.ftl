@@ -24,7 +24,7 @@ thread-larger = the larger of two models: { $larger ->
     [geometry] stitch geometry { FIGURE($geometry_m, decimals: 2) }, the multiplier { FIGURE($multiplier_m, decimals: 2) }
    *[multiplier] the multiplier { FIGURE($multiplier_m, decimals: 2) }, stitch geometry { FIGURE($geometry_m, decimals: 2) }
 }
-thread-by-rule = seams { FIGURE($seam_m, decimals: 3) } x { $multiplier }
+thread-by-rule = seams { FIGURE($seam_m, decimals: 3) } x { FIGURE($multiplier, given: 1) }
 thread-by-geometry = { $line }, { $seam }: { $sheaths } x (({ $stitches } stitches + { $backstitches } backstitches) x 2 x ({ FIGURE($pitch_mm, decimals: 3) } + { FIGURE($stack_mm, decimals: 2) }) + 2 tails x { FIGURE($tail_mm, given: 1) }){ LIST($uneven) }{ $waste_factor ->
     [1] {""}
    *[other] { " " }x { FIGURE($waste_factor, given: 1) }
@@ -53,11 +53,11 @@ counted = { $line }: { $sheaths } x { $each }
 
 in-coats = { $coats ->
     [one] 1 coat
-   *[other] { $coats } coats
+   *[other] { FIGURE($coats, given: 1) } coats
 }
 glue-by-area = { $faces ->
     [one] 1 face
-   *[other] { $faces } faces
+   *[other] { FIGURE($faces, given: 1) } faces
 } x bonded area { FIGURE($area_cm2, decimals: 1) } x { in-coats } x { FIGURE($rate_ml_per_m2, given: 1) } x { FIGURE($waste_factor, given: 1) } for waste in the pot; { range-rule }
 dye-by-area = { FIGURE($area_cm2, decimals: 1) } of { $tannage } leather x { in-coats } x { FIGURE($rate_ml_per_m2, given: 1) } x { LIST($factors, by: " x ") }
 oil-by-area = faces dyed or shown { FIGURE($area_cm2, decimals: 1) } of { $tannage } leather x { in-coats } x { FIGURE($rate_ml_per_m2, given: 1) } x { LIST($factors, by: " x ") }
@@ -72,7 +72,7 @@ dye-on = { $place ->
 } { FIGURE($dye_ml, decimals: 2) }
 wax-on-edges = finished edges { FIGURE($edge_m, decimals: 2) } x { $passes ->
     [one] 1 pass
-   *[other] { $passes } passes
+   *[other] { FIGURE($passes, given: 1) } passes
 } x { FIGURE($rate_g_per_m, given: 1) }
 wax-on-faces = faces { FIGURE($area_cm2, decimals: 1) } x { FIGURE($rate_g_per_m2, given: 1) }
 worn-blades = { FIGURE($worked_m, decimals: 2) } cut line x { FIGURE($rate_blades_per_m, given: 1) }
@@ -94,7 +94,7 @@ work-coats = { FIGURE($area_m2, digits: 4) } over { in-coats } x { FIGURE($rate_
 work-dyed-edge = { FIGURE($edge_m, digits: 4) } dyed edge over { in-coats } x { FIGURE($rate_min_per_m, given: 1) }
 work-edge = { FIGURE($edge_m, digits: 4) } edge{ $passes ->
     [one] {""}
-   *[other] { " " }over { $passes } passes
+   *[other] { " " }over { FIGURE($passes, given: 1) } passes
 } x { FIGURE($rate_min_per_m, given: 1) }
 work-glue = { FIGURE($seam_m, digits: 4) } glued seam x { FIGURE($rate_min_per_m, given: 1) }
 work-joins = { $joins ->
