@@ -80,6 +80,7 @@ from estimator.report.pictures.timeline import draw_timeline
 from estimator.report.screen.explain import explanations
 from estimator.report.screen.tables import cost_frame, takeoff_frame
 from estimator.report.text.findings import Notice, notices
+from estimator.report.text.messages import text
 from estimator.stock.actuals import log as log_actual
 from estimator.stock.jobs import accept as accept_job
 from estimator.stock.jobs import cut as cut_job
@@ -257,6 +258,7 @@ __all__ = [
     "stitch_holes",
     "stitch_line",
     "takeoff_frame",
+    "text",
     "variance",
     "verify",
     "why_not_all",

@@ -14,7 +14,7 @@ SCHEMA_HOMES = {
     "pattern": ("estimator.pattern.reader", "pattern_schema"),
     "blade": ("estimator.pattern.blade_file.reader", "blade_schema"),
     "hide": ("estimator.hide.reader", "hide_schema"),
-    "price-book": ("estimator.costing.price_book.reader", "price_book_schema"),
+    "price-book": ("estimator.report.json_output.price_book_schema", "price_book_schema"),
     "quote": ("estimator.report.json_output.schema", "quote_schema"),
     "batch": ("estimator.report.json_output.batch_schema", "batch_schema"),
     "compare": ("estimator.report.json_output.batch_schema", "compare_schema"),

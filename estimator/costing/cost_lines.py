@@ -5,6 +5,8 @@ from decimal import ROUND_HALF_UP, Decimal
 from enum import StrEnum
 
 from estimator.costing.money import exact, rounded
+from estimator.facts import Statement, statement
+from estimator.takeoff.quantity import Aspect, name_of
 from estimator.units import Unit
 
 RATE_DIGITS = Decimal("0.000001")
@@ -50,17 +52,19 @@ class CostLine:
     amount : Decimal
         Quantity times rate, rounded half-up to the currency's digits; or as
         ``amount_basis`` says.
-    basis : str
+    basis : Statement or None
         Where the rate comes from, with its numbers.
     kind : CostKind
         What the line is for.
-    used_item : str
-        The item of the take-off it pays for, where that is not ``item``: a
-        material drawn from several lots has a line for each.
-    source : str
+    lot : str
+        The lot it is drawn from, or empty: a material drawn from several lots has a line for
+        each.
+    source : Statement or None
         Where in the shop's files the rate stands.
-    amount_basis : str
+    amount_basis : Statement or None
         How the amount came with its numbers, where it is not quantity times rate.
+    aspect : Aspect or None
+        What of the item it pays for; see :class:`estimator.takeoff.quantity.Quantity`.
     """
 
     item: str
@@ -68,22 +72,33 @@ class CostLine:
     unit: Unit | str
     rate: Decimal
     amount: Decimal
-    basis: str = ""
+    basis: Statement | None = None
     kind: CostKind = CostKind.MATERIAL
-    used_item: str = ""
-    source: str = ""
-    amount_basis: str = ""
+    lot: str = ""
+    source: Statement | None = None
+    amount_basis: Statement | None = None
+    aspect: Aspect | None = None
 
     @property
-    def told_basis(self) -> str:
+    def name(self) -> Statement:
+        """What is paid for, with its lot."""
+        if self.lot:
+            return statement("item-lot", item=self.item, lot=self.lot)
+        return self.pays_for
+
+    @property
+    def pays_for(self) -> Statement:
+        """Name of what this line pays for in the take-off."""
+        return name_of(self.item, self.aspect)
+
+    @property
+    def full_basis(self) -> Statement | None:
         """Where rate and amount come from, with their numbers."""
-        amount = f"; {self.amount:f} = {self.amount_basis}" if self.amount_basis else ""
-        return f"{self.basis}{amount}"
-
-    @property
-    def pays_for(self) -> str:
-        """The item of the take-off that this line pays for."""
-        return self.used_item or self.item
+        if self.basis is None or self.amount_basis is None:
+            return self.basis or self.amount_basis
+        return statement(
+            "rate-and-amount", rate=self.basis, amount=self.amount, how=self.amount_basis
+        )
 
 
 def cost_line(
@@ -93,10 +108,11 @@ def cost_line(
     unit: Unit | str,
     rate: Decimal,
     currency: str,
-    basis: str = "",
+    basis: Statement | None = None,
     kind: CostKind = CostKind.MATERIAL,
-    used_item: str = "",
-    source: str = "",
+    lot: str = "",
+    source: Statement | None = None,
+    aspect: Aspect | None = None,
 ) -> CostLine:
     """Make one line: quantity times rate, rounded half-up to the currency's digits.
 
@@ -112,14 +128,8 @@ def cost_line(
         For one ``unit``.
     currency : str
         ISO 4217 code.
-    basis : str
-        Where the rate comes from, with its numbers.
-    kind : CostKind
-        What the line is for.
-    used_item : str
-        The item of the take-off, where that is another.
-    source : str
-        Where in the shop's files the rate stands.
+    basis, kind, lot, source, aspect
+        As in :class:`CostLine`.
 
     Returns
     -------
@@ -147,8 +157,9 @@ def cost_line(
         amount=rounded(exact(quantity) * printed, currency),
         basis=basis,
         kind=kind,
-        used_item=used_item,
+        lot=lot,
         source=source,
+        aspect=aspect,
     )
 
 

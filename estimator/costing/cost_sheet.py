@@ -5,13 +5,14 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from estimator.costing.cost_lines import CostKind, CostLine, converted, cost_line, landed_rate
-from estimator.costing.lots import Drawn, drawn
+from estimator.costing.lots import drawn
 from estimator.costing.money import carried_on, exact, rounded, smallest_coin
 from estimator.costing.price_book.records import Labour, Prices, Rate
+from estimator.facts import Statement, statement
 from estimator.hide.hides import Hide
 from estimator.nesting.score import SheetUse
-from estimator.takeoff.materials.leather import Charge, carried_shares, leather_item
-from estimator.takeoff.quantity import Quantity, TakeOff
+from estimator.takeoff.materials.leather import Charge, carried_shares
+from estimator.takeoff.quantity import Aspect, Quantity, TakeOff, name_of
 from estimator.takeoff.work.labour import LABOUR_ITEM
 from estimator.units import MM2_PER_DM2, Unit
 
@@ -20,11 +21,11 @@ SCRAP_ITEM = "scrap allowance"
 SUPPLIES_ITEM = "small supplies"
 
 _SOURCES = {
-    CostKind.LEATHER: "the hide's map: price_paid and shipping",
-    CostKind.LABOUR: "the shop's own price book: [labour] per_hour",
-    CostKind.SUPPLIES: "the shop's own price book: [labour] supplies_share",
-    CostKind.SCRAP: "the shop's own price book: [labour] scrap_share",
-    CostKind.OVERHEAD: "the shop's own price book: [labour] overhead_share or [overhead]",
+    CostKind.LEATHER: statement("source-hide-map"),
+    CostKind.LABOUR: statement("source-book-labour"),
+    CostKind.SUPPLIES: statement("source-book-supplies"),
+    CostKind.SCRAP: statement("source-book-scrap"),
+    CostKind.OVERHEAD: statement("source-book-overhead"),
 }
 
 
@@ -33,7 +34,7 @@ class CostSheet:
     """All cost lines of a job, and the items that have no price."""
 
     lines: tuple[CostLine, ...]
-    unpriced: tuple[str, ...]
+    unpriced: tuple[Statement, ...]
 
     def sum_of(self, *kinds: CostKind) -> Decimal:
         """Sum of the printed lines of some kinds."""
@@ -88,26 +89,26 @@ def cost_sheet(
         Lines in the order of the take-off; ``unpriced`` names what the book
         has no price for, or sells by another measure.
     """
-    leather_of = {leather_item(hide.tag): hide for hide in hides}
+    leather_of = {name_of(hide.tag, Aspect.OF_HIDE): hide for hide in hides}
     use_of = {use.sheet: use for use in uses}
     leather: list[CostLine] = []
     materials: list[CostLine] = []
     hours: list[CostLine] = []
-    unpriced: list[str] = []
+    unpriced: list[Statement] = []
     already: dict[str, Decimal] = {}
     for quantity in takeoff.quantities:
         if not quantity.is_priced:
             continue
-        hide = leather_of.get(quantity.item)
+        hide = leather_of.get(quantity.name)
         if hide is not None and hide.tag in use_of:
             leather.append(_leather_line(quantity, hide, use_of[hide.tag], charge, prices.currency))
-        elif quantity.item == LABOUR_ITEM:
+        elif quantity.name == name_of(LABOUR_ITEM):
             hours.append(_labour_line(quantity, labour.per_hour, prices.currency))
         else:
             rows = _material_lines(quantity, prices, already)
             materials += rows
             if not rows:
-                unpriced.append(_unpriced_text(quantity, prices.rate(quantity.item)))
+                unpriced.append(_unpriced(quantity, prices.rate(quantity.item)))
     lines = (*leather, *materials, *hours)
     return _summed(lines, labour, prices.currency, tuple(dict.fromkeys(unpriced)))
 
@@ -138,7 +139,7 @@ def with_leather(
 
 
 def _summed(
-    lines: Sequence[CostLine], labour: Labour, currency: str, unpriced: tuple[str, ...]
+    lines: Sequence[CostLine], labour: Labour, currency: str, unpriced: tuple[Statement, ...]
 ) -> CostSheet:
     """The lines of what is used, and behind them the shares of them."""
     added = _added_lines(
@@ -173,7 +174,12 @@ def _added_lines(
             unit=unit,
             rate=_sum(lines),
             currency=currency,
-            basis=" + ".join(f"{line.item} {line.amount:f}" for line in lines),
+            basis=statement(
+                "sum-of-lines",
+                lines=tuple(
+                    statement("money-of", what=line.name, amount=line.amount) for line in lines
+                ),
+            ),
             kind=kind,
             source=_SOURCES[kind],
         )
@@ -188,15 +194,15 @@ def _added_lines(
                 unit=Unit.H,
                 rate=labour.overhead_per_hour,
                 currency=currency,
-                basis=labour.overhead_basis or "for each hour at the bench",
+                basis=labour.overhead_basis or statement("each-bench-hour"),
                 kind=CostKind.OVERHEAD,
-                source="the shop's own price book: [overhead]",
+                source=statement("source-book-overhead-table"),
             )
         )
     elif labour.overhead_basis:
         added = [
-            replace(line, basis=f"{line.basis}; share from {labour.overhead_basis}")
-            if line.kind is CostKind.OVERHEAD
+            replace(line, basis=statement("share-from", sum=line.basis, year=labour.overhead_basis))
+            if line.kind is CostKind.OVERHEAD and line.basis
             else line
             for line in added
         ]
@@ -211,7 +217,6 @@ def _leather_line(
     shares = carried_shares(use, charge)
     carried = sum(carried_on(hide.price_paid, shares, coin=coin), Decimal(0))
     amount = rounded(hide.price_paid - carried, currency) if use.is_cut else Decimal(0)
-    way = f", {hide.shipping_paid} of it shipping," if hide.shipping_paid else ""
     area_dm2 = use.area_mm2 / MM2_PER_DM2
     line = cost_line(
         quantity.item,
@@ -219,17 +224,23 @@ def _leather_line(
         unit=quantity.unit,
         rate=landed_rate(hide.price_paid, area=area_dm2),
         currency=currency,
-        basis=f"paid {hide.price_paid}{way} / measured {area_dm2:.2f} dm2",
+        basis=statement(
+            "paid-by-area",
+            paid=hide.price_paid,
+            shipping=hide.shipping_paid or 0,
+            hide_dm2=area_dm2,
+        ),
         kind=CostKind.LEATHER,
         source=_SOURCES[CostKind.LEATHER],
+        aspect=quantity.aspect,
     )
-    offcuts = f"{len(shares)} {'offcut carries' if len(shares) == 1 else 'offcuts carry'}"
-    told = (
-        f"paid {hide.price_paid} - {carried} that {offcuts} on"
-        if carried
-        else (f"paid {hide.price_paid}, of which no offcut carries any on")
+    basis = statement(
+        "paid-less-carried",
+        paid=hide.price_paid,
+        carried=carried,
+        offcuts=len(shares) if carried else 0,
     )
-    return replace(line, amount=amount, amount_basis=told)
+    return replace(line, amount=amount, amount_basis=basis)
 
 
 def _labour_line(quantity: Quantity, per_hour: Decimal, currency: str) -> CostLine:
@@ -240,7 +251,7 @@ def _labour_line(quantity: Quantity, per_hour: Decimal, currency: str) -> CostLi
         unit=Unit.H,
         rate=per_hour,
         currency=currency,
-        basis=f"{quantity.quantity:.1f} min at the bench; waiting is not paid",
+        basis=statement("bench-time", work_min=quantity.quantity),
         kind=CostKind.LABOUR,
         source=_SOURCES[CostKind.LABOUR],
     )
@@ -260,33 +271,32 @@ def _material_lines(
     needed = exact(quantity.quantity) * size
     already[rate.item] = before + needed
     rows = drawn(rate, needed, already=before)
-    bought = f", bought from {rate.supplier}" if rate.supplier else ""
-    where = f"the shop's own price book: [[rate]] for {rate.item}{bought}"
+    where = statement(
+        "source-book-rate",
+        item=rate.item,
+        is_bought=bool(rate.supplier),
+        supplier=rate.supplier,
+    )
     return [
         cost_line(
-            _lot_item(rate, row),
+            rate.item,
             quantity.quantity if len(rows) == 1 else float(row.quantity / size),
             unit=quantity.unit,
             rate=row.unit_price * size,
             currency=prices.currency,
             basis=row.basis,
-            used_item=rate.item if row.lot else "",
+            lot=row.lot,
             source=where,
         )
         for row in rows
     ]
 
 
-def _lot_item(rate: Rate, row: Drawn) -> str:
-    """Name of a line: the item, and the lot where it has one."""
-    return f"{rate.item}, lot {row.lot}" if row.lot else rate.item
-
-
-def _unpriced_text(quantity: Quantity, rate: Rate | None) -> str:
+def _unpriced(quantity: Quantity, rate: Rate | None) -> Statement:
     """Name an item without a price; say so where it is sold by another measure."""
     if rate is None:
-        return quantity.item
-    return f"{quantity.item} (used by the {quantity.unit}, sold by the {rate.unit})"
+        return quantity.name
+    return statement("item-sold-otherwise", item=quantity.name, used=quantity.unit, sold=rate.unit)
 
 
 def _sum(lines: Sequence[CostLine]) -> Decimal:

@@ -5,6 +5,7 @@ from decimal import Decimal
 
 from estimator.costing.money import exact
 from estimator.costing.price_book.records import Rate
+from estimator.facts import Statement, statement
 from estimator.units import Unit
 
 
@@ -20,14 +21,14 @@ class Drawn:
         In the unit of the item's pack.
     unit_price : Decimal
         Landed: price and shipping of a pack over what it holds, not rounded.
-    basis : str
+    basis : Statement
         Where that price comes from, with its numbers.
     """
 
     lot: str
     quantity: Decimal
     unit_price: Decimal
-    basis: str
+    basis: Statement
 
 
 def landed_unit_price(price: Decimal, *, shipping: Decimal, pack_quantity: float) -> Decimal:
@@ -110,8 +111,12 @@ def drawn(rate: Rate, needed: Decimal, *, already: Decimal = Decimal(0)) -> tupl
     return tuple(rows)
 
 
-def _basis(price: Decimal, shipping: Decimal, pack_quantity: float, unit: Unit) -> str:
-    """The price of a pack, in words."""
-    counted = "pieces" if unit is Unit.PIECE and pack_quantity != 1 else unit
-    way = f" + {shipping} shipping" if shipping else ""
-    return f"{price}{way} for {pack_quantity:g} {counted}"
+def _basis(price: Decimal, shipping: Decimal, pack_quantity: float, unit: Unit) -> Statement:
+    """The price of a pack."""
+    return statement(
+        "paid-for-pack",
+        price=price,
+        shipping=shipping or 0,
+        pack=pack_quantity,
+        unit=unit,
+    )

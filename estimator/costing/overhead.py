@@ -6,7 +6,6 @@ Managerial Accounting*, sections 4.2 and 4.4 (250,000 / 100,000 = 2.50 for each
 dollar of labour).
 """
 
-from collections.abc import Mapping
 from decimal import Decimal
 
 
@@ -68,25 +67,3 @@ def overhead_share_of_labour(yearly: Decimal, *, labour: Decimal) -> Decimal:
     if yearly < 0 or labour <= 0:
         raise ValueError(f"yearly {yearly}, labour {labour}")
     return yearly / labour
-
-
-def yearly_text(yearly: Mapping[str, Decimal]) -> str:
-    """Write yearly figures as a sum.
-
-    Parameters
-    ----------
-    yearly : mapping of str to Decimal
-        What is paid for, and how much a year.
-
-    Returns
-    -------
-    str
-        ``rent 4800 + tools 650 = 5450``.
-
-    Examples
-    --------
-    >>> yearly_text({"rent": Decimal(4800), "tools": Decimal(650)})
-    'rent 4800 + tools 650 = 5450'
-    """
-    terms = " + ".join(f"{name} {amount:f}" for name, amount in yearly.items())
-    return f"{terms} = {sum(yearly.values(), Decimal(0)):f}"

@@ -21,18 +21,6 @@ def profitable(cost: Decimal, pricing: Pricing) -> Decimal:
             assert_never(other)
 
 
-def profit_formula(cost: Decimal, pricing: Pricing) -> str:
-    """Say how the profit follows from a cost, in figures."""
-    share = percent(pricing.share)
-    match pricing.method:
-        case PriceMethod.MARKUP:
-            return f"cost {cost} x {share}"
-        case PriceMethod.MARGIN:
-            return f"cost {cost} / (1 - {share}) - cost {cost}"
-        case other:
-            assert_never(other)
-
-
 def percent(share: Decimal) -> str:
     """Write a share as per cent, without needless zeros.
 

@@ -12,7 +12,8 @@ from estimator.costing.money import (
     smallest_coin,
 )
 from estimator.costing.price_book.records import Pricing, Rounding
-from estimator.costing.profit import percent, profit_formula, profitable
+from estimator.costing.profit import profitable
+from estimator.facts import Statement, statement
 
 _DUST = Decimal("1e-6")
 """Share of a coin that a division may leave."""
@@ -78,13 +79,13 @@ class PricePart:
         ``payment fee``, ``rounding``.
     amount : Decimal
         In whole coins; the parts add up to the net price.
-    basis : str
+    basis : Statement
         The formula with its numbers.
     """
 
     name: str
     amount: Decimal
-    basis: str
+    basis: Statement
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,7 +106,7 @@ class Price:
     per_sheath : Decimal
         Net price of one sheath; where lines have prices of their own, the
         average, rounded half-up.
-    basis : str
+    basis : Statement or None
         How the cost became this price, for the shop's own eyes.
     lines : tuple of PriceLine
         One for each line of the order.
@@ -121,7 +122,7 @@ class Price:
     tax: Decimal
     gross: Decimal
     per_sheath: Decimal
-    basis: str = ""
+    basis: Statement | None = None
     lines: tuple[PriceLine, ...] = ()
     parts: tuple[PricePart, ...] = ()
     fee: Decimal = Decimal(0)
@@ -338,25 +339,38 @@ def _parts(
     net = _net(lines)
     gross = net + rounded(net * pricing.tax_share, currency)
     step = pricing.round_to or smallest_coin(currency)
-    less = f", less {pricing.round_less}" if pricing.round_less else ""
-    how = "to the nearest multiple" if _is_nearest(pricing.rounding) else "raised to a multiple"
     found = (
-        PricePart(name="cost", amount=total, basis="sum of the cost lines"),
-        PricePart(name=str(pricing.method), amount=profit, basis=profit_formula(total, pricing)),
+        PricePart(name="cost", amount=total, basis=statement("sum-of-cost-lines")),
+        PricePart(
+            name=str(pricing.method),
+            amount=profit,
+            basis=statement(
+                "profit", method=pricing.method, cost=total, profit_share=pricing.share
+            ),
+        ),
         PricePart(
             name="up to the minimum charge",
             amount=topped,
-            basis=f"minimum charge {pricing.minimum_charge} - {rounded(wanted, currency)}",
+            basis=statement(
+                "minimum-charge", least=pricing.minimum_charge, wanted=rounded(wanted, currency)
+            ),
         ),
         PricePart(
             name="payment fee",
             amount=fee,
-            basis=f"gross {gross} x {percent(pricing.fee_share)} + {pricing.fee_fixed}",
+            basis=statement(
+                "payment-fee", gross=gross, fee_share=pricing.fee_share, fixed=pricing.fee_fixed
+            ),
         ),
         PricePart(
             name="rounding",
             amount=net - total - profit - topped - fee,
-            basis=f"the price of each sheath {how} of {step}{less}",
+            basis=statement(
+                "rounding",
+                how=pricing.rounding,
+                step=step,
+                less=pricing.round_less or 0,
+            ),
         ),
     )
     return tuple(part for part in found if part.amount or part.name == "cost")
@@ -364,18 +378,23 @@ def _parts(
 
 def _basis(
     parts: Sequence[PricePart], lines: Sequence[PriceLine], pricing: Pricing, *, step: Decimal
-) -> str:
+) -> Statement:
     """How the cost became the price, in one line."""
     amounts = {part.name: part.amount for part in parts}
-    wanted = amounts["cost"] + amounts.get(str(pricing.method), Decimal(0))
-    told = f"cost {amounts['cost']} with {pricing.method} {percent(pricing.share)} = {wanted}"
-    if "up to the minimum charge" in amounts:
-        told += f", minimum charge {pricing.minimum_charge}"
-    if "payment fee" in amounts:
-        told += f", payment fee {amounts['payment fee']}"
-    how = "rounded" if _is_nearest(pricing.rounding) else "raised"
-    less = f" less {pricing.round_less}" if pricing.round_less else ""
-    sums = " + ".join(
-        f"{f'{row.line} ' * bool(row.line)}{row.quantity} x {row.each}" for row in lines
+    return statement(
+        "price",
+        cost=amounts["cost"],
+        method=pricing.method,
+        profit_share=pricing.share,
+        wanted=amounts["cost"] + amounts.get(str(pricing.method), Decimal(0)),
+        least=pricing.minimum_charge if "up to the minimum charge" in amounts else 0,
+        fee=amounts.get("payment fee", 0),
+        lines=tuple(
+            statement("price-of-line", line=row.line, sheaths=row.quantity, each=row.each)
+            for row in lines
+        ),
+        how=pricing.rounding,
+        step=step,
+        less=pricing.round_less or 0,
+        net=_net(lines),
     )
-    return f"{told}; {sums} (each {how} to a multiple of {step}{less}) = {_net(lines)}"

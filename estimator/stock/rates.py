@@ -86,7 +86,7 @@ def learned_rates(records: Records) -> tuple[Learned, ...]:
                 low=report.factor.low,
                 expected=report.factor.expected,
                 high=report.factor.high,
-                source=f"the shop's own jobs ({report.factor.jobs}), drawn to the book",
+                sources=("source-own-jobs",),
             ),
             jobs=report.factor.jobs,
         )

@@ -14,9 +14,7 @@ reckoned each for itself, since ranges here are seldom even.
 from collections.abc import Iterable
 from math import exp, hypot, log, sqrt
 
-from estimator.takeoff.quantity import Spread, joined_sources, total
-
-RANGE_RULE = "range: what hangs on one rate adds up; different rates combine by root sum of squares"
+from estimator.takeoff.quantity import Spread, each_once, total
 
 
 def product(first: Spread, *others: Spread | float) -> Spread:
@@ -50,7 +48,7 @@ def product(first: Spread, *others: Spread | float) -> Spread:
 
     Examples
     --------
-    >>> rate = Spread(low=5, expected=10, high=20, source="bench")
+    >>> rate = Spread(low=5, expected=10, high=20, sources=("source-own",))
     >>> round(product(rate, rate).high, 1)
     266.5
     """
@@ -74,7 +72,7 @@ def product(first: Spread, *others: Spread | float) -> Spread:
         low=min(low, expected),
         expected=expected,
         high=max(expected * exp(above), expected),
-        source=joined_sources(one.source for one in spreads if not _changes_nothing(one)),
+        sources=each_once(one.sources for one in spreads if not _changes_nothing(one)),
     )
 
 
@@ -102,8 +100,8 @@ def sum_by_cause(terms: Iterable[tuple[str, Spread]]) -> Spread:
 
     Examples
     --------
-    >>> one = Spread(low=7, expected=10, high=13, source="a")
-    >>> other = Spread(low=6, expected=10, high=14, source="b")
+    >>> one = Spread(low=7, expected=10, high=13, sources=("a",))
+    >>> other = Spread(low=6, expected=10, high=14, sources=("b",))
     >>> sum_by_cause([("a", one), ("b", other)]).low
     15.0
     >>> sum_by_cause([("a", one), ("a", other)]).low
@@ -120,5 +118,5 @@ def sum_by_cause(terms: Iterable[tuple[str, Spread]]) -> Spread:
         low=expected - below,
         expected=expected,
         high=expected + above,
-        source=joined_sources(one.source for one in sums),
+        sources=each_once(one.sources for one in sums),
     )

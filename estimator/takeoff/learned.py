@@ -3,7 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from estimator.takeoff.quantity import Quantity, Spread, Step, TakeOff, joined_sources
+from estimator.facts import statement
+from estimator.takeoff.quantity import Quantity, Spread, Step, TakeOff, each_once
 from estimator.takeoff.work.labour import LABOUR_ITEM
 
 
@@ -59,7 +60,7 @@ def with_learned(takeoff: TakeOff, learned: Sequence[Learned]) -> TakeOff:
 
 
 def _quantity(row: Quantity, learned: Learned | None) -> Quantity:
-    if learned is None or not row.is_priced:
+    if learned is None or not row.is_priced or row.aspect:
         return row
     factor = learned.factor
     return replace(
@@ -67,8 +68,8 @@ def _quantity(row: Quantity, learned: Learned | None) -> Quantity:
         quantity=row.quantity * factor.expected,
         low=row.quantity * factor.low,
         high=row.quantity * factor.high,
-        basis=f"({row.basis}) x {factor.expected:.3g}, learned from {_jobs(learned.jobs)}",
-        source=joined_sources((row.source, factor.source)),
+        basis=statement("learned", basis=row.basis, factor=factor.expected, jobs=learned.jobs),
+        sources=each_once((row.sources, factor.sources)),
     )
 
 
@@ -79,10 +80,6 @@ def _step(step: Step, learned: Learned | None) -> Step:
     return replace(
         step,
         labour_min=step.labour_min * factor.expected,
-        basis=f"({step.basis}) x {factor.expected:.3g}, learned from {_jobs(learned.jobs)}",
-        source=joined_sources((step.source, factor.source)),
+        basis=statement("learned", basis=step.basis, factor=factor.expected, jobs=learned.jobs),
+        sources=each_once((step.sources, factor.sources)),
     )
-
-
-def _jobs(count: int) -> str:
-    return "1 job" if count == 1 else f"{count} jobs"

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from estimator.facts import statement
 from estimator.hide.hides import Hide
 from estimator.nesting.score import SheetUse
 from estimator.pattern.tools import USUAL_TOOLS, Tools
@@ -99,8 +100,14 @@ def hardware_quantities(jobs: Sequence[Job]) -> tuple[Quantity, ...]:
                 unit=Unit.PIECE,
                 low=count,
                 high=count,
-                basis="; ".join(f"{job.key}: {job.quantity} x {each}" for job, each in own),
-                source="counted in the pattern",
+                basis=statement(
+                    "one-by-one",
+                    terms=tuple(
+                        statement("counted", line=job.key, sheaths=job.quantity, each=each)
+                        for job, each in own
+                    ),
+                ),
+                sources=("source-pattern",),
                 is_priced=True,
             )
         )

@@ -1,8 +1,8 @@
 """How much of everything the work takes: the rates a shop may set for itself.
 
-Every rate is a :class:`Spread` with its source. No authority publishes coverage
-of leather dye, oil or wax, or bench times for sheaths; those defaults are
-marked as assumptions, carry a wide band, and are the shop's own to change.
+Every rate is a :class:`Spread` with the key of its source; ``report/text/en/sources.ftl`` cites
+them. No authority publishes coverage of leather dye, oil or wax, or bench times for sheaths;
+those defaults are marked as assumptions, carry a wide band, and are the shop's own to change.
 """
 
 from dataclasses import dataclass, fields, replace
@@ -11,16 +11,12 @@ from typing import Any
 from estimator.hide.hides import Tannage
 from estimator.takeoff.quantity import Spread
 
-ASSUMPTION = "assumption, no published figure: measure one known area and set your own"
-PRACTICE = "common practice, no source"
-MEMORY = "from memory, no source at hand"
+ASSUMPTION = "source-assumption"
+PRACTICE = "source-practice"
 WHOLE_SHARES = ("damping_share", "drying_by_thickness_share")
 """Rates that are a share of a whole, so 1 at most."""
-BENCH_TIME = "assumption: the shop's own to time and change"
-SADDLERY_TIME = (
-    "flat-rate tables of a saddle makers' association (cut 3.75 to 6.25 min, edge and top coat "
-    "9 to 12.5 min per strap), taken per metre; the shop's own to change"
-)
+BENCH_TIME = "source-bench-time"
+SADDLERY_TIME = "source-saddlery-time"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -186,26 +182,17 @@ class UseRates:
 
 def _rate(low: float, expected: float, high: float, source: str) -> Spread:
     """One row of the table below."""
-    return Spread(low=low, expected=expected, high=high, source=source)
+    return Spread(low=low, expected=expected, high=high, sources=(source,))
 
 
 DEFAULT_USE_RATES = UseRates(
-    thread_multiplier=_rate(
-        2.5, 4, 8, "rules of thumb of the trade: 2.5, 4 and 6 to 8 times the seam"
-    ),
-    thread_tail_mm=_rate(100, 150, 300, "rule of thumb: one foot more for both needles"),
-    thread_waste_share=_rate(
-        0,
-        0,
-        0.15,
-        "10 to 15 % waste is published for sewing rooms; by hand the tails are the waste",
-    ),
-    thread_over_pitch=_rate(0.14, 0.19, 0.25, MEMORY + ": 0.6 mm at 3 mm, 0.8 at 4, 1.0 at 5"),
-    glue_ml_per_m2=_rate(
-        100, 125, 200, "glue makers' data: 200 to 300 ml per m2 of joint for both faces; 5 m2 per l"
-    ),
-    glue_coats=_rate(1, 1, 2, "glue makers' data: a second coat on thirsty leather"),
-    glue_faces=_rate(2, 2, 2, "contact cement coats both faces, paste or white glue one"),
+    thread_multiplier=_rate(2.5, 4, 8, "source-thread-multiplier"),
+    thread_tail_mm=_rate(100, 150, 300, "source-thread-tail"),
+    thread_waste_share=_rate(0, 0, 0.15, "source-thread-waste"),
+    thread_over_pitch=_rate(0.14, 0.19, 0.25, "source-thread-over-pitch"),
+    glue_ml_per_m2=_rate(100, 125, 200, "source-glue-spread"),
+    glue_coats=_rate(1, 1, 2, "source-glue-coats"),
+    glue_faces=_rate(2, 2, 2, "source-glue-faces"),
     glue_waste_share=_rate(0.05, 0.1, 0.25, ASSUMPTION),
     dye_ml_per_m2=_rate(30, 45, 60, ASSUMPTION),
     dye_coats=_rate(1, 2, 3, PRACTICE),
@@ -214,12 +201,12 @@ DEFAULT_USE_RATES = UseRates(
     flesh_factor=_rate(1, 1.5, 2, ASSUMPTION),
     absorbency_share=_rate(0, 0.1, 0.3, ASSUMPTION),
     edge_dye_coats=_rate(0, 1, 2, PRACTICE),
-    damping_share=_rate(0, 0, 0, "dyed dry; damp leather takes less and more evenly: " + PRACTICE),
-    vegetable_uptake=_rate(1, 1, 1, "what the others are measured by"),
+    damping_share=_rate(0, 0, 0, "source-dyed-dry"),
+    vegetable_uptake=_rate(1, 1, 1, "source-tannage-reference"),
     combination_uptake=_rate(0.7, 0.9, 1, ASSUMPTION),
     chrome_uptake=_rate(0.5, 0.8, 1, ASSUMPTION),
     wax_g_per_m=_rate(0.5, 0.75, 1, ASSUMPTION),
-    wax_g_per_m2=_rate(0, 0, 0, "faces are oiled, not waxed; 10 to 20 g per m2 " + MEMORY),
+    wax_g_per_m2=_rate(0, 0, 0, "source-faces-oiled"),
     edge_passes=_rate(1, 1, 2, PRACTICE),
     blades_per_m=_rate(0.01, 0.02, 0.05, ASSUMPTION),
     abrasives_per_m=_rate(0.1, 0.2, 0.5, ASSUMPTION),
@@ -241,22 +228,12 @@ DEFAULT_USE_RATES = UseRates(
     finish_min_per_m2=_rate(15, 25, 45, BENCH_TIME),
     fit_min_per_sheath=_rate(3, 5, 10, BENCH_TIME),
     setup_min=_rate(2, 4, 8, BENCH_TIME),
-    cement_open_min=_rate(10, 20, 40, "glue makers' data: touch dry in 10 to 40 min"),
+    cement_open_min=_rate(10, 20, 40, "source-cement-open"),
     dye_dry_min=_rate(60, 240, 720, PRACTICE),
     edge_dye_dry_min=_rate(15, 30, 60, PRACTICE),
-    form_dry_min=_rate(
-        720, 1440, 2880, "common practice, no source: overnight at least, 24 to 48 h"
-    ),
-    finish_cure_min=_rate(
-        720, 1440, 4320, "common practice for oil; water-borne finish: 72 h to full resistance"
-    ),
-    drying_by_thickness_share=_rate(
-        0.5,
-        0.75,
-        1,
-        "a tanners' journal (sltc.org, drying of chrome-tanned leather of 2 to 4.5 mm): times rise "
-        "linearly with thickness, but less than in proportion; the share is an assumption",
-    ),
+    form_dry_min=_rate(720, 1440, 2880, "source-form-dry"),
+    finish_cure_min=_rate(720, 1440, 4320, "source-finish-cure"),
+    drying_by_thickness_share=_rate(0.5, 0.75, 1, "source-drying"),
 )
 """What the work takes until the shop knows better."""
 

@@ -9,6 +9,7 @@ from estimator.costing.break_even import break_even_quantity
 from estimator.costing.cost_lines import CostKind, cost_line
 from estimator.costing.cost_sheet import CostSheet
 from estimator.costing.quote import LineCost, Price, price_by_line
+from estimator.facts import statement
 from estimator.hide.hides import Hide
 from estimator.nesting.score import complete_kits
 from estimator.takeoff.materials.leather import charged_mm2, yield_share
@@ -194,7 +195,7 @@ def break_even(
     """
     order, sheaths = done.order, done.order.sheaths
     pricing = order.book.pricing
-    use = replace(order.book.use, setup_min=fixed(0.0, order.book.use.setup_min.source))
+    use = replace(order.book.use, setup_min=fixed(0.0, *order.book.use.setup_min.sources))
     bare = replace(order, book=replace(order.book, use=use))
     without = figures(
         bare,
@@ -273,7 +274,7 @@ def _priced(done: Estimate, paid_once: Decimal) -> tuple[CostSheet, Price]:
         unit=Unit.PIECE,
         rate=paid_once,
         currency=book.prices.currency,
-        basis="for the whole batch",
+        basis=statement("for-whole-batch"),
         kind=CostKind.OVERHEAD,
     )
     cost = replace(done.cost, lines=(*done.cost.lines, once))

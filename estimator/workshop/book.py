@@ -13,6 +13,7 @@ from estimator.costing.money import exact, smallest_coin, split_amount
 from estimator.costing.price_book.records import Waste, WasteOf
 from estimator.costing.profit import percent
 from estimator.costing.quote import LineCost, Price, price_by_line
+from estimator.facts import Statement, statement
 from estimator.hide.hides import Hide
 from estimator.units import MM2_PER_DM2, Unit
 from estimator.workshop.order.prepare import PieceName, fits_thickness, piece_names
@@ -39,7 +40,7 @@ class BookEstimate:
         Cost of the order with it.
     net : Decimal
         Net price that would follow.
-    basis : str
+    basis : Statement
         The formula with its numbers.
     """
 
@@ -49,7 +50,7 @@ class BookEstimate:
     leather: Decimal
     total: Decimal
     net: Decimal
-    basis: str
+    basis: Statement
 
 
 def book_estimates(order: Order, cost: CostSheet, price: Price) -> tuple[BookEstimate, ...]:
@@ -90,17 +91,11 @@ def waste_text(waste: Waste) -> str:
     >>> waste_text(Waste(share=Decimal("0.25"), of=WasteOf.GROSS))
     '25 % of the leather bought'
     """
-    return _name_and_formula(waste)[0]
-
-
-def _name_and_formula(waste: Waste) -> tuple[str, str]:
-    """A rule of thumb in words, and what it does with the area of the parts."""
-    share = percent(waste.share)
     match waste.of:
         case WasteOf.NET:
-            return f"{share} on the parts", f"x (1 + {waste.share:f})"
+            return f"{percent(waste.share)} on the parts"
         case WasteOf.GROSS:
-            return f"{share} of the leather bought", f"/ (1 - {waste.share:f})"
+            return f"{percent(waste.share)} of the leather bought"
         case other:
             assert_never(other)
 
@@ -121,7 +116,6 @@ def _book_estimate(order: Order, cost: CostSheet, price: Price, waste: Waste) ->
         currency=currency,
     ).net
     bought = sum(row.quantity for row in lines)
-    _, formula = _name_and_formula(waste)
     return BookEstimate(
         waste=waste,
         outside_dm2=outside,
@@ -129,8 +123,17 @@ def _book_estimate(order: Order, cost: CostSheet, price: Price, waste: Waste) ->
         leather=sheet.sum_of(CostKind.LEATHER),
         total=sheet.total,
         net=net,
-        basis=f"outside measure {outside:.2f} dm2 {formula} = {bought:.2f} dm2 at "
-        + ", ".join(f"{row.rate:.4f}/dm2 ({row.basis})" for row in lines),
+        basis=statement(
+            "leather-by-thumb",
+            outside_dm2=outside,
+            of=waste.of,
+            waste=waste.share,
+            bought_dm2=bought,
+            rates=tuple(
+                statement("mean-rate", rate_money_per_dm2=row.rate, hides=row.basis or "")
+                for row in lines
+            ),
+        ),
     )
 
 
@@ -148,9 +151,9 @@ def _leather(order: Order, waste: Waste) -> tuple[list[CostLine], float]:
             unit=Unit.DM2,
             rate=_mean_rate(hides),
             currency=order.book.prices.currency,
-            basis=f"mean of {', '.join(hide.tag for hide in hides)}",
+            basis=statement("mean-of-hides", hides=tuple(hide.tag for hide in hides)),
             kind=CostKind.LEATHER,
-            source="the hides' maps: price_paid and shipping",
+            source=statement("source-hide-maps"),
         )
         for hides, outside in measures.items()
     ]

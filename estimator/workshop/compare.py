@@ -12,7 +12,8 @@ from estimator.costing.variance import Variance, variance
 from estimator.errors import Fault, InputError
 from estimator.hide.hides import Hide
 from estimator.pattern.parts import Pattern
-from estimator.takeoff.materials.leather import CHARGED_ITEM, yield_share
+from estimator.takeoff.materials.leather import yield_share
+from estimator.takeoff.quantity import Aspect
 from estimator.units import MM2_PER_DM2
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order.prepare import piece_names
@@ -245,7 +246,7 @@ def _figures(done: Estimate) -> Iterator[tuple[str, Measure, Decimal]]:
 
 def _charged_dm2(done: Estimate) -> float:
     """Leather that is paid for, dm2: by the share used up, or whole hides."""
-    charged = (row.quantity for row in done.takeoff.quantities if row.item == CHARGED_ITEM)
+    charged = (row.quantity for row in done.takeoff.quantities if row.aspect is Aspect.CHARGED)
     return next(charged, 0.0)
 
 
@@ -296,4 +297,4 @@ def _items(cost: CostSheet) -> dict[str, _Use]:
 
 def _item(line: CostLine) -> str:
     """Under what name a line is compared."""
-    return LEATHER if line.kind is CostKind.LEATHER else line.pays_for
+    return LEATHER if line.kind is CostKind.LEATHER else line.item

@@ -15,15 +15,16 @@ from estimator.costing.cost_lines import CostKind, CostLine
 from estimator.costing.cost_sheet import CostSheet
 from estimator.costing.money import exact, smallest_coin, split_amount
 from estimator.costing.quote import LineCost
+from estimator.facts import Statement
 from estimator.nesting.problem import Layout
 from estimator.takeoff.jobs import Job
-from estimator.takeoff.materials.leather import leather_item
-from estimator.takeoff.quantity import TakeOff
+from estimator.takeoff.quantity import Aspect, TakeOff, name_of
 from estimator.workshop.order.prepare import piece_names
 from estimator.workshop.order.records import Order
 
-Weights = Mapping[str, Sequence[Decimal]]
-"""By item of the take-off, one weight for each line of the order."""
+Amounts = dict[Statement | None, list[Decimal]]
+Weights = Mapping[Statement | None, Sequence[Decimal]]
+"""By name of the take-off's quantity, one weight for each line of the order."""
 
 
 def line_costs(
@@ -69,7 +70,7 @@ def line_costs(
     )
 
 
-_SHEATHS = ""
+_SHEATHS = None
 """What a cost is shared by for which the lines by themselves give no measure."""
 
 _FOLLOWS = {
@@ -91,22 +92,24 @@ def _weights(
     return weights.get(line.pays_for) or weights[_SHEATHS]
 
 
-def _areas(order: Order, layout: Layout) -> dict[str, list[Decimal]]:
-    """Area of each line's parts on each hide, mm2, by the hide's item."""
+def _areas(order: Order, layout: Layout) -> Amounts:
+    """Area of each line's parts on each hide, mm2."""
     names = piece_names(order)
     places = {line.key: place for place, line in enumerate(order.lines)}
-    areas = {leather_item(hide.tag): [0.0] * len(places) for hide in order.hides}
+    areas = {hide.tag: [0.0] * len(places) for hide in order.hides}
     for placement in layout.placements:
         name = names[placement.piece]
-        areas[leather_item(placement.sheet)][places[name.line.key]] += name.part.outline.area
-    return {item: [exact(area) for area in row] for item, row in areas.items()}
+        areas[placement.sheet][places[name.line.key]] += name.part.outline.area
+    return {
+        name_of(tag, Aspect.OF_HIDE): [exact(area) for area in row] for tag, row in areas.items()
+    }
 
 
-def _amounts(order: Order, alone: Callable[[Job], TakeOff]) -> dict[str, list[Decimal]]:
-    """What each line takes by itself, by item."""
-    amounts: dict[str, list[Decimal]] = defaultdict(lambda: [Decimal(0)] * len(order.lines))
+def _amounts(order: Order, alone: Callable[[Job], TakeOff]) -> Amounts:
+    """What each line takes by itself."""
+    amounts: Amounts = defaultdict(lambda: [Decimal(0)] * len(order.lines))
     for place, line in enumerate(order.lines):
         job = Job(key=line.key, pattern=line.pattern, quantity=line.quantity)
         for quantity in alone(job).quantities:
-            amounts[quantity.item][place] += exact(quantity.quantity)
+            amounts[quantity.name][place] += exact(quantity.quantity)
     return amounts

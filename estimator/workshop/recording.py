@@ -16,7 +16,7 @@ from estimator.stock.rates import learned_rates
 from estimator.stock.shelf import Balance, balances, promised_to
 from estimator.stock.store.database import Records
 from estimator.takeoff.materials.leather import Charge, carried_shares
-from estimator.takeoff.quantity import Quantity
+from estimator.takeoff.quantity import Quantity, name_of
 from estimator.takeoff.work.labour import LABOUR_ITEM
 from estimator.units import MM2_PER_DM2, Unit
 from estimator.workshop.estimate import Estimate
@@ -171,7 +171,7 @@ def _planned(
     found: dict[str, PlannedItem] = {}
     for row in quantities:
         is_material = row.unit in BOUGHT and row.is_priced
-        if row.quantity <= 0 or not (is_material or row.item == LABOUR_ITEM):
+        if row.quantity <= 0 or not (is_material or row.name == name_of(LABOUR_ITEM)):
             continue
         unit = Unit(row.unit)
         rate = prices.rate(row.item)

@@ -11,6 +11,7 @@ from decimal import Decimal
 from typing import Any
 
 from estimator.costing.price_book.records import PriceBook, PriceMethod, Rate
+from estimator.facts import Statement, statement
 from estimator.nesting.score import SheetUse
 from estimator.takeoff.jobs import Thickness
 from estimator.takeoff.quantity import Spread
@@ -25,16 +26,25 @@ RAISE = 1.1
 _RAISE = Decimal("1.1")
 _NOTHING = 1e-9
 _LABOUR = {
-    "per_hour": "labour per hour",
-    "overhead_share": "overhead",
-    "overhead_per_hour": "overhead per hour",
-    "scrap_share": "scrap",
-    "supplies_share": "supplies",
+    "per_hour": "input-labour-per-hour",
+    "overhead_share": "input-overhead",
+    "overhead_per_hour": "input-overhead-per-hour",
+    "scrap_share": "input-scrap",
+    "supplies_share": "input-supplies",
 }
-"""What is said of the figures of labour."""
+"""Keys of what is said of the figures of labour."""
 
-Figure = tuple[str, str]
-"""Kind and name of a figure: ``("cost", "labour")``."""
+Figure = tuple[str, Statement | str]
+"""Kind and name of a figure; a plain text names a part or a line of the price, or the price."""
+
+_PRICING = {
+    "minimum_charge": "input-minimum-charge",
+    "tax_share": "input-tax",
+    "fee_share": "input-fee",
+    "fee_fixed": "input-fee-fixed",
+    "deposit_share": "input-deposit",
+}
+"""Keys of what is said of the figures of pricing."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,14 +53,14 @@ class Influence:
 
     Parameters
     ----------
-    of : str
+    of : Statement
         The input.
     before, after : float
         The figure: money in the workshop's currency, quantities in their unit,
         times in min, the promise as a count of days.
     """
 
-    of: str
+    of: Statement
     before: float
     after: float
 
@@ -64,7 +74,7 @@ class Influence:
 class _Input:
     """An order with one input raised."""
 
-    name: str
+    name: Statement
     order: Order
     used: Mapping[str, float]
     thickness_mm: Thickness
@@ -88,7 +98,9 @@ def influences(estimate: Estimate) -> dict[Figure, tuple[Influence, ...]]:
     if estimate.start is None:
         return {}
     thickness_mm = laid_thickness_mm(estimate.order, estimate.layout)
-    plain = _Input(name="", order=estimate.order, used={}, thickness_mm=thickness_mm)
+    plain = _Input(
+        name=statement("input-none"), order=estimate.order, used={}, thickness_mm=thickness_mm
+    )
     before = _values(_worked_out(estimate, plain))
     found: dict[Figure, list[Influence]] = defaultdict(list)
     for given in _inputs(estimate, thickness_mm):
@@ -133,11 +145,11 @@ def _values(found: Figures) -> dict[Figure, float]:
     """All figures as plain numbers, by kind and name; those of one name are added up."""
     price, schedule = found.price, found.schedule
     rows: list[tuple[Figure, float | Decimal]] = [
-        (("takeoff", row.item), row.quantity) for row in found.takeoff.quantities
+        (("takeoff", row.name), row.quantity) for row in found.takeoff.quantities
     ]
     rows += [(("step", step.name), step.labour_min) for step in found.takeoff.steps]
     rows += [(("wait", step.name), step.waiting_min) for step in found.takeoff.steps]
-    rows += [(("cost", line.item), line.amount) for line in found.cost.lines]
+    rows += [(("cost", line.name), line.amount) for line in found.cost.lines]
     rows += [(("part", part.name), part.amount) for part in price.parts]
     rows += [(("line", line.line), line.net) for line in price.lines]
     rows += [
@@ -160,7 +172,7 @@ def _inputs(estimate: Estimate, thickness_mm: Thickness) -> Iterator[_Input]:
     order = estimate.order
 
     def changed(
-        name: str,
+        name: Statement,
         *,
         order: Order = order,
         used: Mapping[str, float] | None = None,
@@ -175,11 +187,13 @@ def _inputs(estimate: Estimate, thickness_mm: Thickness) -> Iterator[_Input]:
             replace(one, price_paid=one.price_paid * _RAISE) if one is hide else one
             for one in order.hides
         )
-        yield changed(f"price paid for {hide.tag}", order=replace(order, hides=dearer))
-        yield changed(f"leather used up of {hide.tag}", used={hide.tag: RAISE})
+        yield changed(
+            statement("input-price-paid", hide=hide.tag), order=replace(order, hides=dearer)
+        )
+        yield changed(statement("input-used-up", hide=hide.tag), used={hide.tag: RAISE})
     thicker = {key: mm * RAISE for key, mm in thickness_mm.items()}
-    yield changed("thickness of the leather", thickness_mm=thicker)
-    yield changed("stitch pitch", order=_wider_stitches(order))
+    yield changed(statement("input-thickness"), thickness_mm=thicker)
+    yield changed(statement("input-pitch"), order=_wider_stitches(order))
 
 
 def _wider_stitches(order: Order) -> Order:
@@ -191,35 +205,33 @@ def _wider_stitches(order: Order) -> Order:
     return replace(order, lines=tuple(lines))
 
 
-def _books(book: PriceBook) -> Iterator[tuple[str, PriceBook]]:
+def _books(book: PriceBook) -> Iterator[tuple[Statement, PriceBook]]:
     """Price books with one figure raised."""
     labour, pricing, prices = book.labour, book.pricing, book.prices
-    for name, said in _LABOUR.items():
+    for name, key in _LABOUR.items():
         dearer = replace(labour, **{name: getattr(labour, name) * _RAISE})
-        yield said, replace(book, labour=dearer)
-    for name in (
-        "minimum_charge",
-        "tax_share",
-        "fee_share",
-        "fee_fixed",
-        "deposit_share",
-    ):
+        yield statement(key), replace(book, labour=dearer)
+    for name, key in _PRICING.items():
         raised = replace(pricing, **{name: getattr(pricing, name) * _RAISE})
         if raised.fee_share * (1 + raised.tax_share) < 1 and raised.deposit_share <= 1:
-            yield _said(name), replace(book, pricing=raised)
+            yield statement(key), replace(book, pricing=raised)
     share = pricing.share * _RAISE
     if pricing.method is not PriceMethod.MARGIN or share < 1:
-        yield str(pricing.method), replace(book, pricing=replace(pricing, share=share))
+        yield (
+            statement("input-profit", method=pricing.method),
+            replace(book, pricing=replace(pricing, share=share)),
+        )
     for rate in prices.rates:
         rates = tuple(_dearer(one) if one is rate else one for one in prices.rates)
-        yield f"price of {rate.item}", replace(book, prices=replace(prices, rates=rates))
+        dearer_book = replace(book, prices=replace(prices, rates=rates))
+        yield statement("input-rate", item=rate.item), dearer_book
     yield from _uses(book)
     hours = min(book.calendar.hours_per_day * RAISE, 24.0)
     calendar = replace(book.calendar, hours_per_day=hours)
-    yield "hours of a working day", replace(book, calendar=calendar)
+    yield statement("input-day"), replace(book, calendar=calendar)
 
 
-def _uses(book: PriceBook) -> Iterator[tuple[str, PriceBook]]:
+def _uses(book: PriceBook) -> Iterator[tuple[Statement, PriceBook]]:
     """Price books with one rate of use raised, ends and all."""
     for field in fields(book.use):
         rate = getattr(book.use, field.name)
@@ -233,7 +245,10 @@ def _uses(book: PriceBook) -> Iterator[tuple[str, PriceBook]]:
                     high=min(more.high, 1.0),
                 )
             raised: dict[str, Any] = {field.name: more}
-            yield f"[use] {field.name}", replace(book, use=replace(book.use, **raised))
+            yield (
+                statement("input-use", rate=field.name),
+                replace(book, use=replace(book.use, **raised)),
+            )
 
 
 def _dearer(rate: Rate) -> Rate:
@@ -242,8 +257,3 @@ def _dearer(rate: Rate) -> Rate:
         replace(lot, price=lot.price * _RAISE, shipping=lot.shipping * _RAISE) for lot in rate.lots
     )
     return replace(rate, price=rate.price * _RAISE, shipping=rate.shipping * _RAISE, lots=lots)
-
-
-def _said(name: str) -> str:
-    """A field's name as words."""
-    return name.removesuffix("_share").replace("_", " ")

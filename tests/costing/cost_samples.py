@@ -5,14 +5,22 @@ from decimal import Decimal
 from estimator.costing.cost_sheet import CostSheet, cost_sheet
 from estimator.costing.price_book.records import PriceBook, PriceMethod, Pricing, Rate
 from estimator.costing.quote import LineCost, Price, price_by_line
+from estimator.facts import statement
 from estimator.hide.hides import Hide
 from estimator.nesting.score import SheetUse
-from estimator.takeoff.quantity import Quantity, Step, TakeOff
+from estimator.takeoff.quantity import Aspect, Quantity, Step, TakeOff
 from estimator.units import Unit
 from tests.shop import prices
 
 
-def used(item: str, quantity: float, unit: Unit | str, *, is_priced: bool = True) -> Quantity:
+def used(
+    item: str,
+    quantity: float,
+    unit: Unit | str,
+    *,
+    is_priced: bool = True,
+    aspect: Aspect | None = None,
+) -> Quantity:
     """A quantity without range."""
     return Quantity(
         item=item,
@@ -20,9 +28,10 @@ def used(item: str, quantity: float, unit: Unit | str, *, is_priced: bool = True
         unit=unit,
         low=quantity,
         high=quantity,
-        basis="given",
-        source="test",
+        basis=statement("sum-of-outlines"),
+        sources=("test",),
         is_priced=is_priced,
+        aspect=aspect,
     )
 
 
@@ -48,11 +57,11 @@ def takeoff(*quantities: Quantity) -> TakeOff:
 def step(labour_min: float, waiting_min: float = 0.0) -> Step:
     """A step of so long."""
     return Step(
-        name="step",
+        name=statement("step-cut"),
         labour_min=labour_min,
         waiting_min=waiting_min,
-        basis="given",
-        source="test",
+        basis=statement("sum-of-outlines"),
+        sources=("test",),
         attaches=(),
     )
 

@@ -11,29 +11,33 @@ from estimator.costing.cost_lines import converted, cost_line, landed_rate
 from estimator.costing.cost_sheet import CostSheet
 from estimator.costing.money import carried_on
 from estimator.takeoff.materials.leather import Charge
+from estimator.takeoff.quantity import Aspect, Quantity
 from estimator.units import Unit
 from tests.costing.cost_samples import book, rate, sheet_of, takeoff, used
 from tests.shop import hide, rectangle
 from tests.takeoff.sheath_samples import sheet_use
+from tests.wording import said, texts
 
 SIDE = hide("H-07", rectangle(1000, 500), price_paid=Decimal("150.00"))
 OFFCUT = rectangle(100, 100)
 USES = (sheet_use("H-07", area_mm2=500_000, pieces_mm2=140_000, consumed_mm2=200_000),)
 
 
+def leather(tag: str, dm2: float) -> Quantity:
+    return used(tag, dm2, Unit.DM2, aspect=Aspect.OF_HIDE)
+
+
 def amounts(result: CostSheet) -> dict[str, Decimal]:
-    return {line.item: line.amount for line in result.lines}
+    return {said(line.name): line.amount for line in result.lines}
 
 
 def test_leather_is_paid_at_its_own_hide_s_landed_price() -> None:
-    result = sheet_of(
-        takeoff(used("leather H-07", 20.0, Unit.DM2)), book(), hides=(SIDE,), uses=USES
-    )
+    result = sheet_of(takeoff(leather("H-07", 20.0)), book(), hides=(SIDE,), uses=USES)
     (line,) = result.lines
     assert line.rate == Decimal(3)
     assert line.amount == Decimal("60.00")
-    assert line.basis == "paid 150.00 / measured 50.00 dm2"
-    assert line.amount_basis == "paid 150.00 - 90.00 that 1 offcut carries on"
+    assert said(line.basis) == "paid 150.00 / measured 50.00 dm2"
+    assert said(line.amount_basis) == "paid 150.00 - 90.00 that 1 offcut carries on"
 
 
 def test_leather_costs_the_price_less_what_each_offcut_carries_on_in_whole_coins() -> None:
@@ -41,7 +45,7 @@ def test_leather_costs_the_price_less_what_each_offcut_carries_on_in_whole_coins
     whole = hide("H-07", rectangle(1000, 500), price_paid=Decimal("100.00"))
     thirds = replace(USES[0], offcuts=(OFFCUT,) * 3, offcut_worths_mm2=(1e5,) * 3)
     thirds = replace(thirds, worth_before_mm2=3e5)
-    quantities = takeoff(used("leather H-07", 0.0, Unit.DM2))
+    quantities = takeoff(leather("H-07", 0.0))
     for currency, amount in (("EUR", "0.01"), ("JPY", "1"), ("KWD", "0.001")):
         prices = book(currency=currency)
         result = sheet_of(quantities, prices, hides=(whole,), uses=(thirds,))
@@ -49,12 +53,12 @@ def test_leather_costs_the_price_less_what_each_offcut_carries_on_in_whole_coins
     dear = book(charge=Charge.WHOLE_HIDE)
     (line,) = sheet_of(quantities, dear, hides=(whole,), uses=(thirds,)).lines
     assert line.amount == Decimal("100.00")
-    assert line.amount_basis == "paid 100.00, of which no offcut carries any on"
+    assert said(line.amount_basis) == "paid 100.00, of which no offcut carries any on"
 
 
 def test_leather_that_is_not_cut_costs_nothing() -> None:
     none = sheet_use("H-07", area_mm2=500_000, pieces_mm2=0, consumed_mm2=0)
-    quantities = takeoff(used("leather H-07", 0.0, Unit.DM2))
+    quantities = takeoff(leather("H-07", 0.0))
     assert sheet_of(quantities, book(), hides=(SIDE,), uses=(none,)).total == 0
 
 
@@ -67,7 +71,7 @@ def test_shares_of_more_than_the_whole_are_refused() -> None:
 def test_a_hide_used_up_costs_what_was_paid() -> None:
     odd = hide("X", rectangle(1000, 733), price_paid=Decimal("151.37"))
     use = sheet_use("X", area_mm2=733_000, pieces_mm2=500_000, consumed_mm2=733_000)
-    result = sheet_of(takeoff(used("leather X", 73.3, Unit.DM2)), book(), hides=(odd,), uses=(use,))
+    result = sheet_of(takeoff(leather("X", 73.3)), book(), hides=(odd,), uses=(use,))
     assert result.total == Decimal("151.37")
 
 
@@ -76,7 +80,7 @@ def test_materials_are_paid_by_what_is_used_of_a_pack() -> None:
         takeoff(used("thread", 12.5, Unit.M)), book(rate("thread", "9.00", unit=Unit.M, pack=25))
     )
     assert amounts(result) == {"thread": Decimal("4.50")}
-    assert result.lines[0].basis == "9.00 for 25 m"
+    assert said(result.lines[0].basis) == "9.00 for 25 m"
 
 
 def test_packs_of_another_unit_of_the_same_kind_are_converted() -> None:
@@ -97,7 +101,7 @@ def test_items_without_a_price_are_named_once() -> None:
         ),
         book(rate("wax", "3.00", unit=Unit.PIECE)),
     )
-    assert result.unpriced == ("dye", "wax (used by the g, sold by the piece)")
+    assert texts(result.unpriced) == ["dye", "wax (used by the g, sold by the piece)"]
     assert result.lines == ()
     assert result.total == 0
 
@@ -117,7 +121,7 @@ def test_labour_is_paid_by_the_hour_and_waiting_not_at_all() -> None:
 def test_shares_are_lines_of_their_own() -> None:
     result = sheet_of(
         takeoff(
-            used("leather H-07", 20.0, Unit.DM2),
+            leather("H-07", 20.0),
             used("snap", 10.0, Unit.PIECE),
             used("labour", 60.0, Unit.MIN),
         ),

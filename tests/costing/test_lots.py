@@ -12,6 +12,7 @@ from estimator.costing.price_book.records import MaterialLot, Rate
 from estimator.costing.shopping import shopping_list
 from estimator.units import Unit
 from tests.costing.cost_samples import book, rate, sheet_of, takeoff, used
+from tests.wording import said
 
 
 def lot(name: str, price: str, left: float, *, shipping: str = "0") -> MaterialLot:
@@ -34,24 +35,24 @@ OLD, NEW = lot("March", "5.00", 4.0), lot("May", "7.50", 10.0, shipping="2.50")
 
 def test_older_lots_are_used_first_each_at_its_own_price() -> None:
     sheet = sheet_of(takeoff(used("thread", 20.0, Unit.M)), book(thread(OLD, NEW)))
-    assert [(line.item, line.quantity, line.amount) for line in sheet.lines] == [
+    assert [(said(line.name), line.quantity, line.amount) for line in sheet.lines] == [
         ("thread, lot March", 4.0, Decimal("0.80")),
         ("thread, lot May", 10.0, Decimal("4.00")),
         ("thread", 6.0, Decimal("2.40")),
     ]
-    assert {line.pays_for for line in sheet.lines} == {"thread"}
-    assert sheet.lines[1].basis == "7.50 + 2.50 shipping for 25 m"
+    assert {line.item for line in sheet.lines} == {"thread"}
+    assert said(sheet.lines[1].basis) == "7.50 + 2.50 shipping for 25 m"
 
 
 def test_a_lot_that_is_enough_is_the_only_line() -> None:
     sheet = sheet_of(takeoff(used("thread", 3.0, Unit.M)), book(thread(OLD, NEW)))
-    assert [line.item for line in sheet.lines] == ["thread, lot March"]
+    assert [said(line.name) for line in sheet.lines] == ["thread, lot March"]
 
 
 def test_two_rows_of_one_item_do_not_draw_the_same_lot_twice() -> None:
     rows = takeoff(used("thread", 3.0, Unit.M), used("thread", 3000.0, Unit.MM))
     sheet = sheet_of(rows, book(thread(OLD)))
-    assert [(line.item, line.quantity) for line in sheet.lines] == [
+    assert [(said(line.name), line.quantity) for line in sheet.lines] == [
         ("thread, lot March", 3.0),
         ("thread, lot March", 1000.0),
         ("thread", 2000.0),

@@ -9,9 +9,10 @@ from pathlib import Path
 import jsonschema
 import pytest
 
-from estimator.costing.price_book.reader import price_book_schema, read_price_book
+from estimator.costing.price_book.reader import read_price_book
 from estimator.costing.price_book.records import PriceMethod
 from estimator.errors import InputError
+from estimator.report.json_output.price_book_schema import price_book_schema
 from estimator.takeoff.use import default_use_rates
 from estimator.units import Unit
 
@@ -115,7 +116,7 @@ def test_own_rates_of_use_carry_the_shop_as_source(tmp_path: Path) -> None:
     use = read_price_book(written(tmp_path, text)).use
     assert (use.dye_coats.low, use.dye_coats.high) == (1.0, 1.0)
     assert use.wax_g_per_m.expected == 0.5
-    assert use.wax_g_per_m.source == "the shop's own"
+    assert use.wax_g_per_m.sources == ("source-own",)
     assert use.dye_item == "green dye"
     assert use.glue_coats == default_use_rates().glue_coats
 

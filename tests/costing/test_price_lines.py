@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from estimator.costing.price_book.records import PriceMethod, Pricing, Rounding
 from estimator.costing.profit import profitable
 from estimator.costing.quote import LineCost, Price, net_before_fee, payment_fee, price_by_line
+from tests.wording import said
 
 costs_of_lines = st.lists(
     st.tuples(st.integers(1, 40), st.decimals("0", "9999", places=2)), min_size=1, max_size=5
@@ -88,7 +89,7 @@ def test_lines_of_different_cost_have_prices_of_their_own() -> None:
         (Decimal("30.00"), Decimal("60.00")),
     ]
     assert result.per_sheath == Decimal("60.00")
-    assert "line 0 4 x 75.00 + line 1 2 x 30.00" in result.basis
+    assert "line 0 4 x 75.00 + line 1 2 x 30.00" in said(result.basis)
 
 
 def test_the_payment_fee_is_paid_by_the_customer_to_the_coin() -> None:
@@ -141,7 +142,7 @@ def test_the_parts_say_how_the_price_came_about() -> None:
         ("payment fee", Decimal("0.25")),
         ("rounding", Decimal("1.75")),
     ]
-    assert parts[1].basis == "cost 40.00 x 30 %"
+    assert said(parts[1].basis) == "cost 40.00 x 30 %"
 
 
 def test_no_line_has_no_price() -> None:

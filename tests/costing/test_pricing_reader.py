@@ -9,6 +9,7 @@ from estimator.costing.overhead import overhead_per_hour, overhead_share_of_labo
 from estimator.costing.price_book.reader import read_price_book
 from estimator.costing.price_book.records import PriceBook, Rounding, Waste, WasteOf
 from estimator.errors import InputError
+from tests.wording import said
 
 HEAD = 'shop = "Hollow Alder Sheaths"\ncurrency = "EUR"\n'
 LABOUR = '[labour]\nper_hour = "28.00"\n'
@@ -35,14 +36,15 @@ def refused(folder: Path, *more: str, labour: str = LABOUR, price: str = PRICE) 
 def test_yearly_figures_are_laid_on_hours(tmp_path: Path) -> None:
     book = read(tmp_path, YEARLY)
     assert (book.labour.overhead_per_hour, book.labour.overhead_share) == (Decimal(5), Decimal(0))
-    assert book.labour.overhead_basis == "a year: rent 4800 + insurance 700 = 5500, over 1100 h"
+    told = said(book.labour.overhead_basis)
+    assert told == "a year: rent 4800 + insurance 700 = 5500, over 1,100 h"
 
 
 def test_yearly_figures_are_laid_on_labour(tmp_path: Path) -> None:
     book = read(tmp_path, YEARLY, 'by = "labour"\n')
     assert book.labour.overhead_per_hour == 0
     assert book.labour.overhead_share == Decimal(5500) / (1100 * 28)
-    assert "1100 h x 28.00 = 30800" in book.labour.overhead_basis
+    assert "1,100 h x 28.00 = 30800" in said(book.labour.overhead_basis)
 
 
 def test_overhead_by_the_hour(tmp_path: Path) -> None:

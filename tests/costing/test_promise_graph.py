@@ -12,6 +12,7 @@ from estimator.costing.calendar import free_hours
 from estimator.costing.price_book.records import Busy, Calendar
 from estimator.costing.promise import Schedule, is_working_day, promise
 from estimator.errors import InputError
+from estimator.facts import statement
 from estimator.takeoff.jobs import Job
 from estimator.takeoff.quantity import Step
 from estimator.takeoff.use import default_use_rates
@@ -29,13 +30,13 @@ USE = default_use_rates()
 
 def step(name: str, labour_min: float, waiting_min: float = 0.0, *after: str) -> Step:
     return Step(
-        name=name,
+        name=statement(name),
         labour_min=labour_min,
         waiting_min=waiting_min,
-        basis="",
-        source="",
+        basis=statement("given"),
+        sources=(),
         attaches=(),
-        after=after,
+        after=tuple(map(statement, after)),
     )
 
 
@@ -152,7 +153,7 @@ def test_other_work_is_done_while_something_dries() -> None:
     )
     schedule = promise(steps, WEEK, start=MONDAY)
     # 8 to 10 cut and dye, skive until 13:20, dry at 14:00 which is closing time, glue on Tuesday
-    assert [row.step.name for row in schedule.planned] == ["cut", "dye", "skive", "glue"]
+    assert [row.step.name.key for row in schedule.planned] == ["cut", "dye", "skive", "glue"]
     assert schedule.planned[2].finish.hour == 13
     assert schedule.promise_date == date(2026, 12, 1)
     assert schedule.held_up_by == (steps[1],)
@@ -166,7 +167,7 @@ def test_long_drying_is_begun_first() -> None:
         step("fit", 10.0, 0.0, "stitch the dry ones", "form the wet ones"),
     )
     schedule = promise(steps, WEEK, start=MONDAY)
-    assert schedule.planned[0].step.name == "form the wet ones"
+    assert schedule.planned[0].step.name.key == "form the wet ones"
     # dry on Tuesday at 8:50, not on Wednesday
     assert schedule.promise_date == date(2026, 12, 1)
 
@@ -175,7 +176,7 @@ def test_the_order_of_the_list_is_kept_where_it_is_earlier() -> None:
     # longest way first would do c before b, whose drying would then last beyond closing time
     steps = (step("a", 120.0, 60.0), step("b", 60.0, 60.0), step("c", 180.0))
     schedule = promise(steps, WEEK, start=MONDAY)
-    assert [row.step.name for row in schedule.planned] == ["a", "b", "c"]
+    assert [row.step.name.key for row in schedule.planned] == ["a", "b", "c"]
     assert schedule.promise_date == MONDAY
 
 

@@ -125,7 +125,7 @@ def test_paste_glue_on_one_face_takes_150_to_200_grams() -> None:
     low, high = 150 / 1.08, 200 / 1.08
     paste = own_use_rates(
         glue_faces=fixed(1, "t"),
-        glue_ml_per_m2=Spread(low=low, expected=(low + high) / 2, high=high, source="t"),
+        glue_ml_per_m2=Spread(low=low, expected=(low + high) / 2, high=high, sources=("t",)),
         glue_coats=fixed(1, "t"),
         glue_waste_share=fixed(0, "t"),
     )

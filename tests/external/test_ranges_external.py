@@ -12,7 +12,7 @@ pytestmark = pytest.mark.external
 
 
 def about(value: float, plus_minus: float) -> Spread:
-    return Spread(low=value - plus_minus, expected=value, high=value + plus_minus, source="t")
+    return Spread(low=value - plus_minus, expected=value, high=value + plus_minus, sources=("t",))
 
 
 def test_ten_resistors_of_one_standard_err_together() -> None:
@@ -72,7 +72,7 @@ def test_a_product_of_independent_factors_covers_as_much_as_each_factor_does() -
     times = np.array([1.3, 2.0, 1.1])
     drawn = np.exp(numbers.normal(0.0, np.log(times) / 1.645, size=(200_000, 3)).sum(axis=1))
     first, *others = (
-        Spread(low=10 / one, expected=10.0, high=10 * one, source="t") for one in times
+        Spread(low=10 / one, expected=10.0, high=10 * one, sources=("t",)) for one in times
     )
     made = product(first, *others)
     inside = np.mean((drawn * 1000 >= made.low) & (drawn * 1000 <= made.high))

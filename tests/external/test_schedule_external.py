@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from estimator.costing.calendar import opened, work_spans
 from estimator.costing.price_book.records import Busy, Calendar
 from estimator.costing.promise import promise
+from estimator.facts import Statement, statement
 from estimator.takeoff.jobs import Job
 from estimator.takeoff.quantity import Step
 from estimator.takeoff.use import default_use_rates
@@ -58,19 +59,29 @@ SECOND = """
 """
 
 
+def alone(labour_min: float) -> Step:
+    """A step with nothing before or after it."""
+    given = statement("given")
+    return Step(
+        name=given, labour_min=labour_min, waiting_min=0.0, basis=given, sources=(), attaches=()
+    )
+
+
 def network(printed: str) -> tuple[tuple[Step, ...], list[list[float]]]:
     """The activities as steps whose time is waiting in days, and the printed columns."""
     rows = [line.split() for line in printed.strip().splitlines()]
     names = [row[0] for row in rows]
     steps = tuple(
         Step(
-            name=name,
+            name=statement(name),
             labour_min=0.0,
             waiting_min=float(time) * DAY_MIN,
-            basis="",
-            source="",
+            basis=statement("given"),
+            sources=(),
             attaches=(),
-            after=tuple(other for other in names if other.split("-")[1] == name.split("-")[0]),
+            after=tuple(
+                statement(other) for other in names if other.split("-")[1] == name.split("-")[0]
+            ),
         )
         for name, time, *_ in rows
     )
@@ -132,7 +143,7 @@ def test_the_build_sequence_is_a_topological_order_of_the_standard_library(
     rows = [row.step for row in timed_steps(jobs, {}, default_use_rates())]
     sorter = TopologicalSorter({step.name: step.after or () for step in rows})
     sorter.prepare()
-    ready: set[str] = set()
+    ready: set[Statement] = set()
     for step in rows:
         ready |= set(sorter.get_ready())
         assert step.name in ready
@@ -168,9 +179,7 @@ def test_days_taken_as_a_whole_are_numpy_holidays(days: int, taken: set[int]) ->
     # numpy.busday_offset with the days taken among its holidays
     full = sorted(MONDAY + timedelta(days=day) for day in taken)
     calendar = replace(WEEK, busy=tuple(Busy(day=day, minutes=360.0) for day in full))
-    work = Step(
-        name="a", labour_min=days * 360.0, waiting_min=0.0, basis="", source="", attaches=()
-    )
+    work = alone(days * 360.0)
     schedule = promise((work,), calendar, start=MONDAY)
     last = np.busday_offset(MONDAY, days - 1, roll="forward", holidays=full)
     assert schedule.promise_date == last.astype(date)
@@ -188,5 +197,5 @@ def test_short_fridays_add_up_like_numpy_weekmasks(weeks: int, friday_h: float) 
     long_days = np.busday_count(MONDAY, end, weekmask="Mon Tue Wed Thu")
     fridays = np.busday_count(MONDAY, end, weekmask="Fri")
     labour_min = float(long_days * 360 + fridays * friday_h * 60)
-    work = Step(name="a", labour_min=labour_min, waiting_min=0.0, basis="", source="", attaches=())
+    work = alone(labour_min)
     assert promise((work,), calendar, start=MONDAY).promise_date == last

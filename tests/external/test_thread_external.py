@@ -30,7 +30,7 @@ OUNCE = float(MM_PER_OUNCE)
 
 
 def flat(value: float) -> Spread:
-    return Spread(low=value, expected=value, high=value, source="test")
+    return Spread(low=value, expected=value, high=value, sources=("test",))
 
 
 def ratio(*, stack_mm: float, pitch_mm: float) -> float:

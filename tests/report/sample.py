@@ -24,7 +24,7 @@ from estimator.costing.price_book.records import (
 from estimator.costing.promise import Schedule
 from estimator.costing.quote import Price
 from estimator.errors import Level, finding
-from estimator.facts import statement
+from estimator.facts import Statement, statement
 from estimator.geometry.pose import Pose
 from estimator.hide.hides import Flaw, Hide, Tannage
 from estimator.nesting.problem import (
@@ -47,7 +47,7 @@ from estimator.nesting.score import SheetUse
 from estimator.pattern.parts import Face, Hand, Part, PartKind, Pattern, Region, Seam, Stretch
 from estimator.pattern.tools import Tools
 from estimator.quality import Need, Spoil
-from estimator.takeoff.quantity import Quantity, Step, TakeOff
+from estimator.takeoff.quantity import Aspect, Quantity, Step, TakeOff, name_of
 from estimator.takeoff.use import default_use_rates
 from estimator.units import Unit, Units
 from estimator.workshop.estimate import Estimate
@@ -402,7 +402,7 @@ def _uses(order: Order, problem: Problem, layout: Layout) -> tuple[SheetUse, ...
     return tuple(uses)
 
 
-def _quantity(item: str, value: float, unit: Unit, basis: str, **more: Any) -> Quantity:
+def _quantity(item: str, value: float, unit: Unit, basis: Statement, **more: Any) -> Quantity:
     """A quantity with a tenth to either side."""
     return Quantity(
         item=item,
@@ -411,43 +411,51 @@ def _quantity(item: str, value: float, unit: Unit, basis: str, **more: Any) -> Q
         low=0.9 * value,
         high=1.1 * value,
         basis=basis,
-        source=more.get("source", "common practice, no source"),
+        sources=more.get("sources", ("source-practice",)),
         is_priced=more.get("is_priced", True),
+        aspect=more.get("aspect"),
     )
 
+
+BY_RULE = statement("thread-by-rule", seam_m=2.88, multiplier=4.0)
 
 TAKEOFF = TakeOff(
     quantities=(
         _quantity(
-            "leather, consumed", 301_000.0, Unit.MM2, "hide area less offcuts kept", is_priced=False
+            "leather",
+            301_000.0,
+            Unit.MM2,
+            statement("sum-over-hides"),
+            is_priced=False,
+            aspect=Aspect.CONSUMED,
         ),
-        _quantity("thread", 11.5, Unit.M, "4 x 720 mm seam x 4.0", source="the shop's own"),
-        _quantity("contact cement", 21.0, Unit.ML, "4 x 2 faces x 13.1 cm2 x 0.2 ml/cm2"),
-        _quantity("labour", 871.0, Unit.MIN, "sum of the steps"),
+        _quantity("thread", 11.5, Unit.M, BY_RULE, sources=("source-own",)),
+        _quantity("contact cement", 21.0, Unit.ML, statement("sum-of-outlines")),
+        _quantity("labour", 871.0, Unit.MIN, statement("no-wait")),
     ),
     steps=(
         Step(
-            name="Cut",
+            name=statement("item", item="Cut"),
             labour_min=96.0,
             waiting_min=0.0,
-            basis="16 pieces x 6 min",
-            source="the shop's own",
+            basis=statement("work-pieces", pieces=16, rate_min_per_piece=6.0),
+            sources=("source-own",),
             attaches=(),
         ),
         Step(
-            name="Sew",
+            name=statement("item", item="Sew"),
             labour_min=475.0,
             waiting_min=0.0,
-            basis="720 holes x 0.66 min",
-            source="the shop's own",
+            basis=statement("work-awl", holes=720, rate_min_per_hole=0.66),
+            sources=("source-own",),
             attaches=("pruning/body", "pruning/welt"),
         ),
         Step(
-            name="Wet-form and dry",
+            name=statement("item", item="Wet-form and dry"),
             labour_min=300.0,
             waiting_min=2880.0,
-            basis="4 sheaths x 75 min",
-            source="common practice, no source",
+            basis=statement("work-sheaths", sheaths=4, rate_min_per_sheath=75.0),
+            sources=("source-practice",),
             attaches=(),
         ),
     ),
@@ -456,7 +464,8 @@ TAKEOFF = TakeOff(
 COST = CostSheet(
     lines=(
         CostLine(
-            item="leather, side-07",
+            item="side-07",
+            aspect=Aspect.OF_HIDE,
             quantity=301_000.0,
             unit=Unit.MM2,
             rate=Decimal("0.00039"),
@@ -477,7 +486,7 @@ COST = CostSheet(
             amount=Decimal("397.03"),
         ),
     ),
-    unpriced=("rivets",),
+    unpriced=(name_of("rivets"),),
 )
 
 CHECKS = (

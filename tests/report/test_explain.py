@@ -1,5 +1,6 @@
 """Every printed figure can be traced: formula, source, and what would change it."""
 
+import re
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
@@ -13,6 +14,7 @@ from estimator.units import Units
 from estimator.workshop.estimate import Estimate, estimate
 from tests import shop
 from tests.takeoff.sheath_samples import sheath
+from tests.wording import said
 
 Told = dict[str, tuple[str, ...]]
 
@@ -42,9 +44,9 @@ def told(done: Estimate) -> Told:
 
 
 def test_every_figure_has_a_basis_and_a_source(done: Estimate, told: Told) -> None:
-    wanted = {row.item for row in done.takeoff.quantities}
-    wanted |= {step.name for step in done.takeoff.steps}
-    wanted |= {line.item for line in done.cost.lines}
+    wanted = {said(row.name) for row in done.takeoff.quantities}
+    wanted |= {said(step.name) for step in done.takeoff.steps}
+    wanted |= {said(line.name) for line in done.cost.lines}
     wanted |= {part.name for part in done.price.parts} - {"cost"}
     wanted |= {"total cost", "price", "net price", "tax", "gross price", "price per sheath"}
     wanted |= {"deposit", "balance", "price of pruning", "price of grafting", "promise date"}
@@ -58,7 +60,7 @@ def test_every_figure_has_a_basis_and_a_source(done: Estimate, told: Told) -> No
 
 def test_every_cost_says_what_would_change_it_most(done: Estimate, told: Told) -> None:
     for line in done.cost.lines:
-        changes = [row for row in told[line.item] if row.startswith("cost, with 10 % more")]
+        changes = [row for row in told[said(line.name)] if row.startswith("cost, with 10 % more")]
         assert changes
         assert all("(+" in row or "(-" in row for row in changes)
     for item in ("total cost", "net price", "gross price", "tax", "price of pruning"):
@@ -67,7 +69,9 @@ def test_every_cost_says_what_would_change_it_most(done: Estimate, told: Told) -
 
 def test_the_numbers_of_a_cost_multiply_to_it(done: Estimate, told: Told) -> None:
     for line in done.cost.lines:
-        full = [row.removeprefix("in full: ") for row in told[line.item] if "in full: " in row]
+        full = [
+            row.removeprefix("in full: ") for row in told[said(line.name)] if "in full: " in row
+        ]
         product, amount = full[0].split(" = ")
         if line.amount_basis:
             paid, carried = product.removeprefix("paid ").split(" that ")[0].split(" - ")
@@ -99,3 +103,10 @@ def test_an_estimate_that_was_not_reckoned_is_explained_without_inputs(done: Est
     plain = explanations(replace(done, start=None), Units.IMPERIAL)
     assert not any("with 10 % more" in line for lines in plain.values() for line in lines)
     assert plain["price"]
+
+
+def test_formulas_are_in_the_units_asked_for(done: Estimate) -> None:
+    for lines in explanations(done, Units.IMPERIAL).values():
+        for line in lines:
+            if not line.startswith("source of the rate"):
+                assert re.findall(r"\d (?:mm2?|cm2?|dm2|m2?|ml|g)\b", line) == [], line

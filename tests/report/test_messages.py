@@ -27,6 +27,8 @@ from hypothesis import strategies as st
 import estimator
 from estimator.facts import Fact, Statement, statement
 from estimator.report.text.messages import LANGUAGE, Figure, remedy, text
+from estimator.takeoff.quantity import Aspect, name_of
+from estimator.takeoff.work.sequence import StepKind
 from estimator.units import Units
 
 MAKERS = {"statement": 0, "finding": 1}
@@ -47,6 +49,7 @@ class _Names(Visitor):
         self.variables: set[str] = set()
         self.messages: set[str] = set()
         self.lists: set[str] = set()
+        self.figures: set[str] = set()
         self.choices: dict[str, list[Fact]] = {}
 
     def visit_VariableReference(self, node: VariableReference) -> None:  # noqa: N802
@@ -57,8 +60,9 @@ class _Names(Visitor):
 
     def visit_FunctionReference(self, node: FunctionReference) -> None:  # noqa: N802
         first = node.arguments.positional[0]
-        if node.id.name == "LIST" and isinstance(first, VariableReference):
-            self.lists.add(first.id.name)
+        if isinstance(first, VariableReference):
+            given = self.lists if node.id.name == "LIST" else self.figures
+            given.add(first.id.name)
         self.generic_visit(node)
 
     def visit_SelectExpression(self, node: SelectExpression) -> None:  # noqa: N802
@@ -75,6 +79,7 @@ class _Names(Visitor):
         """Add what a message names that stands within this one."""
         self.variables |= other.variables
         self.lists |= other.lists
+        self.figures |= other.figures
         self.choices |= other.choices
 
 
@@ -143,6 +148,7 @@ def _statements(key: str) -> list[Statement]:
     """A statement of made-up facts for each way through a message."""
     names = _messages()[key]
     plain: dict[str, Fact] = {name: _fact(name) for name in names.variables}
+    plain |= dict.fromkeys(names.figures, 1234.5678)
     plain |= {name: (plain[name], plain[name]) for name in names.lists}
     ways = product(*names.choices.values())
     return [statement(key, **(plain | dict(zip(names.choices, way, strict=True)))) for way in ways]
@@ -190,6 +196,49 @@ def test_figures_stand_in_the_units_of_the_reader(
     assert text(said, Units.IMPERIAL) == imperial
 
 
+GEOMETRY = statement(
+    "thread-by-geometry",
+    line="a",
+    seam="b",
+    sheaths=4,
+    stitches=60,
+    backstitches=4,
+    pitch_mm=4.0,
+    stack_mm=9.75,
+    tail_mm=150.0,
+    uneven=(),
+    waste_factor=1.0,
+)
+GLUE = statement(
+    "glue-by-area", faces=2.0, area_cm2=615.0, coats=1.5, rate_ml_per_m2=125.0, waste_factor=1.1
+)
+
+
+@pytest.mark.parametrize(
+    ("formula", "imperial"),
+    [
+        (
+            GEOMETRY,
+            "x 2 x (0.157 in + 0.384 in) + 2 tails x 5.91 in",
+        ),
+        (statement("yield", net_dm2=22.9, consumed_dm2=33.9), "2.46 sq ft / consumed 3.65 sq ft"),
+        (GLUE, "95.3 sq in x 1.5 coats x 0.393 fl oz/sq ft x 1.1"),
+        (
+            statement("work-glue", seam_m=1.07, rate_min_per_m=6.0),
+            "3.51 ft glued seam x 1.83 min",
+        ),
+        (statement("work-joins", joins=4, rate_min_per_join=4.0), "4 joins x 4 min/join"),
+        (
+            statement("source-glue-spread"),
+            "0.628 to 0.942 fl oz/sq ft of joint for both faces; 1.59 sq ft/fl",
+        ),
+    ],
+)
+def test_a_formula_stays_true_in_other_units(formula: Statement, imperial: str) -> None:
+    """Inch 25.4 mm and US fluid ounce 29.5735 ml, exact definitions."""
+    assert imperial in text(formula, Units.IMPERIAL)
+
+
 @given(st.floats(min_value=0.01, max_value=5000), st.sampled_from(["cm2", "m", "dm2", "g", "ml"]))
 def test_a_converted_figure_is_the_same_quantity(value: float, unit: str) -> None:
     factor = {  # exact definitions: inch 25.4 mm, avoirdupois ounce, US fluid ounce
@@ -204,13 +253,22 @@ def test_a_converted_figure_is_the_same_quantity(value: float, unit: str) -> Non
     assert number == pytest.approx(value * factor, rel=0.01)
 
 
+def test_every_kind_that_names_itself_by_its_key_has_a_message() -> None:
+    messages = _messages()
+    for kinds in (Aspect, StepKind):
+        assert {str(kind) for kind in kinds} <= set(messages)
+
+
 def test_names_of_the_maker_are_never_converted() -> None:
-    said = statement("thread-by-rule", seam_m=1.0, multiplier="the 40 mm strap")
-    assert text(said, Units.IMPERIAL).endswith("the 40 mm strap")
+    said = statement("money-of", what="the 40 mm strap", amount=Decimal(1))
+    assert text(said, Units.IMPERIAL) == "the 40 mm strap 1"
+    assert text(name_of("the  40 mm strap"), Units.IMPERIAL) == "the  40 mm strap"
+    lot = statement("money-of", what=name_of("a  b"), amount=Decimal(1))
+    assert text(lot, Units.METRIC) == "a  b 1"
 
 
 def test_money_keeps_all_its_digits() -> None:
-    said = statement("thread-by-rule", seam_m=1.0, multiplier=Decimal("12.50"))
+    said = statement("money-of", what="rent", amount=Decimal("12.50"))
     assert text(said, Units.METRIC).endswith("12.50")
 
 

@@ -27,6 +27,7 @@ from estimator.units import Units
 from estimator.workshop.estimate import Estimate
 from estimator.writing.marker import MARKER
 from tests.report.sample import make_estimate
+from tests.wording import said
 
 
 def write(estimate: Estimate, folder: Path, *, force: bool = False) -> tuple[str, ...]:
@@ -144,7 +145,7 @@ def test_tables_follow_the_units_asked_for(estimate: Estimate) -> None:
 
 def test_explanation_gives_formula_range_and_source(estimate: Estimate) -> None:
     told = "\n".join(explanations(estimate, Units.METRIC)["thread"])
-    assert "4 x 720 mm seam x 4.0" in told
+    assert "seams 2.880 m x 4" in told
     assert "10.3 to 12.7" in told
     assert "the shop's own" in told
     assert "€4.37" in told
@@ -153,14 +154,14 @@ def test_explanation_gives_formula_range_and_source(estimate: Estimate) -> None:
 def test_every_figure_and_step_can_be_explained(estimate: Estimate) -> None:
     items = list(explanations(estimate, Units.METRIC))
     assert chosen(items, "all") == items
-    assert {"Sew", "labour", "leather, side-07", "contact cement"} <= set(items)
+    assert {"Sew", "labour", "leather side-07", "contact cement"} <= set(items)
     assert chosen(items, "nothing like it") == []
     assert near(items, "contact cemnt")[0] == "contact cement"
 
 
 def test_frames_hold_the_same_figures(estimate: Estimate) -> None:
     assert list(takeoff_frame(estimate)["item"]) == [
-        entry.item for entry in estimate.takeoff.quantities
+        said(entry.name) for entry in estimate.takeoff.quantities
     ]
     assert sum(cost_frame(estimate)["amount"]) == estimate.cost.total
 

@@ -13,6 +13,7 @@ from estimator.costing.cost_lines import CostKind
 from estimator.costing.price_book.records import Waste, WasteOf
 from estimator.costing.quote import PricePart
 from estimator.errors import Level, finding
+from estimator.facts import statement
 from estimator.pattern.parts import Face
 from estimator.report.page.fonts import fonts_for
 from estimator.report.page.paper import Paper
@@ -28,6 +29,7 @@ from estimator.workshop.estimate import Estimate
 from tests.report.reading import collisions, fonts_without_file, has_size_of, pages, strays, words
 from tests.report.sample import make_estimate
 from tests.shop import with_figures
+from tests.wording import said
 
 
 def made_quote(estimate: Estimate, paper: Paper = Paper.A4) -> bytes:
@@ -97,9 +99,9 @@ def test_cost_sheet_holds_every_line_and_says_that_it_is_internal(estimate: Esti
     assert "margin of 37 % on price" in told
     assert "Without a price: rivets" in told
     for line in estimate.cost.lines:
-        assert line.item in told
+        assert said(line.name) in told
     for step in estimate.takeoff.steps:
-        assert step.name in told
+        assert said(step.name) in told
 
 
 def test_cutting_plan_lists_every_piece_with_a_box_to_tick(estimate: Estimate) -> None:
@@ -239,8 +241,12 @@ def test_cost_sheet_leads_from_cost_to_price_step_by_step(estimate: Estimate) ->
     price = replace(
         estimate.price,
         parts=(
-            PricePart(name="cost", amount=Decimal("518.79"), basis="sum of the cost lines"),
-            PricePart(name="margin", amount=Decimal("-106.79"), basis="a share of the price"),
+            PricePart(name="cost", amount=Decimal("518.79"), basis=statement("sum-of-cost-lines")),
+            PricePart(
+                name="margin",
+                amount=Decimal("-106.79"),
+                basis=statement("item", item="a share of the price"),
+            ),
         ),
         deposit=Decimal("98.06"),
     )
@@ -262,7 +268,7 @@ def test_cost_sheet_shows_the_rule_of_thumb_beside_the_layout(estimate: Estimate
         leather=Decimal("97.50"),
         total=Decimal("498.90"),
         net=Decimal("396.00"),
-        basis="20 dm2 x 1.25",
+        basis=statement("sum-over-hides"),
     )
     told = words(made_cost_sheet(make_estimate(cost=cost, book=(book,))))
     assert "25.0 dm2 €97.50 €498.90 €396.00" in told

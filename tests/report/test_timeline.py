@@ -14,11 +14,13 @@ from matplotlib.patches import Rectangle
 
 from estimator.costing.price_book.records import Calendar
 from estimator.costing.promise import Schedule, promise
+from estimator.facts import statement
 from estimator.report.page.fonts import fonts_for
 from estimator.report.page.picture_files import png, svg
 from estimator.report.pictures.time_scale import time_scale
 from estimator.report.pictures.timeline import draw_timeline
 from estimator.takeoff.quantity import Step
+from tests.wording import said
 
 WEEK = Calendar(
     work_days=frozenset(range(5)), hours_per_day=6.0, holidays=frozenset(), booked_min=0.0
@@ -28,13 +30,13 @@ THURSDAY = date(2026, 11, 26)
 
 def step(name: str, labour_min: float, waiting_min: float = 0.0) -> Step:
     return Step(
-        name=name,
+        name=statement("item", item=name),
         labour_min=labour_min,
         waiting_min=waiting_min,
-        basis="given",
-        source="test",
+        basis=statement("sum-of-outlines"),
+        sources=("test",),
         attaches=(),
-        wait_for="drying" if waiting_min else "",
+        wait_for="wait-dye" if waiting_min else "",
     )
 
 
@@ -50,18 +52,18 @@ def scheduled(steps: tuple[Step, ...] = STEPS, calendar: Calendar = WEEK) -> Sch
 
 
 def bars(schedule: Schedule, calendar: Calendar = WEEK) -> list[Rectangle]:
-    fonts = fonts_for(row.step.name for row in schedule.planned)
+    fonts = fonts_for(said(row.step.name) for row in schedule.planned)
     (axes,) = draw_timeline(schedule, calendar, fonts=fonts).axes
     return [patch for patch in axes.patches if isinstance(patch, Rectangle)]
 
 
 def test_every_step_is_named_and_has_its_bars() -> None:
     schedule = scheduled()
-    fonts = fonts_for(row.step.name for row in schedule.planned)
+    fonts = fonts_for(said(row.step.name) for row in schedule.planned)
     (axes,) = draw_timeline(schedule, WEEK, fonts=fonts).axes
     told = "\n".join(text.get_text() for text in axes.texts).replace("\n", " ")
     for one in STEPS:
-        assert one.name in told
+        assert said(one.name) in told
     assert "6 h 40 min" in told
     assert "wait 1 d" in told
     assert "ready Mon 30 Nov 2026" in told
@@ -83,7 +85,7 @@ def test_waiting_is_told_from_work_without_colour() -> None:
 
 def test_the_picture_is_grey_and_the_same_again() -> None:
     schedule = scheduled()
-    fonts = fonts_for(row.step.name for row in schedule.planned)
+    fonts = fonts_for(said(row.step.name) for row in schedule.planned)
     made = [png(draw_timeline(schedule, WEEK, fonts=fonts), fonts) for _ in range(2)]
     assert made[0] == made[1]
     pixels = matplotlib.image.imread(BytesIO(made[0]))[..., :3]
@@ -109,7 +111,7 @@ def test_a_schedule_without_steps_is_not_drawn() -> None:
 def test_names_in_any_script_and_of_any_length_are_kept_in_their_column() -> None:
     long = " ".join(["bevel and burnish"] * 20)
     schedule = scheduled((step("шить", 30.0), step(long, 30.0), step("x" * 300, 30.0)))
-    fonts = fonts_for(row.step.name for row in schedule.planned)
+    fonts = fonts_for(said(row.step.name) for row in schedule.planned)
     figure = draw_timeline(schedule, WEEK, fonts=fonts)
     (axes,) = figure.axes
     for text in axes.texts:

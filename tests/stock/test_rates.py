@@ -44,7 +44,7 @@ def test_jobs_that_are_done_and_logged_teach(tmp_path: Path) -> None:
         assert 1 < report.factor.expected < 1.2
         (learned,) = learned_rates(records)
         assert (learned.item, learned.jobs) == ("labour", 2)
-        assert "drawn to the book" in learned.factor.source
+        assert learned.factor.sources == ("source-own-jobs",)
 
 
 def test_a_job_quoted_with_a_learned_rate_is_measured_by_the_book(tmp_path: Path) -> None:

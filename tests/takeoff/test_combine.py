@@ -9,7 +9,7 @@ from estimator.takeoff.quantity import Spread, fixed, total
 
 
 def spread(low: float, expected: float, high: float) -> Spread:
-    return Spread(low=low, expected=expected, high=high, source="s")
+    return Spread(low=low, expected=expected, high=high, sources=("s",))
 
 
 def ordered(*ends: float) -> Spread:
@@ -76,9 +76,9 @@ def test_negative_factors_are_refused(factor: Spread | float) -> None:
 
 def test_sources_of_all_are_named() -> None:
     one, other = fixed(2, "bench"), fixed(3, "book")
-    assert product(one, other, one).source == "bench; book"
-    assert sum_by_cause([("a", one), ("b", other)]).source == "bench; book"
+    assert product(one, other, one).sources == ("bench", "book")
+    assert sum_by_cause([("a", one), ("b", other)]).sources == ("bench", "book")
 
 
 def test_a_factor_of_one_for_certain_needs_no_source() -> None:
-    assert product(fixed(2, "bench"), fixed(1, "not used")).source == "bench"
+    assert product(fixed(2, "bench"), fixed(1, "not used")).sources == ("bench",)

@@ -15,16 +15,17 @@ from estimator.takeoff.use import default_use_rates, own_use_rates
 from estimator.takeoff.work.labour import labour_quantities, timed_steps
 from tests.shop import part, pattern, rectangle, seam
 from tests.takeoff.sheath_samples import LOOP_SEAM, MAIN, job, sheath
+from tests.wording import said
 
 USE = default_use_rates()
 
 
 def names(*jobs: Job) -> list[str]:
-    return [row.step.name for row in timed_steps(jobs, {}, USE)]
+    return [said(row.step.name) for row in timed_steps(jobs, {}, USE)]
 
 
 def minutes(*jobs: Job) -> dict[str, float]:
-    return {row.step.name: row.step.labour_min for row in timed_steps(jobs, {}, USE)}
+    return {said(row.step.name): row.step.labour_min for row in timed_steps(jobs, {}, USE)}
 
 
 def test_the_loop_is_attached_before_the_sheath_is_closed() -> None:
@@ -62,7 +63,7 @@ def test_a_mixed_batch_has_both_ways_of_dyeing() -> None:
 
 
 def test_wet_forming_waits_at_least_overnight() -> None:
-    rows = {row.step.name: row for row in timed_steps([job(wet_formed=True)], {}, USE)}
+    rows = {said(row.step.name): row for row in timed_steps([job(wet_formed=True)], {}, USE)}
     drying = rows["fit the wrapped blade and wet-form"]
     assert drying.waiting.low >= 12 * 60
     assert drying.step.waiting_min == 24 * 60
@@ -87,7 +88,7 @@ def test_waiting_counts_once_for_the_batch() -> None:
 
 def test_stitching_time_is_counted_stitch_by_stitch() -> None:
     use = own_use_rates(setup_min=fixed(0, "t"), stitch_min_per_stitch=fixed(0.5, "t"))
-    rows = {row.step.name: row.step for row in timed_steps([job(2)], {}, use)}
+    rows = {said(row.step.name): row.step for row in timed_steps([job(2)], {}, use)}
     # 50 stitches and 3 sewn twice; the closed seam of 80 mm has 20 and 4
     assert rows["stitch to close the sheath"].labour_min == pytest.approx(2 * 53 * 0.5)
     assert rows["stitch while flat"].labour_min == pytest.approx(2 * 24 * 0.5)
@@ -114,10 +115,10 @@ def test_steps_with_nothing_to_do_are_left_out() -> None:
 
 def test_the_basis_holds_the_numbers_of_the_step() -> None:
     cut = timed_steps([job()], {}, USE)[0].step
-    assert "set-up 4 min" in cut.basis
-    assert "3 min/m" in cut.basis
+    assert "set-up 4 min" in said(cut.basis)
+    assert "3 min/m" in said(cut.basis)
     assert f"{cut.labour_min - 4:.1f}" == f"{_cut_m() * 3:.1f}"
-    assert "association" in cut.source
+    assert "source-saddlery-time" in cut.sources
 
 
 def test_labour_and_waiting_are_summed_apart() -> None:
@@ -165,7 +166,8 @@ def test_hardware_through_the_welt_is_set_last() -> None:
         sheath(), hardware=(Hardware(item="rivet", count=1, joins=("body", "welt", "body")),)
     )
     order = [
-        row.step.name for row in timed_steps([Job(key="j", pattern=made, quantity=1)], {}, USE)
+        said(row.step.name)
+        for row in timed_steps([Job(key="j", pattern=made, quantity=1)], {}, USE)
     ]
     assert "set hardware while flat" not in order
     assert order.index("stitch to close the sheath") < order.index(

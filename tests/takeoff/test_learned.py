@@ -2,11 +2,14 @@
 
 import pytest
 
+from estimator.facts import statement
 from estimator.takeoff.learned import Learned, with_learned
 from estimator.takeoff.quantity import Quantity, Spread, Step, TakeOff
 from estimator.units import Unit
+from tests.wording import said
 
-FACTOR = Spread(low=0.9, expected=1.2, high=1.6, source="the shop's own jobs (7)")
+GIVEN = statement("set-up", setup_min=100.0)
+FACTOR = Spread(low=0.9, expected=1.2, high=1.6, sources=("source-own-jobs",))
 TAKEOFF = TakeOff(
     quantities=(
         Quantity(
@@ -15,8 +18,8 @@ TAKEOFF = TakeOff(
             unit=Unit.MIN,
             low=50.0,
             high=300.0,
-            basis="cut 100",
-            source="book",
+            basis=GIVEN,
+            sources=("source-own",),
             is_priced=True,
         ),
         Quantity(
@@ -25,8 +28,8 @@ TAKEOFF = TakeOff(
             unit=Unit.MIN,
             low=50.0,
             high=300.0,
-            basis="a fact",
-            source="book",
+            basis=GIVEN,
+            sources=("source-own",),
             is_priced=False,
         ),
         Quantity(
@@ -35,16 +38,28 @@ TAKEOFF = TakeOff(
             unit=Unit.ML,
             low=5.0,
             high=20.0,
-            basis="2 coats",
-            source="book",
+            basis=GIVEN,
+            sources=("source-own",),
             is_priced=True,
         ),
     ),
     steps=(
         Step(
-            name="cut", labour_min=100.0, waiting_min=5.0, basis="3/m", source="book", attaches=()
+            name=statement("step-cut"),
+            labour_min=100.0,
+            waiting_min=5.0,
+            basis=GIVEN,
+            sources=("source-own",),
+            attaches=(),
         ),
-        Step(name="dry", labour_min=0.0, waiting_min=60.0, basis="", source="book", attaches=()),
+        Step(
+            name=statement("step-oil"),
+            labour_min=0.0,
+            waiting_min=60.0,
+            basis=GIVEN,
+            sources=("source-own",),
+            attaches=(),
+        ),
     ),
 )
 
@@ -53,8 +68,9 @@ def test_expected_and_range_follow_the_jobs() -> None:
     made = with_learned(TAKEOFF, [Learned(item="labour", factor=FACTOR, jobs=7)])
     labour, fact, dye = made.quantities
     assert (labour.low, labour.quantity, labour.high) == pytest.approx((90.0, 120.0, 160.0))
-    assert labour.basis == "(cut 100) x 1.2, learned from 7 jobs"
-    assert labour.source == "book; the shop's own jobs (7)"
+    assert labour.basis == statement("learned", basis=GIVEN, factor=1.2, jobs=7)
+    assert said(labour.basis) == "(set-up 100 min) x 1.2, learned from 7 jobs"
+    assert labour.sources == ("source-own", "source-own-jobs")
     assert (fact, dye) == TAKEOFF.quantities[1:]
     assert [(step.labour_min, step.waiting_min) for step in made.steps] == [
         (pytest.approx(120.0), 5.0),
@@ -66,10 +82,10 @@ def test_a_material_leaves_the_steps_alone() -> None:
     made = with_learned(TAKEOFF, [Learned(item="dye", factor=FACTOR, jobs=1)])
     assert made.steps == TAKEOFF.steps
     assert made.quantities[2].quantity == pytest.approx(12.0)
-    assert made.quantities[2].basis.endswith("learned from 1 job")
+    assert said(made.quantities[2].basis).endswith("learned from 1 job")
 
 
 def test_nothing_learned_changes_nothing() -> None:
     assert with_learned(TAKEOFF, ()) is TAKEOFF
     with pytest.raises(ValueError, match="not positive"):
-        Learned(item="dye", factor=Spread(low=0, expected=1, high=1, source=""), jobs=1)
+        Learned(item="dye", factor=Spread(low=0, expected=1, high=1, sources=()), jobs=1)

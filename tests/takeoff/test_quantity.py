@@ -4,13 +4,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from estimator.takeoff.quantity import Quantity, Spread, fixed, joined_sources, total
+from estimator.facts import statement
+from estimator.report.text.messages import words
+from estimator.takeoff.quantity import Quantity, Spread, each_once, fixed, total
 from estimator.takeoff.use import DEFAULT_USE_RATES, default_use_rates, own_use_rates
-from estimator.units import Unit
+from estimator.units import Unit, Units
 
 spreads = st.tuples(*[st.floats(0.0, 1e4)] * 3).map(
     lambda ends: Spread(
-        low=sorted(ends)[0], expected=sorted(ends)[1], high=sorted(ends)[2], source="s"
+        low=sorted(ends)[0], expected=sorted(ends)[1], high=sorted(ends)[2], sources=("s",)
     )
 )
 
@@ -26,7 +28,7 @@ def test_products_and_sums_keep_their_order(one: Spread, two: Spread, factor: fl
 
 def test_a_spread_out_of_order_is_refused() -> None:
     with pytest.raises(ValueError, match="not in order"):
-        Spread(low=2, expected=1, high=3, source="s")
+        Spread(low=2, expected=1, high=3, sources=("s",))
 
 
 def test_a_quantity_out_of_order_is_refused() -> None:
@@ -37,28 +39,28 @@ def test_a_quantity_out_of_order_is_refused() -> None:
             unit=Unit.ML,
             low=6.0,
             high=7.0,
-            basis="",
-            source="",
+            basis=statement("sum-of-outlines"),
+            sources=(),
             is_priced=True,
         )
 
 
 def test_sources_are_named_once() -> None:
-    assert joined_sources(["a", "b", "a", ""]) == "a; b"
+    assert each_once([("a", "b"), ("a",), ()]) == ("a", "b")
 
 
 def test_nothing_adds_up_to_zero() -> None:
-    assert total([]) == fixed(0, "")
+    assert total([]) == fixed(0)
 
 
 def test_negative_rates_of_use_are_refused() -> None:
     with pytest.raises(ValueError, match="setup_min"):
-        own_use_rates(setup_min=Spread(low=-1, expected=0, high=1, source="s"))
+        own_use_rates(setup_min=Spread(low=-1, expected=0, high=1, sources=("s",)))
 
 
 def test_own_rates_replace_only_what_they_name() -> None:
     own = own_use_rates(dye_coats=fixed(1, "mine"))
-    assert own.dye_coats.source == "mine"
+    assert own.dye_coats.sources == ("mine",)
     assert own.wax_g_per_m == DEFAULT_USE_RATES.wax_g_per_m
 
 
@@ -70,6 +72,6 @@ def test_an_unknown_rate_is_refused() -> None:
 def test_every_default_has_a_source() -> None:
     use = default_use_rates()
     rates = [getattr(use, name) for name in type(use).__slots__]
-    sources = [rate.source for rate in rates if isinstance(rate, Spread)]
+    sources = [rate.sources for rate in rates if isinstance(rate, Spread)]
     assert len(sources) > 25
-    assert all(sources)
+    assert all(words(keys, Units.METRIC) for keys in sources)

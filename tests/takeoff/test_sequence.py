@@ -8,28 +8,31 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shapely.affinity import scale
 
+from estimator.facts import Statement, statement
 from estimator.pattern.tools import USUAL_TOOLS
-from estimator.takeoff.combine import RANGE_RULE
+from estimator.report.text.messages import words
 from estimator.takeoff.jobs import Job
 from estimator.takeoff.quantity import Step, fixed
 from estimator.takeoff.use import default_use_rates, own_use_rates
 from estimator.takeoff.work.graph import longest_chain, predecessors, tails, without_detours
 from estimator.takeoff.work.labour import TimedStep, labour_quantities, timed_steps
+from estimator.units import Units
 from tests.shop import pattern
 from tests.takeoff.random_jobs import batches, jobs_of
 from tests.takeoff.sheath_samples import job
+from tests.wording import said
 
 USE = default_use_rates()
 
 
 def steps_of(*jobs: Job) -> dict[str, TimedStep]:
-    return {row.step.name: row for row in timed_steps(jobs, {}, USE)}
+    return {said(row.step.name): row for row in timed_steps(jobs, {}, USE)}
 
 
 def before(rows: dict[str, TimedStep], name: str) -> set[str]:
     """Every step that must be done before one."""
     found: set[str] = set()
-    for direct in rows[name].step.after or ():
+    for direct in map(said, rows[name].step.after or ()):
         found |= {direct} | before(rows, direct)
     return found
 
@@ -62,8 +65,9 @@ def test_all_figures_of_a_step_have_their_range_basis_and_source(jobs: tuple[Job
         assert 0 <= row.waiting.low <= row.waiting.expected <= row.waiting.high
         assert row.step.labour_min == row.labour.expected
         assert bool(row.step.wait_for) == (row.step.waiting_min > 0)
-        assert row.step.basis
-        assert row.step.source
+        assert said(row.step.basis)
+        assert words(row.step.sources, Units.METRIC)
+        assert bool(words((row.step.wait_for,), Units.METRIC)) == bool(row.step.wait_for)
 
 
 @given(jobs=batches())
@@ -128,8 +132,8 @@ def test_sheaths_that_are_formed_and_those_that_are_not_go_their_own_ways() -> N
 def test_one_kind_of_step_in_two_ways_is_set_up_once() -> None:
     rows = steps_of(job(), job(name="grafting", wet_formed=True))
     first, second = rows["oil (formed)"], rows["oil (not formed)"]
-    assert "set-up 4 min" in first.step.basis
-    assert 'set-up with "oil (formed)"' in second.step.basis
+    assert "set-up 4 min" in said(first.step.basis)
+    assert 'set-up with "oil (formed)"' in said(second.step.basis)
     assert first.step.labour_min - second.step.labour_min == pytest.approx(4.0)
 
 
@@ -155,19 +159,21 @@ def test_edges_are_dyed_darker_after_levelling_and_before_the_oil() -> None:
     assert "level the closed edge" in before(rows, "dye the edges darker")
     assert "dye the edges darker" in before(rows, "oil")
     plain = own_use_rates(edge_dye_coats=fixed(0, "mine"))
-    assert "dye the edges darker" not in {row.step.name for row in timed_steps([job()], {}, plain)}
+    assert "dye the edges darker" not in {
+        said(row.step.name) for row in timed_steps([job()], {}, plain)
+    }
 
 
 def test_a_stack_over_the_tines_is_punched_from_both_sides_or_by_awl() -> None:
     def punched(thickness: float) -> TimedStep:
         given_mm = {("pruning", name): thickness for name in ("body", "welt", "loop")}
         rows = timed_steps([job()], given_mm, USE, USUAL_TOOLS)
-        return {row.step.name: row for row in rows}["punch to close the sheath"]
+        return {said(row.step.name): row for row in rows}["punch to close the sheath"]
 
     thin, thick, thickest = punched(2.5), punched(4.0), punched(6.0)
     setup = USE.setup_min.expected
     assert thick.step.labour_min - setup == pytest.approx(2 * (thin.step.labour_min - setup))
-    assert "holes by awl" in thickest.step.basis
+    assert "holes by awl" in said(thickest.step.basis)
     assert thickest.step.labour_min > thick.step.labour_min
 
 
@@ -175,7 +181,7 @@ def test_thick_leather_dries_longer() -> None:
     def waits(thickness: float) -> float:
         given_mm = {("pruning", "body"): thickness}
         rows = timed_steps([job(wet_formed=True)], given_mm, USE)
-        return {row.step.name: row for row in rows}[
+        return {said(row.step.name): row for row in rows}[
             "fit the wrapped blade and wet-form"
         ].step.waiting_min
 
@@ -193,7 +199,7 @@ def test_a_batch_of_nothing_sewn_still_has_its_order() -> None:
 
 def test_labour_is_summed_rate_by_rate() -> None:
     labour, _ = labour_quantities(timed_steps([job()], {}, USE))
-    assert labour.basis.endswith(RANGE_RULE)
+    assert labour.basis.key == "sum-by-causes"
     rows = timed_steps([job()], {}, USE)
     assert labour.low > sum(row.labour.low for row in rows)
     assert labour.high < sum(row.labour.high for row in rows)
@@ -213,7 +219,13 @@ def test_labour_is_summed_rate_by_rate() -> None:
 
 def plain_step(name: str, after: tuple[str, ...] | None = None) -> Step:
     return Step(
-        name=name, labour_min=1, waiting_min=0, basis="", source="", attaches=(), after=after
+        name=statement(name),
+        labour_min=1,
+        waiting_min=0,
+        basis=statement("given"),
+        sources=(),
+        attaches=(),
+        after=None if after is None else tuple(map(statement, after)),
     )
 
 
@@ -266,7 +278,7 @@ def test_a_pattern_without_anything_to_join_is_cut_and_looked_over() -> None:
 
 def test_a_shop_may_dye_before_forming() -> None:
     flat = own_use_rates(dye_before_forming=True)
-    rows = {row.step.name: row for row in timed_steps([job(wet_formed=True)], {}, flat)}
+    rows = {said(row.step.name): row for row in timed_steps([job(wet_formed=True)], {}, flat)}
     assert "dye after forming" not in rows
     assert "dye the parts flat" in before(rows, "fit the wrapped blade and wet-form")
     assert "fit the wrapped blade and wet-form" in before(rows, "dye the edges darker")
@@ -275,9 +287,12 @@ def test_a_shop_may_dye_before_forming() -> None:
 def test_the_basis_of_waiting_names_the_waits_that_follow_each_other() -> None:
     jobs = (job(), job(name="grafting", wet_formed=True))
     _, waiting = labour_quantities(timed_steps(jobs, {}, USE))
-    named = [term.rsplit(" ", 1) for term in waiting.basis.split(": ", 1)[1].split(" + ")]
-    assert sum(float(minutes) for _, minutes in named) == pytest.approx(waiting.quantity)
-    names = [name for name, _ in named]
+    terms = waiting.basis["terms"]
+    assert isinstance(terms, tuple)
+    facts = [dict(term.facts) for term in terms if isinstance(term, Statement)]
+    minutes = [each["time_min"] for each in facts]
+    assert sum(each for each in minutes if isinstance(each, int | float)) == waiting.quantity
+    names = [said(each["step"]) for each in facts]
     rows = steps_of(*jobs)
     for earlier, later in pairwise(names):
         assert earlier in before(rows, later)

@@ -13,6 +13,7 @@ from estimator.takeoff.materials.thread import thread_by_geometry, thread_quanti
 from estimator.takeoff.use import default_use_rates
 from tests.shop import LOAD, part, pattern, rectangle, seam
 from tests.takeoff.sheath_samples import LOOP_SEAM, MAIN, job
+from tests.wording import said
 
 USE = default_use_rates()
 
@@ -57,11 +58,11 @@ def test_no_stitch_goes_through_more_than_all_layers() -> None:
 
 def test_thread_follows_the_stack_stitch_by_stitch() -> None:
     made, edge = half_welted()
-    rows = {row.item: row for row in thread_quantities([made], {}, USE)}
+    rows = {said(row.name): row for row in thread_quantities([made], {}, USE)}
     row = rows["waxed thread, by stitch geometry"]
     core = 2 * 96.0 + 2 * sum(stitch_stacks_mm(made, edge, {}))
     assert row.quantity * 1000 == pytest.approx(core + 2 * 150)
-    assert "the stack 6.50 to 9.75 mm along the seam" in row.basis
+    assert "the stack 6.50 to 9.75 mm along the seam" in said(row.basis)
     full = thread_by_geometry(edge, stack_mm=seam_stack_mm(made, edge, {}), use=USE)
     assert row.quantity * 1000 < full.expected
     assert mean(stitch_stacks_mm(made, edge, {})) < seam_stack_mm(made, edge, {})

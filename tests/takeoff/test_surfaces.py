@@ -26,6 +26,7 @@ from estimator.takeoff.quantity import Spread, fixed
 from estimator.takeoff.use import UseRates, default_use_rates, own_use_rates
 from tests.shop import SHOW, needing, part, pattern, rectangle
 from tests.takeoff.sheath_samples import job
+from tests.wording import said
 
 USE = default_use_rates()
 SLAB = rectangle(100.0, 50.0)
@@ -61,7 +62,7 @@ def test_more_area_never_takes_less(area: float, rate: float, more: float) -> No
 
 
 def test_contact_cement_coats_both_faces() -> None:
-    rows = {row.item: row for row in surface_quantities([job()], {}, USE)}
+    rows = {said(row.name): row for row in surface_quantities([job()], {}, USE)}
     area_m2 = glued_mm2([job()]) / 1e6
     assert rows["contact cement"].quantity == pytest.approx(area_m2 * 2 * 125 * 1.1)
     # the rate and the waste are seldom both at their low end
@@ -73,7 +74,7 @@ def test_paste_glue_coats_one_face() -> None:
     both = adhesive_ml(area_mm2=1e6, use=USE)
     assert adhesive_ml(area_mm2=1e6, use=paste).expected == pytest.approx(both.expected / 2)
     (row,) = (row for row in surface_quantities([job()], {}, paste) if "cement" in row.item)
-    assert row.basis.startswith("1 face x")
+    assert said(row.basis).startswith("1 face x")
 
 
 def test_what_dries_in_the_pot_is_bought_too() -> None:
@@ -90,7 +91,7 @@ def dyes(
     made: Job, use: UseRates = USE, tannage: dict[tuple[str, str], Tannage] | None = None
 ) -> dict[str, float]:
     rows = surface_quantities([made], {}, use, tannage or {})
-    return {row.item: row.quantity for row in rows if row.item.startswith("brown dye")}
+    return {said(row.name): row.quantity for row in rows if row.item.startswith("brown dye")}
 
 
 def test_faces_and_edges_that_are_dyed_are_counted_apart() -> None:
@@ -122,7 +123,7 @@ def test_an_edge_is_dyed_darker_by_coats_of_its_own() -> None:
 
 
 def test_damp_leather_takes_less_dye() -> None:
-    damped = own_use_rates(damping_share=Spread(low=0.1, expected=0.2, high=0.3, source="mine"))
+    damped = own_use_rates(damping_share=Spread(low=0.1, expected=0.2, high=0.3, sources=("mine",)))
     assert dyes(job(), damped)["brown dye"] == pytest.approx(0.8 * dyes(job())["brown dye"])
 
 
@@ -132,7 +133,7 @@ def test_chrome_leather_takes_less_dye_and_oil_part_by_part() -> None:
     mixed = dyes(job(), tannage=body)["brown dye, grain side"]
     assert mixed == pytest.approx(whole * (0.8 * 20_000 + 4500) / 24_500)
     oil = [
-        {row.item: row.quantity for row in surface_quantities([job()], {}, USE, tannage)}
+        {said(row.name): row.quantity for row in surface_quantities([job()], {}, USE, tannage)}
         for tannage in ({}, body)
     ]
     assert oil[1]["finish oil"] < oil[0]["finish oil"]
@@ -160,7 +161,7 @@ def test_oil_goes_on_what_shows_and_what_is_dyed() -> None:
 
 def test_wax_follows_the_finished_edges() -> None:
     assert finished_edge_mm([job(2)]) == pytest.approx(2 * (200 + 100 + 150))
-    rows = {row.item: row for row in surface_quantities([job(2)], {}, USE)}
+    rows = {said(row.name): row for row in surface_quantities([job(2)], {}, USE)}
     assert rows["beeswax"].quantity == pytest.approx(0.9 * 0.75)
 
 
@@ -208,5 +209,5 @@ def test_more_to_cover_takes_more_at_each_end(face: float, edge: float, more: fl
 def test_every_range_holds_its_expected_value(quantity: int) -> None:
     for row in surface_quantities([job(quantity)], {}, USE):
         assert 0 < row.low <= row.quantity <= row.high
-        assert row.basis
-        assert row.source
+        assert said(row.basis)
+        assert row.sources

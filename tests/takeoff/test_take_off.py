@@ -19,6 +19,7 @@ from estimator.takeoff.take_off import Job, hardware_quantities, take_off
 from estimator.takeoff.use import default_use_rates
 from tests.shop import hide, pattern, rectangle
 from tests.takeoff.sheath_samples import BODY, job, sheet_use
+from tests.wording import said
 
 SIDE = hide("H-07", rectangle(1000, 500))
 OFFCUT = hide("O-12", rectangle(400, 300), is_offcut=True)
@@ -38,7 +39,7 @@ def test_everything_is_taken_off_once() -> None:
         thickness_mm={("pruning", "body"): 3.2},
         use=default_use_rates(),
     )
-    items = [row.item for row in result.quantities]
+    items = [said(row.name) for row in result.quantities]
     assert len(items) == len(set(items))
     for item in (
         "leather H-07",
@@ -55,7 +56,7 @@ def test_everything_is_taken_off_once() -> None:
         "waiting",
     ):
         assert item in items
-    assert all(row.basis and row.source for row in result.quantities)
+    assert all(said(row.basis) and row.sources for row in result.quantities)
     assert all(row.low <= row.quantity <= row.high for row in result.quantities)
     assert {name.split("/")[0] for step in result.steps for name in step.attaches} == {
         "pruning",
@@ -65,7 +66,7 @@ def test_everything_is_taken_off_once() -> None:
 
 def test_leather_is_paid_by_the_share_used_up_and_net_is_a_fact() -> None:
     # all of it is worth the same: H-07 keeps 30 of 50 dm2, O-12 nothing of 12 dm2
-    rows = {row.item: row for row in leather_quantities((SIDE, OFFCUT, SPARE), USES)}
+    rows = {said(row.name): row for row in leather_quantities((SIDE, OFFCUT, SPARE), USES)}
     assert rows["leather H-07"].quantity == 20.0
     assert rows["leather H-07"].is_priced
     assert rows["leather H-07, net"].quantity == 14.0
@@ -82,9 +83,9 @@ def test_what_is_charged_is_not_what_is_consumed() -> None:
     # worth 43.2 dm2 before; the offcut of 30 dm2 is worth 32.4 of them, so a quarter is used up
     (use, *_) = USES
     use = replace(use, worth_before_mm2=432_000.0, offcut_worths_mm2=(324_000.0,))
-    rows = {row.item: row for row in leather_quantities((SIDE,), (use,))}
+    rows = {said(row.name): row for row in leather_quantities((SIDE,), (use,))}
     assert rows["leather H-07"].quantity == pytest.approx(12.5)
-    assert rows["leather H-07"].basis == (
+    assert said(rows["leather H-07"].basis) == (
         "hide 50.00 dm2 x share used up 0.250: worth 43.20 dm2 before, 32.40 dm2 after"
     )
     assert rows["leather, charged"].quantity == pytest.approx(12.5)
@@ -99,11 +100,11 @@ def test_leather_without_worth_is_used_up_by_the_first_cut() -> None:
     use = replace(use, worth_before_mm2=0.0, offcut_worths_mm2=(0.0,))
     (row, *_) = leather_quantities((SIDE,), (use,))
     assert row.quantity == 50.0
-    assert "nothing of it is worth keeping" in row.basis
+    assert "nothing of it is worth keeping" in said(row.basis)
 
 
 def test_a_hide_that_is_not_cut_is_not_listed() -> None:
-    items = [row.item for row in leather_quantities((SIDE, SPARE), USES)]
+    items = [said(row.name) for row in leather_quantities((SIDE, SPARE), USES)]
     assert not any("H-08" in item for item in items)
     assert leather_quantities((SPARE,), USES) == ()
 
@@ -130,7 +131,7 @@ def test_negative_areas_have_no_yield() -> None:
 def test_hardware_is_counted_over_the_batch() -> None:
     (row,) = hardware_quantities([job(3), job(2, name="foraging")])
     assert (row.item, row.quantity, row.low, row.high) == ("line snap", 10, 10, 10)
-    assert row.basis == "pruning: 3 x 2; foraging: 2 x 2"
+    assert said(row.basis) == "pruning: 3 x 2; foraging: 2 x 2"
 
 
 def test_thickness_falls_back_to_what_the_part_asks_for() -> None:
@@ -148,14 +149,14 @@ def test_leather_is_shared_over_the_sheaths_by_their_area() -> None:
     two, one = job(2), job(1, name="grafting")
     net = sum(part.outline.area for part in two.pattern.parts)
     use = sheet_use("H-07", area_mm2=500_000, pieces_mm2=3 * net, consumed_mm2=200_000)
-    rows = {row.item: row for row in leather_quantities((SIDE,), (use,), (two, one))}
+    rows = {said(row.name): row for row in leather_quantities((SIDE,), (use,), (two, one))}
     shares = [rows["leather, per sheath pruning"], rows["leather, per sheath grafting"]]
     assert [row.quantity for row in shares] == pytest.approx([20 / 3, 20 / 3])
     assert not any(row.is_priced for row in shares)
 
 
 def test_shares_are_not_told_where_parts_found_no_place() -> None:
-    rows = {row.item for row in leather_quantities((SIDE,), USES, (job(2),))}
+    rows = {said(row.name) for row in leather_quantities((SIDE,), USES, (job(2),))}
     assert not any("per sheath" in item for item in rows)
 
 
@@ -176,10 +177,11 @@ def test_a_share_of_more_than_all_is_refused() -> None:
 
 def test_a_shop_may_charge_whole_hides() -> None:
     rows = {
-        row.item: row for row in leather_quantities((SIDE, OFFCUT), USES, charge=Charge.WHOLE_HIDE)
+        said(row.name): row
+        for row in leather_quantities((SIDE, OFFCUT), USES, charge=Charge.WHOLE_HIDE)
     }
     assert rows["leather H-07"].quantity == 50.0
     assert rows["leather O-12"].quantity == 12.0
-    assert "offcuts of 30.00 dm2 are kept" in rows["leather H-07"].basis
+    assert "offcuts of 30.00 dm2 are kept" in said(rows["leather H-07"].basis)
     assert rows["leather, charged"].quantity == 62.0
     assert rows["leather, consumed"].quantity == 32.0

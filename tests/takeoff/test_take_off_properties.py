@@ -9,11 +9,12 @@ from shapely import LineString
 from estimator.hide.hides import Tannage
 from estimator.takeoff.jobs import Job
 from estimator.takeoff.materials.thread import thread_quantities
-from estimator.takeoff.quantity import Quantity
+from estimator.takeoff.quantity import Aspect, Quantity
 from estimator.takeoff.take_off import take_off
 from estimator.takeoff.use import default_use_rates
 from tests.shop import part, pattern, rectangle, seam
 from tests.takeoff.random_jobs import batches, jobs_of
+from tests.wording import said
 
 USE = default_use_rates()
 
@@ -23,8 +24,8 @@ def rows_of(*jobs: Job, thickness_mm: float = 3.25) -> dict[str, Quantity]:
         (each.key, part.name): thickness_mm for each in jobs for part in each.pattern.parts
     }
     taken = take_off(jobs=jobs, hides=(), uses=(), thickness_mm=thickness, use=USE)
-    assert len({row.item for row in taken.quantities}) == len(taken.quantities)
-    return {row.item: row for row in taken.quantities}
+    assert len({row.name for row in taken.quantities}) == len(taken.quantities)
+    return {said(row.name): row for row in taken.quantities}
 
 
 def never_less(less: dict[str, Quantity], more: dict[str, Quantity]) -> None:
@@ -40,8 +41,8 @@ def test_every_figure_lies_in_its_range_and_says_where_it_comes_from(
 ) -> None:
     for row in rows_of(*jobs, thickness_mm=thickness).values():
         assert 0 <= row.low <= row.quantity <= row.high
-        assert row.basis
-        assert row.source or row.item == "waiting"
+        assert said(row.basis)
+        assert row.sources or row.item == "waiting"
 
 
 @given(made=jobs_of(), more=st.integers(1, 30))
@@ -52,7 +53,7 @@ def test_more_sheaths_never_take_less_of_anything(made: Job, more: int) -> None:
 @given(jobs=batches(), also=jobs_of(key="one more"))
 def test_a_line_more_never_takes_less_of_anything(jobs: tuple[Job, ...], also: Job) -> None:
     alone, together = rows_of(*jobs), rows_of(*jobs, also)
-    for item in [item for item in alone if item.endswith(", size")]:
+    for item in [item for item, row in alone.items() if row.aspect is Aspect.SIZE]:
         # one thread for more seams suits a narrower range
         alone.pop(item)
     never_less(alone, together)

@@ -20,6 +20,7 @@ from estimator.takeoff.quantity import Spread
 from estimator.takeoff.use import default_use_rates, own_use_rates
 from tests.shop import part, pattern, rectangle, seam
 from tests.takeoff.sheath_samples import MAIN, job
+from tests.wording import said
 
 USE = default_use_rates()
 lengths = st.floats(min_value=0.0, max_value=5000.0)
@@ -28,7 +29,7 @@ stacks = st.floats(min_value=0.0, max_value=40.0)
 
 
 def flat(value: float) -> Spread:
-    return Spread(low=value, expected=value, high=value, source="test")
+    return Spread(low=value, expected=value, high=value, sources=("test",))
 
 
 def sewn(*seams_layers: tuple[str, ...], thread: str = "waxed thread") -> Job:
@@ -89,7 +90,7 @@ def test_geometry_adds_backstitches_tails_and_waste() -> None:
 
 
 def test_both_models_are_shown_and_the_larger_is_ordered() -> None:
-    rows = {row.item: row for row in thread_quantities([job(5)], {}, USE)}
+    rows = {said(row.name): row for row in thread_quantities([job(5)], {}, USE)}
     rule = rows["waxed thread, by multiplier"]
     geometry = rows["waxed thread, by stitch geometry"]
     ordered = rows["waxed thread"]
@@ -97,22 +98,22 @@ def test_both_models_are_shown_and_the_larger_is_ordered() -> None:
     assert ordered.is_priced
     assert not rule.is_priced
     assert not geometry.is_priced
-    assert f"{geometry.quantity:.2f} m" in ordered.basis
-    assert f"{rule.quantity:.2f} m" in ordered.basis
+    assert f"{geometry.quantity:.2f} m" in said(ordered.basis)
+    assert f"{rule.quantity:.2f} m" in said(ordered.basis)
 
 
 def test_a_thin_stack_is_ordered_by_the_multiplier() -> None:
     use = own_use_rates(thread_tail_mm=flat(0.0))
     thickness = {("j", "a"): 1.0, ("j", "b"): 1.0}
-    rows = {row.item: row for row in thread_quantities([sewn(("a", "b"))], thickness, use)}
+    rows = {said(row.name): row for row in thread_quantities([sewn(("a", "b"))], thickness, use)}
     assert rows["waxed thread"].quantity == pytest.approx(0.2 * 4)
-    assert "the multiplier" in rows["waxed thread"].basis
+    assert "the multiplier" in said(rows["waxed thread"].basis)
 
 
 def test_a_folded_part_counts_twice_in_the_stack() -> None:
     once = thread_quantities([sewn(("a", "b"))], {}, USE)
     folded = thread_quantities([sewn(("a", "b", "a"))], {}, USE)
-    by_item = [{row.item: row.quantity for row in rows} for rows in (once, folded)]
+    by_item = [{said(row.name): row.quantity for row in rows} for rows in (once, folded)]
     geometry = "waxed thread, by stitch geometry"
     stitches = 200.0 / 4.0 + 4
     assert by_item[1][geometry] - by_item[0][geometry] == pytest.approx(stitches * 2 * 3.25 / 1000)
@@ -120,8 +121,8 @@ def test_a_folded_part_counts_twice_in_the_stack() -> None:
 
 def test_the_leather_laid_on_decides_the_stack() -> None:
     job_ = sewn(("a", "b"))
-    thin = {row.item: row for row in thread_quantities([job_], {("j", "a"): 1.0}, USE)}
-    thick = {row.item: row for row in thread_quantities([job_], {("j", "a"): 6.0}, USE)}
+    thin = {said(row.name): row for row in thread_quantities([job_], {("j", "a"): 1.0}, USE)}
+    thick = {said(row.name): row for row in thread_quantities([job_], {("j", "a"): 6.0}, USE)}
     item = "waxed thread, by stitch geometry"
     assert thin[item].quantity < thick[item].quantity
 
@@ -133,8 +134,8 @@ def test_a_seam_without_thread_is_named_so_that_no_price_is_found() -> None:
 
 
 def test_holes_follow_the_quantity() -> None:
-    one = {row.item: row.quantity for row in thread_quantities([job(1)], {}, USE)}
-    five = {row.item: row.quantity for row in thread_quantities([job(5)], {}, USE)}
+    one = {said(row.name): row.quantity for row in thread_quantities([job(1)], {}, USE)}
+    five = {said(row.name): row.quantity for row in thread_quantities([job(5)], {}, USE)}
     # 200 mm at 4 mm open: 51 holes; 80 mm closed: 20 holes
     assert one["holes"] == 71
     assert one["stitches"] == 70
@@ -154,7 +155,7 @@ def test_a_seam_s_corners_change_its_count() -> None:
     bent = seam("s", LineString([(5, 5), (15, 5), (15, 15)]), ("a", "b"))
     made = pattern(part("a", rectangle(50, 50)), part("b", rectangle(50, 50)), seams=(bent,))
     rows = thread_quantities([Job(key="j", pattern=made, quantity=2)], {}, USE)
-    counts = {row.item: row.quantity for row in rows}
+    counts = {said(row.name): row.quantity for row in rows}
     assert (counts["stitches"], counts["holes"]) == (12, 14)
 
 
@@ -164,16 +165,16 @@ def test_a_pattern_without_seams_needs_no_thread() -> None:
 
 
 def test_the_bases_of_stitches_and_holes_show_their_own_counts() -> None:
-    rows = {row.item: row.basis for row in thread_quantities([job(3)], {}, USE)}
+    rows = {said(row.name): said(row.basis) for row in thread_quantities([job(3)], {}, USE)}
     assert rows["stitches"].startswith("pruning, main: 3 x 50 (200 mm at 4 mm")
     assert rows["holes"].startswith("pruning, main: 3 x 51 (200 mm at 4 mm")
 
 
 def test_what_a_machine_would_take_is_told_beside_it() -> None:
-    rows = {row.item: row for row in thread_quantities([job(2)], {}, USE)}
+    rows = {said(row.name): row for row in thread_quantities([job(2)], {}, USE)}
     row = rows["waxed thread, by machine lockstitch"]
     # main: 200 mm at 4 mm through 9.75; loop: 80 mm at 4 mm through 6.5; 12.5 % waste
     sewn = 2 * (200 * 2 * (1 + 9.75 / 4) + 80 * 2 * (1 + 6.5 / 4)) / 1000
     assert row.quantity == pytest.approx(sewn * 1.125)
     assert not row.is_priced
-    assert "needle" in row.basis
+    assert "needle" in said(row.basis)

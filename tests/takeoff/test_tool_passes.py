@@ -19,6 +19,7 @@ from estimator.takeoff.work.tool_passes import (
 )
 from tests.shop import part, pattern, rectangle, seam
 from tests.takeoff.sheath_samples import job
+from tests.wording import said
 
 
 @given(holes=st.integers(2, 500), tines=st.integers(2, 12))
@@ -83,7 +84,7 @@ def test_a_batch_counts_strikes_over_quantity_and_sides() -> None:
     # main: 51 holes, 17 strikes, two sides (9.75 mm); loop: a ring of 20 holes in 4 sides of
     # 6 holes, one side (6.5 mm)
     assert rows["iron strikes"].quantity == 3 * (2 * 17 + 4 * 2)
-    assert "x 2 sides (stack 9.75 mm)" in rows["iron strikes"].basis
+    assert "x 2 sides (stack 9.75 mm)" in said(rows["iron strikes"].basis)
     assert not rows["iron strikes"].is_priced
 
 

@@ -16,12 +16,13 @@ from estimator.takeoff.materials.thread_size import thread_size_mm
 from estimator.takeoff.use import default_use_rates, own_use_rates
 from tests.shop import part, pattern, rectangle, seam
 from tests.takeoff.sheath_samples import job
+from tests.wording import said
 
 USE = default_use_rates()
 
 
 def test_wear_follows_what_is_cut_levelled_and_sewn() -> None:
-    rows = {row.item: row for row in consumable_quantities([job(2)], thread_m=10.0, use=USE)}
+    rows = {said(row.name): row for row in consumable_quantities([job(2)], thread_m=10.0, use=USE)}
     assert rows["blades, worn"].quantity == pytest.approx(0.02 * cut_line_mm([job(2)]) / 1000)
     assert rows["abrasive sheets, worn"].quantity == pytest.approx(0.2 * 2 * 0.2)
     assert rows["needles, worn"].quantity == pytest.approx(0.1)
@@ -30,7 +31,7 @@ def test_wear_follows_what_is_cut_levelled_and_sewn() -> None:
 
 def test_wear_is_priced_once_the_shop_names_what_it_buys() -> None:
     own = own_use_rates(blade_item="scalpel blade")
-    rows = {row.item: row for row in consumable_quantities([job()], thread_m=0.0, use=own)}
+    rows = {said(row.name): row for row in consumable_quantities([job()], thread_m=0.0, use=own)}
     assert rows["scalpel blade"].is_priced
     assert "needles, worn" not in rows
 
@@ -59,7 +60,7 @@ def test_a_thread_for_two_seams_lies_in_both_ranges() -> None:
         parts = (part("a", rectangle(50, 110)), part("b", rectangle(50, 110)))
         made = Job(key="j", pattern=pattern(*parts, seams=seams), quantity=1)
         return {
-            row.item: (row.low, row.quantity, row.high)
+            said(row.name): (row.low, row.quantity, row.high)
             for row in thread_quantities([made], {}, USE)
         }
 

@@ -9,7 +9,8 @@ import pytest
 from estimator.costing.price_book.records import Calendar, Rate
 from estimator.costing.promise import promise
 from estimator.errors import Level
-from estimator.takeoff.quantity import Quantity, Step, TakeOff
+from estimator.facts import statement
+from estimator.takeoff.quantity import Aspect, Quantity, Step, TakeOff
 from estimator.units import Unit
 from estimator.workshop.findings.dates import buying_checks, due_checks, thread_checks
 from estimator.workshop.order.records import Order
@@ -24,11 +25,11 @@ WEEK = Calendar(
 
 def step(name: str, labour_min: float, waiting_min: float = 0.0, wait_for: str = "") -> Step:
     return Step(
-        name=name,
+        name=statement("item", item=name),
         labour_min=labour_min,
         waiting_min=waiting_min,
-        basis="given",
-        source="test",
+        basis=statement("sum-of-outlines"),
+        sources=("test",),
         attaches=(),
         wait_for=wait_for,
     )
@@ -44,7 +45,7 @@ def ordered(due: date | None = None, **rates: Rate) -> Order:
 def bought(item: str, quantity: float, unit: Unit = Unit.M, **others: object) -> Quantity:
     given: dict[str, object] = {
         "item": item, "quantity": quantity, "unit": unit, "low": quantity, "high": quantity,
-        "basis": "given", "source": "test", "is_priced": True,
+        "basis": statement("sum-of-outlines"), "sources": ("test",), "is_priced": True,
     }  # fmt: skip
     return Quantity(**(given | others))  # type: ignore[arg-type]  # a test states only what it is about
 
@@ -59,9 +60,9 @@ def thread(**others: object) -> Rate:
 
 def test_a_job_late_by_drying_alone_says_which() -> None:
     steps = (
-        step("form", 60.0, 1440.0, "wet leather drying"),
+        step("form", 60.0, 1440.0, "wait-wet-leather"),
         step("glue", 10.0, 20.0, "cement flashing off"),
-        step("oil", 30.0, 2880.0, "finish curing"),
+        step("oil", 30.0, 2880.0, "wait-finish"),
         step("fit", 10.0),
     )
     schedule = promise(steps, WEEK, start=MONDAY)
@@ -75,15 +76,15 @@ def test_a_job_late_by_drying_alone_says_which() -> None:
 
 
 def test_a_job_late_by_its_work_says_so() -> None:
-    steps = (step("stitch", 900.0, 1440.0, "dye drying"), step("fit", 10.0))
+    steps = (step("stitch", 900.0, 1440.0, "wait-dye"), step("fit", 10.0))
     schedule = promise(steps, WEEK, start=MONDAY)
     (check,) = due_checks(ordered(MONDAY), schedule)
     assert "even without drying the work would last until Wed 2 Dec 2026" in message(check)
 
 
 def test_drying_that_holds_nothing_up_is_not_blamed() -> None:
-    after_cut = ("cut",)
-    side = replace(step("dye", 10.0, 30.0, "dye drying"), after=after_cut)
+    after_cut = (statement("item", item="cut"),)
+    side = replace(step("dye", 10.0, 30.0, "wait-dye"), after=after_cut)
     steps = (step("cut", 60.0), side, replace(step("stitch", 900.0), after=after_cut))
     schedule = promise(steps, WEEK, start=MONDAY)
     assert schedule.held_up_by == ()
@@ -120,7 +121,7 @@ def test_what_is_on_the_shelf_or_comes_at_once_delays_nothing(rate: Rate) -> Non
 
 @pytest.mark.parametrize(("diameter", "word"), [(0.4, "thin"), (1.2, "thick")])
 def test_a_thread_that_does_not_suit_is_noted(diameter: float, word: str) -> None:
-    size = bought("waxed thread, size", 0.8, Unit.MM, low=0.6, high=1.0, is_priced=False)
+    size = bought("waxed thread", 0.8, Unit.MM, low=0.6, high=1.0, aspect=Aspect.SIZE)
     asked = ordered(thread=thread(diameter_mm=diameter))
     (check,) = thread_checks(asked, TakeOff(quantities=(size,), steps=()))
     assert (check.level, check.code) == (Level.NOTE, "thread-size")
@@ -129,6 +130,6 @@ def test_a_thread_that_does_not_suit_is_noted(diameter: float, word: str) -> Non
 
 @pytest.mark.parametrize("diameter", [0.0, 0.6, 0.8, 1.0])
 def test_a_thread_that_suits_or_is_not_measured_is_not_told(diameter: float) -> None:
-    size = bought("waxed thread, size", 0.8, Unit.MM, low=0.6, high=1.0, is_priced=False)
+    size = bought("waxed thread", 0.8, Unit.MM, low=0.6, high=1.0, aspect=Aspect.SIZE)
     asked = ordered(thread=thread(diameter_mm=diameter))
     assert thread_checks(asked, TakeOff(quantities=(size,), steps=())) == ()

@@ -16,7 +16,7 @@ from estimator.workshop.estimate import Estimate, estimate, hides_cut, laid_thic
 from estimator.workshop.order.prepare import nesting_problem
 from estimator.workshop.order.records import Order
 from tests import shop
-from tests.wording import message
+from tests.wording import message, said
 
 START = date(2026, 11, 30)
 SIDE = shop.hide("side", box(0, 0, 900, 400))
@@ -163,7 +163,7 @@ def test_an_item_without_a_price_is_told_once() -> None:
     )
     poor = shop.with_figures(book, rates=tuple(r for r in rates if r.item != "double-cap rivet"))
     done = worked_out(shop.order(shop.line(fold_over()), hides=(SIDE,), book=poor))
-    missing = [check.said["item"] for check in done.checks if check.code == "missing-price"]
+    missing = [said(check.said["item"]) for check in done.checks if check.code == "missing-price"]
     assert missing.count("double-cap rivet") == 1
     assert "contact cement" in missing
 

@@ -20,6 +20,7 @@ from estimator.nesting.until_laid import Ending, Search
 from estimator.pattern.parts import Face, Hardware, Join
 from estimator.quality import Spoil
 from estimator.report.text.findings import notices
+from estimator.takeoff.quantity import name_of
 from estimator.units import Units
 from estimator.workshop.findings.cautions import Caution, cautions
 from estimator.workshop.findings.checks import (
@@ -31,7 +32,7 @@ from estimator.workshop.findings.fitting import yield_checks
 from estimator.workshop.order.prepare import nesting_problem
 from estimator.workshop.order.records import Order
 from tests import shop
-from tests.wording import message, remedy, texts
+from tests.wording import message, remedy, said, texts
 
 BODY = shop.part("body", shop.rectangle(200.0, 100.0))
 SIDE = shop.hide("side 07", shop.rectangle(1000.0, 500.0))
@@ -280,10 +281,10 @@ def test_items_without_a_price_stop() -> None:
         start_date=date(2026, 11, 30),
         promise_date=date(2026, 11, 30),
     )
-    cost = CostSheet(lines=(), unpriced=("line snap", "beeswax"))
+    cost = CostSheet(lines=(), unpriced=(name_of("line snap"), name_of("beeswax")))
     checks = money_and_date_checks(ordered(), cost, schedule)
     assert {(check.level, check.code) for check in checks} == {(Level.STOP, "missing-price")}
-    assert [check.said["item"] for check in checks] == ["line snap", "beeswax"]
+    assert [said(check.said["item"]) for check in checks] == ["line snap", "beeswax"]
 
 
 def test_an_item_named_by_a_pattern_without_a_price_stops_before_any_layout() -> None:
@@ -292,7 +293,7 @@ def test_an_item_named_by_a_pattern_without_a_price_stops_before_any_layout() ->
     made = shop.pattern(BODY, seams=(seam,), hardware=(studs,))
     checks = order_checks(shop.order(shop.line(made), hides=(SIDE,)))
     assert {(check.level, check.code) for check in checks} == {(Level.STOP, "missing-price")}
-    assert [check.said["item"] for check in checks] == ["hemp", "stud"]
+    assert [said(check.said["item"]) for check in checks] == ["hemp", "stud"]
 
 
 def test_cautions_follow_what_the_job_uses() -> None:

@@ -6,11 +6,7 @@ from typing import Annotated, assert_never
 
 from pydantic import AfterValidator, Field, model_validator
 
-from estimator.costing.overhead import (
-    overhead_per_hour,
-    overhead_share_of_labour,
-    yearly_text,
-)
+from estimator.costing.overhead import overhead_per_hour, overhead_share_of_labour
 from estimator.costing.price_book.records import (
     THUMB_WASTE,
     PriceMethod,
@@ -19,6 +15,7 @@ from estimator.costing.price_book.records import (
     Waste,
     WasteOf,
 )
+from estimator.facts import Statement, statement
 from estimator.faults import refuse
 from estimator.fields import Choice, FileModel, Money, Name, NumberFromZero, Ratio, Share
 
@@ -212,7 +209,9 @@ def pricing(table: PriceTable) -> Pricing:
     )
 
 
-def overhead(table: OverheadTable | None, labour: LabourTable) -> tuple[Decimal, Decimal, str]:
+def overhead(
+    table: OverheadTable | None, labour: LabourTable
+) -> tuple[Decimal, Decimal, Statement | None]:
     """Give the overhead as share of labour and for an hour, and how it was computed.
 
     Parameters
@@ -224,23 +223,33 @@ def overhead(table: OverheadTable | None, labour: LabourTable) -> tuple[Decimal,
 
     Returns
     -------
-    tuple of (Decimal, Decimal, str)
-        Share, for an hour, basis; the basis is empty where nothing was computed.
+    tuple of (Decimal, Decimal, Statement or None)
+        Share, for an hour, basis; no basis where nothing was computed.
     """
     if table is None:
-        return labour.overhead_share, Decimal(0), ""
+        return labour.overhead_share, Decimal(0), None
     if table.per_hour is not None:
-        return Decimal(0), table.per_hour, ""
+        return Decimal(0), table.per_hour, None
     yearly = sum(table.yearly.values(), Decimal(0))
     hours = Decimal(repr(table.productive_hours or 0.0))
-    told = f"a year: {yearly_text(table.yearly)}, over {table.productive_hours:g} h"
+    told = statement(
+        "yearly-cost",
+        terms=tuple(
+            statement("money-of", what=name, amount=amount) for name, amount in table.yearly.items()
+        ),
+        yearly=yearly,
+        work_h=table.productive_hours or 0.0,
+    )
     match table.by:
         case OverheadBy.HOUR:
             return Decimal(0), overhead_per_hour(yearly, productive_hours=hours), told
         case OverheadBy.LABOUR:
             paid = hours * labour.per_hour
             share = overhead_share_of_labour(yearly, labour=paid)
-            return share, Decimal(0), f"{told} x {labour.per_hour:f} = {paid:f} of labour"
+            basis = statement(
+                "yearly-cost-of-labour", cost=told, per_hour=labour.per_hour, labour=paid
+            )
+            return share, Decimal(0), basis
         case other:
             assert_never(other)
 

@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Annotated
 
 from pydantic import (
     AfterValidator,
@@ -178,17 +178,6 @@ class PriceBookTable(FileModel):
     leather: LeatherTable = Field(default_factory=LeatherTable)
     calendar: CalendarTable = Field(default_factory=CalendarTable)
     use: UseTable = Field(default_factory=UseTable)  # type: ignore[valid-type]  # the class is made from UseRates
-
-
-def price_book_schema() -> dict[str, Any]:
-    """Give the JSON Schema of a price book.
-
-    Returns
-    -------
-    dict
-        Draft 2020-12.
-    """
-    return PriceBookTable.model_json_schema()
 
 
 def read_price_book(path: Path) -> PriceBook:

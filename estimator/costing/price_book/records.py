@@ -5,6 +5,7 @@ from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
+from estimator.facts import Statement
 from estimator.nesting.problem import Keep, Margins
 from estimator.pattern.tools import Tools
 from estimator.takeoff.learned import Learned
@@ -256,7 +257,7 @@ class Labour:
         they are part of overhead.
     overhead_per_hour : Decimal
         Overhead on each hour at the bench; besides, or in place of, the share.
-    overhead_basis : str
+    overhead_basis : Statement or None
         How the overhead was computed, if it was.
     """
 
@@ -265,7 +266,7 @@ class Labour:
     scrap_share: Decimal
     supplies_share: Decimal = Decimal(0)
     overhead_per_hour: Decimal = Decimal(0)
-    overhead_basis: str = ""
+    overhead_basis: Statement | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,7 +11,7 @@ from estimator.fields import FileModel, Name, exact_number
 from estimator.takeoff.quantity import Spread
 from estimator.takeoff.use import DEFAULT_USE_RATES, WHOLE_SHARES, UseRates, own_use_rates
 
-OWN = "the shop's own"
+OWN = ("source-own",)
 SPREAD_KEYS = ("low", "expected", "high")
 SPREAD_REMEDY = "write one number, or { low = 1, expected = 2, high = 3 }"
 
@@ -32,7 +32,7 @@ def _spread(value: object) -> Spread:
         raise refuse(
             f"{low:g}, {expected:g}, {high:g} are not zero or more and in order", SPREAD_REMEDY
         )
-    return Spread(low=low, expected=expected, high=high, source=OWN)
+    return Spread(low=low, expected=expected, high=high, sources=OWN)
 
 
 def _of_a_whole(rate: Spread) -> Spread:
@@ -73,7 +73,7 @@ def _use_table() -> type[FileModel]:
             told = f"{default.low:g} to {default.high:g}, usually {default.expected:g}"
             keys[field.name] = (
                 (_OwnShare if field.name in WHOLE_SHARES else _OwnRate) | None,
-                Field(None, description=f"By default {told}: {default.source}"),
+                Field(None, description=f"By default {told}"),
             )
         elif isinstance(default, bool):
             keys[field.name] = (bool, Field(default, strict=True))

@@ -12,6 +12,7 @@ from estimator.quality import Need, Spoil
 from estimator.report.cuts import Cut, cuts
 from estimator.report.json_output.schedule import schedule_values
 from estimator.report.text.findings import caution_texts, notices, why_left_over
+from estimator.report.text.messages import text, words
 from estimator.takeoff.materials.leather import Charge, charged_mm2
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order.prepare import part_label, piece_names
@@ -35,7 +36,7 @@ def payload(estimate: Estimate) -> dict[str, Any]:
         :func:`estimator.report.json_output.schema.quote_schema`.
         Lengths mm, areas mm2, outlines in the hide's axes, y up.
     """
-    order = estimate.order
+    order, units = estimate.order, estimate.order.units
     return {
         "schema_version": SCHEMA_VERSION,
         "order": {
@@ -46,27 +47,27 @@ def payload(estimate: Estimate) -> dict[str, Any]:
         "layout": _layout(estimate),
         "takeoff": [
             {
-                "item": entry.item,
+                "item": text(entry.name, units),
                 "quantity": float(entry.quantity),
                 "unit": str(entry.unit),
                 "low": float(entry.low),
                 "high": float(entry.high),
-                "basis": entry.basis,
-                "source": entry.source,
+                "basis": text(entry.basis, units),
+                "source": words(entry.sources, units),
             }
             for entry in estimate.takeoff.quantities
         ],
         "cost": {
             "lines": [
                 {
-                    "item": line.item,
+                    "item": text(line.name, units),
                     "quantity": float(line.quantity),
                     "unit": str(line.unit),
                     "rate": _money(line.rate),
                     "amount": _money(line.amount),
                     "kind": str(line.kind),
-                    "basis": line.told_basis,
-                    "source": line.source,
+                    "basis": text(line.full_basis, units) if line.full_basis else "",
+                    "source": text(line.source, units) if line.source else "",
                 }
                 for line in estimate.cost.lines
             ],
@@ -90,7 +91,7 @@ def payload(estimate: Estimate) -> dict[str, Any]:
                 "leather": _money(row.leather),
                 "total": _money(row.total),
                 "net": _money(row.net),
-                "basis": row.basis,
+                "basis": text(row.basis, units),
             }
             for row in estimate.book
         ],
@@ -150,7 +151,11 @@ def _pricing(estimate: Estimate) -> dict[str, Any]:
         "fee": _money(price.fee),
         "kept": _money(price.kept),
         "parts": [
-            {"name": part.name, "amount": _money(part.amount), "basis": part.basis}
+            {
+                "name": part.name,
+                "amount": _money(part.amount),
+                "basis": text(part.basis, estimate.order.units),
+            }
             for part in price.parts
         ],
         "lines": [

@@ -8,9 +8,9 @@ from estimator.report.page.fonts import Fonts
 from estimator.report.page.paper import Paper
 from estimator.report.papers.document import Document
 from estimator.report.text import wording
-from estimator.report.text.converted import in_units, names_in
 from estimator.report.text.findings import findings_texts, notices
 from estimator.report.text.leather import all_charged_mm2, flaw_cost_rows, hide_rows
+from estimator.report.text.messages import text, words
 from estimator.units import MM2_PER_DM2, Units
 from estimator.workshop.book import waste_text
 from estimator.workshop.estimate import Estimate
@@ -33,14 +33,13 @@ def cost_texts(estimate: Estimate) -> list[str]:
         Items, bases, checks and names.
     """
     texts = [estimate.order.reference, estimate.order.customer, estimate.order.book.letterhead.shop]
-    for entry in estimate.takeoff.quantities:
-        texts += [entry.item, entry.basis, entry.source]
-    for step in estimate.takeoff.steps:
-        texts += [step.name, step.basis]
-    texts += [line.item for line in estimate.cost.lines]
-    texts += [part.basis for part in estimate.price.parts]
+    said = [fact for row in estimate.takeoff.quantities for fact in (row.name, row.basis)]
+    said += [fact for step in estimate.takeoff.steps for fact in (step.name, step.basis)]
+    said += [line.name for line in estimate.cost.lines]
+    texts += [text(each, estimate.order.units) for each in said]
+    texts += [words(row.sources, estimate.order.units) for row in estimate.takeoff.quantities]
     texts += [line.line for line in estimate.price.lines]
-    texts += [estimate.price.basis, *estimate.layout.refused]
+    texts += estimate.layout.refused
     return [*texts, *findings_texts(estimate)]
 
 
@@ -75,7 +74,7 @@ def cost_pdf(estimate: Estimate, *, paper: Paper, units: Units, fonts: Fonts) ->
     page.say(f"Cost sheet {order.reference}", size_pt=16, is_bold=True, gap_mm=1)
     page.say("Internal, not for the customer", size_pt=9, gap_mm=1)
     page.say(f"{order.customer} · {order.sheaths} sheaths in all", gap_mm=1)
-    _price(page, estimate)
+    _price(page, estimate, units)
     checks_table(page, estimate, units)
     _costs(page, estimate, units, currency)
     _by_thumb(page, estimate, units)
@@ -106,7 +105,7 @@ def checks_table(page: Document, estimate: Estimate, units: Units) -> None:
     page.rows(("Level", "Finding", "What to do"), body, widths=(13, 48, 39))
 
 
-def _price(page: Document, estimate: Estimate) -> None:
+def _price(page: Document, estimate: Estimate, units: Units) -> None:
     """What the customer pays, how it came about, and when."""
     price, book, schedule = estimate.price, estimate.order.book, estimate.schedule
     pricing = book.pricing
@@ -116,7 +115,7 @@ def _price(page: Document, estimate: Estimate) -> None:
 
     page.heading("Price and promise")
     rows = [
-        *_net(estimate, told),
+        *_net(estimate, told, units),
         ("Tax", wording.share(float(pricing.tax_share), digits=SHARE_DIGITS), told(price.tax)),
         ("Gross price", "", told(price.gross)),
         ("Per sheath", "net", told(price.per_sheath)),
@@ -144,16 +143,20 @@ def _price(page: Document, estimate: Estimate) -> None:
     page.say(f"Layout: {wording.search(estimate.layout)}.")
 
 
-def _net(estimate: Estimate, told: Callable[[Decimal], str]) -> list[tuple[str, str, str]]:
+def _net(
+    estimate: Estimate, told: Callable[[Decimal], str], units: Units
+) -> list[tuple[str, str, str]]:
     """From the cost to the net price, step by step where the steps are known."""
     price, pricing = estimate.price, estimate.order.book.pricing
     of_what = "cost" if pricing.method == "markup" else "price"
     least = told(pricing.minimum_charge)
     rule = f"{pricing.method} of {wording.share(float(pricing.share), digits=SHARE_DIGITS)} on"
-    rows = [(part.name.capitalize(), part.basis, told(part.amount)) for part in price.parts]
+    rows = [
+        (part.name.capitalize(), text(part.basis, units), told(part.amount)) for part in price.parts
+    ]
     if not rows:
         rows = [("Total cost", "sum of the cost lines", told(estimate.cost.total))]
-    basis = "" if price.parts else f": {price.basis}"
+    basis = f": {text(price.basis, units)}" if price.basis and not price.parts else ""
     return [*rows, ("Net price", f"{rule} {of_what}, at least {least}{basis}", told(price.net))]
 
 
@@ -185,7 +188,7 @@ def _costs(page: Document, estimate: Estimate, units: Units, currency: str) -> N
     page.heading("What the shop pays")
     body = [
         (
-            line.item,
+            text(line.name, units),
             " ".join(wording.quantity(line.quantity, line.unit, units)),
             wording.rate(line.rate, line.unit, units=units, currency=currency),
             wording.money(line.amount, currency),
@@ -201,7 +204,8 @@ def _costs(page: Document, estimate: Estimate, units: Units, currency: str) -> N
         bold_last=True,
     )
     if estimate.cost.unpriced:
-        page.say("Without a price: " + ", ".join(estimate.cost.unpriced), is_bold=True)
+        names = ", ".join(text(each, units) for each in estimate.cost.unpriced)
+        page.say(f"Without a price: {names}", is_bold=True)
 
 
 def _leather(page: Document, estimate: Estimate, units: Units) -> None:
@@ -234,15 +238,14 @@ def _leather(page: Document, estimate: Estimate, units: Units) -> None:
 def _take_off(page: Document, estimate: Estimate, units: Units) -> None:
     """Every quantity with its range and basis."""
     page.heading("Take-off")
-    names = names_in(estimate.order)
     body = []
     for entry in estimate.takeoff.quantities:
         told, unit = wording.quantity(entry.quantity, entry.unit, units)
         low, _ = wording.quantity(entry.low, entry.unit, units)
         high, _ = wording.quantity(entry.high, entry.unit, units)
         spread = f"{low} to {high}" if low != high else ""
-        basis = in_units(entry.basis, units, names, is_formula=True)
-        body.append((entry.item, f"{told} {unit}", spread, f"{basis} [{entry.source}]"))
+        basis = f"{text(entry.basis, units)} [{words(entry.sources, units)}]"
+        body.append((text(entry.name, units), f"{told} {unit}", spread, basis))
     page.rows(
         ("Item", "Quantity", "Low to high", "Basis [source]"),
         body,
@@ -255,14 +258,13 @@ def _take_off(page: Document, estimate: Estimate, units: Units) -> None:
 def _steps(page: Document, estimate: Estimate, units: Units) -> None:
     """The work in its order."""
     page.heading("Steps")
-    names = names_in(estimate.order)
     body = [
         (
             str(place),
-            step.name,
+            text(step.name, units),
             wording.hours(step.labour_min),
             wording.minutes(step.waiting_min) if step.waiting_min else "",
-            in_units(step.basis, units, names, is_formula=True),
+            text(step.basis, units),
         )
         for place, step in enumerate(estimate.takeoff.steps, 1)
     ]

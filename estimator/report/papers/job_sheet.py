@@ -26,7 +26,9 @@ from estimator.report.papers.job_lists import (
 )
 from estimator.report.text import wording
 from estimator.report.text.findings import caution_texts, findings_texts
+from estimator.report.text.messages import text, words
 from estimator.report.text.quote_lines import line_title
+from estimator.takeoff.quantity import name_of
 from estimator.units import Unit, Units
 from estimator.workshop.estimate import Estimate
 
@@ -57,10 +59,9 @@ def job_texts(estimate: Estimate) -> list[str]:
         texts += [seam.name for seam in line.pattern.seams]
         texts += [seam.thread for seam in line.pattern.seams]
     texts += [hide.tag for hide in order.hides]
-    texts += [entry.item for entry in estimate.takeoff.quantities]
-    texts += [line.item for line in estimate.cost.lines]
-    for step in estimate.takeoff.steps:
-        texts += [step.name, step.wait_for]
+    texts += [text(row.name, order.units) for row in estimate.takeoff.quantities]
+    texts += [text(line.name, order.units) for line in estimate.cost.lines]
+    texts += [text(step.name, order.units) for step in estimate.takeoff.steps]
     return [*texts, *findings_texts(estimate)]
 
 
@@ -106,11 +107,11 @@ def job_sheet_pdf(
     page.say("Internal, not for the customer", size_pt=9, gap_mm=1)
     _job(page, estimate)
     checks_table(page, estimate, units)
-    _cost(page, estimate)
+    _cost(page, estimate, units)
     _cut_list(page, estimate, units)
     _seams(page, estimate, units)
     _shelf(page, estimate, units)
-    _steps(page, estimate)
+    _steps(page, estimate, units)
     _attached(page, estimate)
     if estimate.cautions:
         page.heading("Cautions")
@@ -142,7 +143,7 @@ def _job(page: Document, estimate: Estimate) -> None:
     )
 
 
-def _cost(page: Document, estimate: Estimate) -> None:
+def _cost(page: Document, estimate: Estimate, units: Units) -> None:
     """Cost by kind, and the price made of it."""
     cost, price, prices = estimate.cost, estimate.price, estimate.order.book.prices
 
@@ -153,7 +154,7 @@ def _cost(page: Document, estimate: Estimate) -> None:
     body = [
         (
             kind,
-            ", ".join(line.item for line in lines if line.item != kind),
+            ", ".join(text(line.name, units) for line in lines if line.name != name_of(kind)),
             told(sum((line.amount for line in lines), Decimal(0))),
         )
         for kind, lines in cost_groups(cost.lines).items()
@@ -166,7 +167,8 @@ def _cost(page: Document, estimate: Estimate) -> None:
     ]
     page.rows(("Cost", "", "Amount"), body, widths=(22, 56, 22), right=frozenset({2}))
     if cost.unpriced:
-        page.say("Without a price: " + ", ".join(cost.unpriced), is_bold=True)
+        names = ", ".join(text(each, units) for each in cost.unpriced)
+        page.say(f"Without a price: {names}", is_bold=True)
 
 
 def _deposit(told: Callable[[Decimal], str], deposit: Decimal) -> str:
@@ -286,7 +288,7 @@ def _material_cells(row: Material, units: Units) -> tuple[str, ...]:
     return row.item, needed, pack, buy
 
 
-def _steps(page: Document, estimate: Estimate) -> None:
+def _steps(page: Document, estimate: Estimate, units: Units) -> None:
     """The work in its order, with boxes to tick."""
     page.heading("Steps")
     body = []
@@ -296,11 +298,11 @@ def _steps(page: Document, estimate: Estimate) -> None:
             (
                 BOX,
                 str(number),
-                step.name,
+                text(step.name, units),
                 _attached_parts(step.attaches),
                 _short_day(planned.start) if planned else "",
                 wording.hours(step.labour_min),
-                " ".join(filter(None, (wait, step.wait_for if wait else ""))),
+                " ".join(filter(None, (wait, words((step.wait_for,), units)))),
             )
         )
     page.rows(

@@ -16,6 +16,8 @@ from estimator.report.page.fonts import Fonts
 from estimator.report.page.styles import INK, drawing_style, mm_page, plain_letters
 from estimator.report.pictures.time_scale import TimeScale, time_scale
 from estimator.report.text import wording
+from estimator.report.text.messages import text
+from estimator.units import Units
 
 WIDTH_MM = 180.0
 """Fits between the edges of A4 and of Letter standing upright."""
@@ -79,7 +81,7 @@ def draw_timeline(
                 scale,
                 middle=HEAD_MM + ROW_MM * (number + 0.5),
                 width_mm=width_mm,
-                name=fonts.printable(row.step.name),
+                name=fonts.printable(text(row.step.name, Units.METRIC)),
             )
         _draw_ready(axes, schedule, width_mm, height_mm)
         _draw_key(axes, height_mm)

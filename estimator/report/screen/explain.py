@@ -4,11 +4,11 @@ from collections.abc import Callable, Mapping
 from decimal import Decimal
 from difflib import SequenceMatcher
 
-from estimator.costing.cost_lines import CostKind
+from estimator.costing.cost_lines import CostKind, CostLine
 from estimator.costing.money import exact, rounded
 from estimator.costing.profit import percent
 from estimator.report.text import wording
-from estimator.report.text.converted import in_units, names_in
+from estimator.report.text.messages import IMPERIAL, text, words
 from estimator.units import MM2_PER_DM2, Units
 from estimator.workshop.book import BOOK_ITEM, waste_text
 from estimator.workshop.estimate import Estimate
@@ -46,21 +46,12 @@ def explanations(estimate: Estimate, units: Units) -> dict[str, tuple[str, ...]]
     told: Told = {}
     moved = influences(estimate)
     _tell_takeoff(told, estimate, units, moved)
-    _tell_steps(told, estimate, moved)
+    _tell_steps(told, estimate, units, moved)
     _tell_costs(told, estimate, units, moved)
-    _tell_price(told, estimate, moved)
+    _tell_price(told, estimate, units, moved)
     _tell_book(told, estimate, units)
     _tell_promise(told, estimate, moved)
-    names = names_in(estimate.order)
-    return {
-        item: tuple(
-            in_units(line, units, names, is_formula=True)
-            if line.startswith(("basis: ", "rate: "))
-            else line
-            for line in lines
-        )
-        for item, lines in told.items()
-    }
+    return {item: tuple(lines) for item, lines in told.items()}
 
 
 def _tell_takeoff(
@@ -75,28 +66,28 @@ def _tell_takeoff(
 
         low, _ = wording.quantity(entry.low, entry.unit, units)
         high, _ = wording.quantity(entry.high, entry.unit, units)
-        told.setdefault(entry.item, []).extend(
+        told.setdefault(text(entry.name, units), []).extend(
             (
                 f"quantity: {said(entry.quantity)} ({low} to {high})",
-                f"basis: {entry.basis}",
-                f"source: {entry.source}",
-                *_changes(moved.get(("takeoff", entry.item), ()), said),
+                f"basis: {text(entry.basis, units)}",
+                f"source: {words(entry.sources, units)}",
+                *_changes(moved.get(("takeoff", entry.name), ()), said),
             )
         )
 
 
 def _tell_steps(
-    told: Told, estimate: Estimate, moved: Mapping[Figure, tuple[Influence, ...]]
+    told: Told, estimate: Estimate, units: Units, moved: Mapping[Figure, tuple[Influence, ...]]
 ) -> None:
     """Steps of the work."""
     for step in estimate.takeoff.steps:
         waiting = f", then {wording.minutes(step.waiting_min)} of waiting"
-        told.setdefault(step.name, []).extend(
+        told.setdefault(text(step.name, units), []).extend(
             (
                 f"time: {wording.hours(step.labour_min)} at the bench"
                 + (waiting if step.waiting_min else ""),
-                f"basis: {step.basis}",
-                f"source: {step.source}",
+                f"basis: {text(step.basis, units)}",
+                f"source: {words(step.sources, units)}",
                 *_changes(moved.get(("step", step.name), ()), _minutes),
                 *_changes(moved.get(("wait", step.name), ()), wording.minutes, what="waiting"),
             )
@@ -114,15 +105,14 @@ def _tell_costs(
         money = wording.money(line.amount, currency)
         if line.amount_basis:
             lines = [f"cost: {money} for {amount} {unit} at {rate}"]
-            lines += [f"in full: {line.amount_basis} = {line.amount:f}"]
+            lines += [f"in full: {text(line.amount_basis, units)} = {line.amount:f}"]
         else:
             lines = [f"cost: {amount} {unit} x {rate} = {money}"]
-            full = f"{line.quantity:.8g} {line.unit} x {line.rate:f} = {line.amount:f}"
-            lines += [f"in full: {full}"]
-        lines += [f"rate: {line.basis}"] if line.basis else []
-        lines += [f"source of the rate: {line.source}"] if line.source else []
-        lines += _changes(moved.get(("cost", line.item), ()), _coins(estimate), what="cost")
-        told.setdefault(line.item, []).extend(lines)
+            lines += [f"in full: {_in_full(line, units)} = {line.amount:f}"]
+        lines += [f"rate: {text(line.basis, units)}"] if line.basis else []
+        lines += [f"source of the rate: {text(line.source, units)}"] if line.source else []
+        lines += _changes(moved.get(("cost", line.name), ()), _coins(estimate), what="cost")
+        told.setdefault(text(line.name, units), []).extend(lines)
     kinds = {kind: estimate.cost.sum_of(kind) for kind in CostKind}
     terms = [f"{kind} {wording.money(sum_, currency)}" for kind, sum_ in kinds.items() if sum_]
     told["total cost"] = [
@@ -133,12 +123,21 @@ def _tell_costs(
     ]
 
 
+def _in_full(line: CostLine, units: Units) -> str:
+    """Quantity and rate to all their digits."""
+    if units is Units.METRIC or str(line.unit) not in IMPERIAL:
+        return f"{line.quantity:.8g} {line.unit} x {line.rate:f}"
+    factor, name = IMPERIAL[str(line.unit)]
+    return f"{line.quantity * factor:.8g} {name} x {float(line.rate) / factor:.8g}"
+
+
 def _tell_price(
-    told: Told, estimate: Estimate, moved: Mapping[Figure, tuple[Influence, ...]]
+    told: Told, estimate: Estimate, units: Units, moved: Mapping[Figure, tuple[Influence, ...]]
 ) -> None:
     """The price, its parts and its lines."""
     price, pricing = estimate.price, estimate.order.book.pricing
     currency, said = estimate.order.book.prices.currency, _coins(estimate)
+    whole = text(price.basis, units) if price.basis else ""
 
     def tell(item: str, amount: Decimal, basis: str, figure: Figure) -> None:
         told[item] = [
@@ -151,13 +150,13 @@ def _tell_price(
     told["price"] = [
         f"amount: {wording.money(price.net, currency)} net, "
         f"{wording.money(price.tax, currency)} tax, {wording.money(price.gross, currency)} gross",
-        f"basis: {price.basis}",
+        f"basis: {whole}",
         OWN_BOOK,
         *_changes(moved.get(("price", "net"), ()), said, what="net price"),
     ]
     for part in price.parts:
         if part.name != "cost":
-            tell(part.name, part.amount, part.basis, ("part", part.name))
+            tell(part.name, part.amount, text(part.basis, units), ("part", part.name))
     for line in price.lines:
         basis = (
             f"{line.quantity} x {wording.money(line.each, currency)}; its part of the cost is "
@@ -165,7 +164,7 @@ def _tell_price(
             "what it would take alone"
         )
         tell(f"price of {line.line}", line.net, basis, ("line", line.line))
-    parts = " + ".join(f"{part.name} {part.amount}" for part in price.parts) or price.basis
+    parts = " + ".join(f"{part.name} {part.amount}" for part in price.parts) or whole
     tell("net price", price.net, parts, ("price", "net"))
     tell("tax", price.tax, _times(price.net, pricing.tax_share, "net"), ("price", "tax"))
     tell("gross price", price.gross, f"net {price.net} + tax {price.tax}", ("price", "gross"))
@@ -188,7 +187,7 @@ def _tell_book(told: Told, estimate: Estimate, units: Units) -> None:
                 f"{wording.money(row.leather, currency)}; the job would cost "
                 f"{wording.money(row.total, currency)}, its net price be "
                 f"{wording.money(row.net, currency)}",
-                f"basis: {row.basis}",
+                f"basis: {text(row.basis, units)}",
             )
         )
     if estimate.book:
@@ -230,7 +229,7 @@ def _changes(
     terms = []
     for row in rows[:MOST]:
         share = f" ({row.change / row.before:+.1%})" if is_relative and row.before else ""
-        terms.append(f"{row.of}: {said(row.after)}{share}")
+        terms.append(f"{text(row.of, Units.METRIC)}: {said(row.after)}{share}")
     told = f"{what}, " if what else ""
     return [f"{told}with 10 % more of one input: {'; '.join(terms)}"]
 

@@ -16,6 +16,7 @@ from estimator.errors import Level
 from estimator.report.text import wording
 from estimator.report.text.findings import Notice
 from estimator.report.text.leather import all_charged_mm2, flaw_cost_rows, hide_rows
+from estimator.report.text.messages import text, words
 from estimator.stock.upkeep.csv_cells import guarded
 from estimator.units import MM2_PER_DM2, Units
 from estimator.workshop.book import waste_text
@@ -164,11 +165,20 @@ def takeoff_frame(estimate: Estimate) -> "pd.DataFrame":
     """
     import pandas as pd  # noqa: PLC0415  (slow to load, for notebooks only)
 
-    columns = ("item", "quantity", "unit", "low", "high", "basis", "source")
+    units = estimate.order.units
     rows = [
-        [str(value) if name == "unit" else value for name, value in _named(entry, columns)]
-        for entry in estimate.takeoff.quantities
+        (
+            text(row.name, units),
+            row.quantity,
+            str(row.unit),
+            row.low,
+            row.high,
+            text(row.basis, units),
+            words(row.sources, units),
+        )
+        for row in estimate.takeoff.quantities
     ]
+    columns = ("item", "quantity", "unit", "low", "high", "basis", "source")
     return pd.DataFrame(rows, columns=list(columns))
 
 
@@ -187,17 +197,12 @@ def cost_frame(estimate: Estimate) -> "pd.DataFrame":
     """
     import pandas as pd  # noqa: PLC0415  (slow to load, for notebooks only)
 
-    columns = ("item", "quantity", "unit", "rate", "amount")
+    units = estimate.order.units
     rows = [
-        [str(value) if name == "unit" else value for name, value in _named(line, columns)]
+        (text(line.name, units), line.quantity, str(line.unit), line.rate, line.amount)
         for line in estimate.cost.lines
     ]
-    return pd.DataFrame(rows, columns=list(columns))
-
-
-def _named(record: object, names: tuple[str, ...]) -> list[tuple[str, object]]:
-    """Fields of a record with their names."""
-    return [(name, getattr(record, name)) for name in names]
+    return pd.DataFrame(rows, columns=["item", "quantity", "unit", "rate", "amount"])
 
 
 def _cell(value: float) -> str:
@@ -277,7 +282,9 @@ def _takeoff(estimate: Estimate, units: Units) -> Table:
         amount, unit = wording.quantity(entry.quantity, entry.unit, units)
         low, _ = wording.quantity(entry.low, entry.unit, units)
         high, _ = wording.quantity(entry.high, entry.unit, units)
-        add_row(table, entry.item, amount, unit, f"{low} to {high}" if low != high else "")
+        add_row(
+            table, text(entry.name, units), amount, unit, f"{low} to {high}" if low != high else ""
+        )
     return table
 
 
@@ -290,7 +297,8 @@ def _costs(estimate: Estimate, units: Units) -> Table:
     for line in estimate.cost.lines:
         amount, unit = wording.quantity(line.quantity, line.unit, units)
         rate = wording.rate(line.rate, line.unit, units=units, currency=currency)
-        add_row(table, line.item, amount, unit, rate, wording.money(line.amount, currency))
+        cost = wording.money(line.amount, currency)
+        add_row(table, text(line.name, units), amount, unit, rate, cost)
     add_row(table, "Total", "", "", "", wording.money(estimate.cost.total, currency), style="bold")
     return table
 

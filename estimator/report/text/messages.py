@@ -6,7 +6,8 @@ what Fluent brings, a message may call:
 - ``FIGURE($gap_mm, digits: 3, decimals: 1, given: 1, bare: 1)``: a number with its unit, to so
   many significant digits (three by default) or, where the unit is not changed, decimals or
   as it was ``given``; ``bare`` leaves the unit away. Without the call a figure stands as it
-  would with its defaults.
+  would with its defaults. ``FIGURE(5, "m2", per: "l")`` and ``FIGURE($pack, $unit)`` are given
+  their unit.
 - ``LENGTH($side_mm)``, ``AREA($room_mm2)``, ``THICKNESS($low_mm, $high_mm)``: as leather is
   measured.
 - ``MINUTES($wait_min)`` by the clock, ``HOURS($work_min)`` at the bench.
@@ -14,18 +15,18 @@ what Fluent brings, a message may call:
 """
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
-from functools import cache
+from functools import cache, partial
 from importlib.resources import files
 from typing import Any
 
 from fluent.runtime import FluentBundle, FluentResource
 from fluent.runtime.types import FluentType
 
-from estimator.facts import Fact, Statement
+from estimator.facts import Fact, Statement, statement
 from estimator.report.text.wording import (
     area,
     day,
@@ -62,11 +63,15 @@ IMPERIAL: Mapping[str, tuple[float, str]] = {
 }
 """Factor and name of what is read for each metric unit; the factors are exact by definition."""
 
+_SPACE = "\x00"
+"""Stands for a space within a name while the spaces of messages are put in order."""
+
 GIVEN_DIGITS = 6
 """No maker writes more."""
 
-_SUFFIX = re.compile(rf"(?:^|_)({'|'.join(IMPERIAL)}|min|h|deg|share|days)(?:_per_(\w+))?$")
-_SHOWN = {"deg": "°", "share": "%"}
+_UNITS = f"{'|'.join(IMPERIAL)}|min|h|deg|share|days|[a-z]+(?=_per_)"
+_SUFFIX = re.compile(rf"(?:^|_)({_UNITS})(?:_per_(\w+))?$")
+_SHOWN = {"deg": "°", "share": "%", "money": ""}
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +116,7 @@ class Figure(FluentType):
             less, small = self._shown(self.per)
             factor, below = factor / less, f"/{small}"
         value = self.value * factor
-        is_same = self.units is Units.METRIC or self.unit not in IMPERIAL
+        is_same = self.units is Units.METRIC or {self.unit, self.per}.isdisjoint(IMPERIAL)
         if is_same and self.decimals >= 0:
             number = f"{value:,.{self.decimals}f}"
         else:
@@ -166,7 +171,7 @@ def text(said: Statement, units: Units) -> str:
     LookupError
         If there is no such message, or a value it names is not given: a fault of our own.
     """
-    return _formatted(said, None, units)
+    return _formatted(said, None, units).replace(_SPACE, " ")
 
 
 def remedy(said: Statement, units: Units) -> str:
@@ -177,24 +182,37 @@ def remedy(said: Statement, units: Units) -> str:
     LookupError
         As :func:`text`.
     """
-    return _formatted(said, "remedy", units)
+    return _formatted(said, "remedy", units).replace(_SPACE, " ")
+
+
+def words(keys: Iterable[str], units: Units) -> str:
+    """Put keys that need no values into words, such as sources; an empty key says nothing.
+
+    Raises
+    ------
+    LookupError
+        As :func:`text`.
+    """
+    return "; ".join(text(statement(key), units) for key in keys if key)
 
 
 def _formatted(said: Statement, attribute: str | None, units: Units) -> str:
-    message = _bundle(LANGUAGE).get_message(said.key)
+    bundle = _bundle(LANGUAGE, units)
+    message = bundle.get_message(said.key)
     pattern = message.attributes[attribute] if attribute else message.value
     if pattern is None:
         raise LookupError(f"message {said.key} has no text")
     values = {name: _value(name, fact, units) for name, fact in said.facts}
-    written, errors = _bundle(LANGUAGE).format_pattern(pattern, values)
+    written, errors = bundle.format_pattern(pattern, values)
     if errors:
         raise LookupError(f"message {said.key}: {'; '.join(str(error) for error in errors)}")
     return " ".join(str(written).split())
 
 
 @cache
-def _bundle(language: str) -> FluentBundle:
-    bundle = FluentBundle([language], functions=_FUNCTIONS, use_isolating=False)
+def _bundle(language: str, units: Units) -> FluentBundle:
+    functions: dict[str, Callable[..., Any]] = {**_FUNCTIONS, "FIGURE": partial(_figure, units)}
+    bundle = FluentBundle([language], functions=functions, use_isolating=False)
     folder = files("estimator.report.text") / language
     for file in sorted(folder.iterdir(), key=lambda each: each.name):
         bundle.add_resource(FluentResource(file.read_text(encoding="utf-8")))
@@ -203,16 +221,20 @@ def _bundle(language: str) -> FluentBundle:
 
 def _value(name: str, fact: Fact, units: Units) -> Any:
     """A fact as the library takes it: a figure with the unit its name ends in, a text, a count."""
-    value: Any = str(fact)
+    value: Any = str(fact).replace(" ", _SPACE)
     match fact:
         case bool():
             value = "yes" if fact else "no"
         case Statement():
-            value = text(fact, units)
+            value = _formatted(fact, None, units)
         case tuple():
             value = Row(tuple(_written(_value(name, each, units)) for each in fact))
         case date():
             value = day(fact)
+        case Decimal() if name.endswith("_share"):
+            value = f"{(fact * 100).normalize():f} %"
+        case Decimal() if "_per_" in name:
+            value = _number(name, float(fact), units)
         case Decimal():
             value = f"{fact:f}"
         case int() | float():
@@ -234,9 +256,12 @@ def _written(value: Any) -> str:
     return value.format(None) if isinstance(value, Figure | Row) else str(value)
 
 
-def _figure(figure: Figure, **options: Any) -> Figure:
+def _figure(units: Units, value: Figure | float, unit: object = "", **options: Any) -> Figure:
+    figure = value if isinstance(value, Figure) else Figure(float(value), "", "", units)
     return replace(
         figure,
+        unit=str(unit) or figure.unit,
+        per=str(options.get("per", figure.per)),
         digits=int(options.get("digits", figure.digits)),
         decimals=int(options.get("decimals", figure.decimals)),
         is_given=bool(options.get("given", figure.is_given)),
@@ -261,7 +286,6 @@ def _thickness(low: Figure, high: Figure) -> str:
 
 _FUNCTIONS: dict[str, Callable[..., Any]] = {
     "AREA": lambda figure: area(figure.value, figure.units),
-    "FIGURE": _figure,
     "HOURS": lambda figure: hours(figure.value),
     "LENGTH": _length,
     "LIST": _list,

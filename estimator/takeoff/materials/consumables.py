@@ -2,9 +2,10 @@
 
 from collections.abc import Sequence
 
+from estimator.facts import statement
 from estimator.takeoff.assembly import closed_edge_mm
 from estimator.takeoff.jobs import Job
-from estimator.takeoff.quantity import Quantity, quantity_of
+from estimator.takeoff.quantity import Aspect, Quantity, quantity_of
 from estimator.takeoff.use import UseRates
 from estimator.units import MM_PER_M, Unit
 
@@ -56,20 +57,26 @@ def consumable_quantities(
     -----
     Source: length times rate; the rates are assumptions.
     """
+    cut_m = cut_line_mm(jobs) / MM_PER_M
     closed_m = sum(job.quantity * closed_edge_mm(job.pattern) for job in jobs) / MM_PER_M
+    blades, sheets, needles = use.blades_per_m, use.abrasives_per_m, use.needles_per_m
     rows = (
-        ("blades", use.blade_item, cut_line_mm(jobs) / MM_PER_M, "m cut line", use.blades_per_m),
-        ("abrasive sheets", use.abrasive_item, closed_m, "m closed edge", use.abrasives_per_m),
-        ("needles", use.needle_item, thread_m, "m thread", use.needles_per_m),
-    )
+        ("blades", use.blade_item, cut_m, blades,
+         statement("worn-blades", worked_m=cut_m, rate_blades_per_m=blades.expected)),
+        ("abrasive sheets", use.abrasive_item, closed_m, sheets,
+         statement("worn-sheets", worked_m=closed_m, rate_sheets_per_m=sheets.expected)),
+        ("needles", use.needle_item, thread_m, needles,
+         statement("worn-needles", worked_m=thread_m, rate_needles_per_m=needles.expected)),
+    )  # fmt: skip
     return tuple(
         quantity_of(
-            item or f"{what}, worn",
+            item or what,
             rate.times(amount_m),
             unit=Unit.PIECE,
-            basis=f"{amount_m:.2f} {measure} x {rate.expected:g} {what} per m",
+            basis=basis,
             is_priced=bool(item),
+            aspect=None if item else Aspect.WORN,
         )
-        for what, item, amount_m, measure, rate in rows
+        for what, item, amount_m, rate, basis in rows
         if amount_m > 0 and rate.high > 0
     )

@@ -3,11 +3,12 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from estimator.facts import Statement, statement
 from estimator.hide.hides import Tannage
 from estimator.pattern.parts import Face, Part
-from estimator.takeoff.combine import RANGE_RULE, product, sum_by_cause
+from estimator.takeoff.combine import product, sum_by_cause
 from estimator.takeoff.jobs import Job, Tannages, Thickness, part_thickness_mm
-from estimator.takeoff.quantity import Quantity, Spread, quantity_of, total
+from estimator.takeoff.quantity import Aspect, Quantity, Spread, quantity_of, total
 from estimator.takeoff.use import UseRates
 from estimator.units import MM2_PER_M2, Unit
 
@@ -109,7 +110,7 @@ def dye_ml(*, area_mm2: float, use: UseRates, factors: Sequence[Spread], coats: 
         low=1 - use.damping_share.high,
         expected=1 - use.damping_share.expected,
         high=1 - use.damping_share.low,
-        source=use.damping_share.source,
+        sources=use.damping_share.sources,
     )
     return product(
         use.dye_ml_per_m2,
@@ -149,9 +150,9 @@ def dye_quantities(
     """
     areas = [(kind, dyed_area(jobs, thickness_mm, tannage=tannage, of=kind)) for kind in Tannage]
     places = (
-        ("grain side", [(kind, area.grain_mm2) for kind, area in areas], None, use.dye_coats),
-        ("flesh side", [(kind, area.flesh_mm2) for kind, area in areas], use, use.dye_coats),
-        ("edges", [(kind, area.edge_mm2) for kind, area in areas], use, edge_coats(use)),
+        (Aspect.GRAIN_SIDE, [(kind, area.grain_mm2) for kind, area in areas], None, use.dye_coats),
+        (Aspect.FLESH_SIDE, [(kind, area.flesh_mm2) for kind, area in areas], use, use.dye_coats),
+        (Aspect.EDGES, [(kind, area.edge_mm2) for kind, area in areas], use, edge_coats(use)),
     )
     rows: list[Quantity] = []
     spreads: list[Spread] = []
@@ -165,20 +166,24 @@ def dye_quantities(
             for kind, area in dyed
         )
         spreads.append(spread)
-        basis = "; ".join(_basis(kind, area, thirsts, coats, use) for kind, area in dyed)
+        terms = tuple(_basis(kind, area, thirsts, coats, use) for kind, area in dyed)
         rows.append(
             quantity_of(
-                f"{use.dye_item}, {place}", spread, unit=Unit.ML, basis=basis, is_priced=False
+                use.dye_item,
+                spread,
+                unit=Unit.ML,
+                basis=statement("one-by-one", terms=terms),
+                aspect=place,
             )
         )
     if not rows:
         return ()
-    told = " + ".join(f"{row.item.rsplit(', ', 1)[1]} {row.quantity:.2f} ml" for row in rows)
+    terms = tuple(statement("dye-on", place=row.aspect or "", dye_ml=row.quantity) for row in rows)
     whole = quantity_of(
         use.dye_item,
         total(spreads),
         unit=Unit.ML,
-        basis=f"{told}; {RANGE_RULE}",
+        basis=statement("sum-by-causes", terms=terms),
         is_priced=True,
     )
     return (whole, *rows)
@@ -186,19 +191,28 @@ def dye_quantities(
 
 def _basis(
     kind: Tannage, area_mm2: float, thirsts: Sequence[Spread], coats: Spread, use: UseRates
-) -> str:
+) -> Statement:
     """The formula with its numbers in it."""
-    terms = [
-        f"{area_mm2 / 100:.1f} cm2 of {kind} leather",
-        f"{coats.expected:g} {'coat' if coats.expected == 1 else 'coats'}",
-        f"{use.dye_ml_per_m2.expected:g} ml/m2",
-        f"{1 + use.absorbency_share.expected:g} for absorbency",
-    ]
-    terms += [f"{one.expected:g} for rough fibre" for one in thirsts]
-    for what, factor in (
-        ("tannage", use.uptake(kind).expected),
-        ("damping", 1 - use.damping_share.expected),
-    ):
-        if factor != 1:
-            terms.append(f"{factor:g} for {what}")
-    return " x ".join(terms)
+    return statement(
+        "dye-by-area",
+        area_cm2=area_mm2 / 100,
+        tannage=kind,
+        coats=coats.expected,
+        rate_ml_per_m2=use.dye_ml_per_m2.expected,
+        factors=(
+            statement("for-absorbency", factor=1 + use.absorbency_share.expected),
+            *(statement("for-rough-fibre", factor=one.expected) for one in thirsts),
+            *for_tannage(kind, use),
+            *_for_damping(1 - use.damping_share.expected),
+        ),
+    )
+
+
+def _for_damping(factor: float) -> tuple[Statement, ...]:
+    return () if factor == 1 else (statement("for-damping", factor=factor),)
+
+
+def for_tannage(kind: Tannage, use: UseRates) -> tuple[Statement, ...]:
+    """Name the factor of a tannage in a formula, unless it changes nothing."""
+    factor = use.uptake(kind).expected
+    return () if factor == 1 else (statement("for-tannage", factor=factor),)

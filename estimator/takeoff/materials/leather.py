@@ -4,16 +4,17 @@ from collections.abc import Sequence
 from enum import StrEnum
 from typing import assert_never
 
+from estimator.facts import Statement, statement
 from estimator.hide.hides import Hide
 from estimator.nesting.score import SheetUse
 from estimator.takeoff.jobs import Job
-from estimator.takeoff.quantity import Quantity
+from estimator.takeoff.quantity import Aspect, Quantity
 from estimator.units import MM2_PER_DM2, Unit
 
 SAME_SHARE = 1e-6
 """Areas that differ by less are the same: the layout moves parts, it does not change them."""
-PROVED = "the proved layout"
-CHARGED_ITEM = "leather, charged"
+PROVED = ("source-layout",)
+LEATHER = "leather"
 
 
 class Charge(StrEnum):
@@ -23,11 +24,6 @@ class Charge(StrEnum):
     """The share of its worth on the rack that the job uses up of each piece."""
     WHOLE_HIDE = "whole hide"
     """Every piece that is cut into, whatever is left of it: its offcuts carry nothing on."""
-
-
-def leather_item(tag: str) -> str:
-    """Name of a hide's leather on take-off and cost sheet."""
-    return f"leather {tag}"
 
 
 def carried_shares(use: SheetUse, charge: Charge) -> tuple[float, ...]:
@@ -164,21 +160,20 @@ def leather_quantities(
     cut = [by_tag[hide.tag] for hide in hides if hide.tag in by_tag and by_tag[hide.tag].is_cut]
     rows: list[Quantity] = []
     for use in cut:
-        item = leather_item(use.sheet)
         rows += [
             _charged(use, charge),
-            _net(item, use.pieces_mm2),
-            _yield(item, net_mm2=use.pieces_mm2, consumed_mm2=use.consumed_mm2),
+            _net(use.sheet, Aspect.OF_HIDE_NET, use.pieces_mm2),
+            _yield(use.sheet, Aspect.OF_HIDE_YIELD, use.pieces_mm2, use.consumed_mm2),
         ]
     if cut:
         net_mm2 = sum(use.pieces_mm2 for use in cut)
         consumed_mm2 = sum(use.consumed_mm2 for use in cut)
         charged_dm2 = sum(row.quantity for row in rows if row.is_priced)
         rows += [
-            _net("leather", net_mm2),
-            _sum("leather, consumed", _dm2(consumed_mm2)),
-            _sum(CHARGED_ITEM, charged_dm2),
-            _yield("leather", net_mm2=net_mm2, consumed_mm2=consumed_mm2),
+            _net(LEATHER, Aspect.NET, net_mm2),
+            _sum(Aspect.CONSUMED, _dm2(consumed_mm2)),
+            _sum(Aspect.CHARGED, charged_dm2),
+            _yield(LEATHER, Aspect.YIELD, net_mm2, consumed_mm2),
         ]
         rows += _shares(jobs, laid_mm2=net_mm2, consumed_mm2=consumed_mm2)
     return tuple(rows)
@@ -197,12 +192,15 @@ def _shares(jobs: Sequence[Job], *, laid_mm2: float, consumed_mm2: float) -> lis
         share = sheath_share_mm2(consumed_mm2=consumed_mm2, own_net_mm2=net, net_mm2=net_mm2)
         rows.append(
             _row(
-                f"leather, per sheath {job.key}",
+                job.key,
+                Aspect.PER_SHEATH,
                 _dm2(share),
-                Unit.DM2,
-                f"consumed {_dm2(consumed_mm2):.2f} dm2 x its parts {_dm2(net):.2f} dm2 / "
-                f"all parts {_dm2(net_mm2):.2f} dm2",
-                is_priced=False,
+                statement(
+                    "leather-per-sheath",
+                    consumed_dm2=_dm2(consumed_mm2),
+                    own_dm2=_dm2(net),
+                    net_dm2=_dm2(net_mm2),
+                ),
             )
         )
     return rows
@@ -213,7 +211,15 @@ def _dm2(area_mm2: float) -> float:
     return area_mm2 / MM2_PER_DM2
 
 
-def _row(item: str, value: float, unit: Unit | str, basis: str, *, is_priced: bool) -> Quantity:
+def _row(
+    item: str,
+    aspect: Aspect,
+    value: float,
+    basis: Statement,
+    *,
+    unit: Unit | str = Unit.DM2,
+    is_priced: bool = False,
+) -> Quantity:
     """A figure read off the layout, so without a range."""
     return Quantity(
         item=item,
@@ -222,8 +228,9 @@ def _row(item: str, value: float, unit: Unit | str, basis: str, *, is_priced: bo
         low=value,
         high=value,
         basis=basis,
-        source=PROVED,
+        sources=PROVED,
         is_priced=is_priced,
+        aspect=aspect,
     )
 
 
@@ -240,41 +247,43 @@ def charged_mm2(use: SheetUse, charge: Charge) -> float:
 
 def _charged(use: SheetUse, charge: Charge) -> Quantity:
     """What the job pays for on one hide."""
-    area = f"{_dm2(use.area_mm2):.2f} dm2"
+    area_dm2 = _dm2(use.area_mm2)
     match charge:
         case Charge.WHOLE_HIDE:
             kept = sum(offcut.area for offcut in use.offcuts)
-            basis = f"the whole of it, {area}, though offcuts of {_dm2(kept):.2f} dm2 are kept"
-        case Charge.USED_UP:
-            basis = f"hide {area} x share used up {use.used_share:.3f}: " + (
-                f"worth {_dm2(use.worth_before_mm2):.2f} dm2 before, "
-                f"{_dm2(use.worth_after_mm2):.2f} dm2 after"
-                if use.worth_before_mm2 > 0.0
-                else "nothing of it is worth keeping, so the first cut uses it up"
+            basis = statement("whole-hide", hide_dm2=area_dm2, kept_dm2=_dm2(kept))
+        case Charge.USED_UP if use.worth_before_mm2 > 0.0:
+            basis = statement(
+                "hide-used-up",
+                hide_dm2=area_dm2,
+                used=use.used_share,
+                before_dm2=_dm2(use.worth_before_mm2),
+                after_dm2=_dm2(use.worth_after_mm2),
             )
+        case Charge.USED_UP:
+            basis = statement("hide-worth-nothing", hide_dm2=area_dm2, used=use.used_share)
         case other:
             assert_never(other)
     charged = _dm2(charged_mm2(use, charge))
-    return _row(leather_item(use.sheet), charged, Unit.DM2, basis, is_priced=True)
+    return _row(use.sheet, Aspect.OF_HIDE, charged, basis, is_priced=True)
 
 
-def _sum(item: str, value_dm2: float) -> Quantity:
+def _sum(aspect: Aspect, value_dm2: float) -> Quantity:
     """Leather of all hides."""
-    return _row(item, value_dm2, Unit.DM2, "sum over the hides cut into", is_priced=False)
+    return _row(LEATHER, aspect, value_dm2, statement("sum-over-hides"))
 
 
-def _net(name: str, net_mm2: float) -> Quantity:
+def _net(item: str, aspect: Aspect, net_mm2: float) -> Quantity:
     """The parts themselves."""
-    basis = "sum of the parts' outlines"
-    return _row(f"{name}, net", _dm2(net_mm2), Unit.DM2, basis, is_priced=False)
+    return _row(item, aspect, _dm2(net_mm2), statement("sum-of-outlines"))
 
 
-def _yield(name: str, *, net_mm2: float, consumed_mm2: float) -> Quantity:
+def _yield(item: str, aspect: Aspect, net_mm2: float, consumed_mm2: float) -> Quantity:
     """Parts over consumed."""
     return _row(
-        f"{name}, yield",
+        item,
+        aspect,
         yield_share(net_mm2=net_mm2, consumed_mm2=consumed_mm2),
-        "share",
-        f"parts {_dm2(net_mm2):.2f} dm2 / consumed {_dm2(consumed_mm2):.2f} dm2",
-        is_priced=False,
+        statement("yield", net_dm2=_dm2(net_mm2), consumed_dm2=_dm2(consumed_mm2)),
+        unit="share",
     )

@@ -2,12 +2,13 @@
 
 from collections.abc import Iterator, Sequence
 
+from estimator.facts import statement
 from estimator.hide.hides import Tannage
 from estimator.pattern.parts import Face, Part
 from estimator.quality import Need
-from estimator.takeoff.combine import RANGE_RULE, product, sum_by_cause
+from estimator.takeoff.combine import product, sum_by_cause
 from estimator.takeoff.jobs import ALL_VEGETABLE, Job, Tannages, Thickness
-from estimator.takeoff.materials.dye import dye_quantities
+from estimator.takeoff.materials.dye import dye_quantities, for_tannage
 from estimator.takeoff.quantity import Quantity, Spread, quantity_of, total
 from estimator.takeoff.use import UseRates
 from estimator.units import MM2_PER_M2, MM_PER_M, Unit
@@ -279,22 +280,20 @@ def surface_quantities(
     return tuple(row for row in rows if row.high > 0)
 
 
-def _coats(count: float) -> str:
-    """Coats in words."""
-    return f"{count:g} {'coat' if count == 1 else 'coats'}"
-
-
 def _glue(area_mm2: float, use: UseRates) -> Quantity:
     """Adhesive on the bonded band."""
-    faces = use.glue_faces.expected
     return quantity_of(
         use.glue_item,
         adhesive_ml(area_mm2=area_mm2, use=use),
         unit=Unit.ML,
-        basis=f"{faces:g} {'face' if faces == 1 else 'faces'} x bonded area "
-        f"{area_mm2 / 100:.1f} cm2 x {_coats(use.glue_coats.expected)} x "
-        f"{use.glue_ml_per_m2.expected:g} ml/m2 x {1 + use.glue_waste_share.expected:g} for "
-        f"waste in the pot; {RANGE_RULE}",
+        basis=statement(
+            "glue-by-area",
+            faces=use.glue_faces.expected,
+            area_cm2=area_mm2 / 100,
+            coats=use.glue_coats.expected,
+            rate_ml_per_m2=use.glue_ml_per_m2.expected,
+            waste_factor=1 + use.glue_waste_share.expected,
+        ),
         is_priced=True,
     )
 
@@ -303,18 +302,25 @@ def _oil(jobs: Sequence[Job], tannage: Tannages, use: UseRates) -> Quantity:
     """Finish oil on faces that show or are dyed."""
     areas = [(kind, oiled_mm2(jobs, tannage=tannage, of=kind)) for kind in Tannage]
     oiled = [(kind, area) for kind, area in areas if area > 0]
-    terms = [
-        f"faces dyed or shown {area / 100:.1f} cm2 of {kind} leather x "
-        f"{_coats(use.finish_coats.expected)} x {use.finish_ml_per_m2.expected:g} ml/m2 x "
-        f"{1 + use.absorbency_share.expected:g} for absorbency"
-        + (f" x {factor:g} for tannage" if (factor := use.uptake(kind).expected) != 1 else "")
+    terms = tuple(
+        statement(
+            "oil-by-area",
+            area_cm2=area / 100,
+            tannage=kind,
+            coats=use.finish_coats.expected,
+            rate_ml_per_m2=use.finish_ml_per_m2.expected,
+            factors=(
+                statement("for-absorbency", factor=1 + use.absorbency_share.expected),
+                *for_tannage(kind, use),
+            ),
+        )
         for kind, area in oiled
-    ]
+    )
     return quantity_of(
         use.finish_item,
         total(finish_oil_ml(area_mm2=area, tannage=kind, use=use) for kind, area in oiled),
         unit=Unit.ML,
-        basis=f"{' + '.join(terms)}; {RANGE_RULE}",
+        basis=statement("sum-by-causes", terms=terms),
         is_priced=True,
     )
 
@@ -322,18 +328,21 @@ def _oil(jobs: Sequence[Job], tannage: Tannages, use: UseRates) -> Quantity:
 def _wax(jobs: Sequence[Job], use: UseRates) -> Quantity:
     """Wax on finished edges, and on faces if the shop waxes them."""
     edge_mm, face_mm2 = finished_edge_mm(jobs), oiled_mm2(jobs)
-    told = (
-        f"finished edges {edge_mm / MM_PER_M:.2f} m x {use.edge_passes.expected:g} "
-        f"{'pass' if use.edge_passes.expected == 1 else 'passes'} x "
-        f"{use.wax_g_per_m.expected:g} g/m"
+    edges = statement(
+        "wax-on-edges",
+        edge_m=edge_mm / MM_PER_M,
+        passes=use.edge_passes.expected,
+        rate_g_per_m=use.wax_g_per_m.expected,
     )
-    if use.wax_g_per_m2.high > 0:
-        told += f" + faces {face_mm2 / 100:.1f} cm2 x {use.wax_g_per_m2.expected:g} g/m2"
+    faces = statement(
+        "wax-on-faces", area_cm2=face_mm2 / 100, rate_g_per_m2=use.wax_g_per_m2.expected
+    )
+    terms = (edges, faces) if use.wax_g_per_m2.high > 0 else (edges,)
     return quantity_of(
         use.wax_item,
         wax_g(edge_mm=edge_mm, face_mm2=face_mm2, use=use),
         unit=Unit.G,
-        basis=f"{told}; {RANGE_RULE}",
+        basis=statement("sum-by-causes", terms=terms),
         is_priced=True,
     )
 

@@ -5,6 +5,7 @@ Both models are shown as facts; the thread to be bought is the larger of the two
 
 from collections.abc import Sequence
 
+from estimator.facts import Statement, statement
 from estimator.pattern.parts import Seam
 from estimator.takeoff.combine import product
 from estimator.takeoff.jobs import Job, Thickness
@@ -16,22 +17,25 @@ from estimator.takeoff.materials.stitch_geometry import (
     spi_from_pitch_mm,
 )
 from estimator.takeoff.materials.thread_size import thread_size_mm
-from estimator.takeoff.quantity import Quantity, Spread, fixed, quantity_of, total
+from estimator.takeoff.quantity import (
+    Aspect,
+    Quantity,
+    Spread,
+    each_once,
+    fixed,
+    quantity_of,
+    total,
+)
 from estimator.takeoff.use import UseRates
 from estimator.units import MM_PER_M, Unit
 
-STITCH_GEOMETRY = (
-    "geometry of the saddle stitch, the same number as the published lockstitch formula "
-    "2 + 2 x thickness x stitches per unit"
-)
 UNEVEN_MM = 0.01
 """Stacks told to a hundredth of a millimetre that differ by more are told as a range."""
 MACHINE_WASTE = Spread(
     low=0.10,
     expected=0.125,
     high=0.15,
-    source="geometry of stitch type 301 of ISO 4915; 10 to 15 % waste is published for sewing "
-    "rooms (apparelscience.com)",
+    sources=("source-lockstitch", "source-sewing-room-waste"),
 )
 """Thread lost at a machine, share of what is sewn."""
 NO_THREAD = "thread (none named)"
@@ -92,7 +96,7 @@ def thread_by_geometry(seam: Seam, *, stack_mm: float, use: UseRates) -> Spread:
         low=core + tails.low,
         expected=core + tails.expected,
         high=core + tails.high,
-        source=f"{STITCH_GEOMETRY}; tails by {tails.source}",
+        sources=each_once((("source-saddle-stitch",), tails.sources)),
     )
     return product(sewn, use.thread_waste_share.plus_one())
 
@@ -141,37 +145,45 @@ def _thread_rows(
         for (job, seam), row in zip(seams, stacks, strict=True)
     )
     is_geometry = by_geometry.expected >= by_rule.expected
-    larger, smaller = (by_geometry, by_rule) if is_geometry else (by_rule, by_geometry)
-    names = ("stitch geometry", "the multiplier")
-    chosen, other = names if is_geometry else names[::-1]
+    larger = by_geometry if is_geometry else by_rule
     ordered = Spread(
         low=max(by_rule.low, by_geometry.low),
         expected=larger.expected,
         high=max(by_rule.high, by_geometry.high),
-        source=larger.source,
+        sources=larger.sources,
     )
     seam_m = sum(job.quantity * seam.path.length for job, seam in seams) / MM_PER_M
-    told = "; ".join(
-        _geometry_text(job, seam, row, use) for (job, seam), row in zip(seams, stacks, strict=True)
+    terms = tuple(
+        _geometry(job, seam, row, use) for (job, seam), row in zip(seams, stacks, strict=True)
     )
     return [
         quantity_of(
             item,
             ordered,
             unit=Unit.M,
-            basis=f"the larger of two models: {chosen} {larger.expected:.2f} m, "
-            f"{other} {smaller.expected:.2f} m",
+            basis=statement(
+                "thread-larger",
+                larger="geometry" if is_geometry else "multiplier",
+                geometry_m=by_geometry.expected,
+                multiplier_m=by_rule.expected,
+            ),
             is_priced=True,
         ),
         quantity_of(
-            f"{item}, by multiplier",
+            item,
             by_rule,
             unit=Unit.M,
-            basis=f"seams {seam_m:.3f} m x {use.thread_multiplier.expected:g}",
-            is_priced=False,
+            basis=statement(
+                "thread-by-rule", seam_m=seam_m, multiplier=use.thread_multiplier.expected
+            ),
+            aspect=Aspect.BY_MULTIPLIER,
         ),
         quantity_of(
-            f"{item}, by stitch geometry", by_geometry, unit=Unit.M, basis=told, is_priced=False
+            item,
+            by_geometry,
+            unit=Unit.M,
+            basis=statement("one-by-one", terms=terms),
+            aspect=Aspect.BY_GEOMETRY,
         ),
         _machine_row(item, seams, stacks),
         _size_row(item, seams, stacks, use),
@@ -192,12 +204,16 @@ def _machine_row(
     ]
     needle_m, bobbin_m = (sum(row) / MM_PER_M for row in zip(*threads, strict=True))
     return quantity_of(
-        f"{item}, by machine lockstitch",
+        item,
         MACHINE_WASTE.plus_one().times(needle_m + bobbin_m),
         unit=Unit.M,
-        basis=f"if machine-sewn: needle {needle_m:.2f} m + bobbin {bobbin_m:.2f} m, "
-        f"x {1 + MACHINE_WASTE.expected:g} for waste",
-        is_priced=False,
+        basis=statement(
+            "thread-by-machine",
+            needle_m=needle_m,
+            bobbin_m=bobbin_m,
+            waste_factor=1 + MACHINE_WASTE.expected,
+        ),
+        aspect=Aspect.BY_MACHINE,
     )
 
 
@@ -220,30 +236,48 @@ def _size_row(
     low = max(size.low for size in sizes)
     high = max(low, min(size.high for size in sizes))
     middle = sum(size.expected for size in sizes) / len(sizes)
-    told = "; ".join(
-        f"{job.key}, {seam.name}: {size.low:.2f} to {size.high:.2f} mm at a pitch of "
-        f"{seam.pitch_mm:g} mm through {max(row):.2f} mm"
+    terms = tuple(
+        statement(
+            "size-for-seam",
+            line=job.key,
+            seam=seam.name,
+            low_mm=size.low,
+            high_mm=size.high,
+            pitch_mm=seam.pitch_mm,
+            stack_mm=max(row),
+        )
         for (job, seam), row, size in zip(seams, stacks, sizes, strict=True)
     )
     spread = Spread(
-        low=low, expected=min(max(middle, low), high), high=high, source=sizes[0].source
+        low=low, expected=min(max(middle, low), high), high=high, sources=sizes[0].sources
     )
-    return quantity_of(f"{item}, size", spread, unit=Unit.MM, basis=told, is_priced=False)
+    return quantity_of(
+        item,
+        spread,
+        unit=Unit.MM,
+        basis=statement("one-by-one", terms=terms),
+        aspect=Aspect.SIZE,
+    )
 
 
-def _geometry_text(job: Job, seam: Seam, stacks: Sequence[float], use: UseRates) -> str:
+def _geometry(job: Job, seam: Seam, stacks: Sequence[float], use: UseRates) -> Statement:
     """The geometry of one seam with its numbers in it."""
-    stack = _mean(stacks)
-    waste = use.thread_waste_share.expected
     along = spacing_of(seam)
-    text = (
-        f"{job.key}, {seam.name}: {job.quantity} x (({along.stitches} stitches + "
-        f"{seam.backstitches} backstitches) x 2 x ({along.pitch_mm:.3f} + {stack:.2f}) mm + "
-        f"2 tails x {use.thread_tail_mm.expected:g} mm)"
+    low_mm, high_mm = min(stacks), max(stacks)
+    is_uneven = high_mm - low_mm > UNEVEN_MM
+    return statement(
+        "thread-by-geometry",
+        line=job.key,
+        seam=seam.name,
+        sheaths=job.quantity,
+        stitches=along.stitches,
+        backstitches=seam.backstitches,
+        pitch_mm=along.pitch_mm,
+        stack_mm=_mean(stacks),
+        tail_mm=use.thread_tail_mm.expected,
+        uneven=(statement("uneven-stack", low_mm=low_mm, high_mm=high_mm),) * is_uneven,
+        waste_factor=1 + use.thread_waste_share.expected,
     )
-    if max(stacks) - min(stacks) > UNEVEN_MM:
-        text += f", the stack {min(stacks):.2f} to {max(stacks):.2f} mm along the seam"
-    return f"{text} x {1 + waste:g}" if waste else text
 
 
 def _hole_rows(seams: Sequence[tuple[Job, Seam]]) -> list[Quantity]:
@@ -258,20 +292,25 @@ def _hole_rows(seams: Sequence[tuple[Job, Seam]]) -> list[Quantity]:
 def _count_row(item: str, seams: Sequence[tuple[Job, Seam]], counts: Sequence[int]) -> Quantity:
     """One counted fact, seam by seam."""
     rows = [(job, seam, count) for (job, seam), count in zip(seams, counts, strict=True)]
-    told = [
-        f"{job.key}, {seam.name}: {job.quantity} x {count} "
-        f"({seam.path.length:.0f} mm at {seam.pitch_mm:g} mm, "
-        f"{spi_from_pitch_mm(seam.pitch_mm):.1f} per inch)"
+    terms = tuple(
+        statement(
+            "stitches-along",
+            line=job.key,
+            seam=seam.name,
+            sheaths=job.quantity,
+            count=count,
+            seam_mm=seam.path.length,
+            pitch_mm=seam.pitch_mm,
+            per_inch=spi_from_pitch_mm(seam.pitch_mm),
+        )
         for job, seam, count in rows
-    ]
+    )
     return quantity_of(
         item,
         fixed(
             sum(job.quantity * count for job, _, count in rows),
-            "stitch layout: length over pitch, rounded, begun again at each corner; one hole more "
-            "on a seam with two ends",
+            "source-stitch-layout",
         ),
         unit=Unit.PIECE,
-        basis="; ".join(told),
-        is_priced=False,
+        basis=statement("one-by-one", terms=terms),
     )

@@ -1,7 +1,7 @@
 """How thick a thread suits a seam: its pitch sets the range, its stack where in it."""
 
 from estimator.takeoff.quantity import Spread
-from estimator.takeoff.use import MEMORY, UseRates
+from estimator.takeoff.use import UseRates
 
 STACK_SHARE = 0.08
 """Diameter over stack below which a thread looks and is thin for it, from memory: 0.6 mm to 8 mm
@@ -55,5 +55,5 @@ def thread_size_mm(*, pitch_mm: float, stack_mm: float, use: UseRates) -> Spread
         low=max(by_pitch.low, least),
         expected=max(by_pitch.expected, least),
         high=by_pitch.high,
-        source=f"{by_pitch.source}; the share of the stack {MEMORY}",
+        sources=(*by_pitch.sources, "source-stack-share"),
     )

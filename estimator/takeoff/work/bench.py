@@ -9,6 +9,7 @@ to a step is common practice, no source.
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from estimator.facts import Statement, statement
 from estimator.pattern.parts import Hardware, Join, PartKind, Seam
 from estimator.pattern.tools import Tools
 from estimator.takeoff.assembly import Stage, attached, closed_edge_mm
@@ -24,13 +25,13 @@ from estimator.takeoff.materials.consumables import cut_line_mm
 from estimator.takeoff.materials.dye import dyed_area
 from estimator.takeoff.materials.stacks import spacing_of
 from estimator.takeoff.materials.surfaces import oiled_mm2
-from estimator.takeoff.quantity import Spread
+from estimator.takeoff.quantity import Spread, each_once
 from estimator.takeoff.use import UseRates
 from estimator.takeoff.work.drying import drying_min
 from estimator.takeoff.work.tool_passes import iron_sides, piercing
 from estimator.units import MM2_PER_M2, MM_PER_M
 
-NO_WAIT = Spread(low=0, expected=0, high=0, source="")
+NO_WAIT = Spread(low=0, expected=0, high=0, sources=())
 
 Staged = Sequence[tuple[Job, Stage]]
 
@@ -42,22 +43,19 @@ class Measure:
     Parameters
     ----------
     amount : float
-        How much, in units of ``what``.
-    what : str
-        Unit and thing, in the maker's words.
+        How much, in the unit that the rate is for.
     rate : Spread
         min per unit.
-    per : str
-        The unit that the rate is for, as printed.
     cause : str
         Name of the rate; amounts at one rate err together.
+    basis : Statement
+        Amount and rate.
     """
 
     amount: float
-    what: str
     rate: Spread
-    per: str
     cause: str
+    basis: Statement
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,7 +69,7 @@ class Work:
     wait : Spread
         Clock time that must pass afterwards, min.
     wait_for : str
-        What the waiting is for.
+        Key of what the waiting is for.
     attaches : tuple of str
         Parts joined, as ``"<job key>/<part name>"``.
     """
@@ -105,8 +103,10 @@ def _work(
 def cutting(jobs: Sequence[Job], use: UseRates) -> Work | None:
     """Mark and cut all parts."""
     cut_m = cut_line_mm(jobs) / MM_PER_M
-    return _work([Measure(amount=cut_m, what="m cut line", rate=use.cut_min_per_m, per="m",
-                          cause="cut_min_per_m")])  # fmt: skip
+    basis = statement("work-cut", cut_m=cut_m, rate_min_per_m=use.cut_min_per_m.expected)
+    return _work(
+        [Measure(amount=cut_m, rate=use.cut_min_per_m, cause="cut_min_per_m", basis=basis)]
+    )
 
 
 def skiving(jobs: Sequence[Job], use: UseRates) -> Work | None:
@@ -117,8 +117,16 @@ def skiving(jobs: Sequence[Job], use: UseRates) -> Work | None:
         for part in job.pattern.parts
         if part.kind in {PartKind.WELT, PartKind.LINING}
     )
-    return _work([Measure(amount=thin, what="pieces", rate=use.skive_min_per_piece, per="piece",
-                          cause="skive_min_per_piece")])  # fmt: skip
+    basis = statement(
+        "work-pieces", pieces=thin, rate_min_per_piece=use.skive_min_per_piece.expected
+    )
+    return _work(
+        [
+            Measure(
+                amount=thin, rate=use.skive_min_per_piece, cause="skive_min_per_piece", basis=basis
+            )
+        ]
+    )
 
 
 def dyeing(jobs: Sequence[Job], thickness_mm: Thickness, use: UseRates) -> Work | None:
@@ -128,20 +136,18 @@ def dyeing(jobs: Sequence[Job], thickness_mm: Thickness, use: UseRates) -> Work 
     return _work(
         [_coated(area_m2, use.dye_coats, use.dye_min_per_m2, "dye_min_per_m2")],
         wait=use.dye_dry_min,
-        wait_for="dye drying",
+        wait_for="wait-dye",
     )
 
 
 def _coated(area_m2: float, coats: Spread, rate: Spread, cause: str) -> Measure:
     """An area coated more than once; coats and time per coat vary independently."""
     count = coats.expected
-    return Measure(
-        amount=area_m2 * count,
-        what=f"m2 over {count:g} coat{'s' * (count != 1)}",
-        rate=_per_expected(product(rate, coats), count),
-        per="m2",
-        cause=cause,
+    each = _per_expected(product(rate, coats), count)
+    basis = statement(
+        "work-coats", area_m2=area_m2 * count, coats=count, rate_min_per_m2=each.expected
     )
+    return Measure(amount=area_m2 * count, rate=each, cause=cause, basis=basis)
 
 
 def _per_expected(whole: Spread, count: float) -> Spread:
@@ -160,21 +166,14 @@ def darkening(jobs: Sequence[Job], use: UseRates) -> Work | None:
         )
         / MM_PER_M
     )
-    count = use.edge_dye_coats.expected
-    if not count:
-        return None
+    count, rate = use.edge_dye_coats.expected, use.edge_dye_min_per_m
+    basis = statement(
+        "work-dyed-edge", edge_m=edge_m * count, coats=count, rate_min_per_m=rate.expected
+    )
     return _work(
-        [
-            Measure(
-                amount=edge_m * count,
-                what=f"m dyed edge x {count:g} coat{'s' * (count != 1)}",
-                rate=use.edge_dye_min_per_m,
-                per="m",
-                cause="edge_dye_min_per_m",
-            )
-        ],
+        [Measure(amount=edge_m * count, rate=rate, cause="edge_dye_min_per_m", basis=basis)],
         wait=use.edge_dye_dry_min,
-        wait_for="edge dye drying",
+        wait_for="wait-edge-dye",
     )
 
 
@@ -182,11 +181,11 @@ def edge_work(staged: Staged, use: UseRates) -> Work | None:
     """Bevel, damp and burnish, as often as the shop does."""
     edge_m = sum(job.quantity * stage.edge_mm for job, stage in staged) / MM_PER_M
     count = use.edge_passes.expected
-    what = "m edge" if count == 1 else f"m edge over {count:g} passes"
     rate = _per_expected(product(use.edge_min_per_m, use.edge_passes), count)
-    return _work(
-        [Measure(amount=edge_m * count, what=what, rate=rate, per="m", cause="edge_min_per_m")]
+    basis = statement(
+        "work-edge", edge_m=edge_m * count, passes=count, rate_min_per_m=rate.expected
     )
+    return _work([Measure(amount=edge_m * count, rate=rate, cause="edge_min_per_m", basis=basis)])
 
 
 def gluing(
@@ -201,24 +200,27 @@ def gluing(
     has_glue = bool(glued) or any(join.glue_mm2 > 0 for _, join in joins)
     names = [attached(job, seam.layers) for job, seam in glued]
     names += [attached(job, join.parts) for job, join in joins]
+    count = sum(job.quantity for job, _ in joins)
+    glue = statement("work-glue", seam_m=glued_m, rate_min_per_m=use.glue_min_per_m.expected)
+    join = statement("work-joins", joins=count, rate_min_per_join=use.join_min.expected)
     return _work(
         [
-            Measure(amount=glued_m, what="m glued seam", rate=use.glue_min_per_m, per="m",
-                    cause="glue_min_per_m"),
-            Measure(amount=sum(job.quantity for job, _ in joins), what="joins", rate=use.join_min,
-                    per="join", cause="join_min"),
+            Measure(amount=glued_m, rate=use.glue_min_per_m, cause="glue_min_per_m", basis=glue),
+            Measure(amount=count, rate=use.join_min, cause="join_min", basis=join),
         ],
         wait=use.cement_open_min if has_glue else NO_WAIT,
-        wait_for="cement flashing off",
-        attaches=_once(names),
-    )  # fmt: skip
+        wait_for="wait-cement",
+        attaches=each_once(names),
+    )
 
 
 def grooving(seams: Sequence[tuple[Job, Seam]], use: UseRates) -> Work | None:
     """Trim the layers flush and groove the stitch line."""
     seam_m = sum(job.quantity * spacing_of(seam).length_mm for job, seam in seams) / MM_PER_M
-    return _work([Measure(amount=seam_m, what="m seam", rate=use.groove_min_per_m, per="m",
-                          cause="groove_min_per_m")])  # fmt: skip
+    basis = statement("work-groove", seam_m=seam_m, rate_min_per_m=use.groove_min_per_m.expected)
+    return _work(
+        [Measure(amount=seam_m, rate=use.groove_min_per_m, cause="groove_min_per_m", basis=basis)]
+    )
 
 
 def punching(
@@ -232,14 +234,23 @@ def punching(
         sides = iron_sides(piercing(stack_mm=stack_mm, tools=tools))
         struck += sides * holes
         pierced += 0 if sides else holes
+    by_iron = statement(
+        "work-iron", holes=struck, rate_min_per_hole=use.punch_min_per_hole.expected
+    )
+    by_awl = statement("work-awl", holes=pierced, rate_min_per_hole=use.awl_min_per_hole.expected)
     return _work(
         [
-            Measure(amount=struck, what="holes by iron, each side counted",
-                    rate=use.punch_min_per_hole, per="hole", cause="punch_min_per_hole"),
-            Measure(amount=pierced, what="holes by awl", rate=use.awl_min_per_hole, per="hole",
-                    cause="awl_min_per_hole"),
+            Measure(
+                amount=struck,
+                rate=use.punch_min_per_hole,
+                cause="punch_min_per_hole",
+                basis=by_iron,
+            ),
+            Measure(
+                amount=pierced, rate=use.awl_min_per_hole, cause="awl_min_per_hole", basis=by_awl
+            ),
         ]
-    )  # fmt: skip
+    )
 
 
 def stitching(seams: Sequence[tuple[Job, Seam]], use: UseRates) -> Work | None:
@@ -247,39 +258,48 @@ def stitching(seams: Sequence[tuple[Job, Seam]], use: UseRates) -> Work | None:
     stitches = sum(
         job.quantity * (spacing_of(seam).stitches + seam.backstitches) for job, seam in seams
     )
+    basis = statement(
+        "work-stitch", stitches=stitches, rate_min_per_stitch=use.stitch_min_per_stitch.expected
+    )
     return _work(
-        [Measure(amount=stitches, what="stitches", rate=use.stitch_min_per_stitch, per="stitch",
-                 cause="stitch_min_per_stitch")],
-        attaches=_once([attached(job, seam.layers) for job, seam in seams]),
-    )  # fmt: skip
+        [
+            Measure(
+                amount=stitches,
+                rate=use.stitch_min_per_stitch,
+                cause="stitch_min_per_stitch",
+                basis=basis,
+            )
+        ],
+        attaches=each_once(attached(job, seam.layers) for job, seam in seams),
+    )
 
 
 def setting(hardware: Sequence[tuple[Job, Hardware]], use: UseRates) -> Work | None:
     """Rivets, snaps, buckles."""
     count = sum(job.quantity * piece.count for job, piece in hardware)
+    basis = statement("work-pieces", pieces=count, rate_min_per_piece=use.hardware_min.expected)
     return _work(
-        [Measure(amount=count, what="pieces", rate=use.hardware_min, per="piece",
-                 cause="hardware_min")],
-        attaches=_once([attached(job, piece.joins) for job, piece in hardware]),
-    )  # fmt: skip
+        [Measure(amount=count, rate=use.hardware_min, cause="hardware_min", basis=basis)],
+        attaches=each_once(attached(job, piece.joins) for job, piece in hardware),
+    )
 
 
 def levelling(jobs: Sequence[Job], use: UseRates) -> Work | None:
     """Sand the layers of the closed edge flush."""
     edge_m = sum(job.quantity * closed_edge_mm(job.pattern) for job in jobs) / MM_PER_M
-    return _work([Measure(amount=edge_m, what="m closed edge", rate=use.sand_min_per_m, per="m",
-                          cause="sand_min_per_m")])  # fmt: skip
+    basis = statement("work-closed-edge", edge_m=edge_m, rate_min_per_m=use.sand_min_per_m.expected)
+    return _work(
+        [Measure(amount=edge_m, rate=use.sand_min_per_m, cause="sand_min_per_m", basis=basis)]
+    )
 
 
 def forming(jobs: Sequence[Job], thickness_mm: Thickness, use: UseRates) -> Work | None:
     """Fit the wrapped blade, form wet, let it dry."""
-    count = sum(job.quantity for job in jobs)
     return _work(
-        [Measure(amount=count, what="sheaths", rate=use.form_min_per_sheath, per="sheath",
-                 cause="form_min_per_sheath")],
+        [_each(jobs, use.form_min_per_sheath, "form_min_per_sheath")],
         wait=_dried(use.form_dry_min, jobs, thickness_mm, use),
-        wait_for="wet leather drying",
-    )  # fmt: skip
+        wait_for="wait-wet-leather",
+    )
 
 
 def oiling(jobs: Sequence[Job], thickness_mm: Thickness, use: UseRates) -> Work | None:
@@ -288,15 +308,20 @@ def oiling(jobs: Sequence[Job], thickness_mm: Thickness, use: UseRates) -> Work 
     return _work(
         [_coated(area_m2, use.finish_coats, use.finish_min_per_m2, "finish_min_per_m2")],
         wait=_dried(use.finish_cure_min, jobs, thickness_mm, use),
-        wait_for="finish curing",
+        wait_for="wait-finish",
     )
 
 
 def fitting(jobs: Sequence[Job], use: UseRates) -> Work | None:
     """Final fit of every sheath."""
+    return _work([_each(jobs, use.fit_min_per_sheath, "fit_min_per_sheath")])
+
+
+def _each(jobs: Sequence[Job], rate: Spread, cause: str) -> Measure:
+    """Every sheath, at a time for each."""
     count = sum(job.quantity for job in jobs)
-    return _work([Measure(amount=count, what="sheaths", rate=use.fit_min_per_sheath, per="sheath",
-                          cause="fit_min_per_sheath")])  # fmt: skip
+    basis = statement("work-sheaths", sheaths=count, rate_min_per_sheath=rate.expected)
+    return Measure(amount=count, rate=rate, cause=cause, basis=basis)
 
 
 def _dried(wait: Spread, jobs: Sequence[Job], thickness_mm: Thickness, use: UseRates) -> Spread:
@@ -308,8 +333,3 @@ def _dried(wait: Spread, jobs: Sequence[Job], thickness_mm: Thickness, use: UseR
     if thickest <= 0:
         return wait
     return drying_min(wait, thickness_mm=thickest, thickness_share=use.drying_by_thickness_share)
-
-
-def _once(names: Iterable[tuple[str, ...]]) -> tuple[str, ...]:
-    """All names, each once, in order."""
-    return tuple(dict.fromkeys(name for row in names for name in row))

@@ -1,6 +1,6 @@
 """How long leather dries and cures: longer the thicker it is, but less than in proportion."""
 
-from estimator.takeoff.quantity import Spread, joined_sources
+from estimator.takeoff.quantity import Spread, each_once
 
 REFERENCE_MM = 3.25
 """Thickness that the waits in the rates are for: the middle of 3 to 3.5 mm, 8 oz leather."""
@@ -41,8 +41,8 @@ def drying_min(wait: Spread, *, thickness_mm: float, thickness_share: Spread) ->
 
     Examples
     --------
-    >>> wait = Spread(low=720, expected=1440, high=2880, source="bench")
-    >>> share = Spread(low=0.5, expected=0.75, high=1, source="bench")
+    >>> wait = Spread(low=720, expected=1440, high=2880, sources=("source-own",))
+    >>> share = Spread(low=0.5, expected=0.75, high=1, sources=("source-own",))
     >>> drying_min(wait, thickness_mm=6.5, thickness_share=share).expected
     2520.0
     """
@@ -57,5 +57,5 @@ def drying_min(wait: Spread, *, thickness_mm: float, thickness_share: Spread) ->
         low=min(low, expected),
         expected=expected,
         high=max(expected, high),
-        source=joined_sources((wait.source, thickness_share.source)) if more else wait.source,
+        sources=each_once((wait.sources, thickness_share.sources)) if more else wait.sources,
     )

@@ -2,7 +2,8 @@
 
 from collections.abc import Sequence
 
-from estimator.takeoff.quantity import Step
+from estimator.facts import Statement
+from estimator.takeoff.quantity import Name, Step
 
 
 def predecessors(steps: Sequence[Step]) -> tuple[tuple[int, ...], ...]:
@@ -28,14 +29,16 @@ def predecessors(steps: Sequence[Step]) -> tuple[tuple[int, ...], ...]:
 
     Examples
     --------
+    >>> from estimator.facts import statement
     >>> from estimator.takeoff.quantity import Step
+    >>> cut, skive, dye = (statement(key) for key in ("step-cut", "step-skive", "step-dye-flat"))
     >>> def step(name, after=None):
-    ...     return Step(name=name, labour_min=1.0, waiting_min=0.0, basis="", source="",
-    ...                 attaches=(), after=after)
-    >>> predecessors([step("cut"), step("skive"), step("dye", ("cut",))])
+    ...     return Step(name=name, labour_min=1.0, waiting_min=0.0, basis=statement("given"),
+    ...                 sources=(), attaches=(), after=after)
+    >>> predecessors([step(cut), step(skive), step(dye, (cut,))])
     ((), (0,), (0,))
     """
-    places: dict[str, list[int]] = {}
+    places: dict[Statement, list[int]] = {}
     rows: list[tuple[int, ...]] = []
     for here, step in enumerate(steps):
         if step.after is None:
@@ -46,11 +49,11 @@ def predecessors(steps: Sequence[Step]) -> tuple[tuple[int, ...], ...]:
     return tuple(rows)
 
 
-def _place(name: str, places: dict[str, list[int]], asked_by: str) -> int:
+def _place(name: Statement, places: dict[Statement, list[int]], asked_by: Statement) -> int:
     """Where a named step stands, which must be one place before the step that names it."""
     found = places.get(name, [])
     if len(found) != 1:
-        raise ValueError(f'step "{asked_by}" comes after "{name}", found {len(found)} times before')
+        raise ValueError(f"{asked_by} comes after {name}, found {len(found)} times before")
     return found[0]
 
 
@@ -147,17 +150,17 @@ def tails(after: Sequence[Sequence[int]], lengths: Sequence[float]) -> tuple[flo
     return tuple(behind)
 
 
-def without_detours(after: dict[str, tuple[str, ...]]) -> dict[str, tuple[str, ...]]:
+def without_detours(after: dict[Name, tuple[Name, ...]]) -> dict[Name, tuple[Name, ...]]:
     """Leave out what follows from the rest: a step named both directly and through another one.
 
     Parameters
     ----------
-    after : dict of str to tuple of str
+    after : dict of names to tuple of names
         Direct predecessors by name, in an order in which the work can be done.
 
     Returns
     -------
-    dict of str to tuple of str
+    dict of names to tuple of names
         The same order of work in the fewest words.
 
     Examples
@@ -165,9 +168,9 @@ def without_detours(after: dict[str, tuple[str, ...]]) -> dict[str, tuple[str, .
     >>> without_detours({"cut": (), "skive": ("cut",), "glue": ("cut", "skive")})["glue"]
     ('skive',)
     """
-    before: dict[str, frozenset[str]] = {}
+    before: dict[Name, frozenset[Name]] = {}
     for name, direct in after.items():
-        reached = frozenset[str]().union(*(before[one] for one in direct))
+        reached = frozenset[Name]().union(*(before[one] for one in direct))
         before[name] = reached | frozenset(direct)
     return {
         name: tuple(one for one in direct if not any(one in before[other] for other in direct))

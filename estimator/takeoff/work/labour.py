@@ -3,24 +3,24 @@
 A step is done for the whole batch, so its set-up and its waiting count once.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
+from estimator.facts import Statement, statement
 from estimator.pattern.tools import USUAL_TOOLS, Tools
-from estimator.takeoff.combine import RANGE_RULE, sum_by_cause
+from estimator.takeoff.combine import sum_by_cause
 from estimator.takeoff.jobs import Job, Thickness
 from estimator.takeoff.quantity import (
     Quantity,
     Spread,
     Step,
+    each_once,
     fixed,
-    joined_sources,
     quantity_of,
 )
 from estimator.takeoff.use import UseRates
-from estimator.takeoff.work.bench import Measure
 from estimator.takeoff.work.graph import longest_chain, longest_path, predecessors
-from estimator.takeoff.work.sequence import Node, build_sequence
+from estimator.takeoff.work.sequence import Node, StepKind, build_sequence
 from estimator.units import Unit
 
 LABOUR_ITEM = "labour"
@@ -69,7 +69,7 @@ def timed_steps(
     tuple of TimedStep
         Steps with nothing to do are left out.
     """
-    shared: dict[str, str] = {}
+    shared: dict[StepKind, Statement] = {}
     rows = []
     for node in build_sequence(jobs, thickness_mm, use, tools):
         rows.append(_timed(node, use, laid_out=shared.get(node.kind)))
@@ -90,62 +90,68 @@ def labour_quantities(steps: Sequence[TimedStep]) -> tuple[Quantity, ...]:
         low=longest_chain(after, [wait.low for wait in waits]),
         expected=longest_chain(after, [wait.expected for wait in waits]),
         high=longest_chain(after, [wait.high for wait in waits]),
-        source=joined_sources(wait.source for wait in waits),
+        sources=each_once(wait.sources for wait in waits),
     )
-    labour = _sum_text((row.step.name, row.step.labour_min) for row in steps)
-    chain = longest_path(after, [wait.expected for wait in waits])
-    waited = _sum_text((steps[at].step.name, waits[at].expected) for at in chain)
+    labour = tuple(
+        statement("minutes-of-step", step=row.step.name, time_min=row.step.labour_min)
+        for row in steps
+        if row.step.labour_min
+    )
+    waited = tuple(
+        statement("minutes-of-step", step=steps[at].step.name, time_min=waits[at].expected)
+        for at in longest_path(after, [wait.expected for wait in waits])
+        if waits[at].expected
+    )
     return (
         quantity_of(
             LABOUR_ITEM,
             sum_by_cause(term for row in steps for term in row.terms),
             unit=Unit.MIN,
-            basis=f"{labour}; {RANGE_RULE}",
+            basis=statement("sum-by-causes", terms=labour),
             is_priced=True,
         ),
         quantity_of(
             WAITING_ITEM,
             waiting,
             unit=Unit.MIN,
-            basis=f"longest chain of waits: {waited}" if waiting.high else "none",
-            is_priced=False,
+            basis=statement("longest-wait", terms=waited) if waiting.high else statement("no-wait"),
         ),
     )
 
 
-def _sum_text(rows: Iterable[tuple[str, float]]) -> str:
-    """The terms of a sum of minutes."""
-    return " + ".join(f"{name} {minutes:.1f}" for name, minutes in rows if minutes) or "none"
-
-
-def _timed(node: Node, use: UseRates, *, laid_out: str | None) -> TimedStep:
+def _timed(node: Node, use: UseRates, *, laid_out: Statement | None) -> TimedStep:
     """Set-up once for all steps of a kind, then each measure at its rate, then one wait."""
     work = node.work
     terms = [(measure.cause, measure.rate.times(measure.amount)) for measure in work.measures]
     if laid_out is None:
         terms.insert(0, (SETUP, use.setup_min))
-        setup = f"set-up {use.setup_min.expected:g} min"
+        setup = statement("set-up", setup_min=use.setup_min.expected)
     else:
-        terms.insert(0, (SETUP, fixed(0.0, use.setup_min.source)))
-        setup = f'set-up with "{laid_out}"'
-    labour = sum_by_cause(terms)
-    told = " + ".join(_measure_text(measure) for measure in work.measures)
-    wait = work.wait
-    waits = f"; then wait {wait.low:.0f} to {wait.high:.0f} min: {work.wait_for}"
+        terms.insert(0, (SETUP, fixed(0.0, *use.setup_min.sources)))
+        setup = statement("set-up-with", step=laid_out)
+    labour, wait = sum_by_cause(terms), work.wait
+    basis = statement(
+        "work-of-step",
+        terms=(setup, *(measure.basis for measure in work.measures)),
+        low_min=labour.low,
+        high_min=labour.high,
+    )
+    if wait.expected:
+        basis = statement(
+            "work-then-wait",
+            work=basis,
+            low_min=wait.low,
+            high_min=wait.high,
+            wait_for=statement(work.wait_for),
+        )
     step = Step(
         name=node.name,
         labour_min=labour.expected,
         waiting_min=wait.expected,
-        basis=f"{setup} + {told} ({labour.low:.0f} to {labour.high:.0f} min)"
-        + (waits if wait.expected else ""),
-        source=joined_sources((labour.source, wait.source)),
+        basis=basis,
+        sources=each_once((labour.sources, wait.sources)),
         attaches=work.attaches,
         after=node.after,
         wait_for=work.wait_for,
     )
     return TimedStep(step=step, labour=labour, waiting=wait, terms=tuple(terms))
-
-
-def _measure_text(measure: Measure) -> str:
-    """One measure with its rate."""
-    return f"{measure.amount:.4g} {measure.what} x {measure.rate.expected:g} min/{measure.per}"

@@ -10,9 +10,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+from estimator.facts import Statement, statement
 from estimator.pattern.tools import Tools
 from estimator.takeoff.assembly import stages
 from estimator.takeoff.jobs import Job, Thickness
+from estimator.takeoff.quantity import each_once
 from estimator.takeoff.use import UseRates
 from estimator.takeoff.work import bench
 from estimator.takeoff.work.bench import Staged, Work
@@ -23,7 +25,50 @@ class Way(StrEnum):
     """How a sheath is brought into shape, which decides when it is dyed."""
 
     FORMED = "formed"
-    NOT_FORMED = "not formed"
+    NOT_FORMED = "not-formed"
+
+
+class StepKind(StrEnum):
+    """What is done in a step; each is the key of the message that names it."""
+
+    CUT = "step-cut"
+    SKIVE = "step-skive"
+    DYE_FLAT = "step-dye-flat"
+    EDGES = "step-edges"
+    CEMENT_FLAT = "step-cement-flat"
+    GROOVE_FLAT = "step-groove-flat"
+    PUNCH_FLAT = "step-punch-flat"
+    STITCH_FLAT = "step-stitch-flat"
+    HARDWARE_FLAT = "step-hardware-flat"
+    CEMENT_CLOSING = "step-cement-closing"
+    GROOVE_CLOSING = "step-groove-closing"
+    PUNCH_CLOSING = "step-punch-closing"
+    STITCH_CLOSING = "step-stitch-closing"
+    HARDWARE_CLOSING = "step-hardware-closing"
+    LEVEL = "step-level"
+    FORM = "step-form"
+    DYE_FORMED = "step-dye-formed"
+    DARKEN = "step-darken"
+    OIL = "step-oil"
+    BURNISH = "step-burnish"
+    FIT = "step-fit"
+
+
+JOINING_FLAT = (
+    StepKind.CEMENT_FLAT,
+    StepKind.GROOVE_FLAT,
+    StepKind.PUNCH_FLAT,
+    StepKind.STITCH_FLAT,
+    StepKind.HARDWARE_FLAT,
+)
+JOINING_CLOSING = (
+    StepKind.CEMENT_CLOSING,
+    StepKind.GROOVE_CLOSING,
+    StepKind.PUNCH_CLOSING,
+    StepKind.STITCH_CLOSING,
+    StepKind.HARDWARE_CLOSING,
+)
+"""What is joined while the sheath lies flat, and what closes it, in the order of work."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,31 +77,37 @@ class Node:
 
     Parameters
     ----------
-    name : str
-        Unique in the sequence.
-    kind : str
+    name : Statement
+        Its kind, and where a batch has both kinds of sheaths, the way. Unique in the sequence.
+    kind : StepKind
         What is done; steps of one kind share their set-up.
     work : Work
         What it takes.
-    after : tuple of str
+    after : tuple of Statement
         Names of the steps before it; each stands earlier in the sequence.
     """
 
-    name: str
-    kind: str
+    name: Statement
+    kind: StepKind
     work: Work
-    after: tuple[str, ...]
+    after: tuple[Statement, ...]
+
+
+_Id = tuple[StepKind, Way | None]
 
 
 @dataclass(frozen=True, slots=True)
 class _Draft:
     """A step that may have nothing to do, and so fall out."""
 
-    key: str
-    kind: str
+    kind: StepKind
+    way: Way | None
     work: Work | None
-    after: tuple[str, ...]
-    way: Way | None = None
+    after: tuple[_Id, ...]
+
+    @property
+    def id(self) -> _Id:
+        return self.kind, self.way
 
 
 def build_sequence(
@@ -86,13 +137,13 @@ def build_sequence(
     }
     ways = [way for way in Way if by_way[way]]
     drafts = [
-        _Draft("cut", "mark and cut", bench.cutting(jobs, use), ()),
-        _Draft("skive", "skive welts and linings", bench.skiving(jobs, use), ("cut",)),
+        _Draft(StepKind.CUT, None, bench.cutting(jobs, use), ()),
+        _Draft(StepKind.SKIVE, None, bench.skiving(jobs, use), ((StepKind.CUT, None),)),
     ]
     for way in ways:
         drafts += _way_steps(way, by_way[way], thickness_mm, use, tools)
-    ends = tuple(f"burnish {way}" for way in ways)
-    drafts.append(_Draft("fit", "final fit", bench.fitting(jobs, use), ends))
+    ends = tuple((StepKind.BURNISH, way) for way in ways)
+    drafts.append(_Draft(StepKind.FIT, None, bench.fitting(jobs, use), ends))
     return _without_gaps(drafts)
 
 
@@ -105,78 +156,71 @@ def _way_steps(
     late = [(job, stage) for job, (_, stage) in staged]
     is_formed = way is Way.FORMED
 
-    def step(key: str, kind: str, work: Work | None, *after: str) -> _Draft:
-        named = tuple(one if one in {"cut", "skive"} else f"{one} {way}" for one in after)
-        return _Draft(f"{key} {way}", kind, work, named, way)
+    def step(kind: StepKind, work: Work | None, *after: StepKind) -> _Draft:
+        shared = {StepKind.CUT, StepKind.SKIVE}
+        return _Draft(
+            kind, way, work, tuple((one, None if one in shared else way) for one in after)
+        )
 
     dyed = bench.dyeing(jobs, thickness_mm, use)
     is_dyed_flat = use.dye_before_forming or not is_formed
+    first: tuple[StepKind, ...] = (StepKind.CUT,)
     if is_dyed_flat:
-        yield step("dye", "dye the parts flat", dyed, "cut")
-    yield step(
-        "edge",
-        "bevel and burnish edges before assembly",
-        bench.edge_work(flat, use),
-        *(("cut", "dye") if is_dyed_flat else ("cut",)),
-    )
-    for key, kind, work, after in _joining(flat, "while flat", thickness_mm, use, tools):
-        yield step(key, kind, work, *(after or ("skive", "edge")))
-    held = ("hardware while flat",)
-    for key, kind, work, after in _joining(late, "to close the sheath", thickness_mm, use, tools):
-        yield step(key, kind, work, *(after or held))
-    level = bench.levelling(jobs, use)
-    yield step("level", "level the closed edge", level, "hardware to close the sheath")
-    shaped = ("level",)
+        yield step(StepKind.DYE_FLAT, dyed, StepKind.CUT)
+        first = (StepKind.CUT, StepKind.DYE_FLAT)
+    yield step(StepKind.EDGES, bench.edge_work(flat, use), *first)
+    before: tuple[StepKind, ...] = (StepKind.SKIVE, StepKind.EDGES)
+    for kinds, stage in ((JOINING_FLAT, flat), (JOINING_CLOSING, late)):
+        for kind, work in zip(kinds, _joining(stage, thickness_mm, use, tools), strict=True):
+            yield step(kind, work, *before)
+            before = (kind,)
+    yield step(StepKind.LEVEL, bench.levelling(jobs, use), *before)
+    shaped = StepKind.LEVEL
     if is_formed:
-        formed = bench.forming(jobs, thickness_mm, use)
-        yield step("form", "fit the wrapped blade and wet-form", formed, *shaped)
-        shaped = ("form",)
+        yield step(StepKind.FORM, bench.forming(jobs, thickness_mm, use), shaped)
+        shaped = StepKind.FORM
     if not is_dyed_flat:
-        yield step("dye", "dye after forming", dyed, *shaped)
-        shaped = ("dye",)
-    darker = bench.darkening(jobs, use)
-    yield step("darken", "dye the edges darker", darker, *shaped)
-    yield step("oil", "oil", bench.oiling(jobs, thickness_mm, use), "darken")
-    yield step("burnish", "burnish the closed edge", bench.edge_work(late, use), "oil")
+        yield step(StepKind.DYE_FORMED, dyed, shaped)
+        shaped = StepKind.DYE_FORMED
+    yield step(StepKind.DARKEN, bench.darkening(jobs, use), shaped)
+    yield step(StepKind.OIL, bench.oiling(jobs, thickness_mm, use), StepKind.DARKEN)
+    yield step(StepKind.BURNISH, bench.edge_work(late, use), StepKind.OIL)
 
 
 def _joining(
-    staged: Staged, when: str, thickness_mm: Thickness, use: UseRates, tools: Tools
-) -> Iterator[tuple[str, str, Work | None, tuple[str, ...]]]:
-    """Cement, groove, punch, stitch and set hardware in one stage: key, kind, work, after."""
+    staged: Staged, thickness_mm: Thickness, use: UseRates, tools: Tools
+) -> tuple[Work | None, ...]:
+    """Cement, groove, punch, stitch and set hardware in one stage."""
     seams = [(job, seam) for job, stage in staged for seam in stage.seams]
     joins = [(job, join) for job, stage in staged for join in stage.joins]
     hardware = [(job, piece) for job, stage in staged for piece in stage.hardware]
-    glued = bench.gluing(seams, joins, use)
-    holes = bench.punching(seams, thickness_mm, tools, use)
-    rows: tuple[tuple[str, str, Work | None, tuple[str, ...]], ...] = (
-        ("cement", "scuff, cement and press", glued, ()),
-        ("groove", "trim and groove", bench.grooving(seams, use), ("cement",)),
-        ("punch", "punch", holes, ("groove",)),
-        ("stitch", "stitch", bench.stitching(seams, use), ("punch",)),
-        ("hardware", "set hardware", bench.setting(hardware, use), ("stitch",)),
+    return (
+        bench.gluing(seams, joins, use),
+        bench.grooving(seams, use),
+        bench.punching(seams, thickness_mm, tools, use),
+        bench.stitching(seams, use),
+        bench.setting(hardware, use),
     )
-    for key, kind, work, after in rows:
-        yield f"{key} {when}", f"{kind} {when}", work, tuple(f"{one} {when}" for one in after)
 
 
 def _without_gaps(drafts: Sequence[_Draft]) -> tuple[Node, ...]:
     """Leave out what has nothing to do, and name what is left."""
-    stands_for: dict[str, tuple[str, ...]] = {}
-    kept: dict[str, tuple[_Draft, Work]] = {}
-    after: dict[str, tuple[str, ...]] = {}
+    stands_for: dict[_Id, tuple[Statement, ...]] = {}
+    kept: dict[Statement, tuple[StepKind, Work]] = {}
+    after: dict[Statement, tuple[Statement, ...]] = {}
     kinds = [draft.kind for draft in drafts if draft.work is not None]
     for draft in drafts:
-        before = tuple(dict.fromkeys(name for key in draft.after for name in stands_for[key]))
+        before = each_once(stands_for[id_] for id_ in draft.after)
         if draft.work is None:
-            stands_for[draft.key] = before
+            stands_for[draft.id] = before
             continue
-        is_twice = kinds.count(draft.kind) > 1
-        name = f"{draft.kind} ({draft.way})" if is_twice else draft.kind
-        stands_for[draft.key] = (name,)
-        kept[name] = (draft, draft.work)
+        name = statement(draft.kind)
+        if draft.way and kinds.count(draft.kind) > 1:
+            name = statement("step-of-way", step=name, way=draft.way)
+        stands_for[draft.id] = (name,)
+        kept[name] = (draft.kind, draft.work)
         after[name] = before
     return tuple(
-        Node(name=name, kind=kept[name][0].kind, work=kept[name][1], after=direct)
+        Node(name=name, kind=kept[name][0], work=kept[name][1], after=direct)
         for name, direct in without_detours(after).items()
     )

@@ -5,6 +5,7 @@ from enum import StrEnum
 from itertools import pairwise
 from typing import assert_never
 
+from estimator.facts import Statement, statement
 from estimator.geometry.shapes import EPSILON_MM
 from estimator.pattern.hole_spacing import Spacing
 from estimator.pattern.parts import Seam
@@ -13,11 +14,6 @@ from estimator.takeoff.jobs import Job, Thickness, seam_stack_mm
 from estimator.takeoff.materials.stacks import spacing_of
 from estimator.takeoff.quantity import Quantity, fixed, quantity_of
 from estimator.units import Unit
-
-STRIKES = (
-    "the first tine goes into the last hole of the strike before, so each strike adds one hole "
-    "less than it has tines; common practice, no source"
-)
 
 
 class Piercing(StrEnum):
@@ -156,38 +152,52 @@ def tool_quantities(
     tuple of Quantity
         In pieces; what is not used is left out.
     """
-    struck: list[tuple[int, str]] = []
-    pierced: list[tuple[int, str]] = []
+    struck: list[tuple[int, Statement]] = []
+    pierced: list[tuple[int, Statement]] = []
     for job in jobs:
         for seam in job.pattern.seams:
-            is_struck, count, told = _passes(job, seam, thickness_mm, tools)
-            (struck if is_struck else pierced).append((count, told))
+            is_struck, count, term = _passes(job, seam, thickness_mm, tools)
+            (struck if is_struck else pierced).append((count, term))
     return tuple(
         quantity_of(
             item,
-            fixed(sum(count for count, _ in rows), STRIKES),
+            fixed(sum(count for count, _ in rows), "source-strikes"),
             unit=Unit.PIECE,
-            basis="; ".join(told for _, told in rows),
-            is_priced=False,
+            basis=statement("one-by-one", terms=tuple(term for _, term in rows)),
         )
         for item, rows in (("iron strikes", struck), ("awl holes", pierced))
         if rows
     )
 
 
-def _passes(job: Job, seam: Seam, thickness_mm: Thickness, tools: Tools) -> tuple[bool, int, str]:
-    """Whether a seam is struck with the iron, how often over the batch, and that in words."""
+def _passes(
+    job: Job, seam: Seam, thickness_mm: Thickness, tools: Tools
+) -> tuple[bool, int, Statement]:
+    """Whether a seam is struck with the iron, how often over the batch, with its numbers."""
     along = spacing_of(seam)
     stack_mm = seam_stack_mm(job, seam, thickness_mm)
     sides = iron_sides(piercing(stack_mm=stack_mm, tools=tools))
-    named = f"{job.key}, {seam.name}: {job.quantity} x"
+    holes = len(along.at_mm)
     if not sides:
-        count = len(along.at_mm)
-        told = f"{named} {count} holes (stack {stack_mm:.2f} mm)"
-        return False, job.quantity * count, told
-    count = seam_strikes(along, tools.iron_tines)
-    told = (
-        f"{named} {count} strikes of {tools.iron_tines} tines for {len(along.at_mm)} holes"
-        f"{' x 2 sides' if sides == 2 else ''} (stack {stack_mm:.2f} mm)"
+        term = statement(
+            "holes-by-awl",
+            line=job.key,
+            seam=seam.name,
+            sheaths=job.quantity,
+            holes=holes,
+            stack_mm=stack_mm,
+        )
+        return False, job.quantity * holes, term
+    strikes = seam_strikes(along, tools.iron_tines)
+    term = statement(
+        "holes-by-iron",
+        line=job.key,
+        seam=seam.name,
+        sheaths=job.quantity,
+        strikes=strikes,
+        tines=tools.iron_tines,
+        holes=holes,
+        sides=sides,
+        stack_mm=stack_mm,
     )
-    return True, job.quantity * sides * count, told
+    return True, job.quantity * sides * strikes, term

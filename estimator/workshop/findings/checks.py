@@ -5,13 +5,14 @@ from collections.abc import Collection, Iterator, Mapping
 from estimator.costing.cost_sheet import CostSheet
 from estimator.costing.promise import Schedule
 from estimator.errors import Check, Level, finding, worst_first
-from estimator.facts import statement
+from estimator.facts import Statement, statement
 from estimator.hide.flaw_kinds import NOT_SEEN
 from estimator.hide.hides import FlawState, Hide, Tannage
 from estimator.nesting.problem import Problem
 from estimator.nesting.score import SheetUse
 from estimator.nesting.until_laid import Search
 from estimator.pattern.checks.findings import pattern_checks
+from estimator.takeoff.quantity import name_of
 from estimator.workshop.findings.dates import due_checks
 from estimator.workshop.findings.fitting import (
     fitting_checks,
@@ -59,7 +60,9 @@ def order_checks(
         found += pattern_checks(line.pattern, order.book.tools, thickness_mm=thickness)
     found += fitting_checks(order)
     found += [
-        _missing_price(item) for item in _items_named(order) if not order.book.prices.rate(item)
+        _missing_price(name_of(item))
+        for item in _items_named(order)
+        if not order.book.prices.rate(item)
     ]
     found += [check for hide in order.hides for check in _hide_checks(hide)]
     leather = _hides_that_may_serve(order) if cut_from is None else cut_from
@@ -123,7 +126,7 @@ def _items_named(order: Order) -> Iterator[str]:
         yield from (hardware.item for hardware in line.pattern.hardware)
 
 
-def _missing_price(item: str) -> Check:
+def _missing_price(item: Statement) -> Check:
     """Say that an item has no price, in the same words wherever it is noticed."""
     return finding(Level.STOP, "missing-price", item=item)
 

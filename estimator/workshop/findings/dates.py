@@ -7,7 +7,7 @@ from estimator.costing.promise import Schedule, promise
 from estimator.costing.shopping import shopping_list
 from estimator.errors import Check, Level, finding
 from estimator.facts import Statement, statement
-from estimator.takeoff.quantity import Step, TakeOff
+from estimator.takeoff.quantity import Aspect, Step, TakeOff
 from estimator.workshop.order.records import Order
 
 BLAMED_MIN = 60.0
@@ -55,7 +55,7 @@ def _why_late(schedule: Schedule, due: date) -> tuple[Statement, ...]:
         statement(
             "wait-after-step",
             is_named=bool(step.wait_for),
-            what=step.wait_for,
+            what=statement(step.wait_for) if step.wait_for else "",
             step=step.name,
             waiting_min=step.waiting_min,
         )
@@ -140,16 +140,15 @@ def thread_checks(order: Order, takeoff: TakeOff) -> tuple[Check, ...]:
 
 def _thread_notes(order: Order, takeoff: TakeOff) -> Iterator[Check]:
     for row in takeoff.quantities:
-        item = row.item.removesuffix(", size")
-        rate = order.book.prices.rate(item)
-        if item == row.item or rate is None or rate.diameter_mm <= 0:
+        rate = order.book.prices.rate(row.item) if row.aspect is Aspect.SIZE else None
+        if rate is None or rate.diameter_mm <= 0:
             continue
         if row.low - 1e-9 <= rate.diameter_mm <= row.high + 1e-9:
             continue
         yield finding(
             Level.NOTE,
             "thread-size",
-            item=item,
+            item=row.item,
             diameter_mm=rate.diameter_mm,
             is_thin=rate.diameter_mm < row.low,
             low_mm=row.low,

@@ -1,0 +1,26 @@
+# Names of items, and of what a figure tells of one.
+
+item = { $item }
+item-lot = { $item }, lot { $lot }
+
+item-of-hide = leather { $item }
+item-of-hide-net = leather { $item }, net
+item-of-hide-yield = leather { $item }, yield
+item-net = { $item }, net
+item-consumed = { $item }, consumed
+item-charged = { $item }, charged
+item-yield = { $item }, yield
+item-per-sheath = leather, per sheath { $item }
+
+item-by-multiplier = { $item }, by multiplier
+item-by-geometry = { $item }, by stitch geometry
+item-by-machine = { $item }, by machine lockstitch
+item-size = { $item }, size
+
+item-grain-side = { $item }, grain side
+item-flesh-side = { $item }, flesh side
+item-edges = { $item }, edges
+
+item-worn = { $item }, worn
+
+item-sold-otherwise = { $item } (used by the { $used }, sold by the { $sold })
