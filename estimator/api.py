@@ -70,7 +70,7 @@ from estimator.pattern.reader import read_pattern
 from estimator.pattern.stitches import StitchLine, stitch_holes, stitch_line
 from estimator.pattern.tools import Tools
 from estimator.pattern.writer import pattern_text
-from estimator.quality import Need, Spoil, spoils
+from estimator.quality import Need, Spoil
 from estimator.report.folder import write_outputs
 from estimator.report.json_output.payload import payload
 from estimator.report.page.fonts import fonts_for
@@ -255,7 +255,6 @@ __all__ = [
     "revision_from",
     "score",
     "shopping_list",
-    "spoils",
     "stitch_holes",
     "stitch_line",
     "takeoff_frame",

@@ -12,7 +12,7 @@ Bad news about a job (it does not fit, it will be late) is no exception but a
 :class:`Check` in the result.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -101,18 +101,31 @@ class Fault:
         File name as the user gave it, or an empty string for an option.
     place : str
         Line, key or option: ``line 12, sheath[1].quantity``.
+    key : tuple of str or int
+        Path to the value at fault, entries counted from 0: ``("sheath", 0, "quantity")`` in a
+        file, ``("out",)`` among the choices of a function; empty for neither.
     """
 
     problem: str
     remedy: str
     file: str = ""
     place: str = ""
+    key: tuple[str | int, ...] = ()
 
     def __str__(self) -> str:
         """One line: file, place, problem, remedy."""
-        where = ": ".join(part for part in (self.file, self.place) if part)
+        place = self.place or shown_key(self.key)
+        where = ": ".join(part for part in (self.file, place) if part)
         told = f"{where}: {self.problem}" if where else self.problem
         return f"{told}; {self.remedy}" if self.remedy else told
+
+
+def shown_key(keys: Sequence[str | int]) -> str:
+    """Write a path of keys as ``sheath[1].quantity``, counting from 1."""
+    shown = ""
+    for key in keys:
+        shown += f"[{key + 1}]" if isinstance(key, int) else f".{key}" if shown else key
+    return shown
 
 
 class EstimatorError(Exception):
@@ -131,6 +144,18 @@ class InputError(EstimatorError):
     def __init__(self, *faults: Fault) -> None:
         self.faults = faults
         super().__init__("\n".join(str(fault) for fault in faults))
+
+
+def raise_faults(faults: Sequence[Fault]) -> None:
+    """Refuse an input with every fault found in it, or let it pass if there is none.
+
+    Raises
+    ------
+    InputError
+        With all of them.
+    """
+    if faults:
+        raise InputError(*faults)
 
 
 class LayoutError(EstimatorError):

@@ -13,7 +13,7 @@ from pathlib import Path
 from stat import S_ISREG
 from typing import Any
 
-from estimator.errors import Fault, InputError
+from estimator.errors import Fault, InputError, shown_key
 
 TOML_LIMIT_BYTES = 20_000_000
 
@@ -74,7 +74,7 @@ class TomlFile:
         >>> file.place(("x", 1, "y"))
         'line 3, x[2].y'
         """
-        shown = _key_text(keys)
+        shown = shown_key(keys)
         lines = _line_of_key(self.text)
         for length in range(len(keys), 0, -1):
             line = lines.get(tuple(keys[:length]))
@@ -95,9 +95,29 @@ class TomlFile:
         Returns
         -------
         Fault
-            With file and place filled in.
+            With file, place and key filled in.
         """
-        return Fault(problem=problem, remedy=remedy, file=self.name, place=self.place(keys))
+        place = self.place(keys)
+        return Fault(problem=problem, remedy=remedy, file=self.name, place=place, key=tuple(keys))
+
+    def placed(self, fault: Fault, keys: Sequence[str | int] = ()) -> Fault:
+        """Give a fault its place in this file, unless it has one in a file already.
+
+        Parameters
+        ----------
+        fault : Fault
+            As found; its own key is where it stands, if it has one.
+        keys : sequence of str or int
+            Where it stands otherwise.
+
+        Returns
+        -------
+        Fault
+            With file, place and key filled in.
+        """
+        if fault.file:
+            return fault
+        return self.fault(fault.key or keys, problem=fault.problem, remedy=fault.remedy)
 
 
 _noted: ContextVar[set[Path] | None] = ContextVar("noted", default=None)
@@ -270,14 +290,6 @@ def _syntax_fault(name: str, message: str) -> InputError:
     if "overwrite" in reason or "twice" in reason or "mutate" in reason:
         remedy = "each key and each [table] may stand only once; lists of tables use [[table]]"
     return _fault(name, f"is not valid TOML: {reason[:1].lower()}{reason[1:]}", remedy, place)
-
-
-def _key_text(keys: Sequence[str | int]) -> str:
-    """Write a path of keys as ``sheath[1].quantity``, counting from 1."""
-    shown = ""
-    for key in keys:
-        shown += f"[{key + 1}]" if isinstance(key, int) else f".{key}" if shown else key
-    return shown
 
 
 @lru_cache(maxsize=4)

@@ -11,8 +11,12 @@ from shapely import LineString, Polygon, box
 
 from estimator.costing.price_book.records import (
     Calendar,
+    Labour,
+    LeatherRules,
+    Letterhead,
     PriceBook,
     PriceMethod,
+    Prices,
     Pricing,
     Rate,
 )
@@ -142,57 +146,76 @@ def hide(tag: str, outline: Polygon, *flaws: Flaw, **others: Any) -> Hide:
 
 def prices(**others: Any) -> PriceBook:
     """The price book of a small shop that keeps leftovers of a hand's size."""
-    given: dict[str, Any] = {
-        "shop": "Hollow Alder Sheaths",
-        "currency": "EUR",
-        "rates": tuple(
-            Rate(
-                item=item,
-                unit=unit,
-                price=Decimal("9.00"),
-                pack_quantity=pack,
-                on_hand=0.0,
-                reorder_point=0.0,
-                lead_days=3,
-                supplier="",
-            )
-            for item, unit, pack in (
-                ("waxed thread", Unit.M, 25.0),
-                ("contact cement", Unit.ML, 250.0),
-                ("brown dye", Unit.ML, 100.0),
-                ("finish oil", Unit.ML, 250.0),
-                ("beeswax", Unit.G, 100.0),
-                ("line snap", Unit.PIECE, 50.0),
-                ("double-cap rivet", Unit.PIECE, 100.0),
-            )
+    rates = tuple(
+        Rate(
+            item=item,
+            unit=unit,
+            price=Decimal("9.00"),
+            pack_quantity=pack,
+            on_hand=0.0,
+            reorder_point=0.0,
+            lead_days=3,
+            supplier="",
+        )
+        for item, unit, pack in (
+            ("waxed thread", Unit.M, 25.0),
+            ("contact cement", Unit.ML, 250.0),
+            ("brown dye", Unit.ML, 100.0),
+            ("finish oil", Unit.ML, 250.0),
+            ("beeswax", Unit.G, 100.0),
+            ("line snap", Unit.PIECE, 50.0),
+            ("double-cap rivet", Unit.PIECE, 100.0),
+        )
+    )
+    plain = PriceBook(
+        prices=Prices(currency="EUR", rates=rates),
+        labour=Labour(
+            per_hour=Decimal("28.00"),
+            overhead_share=Decimal("0.35"),
+            scrap_share=Decimal("0.05"),
         ),
-        "labour_per_hour": Decimal("28.00"),
-        "overhead_share": Decimal("0.35"),
-        "scrap_share": Decimal("0.05"),
-        "pricing": Pricing(
+        pricing=Pricing(
             method=PriceMethod.MARKUP,
             share=Decimal("0.40"),
             minimum_charge=Decimal(0),
             round_to=Decimal(0),
             tax_share=Decimal("0.20"),
         ),
-        "calendar": Calendar(
+        calendar=Calendar(
             work_days=frozenset(range(5)),
             hours_per_day=6.0,
             holidays=frozenset(),
             booked_min=0.0,
         ),
-        "use": default_use_rates(),
-        "tools": Tools(
+        use=default_use_rates(),
+        tools=Tools(
             tine_reach_mm=8.5, awl_reach_mm=44.0, stitch_edge_min_mm=3.0, welt_inside_min_mm=3.0
         ),
-        "margins": TIGHT,
-        "keep": Keep(
-            disc_radius_mm=40.0, area_mm2=20_000.0, strip_width_mm=30.0, strip_length_mm=400.0
+        leather=LeatherRules(
+            margins=TIGHT,
+            keep=Keep(
+                disc_radius_mm=40.0, area_mm2=20_000.0, strip_width_mm=30.0, strip_length_mm=400.0
+            ),
         ),
-        "quote_valid_days": 30,
-    }
-    return PriceBook(**(given | others))
+        letterhead=Letterhead(shop="Hollow Alder Sheaths", quote_valid_days=30),
+    )
+    return with_figures(plain, **others)
+
+
+def with_figures(book: PriceBook, **figures: Any) -> PriceBook:
+    """The same price book with some of its records, or figures in them, changed."""
+    for name, figure in figures.items():
+        if hasattr(book, name):
+            book = replace(book, **{name: figure})
+            continue
+        (home,) = (
+            home
+            for home in ("prices", "labour", "leather", "letterhead")
+            if hasattr(getattr(book, home), name)
+        )
+        record: Any = replace(getattr(book, home), **{name: figure})
+        book = replace(book, **{home: record})
+    return book
 
 
 def line(made: Pattern, quantity: int = 1, **others: Any) -> OrderLine:
@@ -217,7 +240,7 @@ def order(*lines: OrderLine, hides: tuple[Hide, ...], **others: Any) -> Order:
         "units": Units.METRIC,
         "lines": lines,
         "hides": hides,
-        "prices": prices(),
+        "book": prices(),
     }
     return Order(**(given | others))
 

@@ -14,6 +14,7 @@ import estimator
 
 MOST_LINES = 400
 MODULES = sorted(Path(estimator.__file__).parent.rglob("*.py"))
+TESTS = Path(__file__).parent
 
 
 @pytest.mark.parametrize("module", MODULES, ids=lambda module: "/".join(module.parts[-2:]))
@@ -30,26 +31,32 @@ def imported(path: Path) -> set[str]:
 
 
 def pyproject() -> dict[str, Any]:
-    return tomllib.loads((Path(__file__).parents[1] / "pyproject.toml").read_text("utf-8"))
+    return tomllib.loads((TESTS.parent / "pyproject.toml").read_text("utf-8"))
+
+
+def declared(*groups: str) -> set[str]:
+    """Distributions that the project asks for, with those of some extras."""
+    project = pyproject()["project"]
+    asked = [*project["dependencies"]]
+    asked += [each for group in groups for each in project["optional-dependencies"][group]]
+    # pydantic names the one version of its core that it goes with
+    return {plain(re.split(r"[\[<>=]", each)[0]) for each in [*asked, "pydantic-core"]}
+
+
+def plain(distribution: str) -> str:
+    """A name as package indexes compare it."""
+    return re.sub(r"[-_.]+", "-", distribution).lower()
 
 
 def test_what_is_imported_is_declared() -> None:
-    project = pyproject()["project"]
-
-    def names(declared: list[str]) -> set[str]:
-        plain = (re.match(r"[\w.-]+", each) for each in declared)
-        return {each[0].lower().replace("_", "-") for each in plain if each}
-
-    # pydantic names the one version of its core that it goes with
-    core = names(project["dependencies"]) | {"pydantic-core"}
-    every = project["optional-dependencies"]
-    extras = names([*every["photo"], *every["heic"]])
     owners = packages_distributions()
-    for path in MODULES:
-        allowed = core | extras if "photo" in path.parts else core
-        for package in imported(path):
-            held = {name.lower().replace("_", "-") for name in owners[package]}
-            assert held & allowed, f"{path.name} imports {package}"
+    core, photo, dev = declared(), declared("photo", "heic"), declared("photo", "heic", "dev")
+    tests = [path for path in TESTS.rglob("*.py") if "benchmarks" not in path.parts]
+    allowed = {path: photo if "photo" in path.parts else core for path in MODULES}
+    for path, names in (allowed | dict.fromkeys(tests, dev)).items():
+        for package in imported(path) - {"tests"}:
+            held = {plain(name) for name in owners[package]}
+            assert held & names, f"{path.name} imports {package}"
 
 
 def test_every_library_has_a_home_in_an_import_contract() -> None:

@@ -4,6 +4,7 @@ import gc
 import os
 import sys
 from collections.abc import Sequence
+from dataclasses import replace
 from io import TextIOWrapper
 
 import click
@@ -15,59 +16,59 @@ from estimator.writing.signals import ends_as_interrupt
 
 COMMANDS = {
     "batch": Listed(
-        "estimator.cli.batching:batch",
+        "estimator.cli.orders.batching:batch",
         "Show what a sheath of ORDER costs in batches of 1, 2, 5, 10 and 25.",
     ),
     "blade": Listed(
-        "estimator.cli.blade_photo:blade",
+        "estimator.cli.patterns.blade_photo:blade",
         "Measure a blade in a photograph.",
     ),
     "capacity": Listed(
-        "estimator.cli.looking:capacity",
+        "estimator.cli.orders.looking:capacity",
         "Count the complete sheaths of each pattern that the hides of ORDER yield.",
     ),
     "check": Listed(
-        "estimator.cli.looking:check",
+        "estimator.cli.orders.looking:check",
         "Read ORDER and all its files, and print the checks that need no layout.",
     ),
     "compare": Listed(
-        "estimator.cli.comparing:compare",
+        "estimator.cli.orders.comparing:compare",
         "Work out ORDER twice and show what differs, and why.",
     ),
     "demo": Listed(
-        "estimator.cli.quoting:demo",
+        "estimator.cli.orders.quoting:demo",
         "Write a demo workshop into FOLDER and work out its order.",
     ),
     "hide": Listed(
-        "estimator.cli.records_hides:hide",
+        "estimator.cli.hides.rack:hide",
         "Keep track of hides and offcuts on the rack.",
     ),
     "job": Listed(
-        "estimator.cli.records_jobs:job",
+        "estimator.cli.records.jobs:job",
         "Follow a job: quoted, accepted, cut, done or dropped.",
     ),
     "pattern": Listed(
-        "estimator.cli.looking:pattern",
+        "estimator.cli.patterns.measuring:pattern",
         "Look at pattern files and drawings.",
     ),
     "quote": Listed(
-        "estimator.cli.quoting:quote",
+        "estimator.cli.orders.quoting:quote",
         "Work out ORDER and write layout, cutting plan, quote, cost sheet and shopping list.",
     ),
     "records": Listed(
-        "estimator.cli.records_upkeep:records",
+        "estimator.cli.records.upkeep:records",
         "Look after the file of the shop's records.",
     ),
     "reorder": Listed(
-        "estimator.cli.records_reorder:reorder",
+        "estimator.cli.records.reorder:reorder",
         "List what to buy for the accepted jobs, and what is under its reorder point.",
     ),
     "schema": Listed(
-        "estimator.cli.looking:schema",
+        "estimator.cli.schemas:schema",
         "Print the JSON Schema of a file or of the JSON output.",
     ),
     "stock": Listed(
-        "estimator.cli.records_stock:stock",
+        "estimator.cli.records.stock:stock",
         "Keep the ledger of thread, cement, dye, wax and hardware.",
     ),
 }
@@ -144,7 +145,9 @@ def _ended_by(error: Exception, *, is_debug: bool) -> int:
         return _stopped()
     if isinstance(error, InputError):
         for fault in error.faults:
-            click.echo(f"Error: {' '.join(str(fault).split())}", err=True)
+            is_option = len(fault.key) == 1 and not fault.file
+            option = f"--{fault.key[0]}".replace("_", "-") if is_option else fault.place
+            click.echo(f"Error: {' '.join(str(replace(fault, place=option)).split())}", err=True)
         return BAD_INPUT
     if is_debug:
         raise error

@@ -1,15 +1,54 @@
 """Options that several commands share."""
 
 from collections.abc import Callable
-from typing import Any, TypeVar
+from datetime import date, datetime
+from importlib import import_module
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
+
+if TYPE_CHECKING:
+    from estimator.desk.shop import Shop
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
 DATE = click.DateTime(formats=("%Y-%m-%d",))
-PICTURES = (".png", ".svg")
-"""Endings of a picture that a command writes."""
+
+EFFORT = "estimator.nesting.effort:Effort"
+PAPER = "estimator.report.page.paper:Paper"
+UNITS = "estimator.units:Units"
+
+
+def record_of(home: str) -> Callable[[click.Context, click.Parameter, str | None], Any]:
+    """Make the callback of an option that turns a word into the value it stands for.
+
+    Parameters
+    ----------
+    home : str
+        Module and name of what makes the value, loaded only when the command runs.
+
+    Returns
+    -------
+    callable
+        For ``click.option``; None stays None.
+    """
+
+    def made(context: click.Context, option: click.Parameter, word: str | None) -> Any:  # noqa: ARG001  (as click calls it)
+        module, name = home.split(":")
+        return None if word is None else getattr(import_module(module), name)(word)
+
+    return made
+
+
+def day(context: click.Context, option: click.Parameter, at: datetime | None) -> date:  # noqa: ARG001  (as click calls it)
+    """Give the day that was named, or today; the callback of an option."""
+    return at.date() if at else today()
+
+
+def today() -> date:
+    """Give the day by the clock of this machine."""
+    return datetime.now().astimezone().date()
 
 
 def json_option(command: Command) -> Command:
@@ -32,25 +71,72 @@ def effort_option(*, default: str = "normal", told: str) -> Callable[[Command], 
         default=default,
         show_default=True,
         help=told,
+        callback=record_of(EFFORT),
     )
 
 
 def start_option(*, told: str = "Day the work can begin.") -> Callable[[Command], Command]:
     """Give a command the option ``--start``; ``told`` says what day it is."""
     return click.option(
-        "--start", type=DATE, metavar="YYYY-MM-DD", help=f"{told}  [default: today]"
+        "--start",
+        type=DATE,
+        metavar="YYYY-MM-DD",
+        help=f"{told}  [default: today]",
+        callback=day,
     )
 
 
 def units_option(command: Command) -> Command:
     """Give a command the option ``--units``; without it the order's are used."""
     return click.option(
-        "--units", type=click.Choice(("metric", "imperial")), help="Units to read."
+        "--units",
+        type=click.Choice(("metric", "imperial")),
+        help="Units to read.",
+        callback=record_of(UNITS),
     )(command)
 
 
 def metric_option(command: Command) -> Command:
     """Give a command that reads no order the option ``--units``, metric unless said."""
-    return click.option("--units", type=click.Choice(("metric", "imperial")), default="metric")(
-        command
+    return click.option(
+        "--units",
+        type=click.Choice(("metric", "imperial")),
+        default="metric",
+        callback=record_of(UNITS),
+    )(command)
+
+
+def paper_option(*, papers: tuple[str, ...] = ("a4", "letter")) -> Callable[[Command], Command]:
+    """Give a command the option ``--paper``, of these sizes."""
+    return click.option(
+        "--paper",
+        type=click.Choice(papers),
+        default="a4",
+        show_default=True,
+        callback=record_of(PAPER),
     )
+
+
+def records_option(command: Command) -> Command:
+    """Give a command the option ``--records``; it is called with the ``shop`` that has them."""
+    return click.option(
+        "--records",
+        "shop",
+        type=click.Path(path_type=Path),
+        help="File of the shop's records.  [default: records.sqlite beside prices.toml, or what "
+        "ESTIMATOR_RECORDS names]",
+        callback=_shop,
+    )(command)
+
+
+def _shop(context: click.Context, option: click.Parameter, records: Path | None) -> "Shop":  # noqa: ARG001  (as click calls it)
+    from estimator.cli.shop import shop_here
+
+    return shop_here(records)
+
+
+def day_option(command: Command) -> Command:
+    """Give a command the option ``--on``, which is today unless said."""
+    return click.option(
+        "--on", type=DATE, metavar="YYYY-MM-DD", help="The day.  [default: today]", callback=day
+    )(command)

@@ -1,9 +1,11 @@
 """Progress of a search on the terminal, and Ctrl-C that keeps the best layout so far."""
 
 import signal
+import sys
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
+from datetime import date
 from time import monotonic
 from types import FrameType
 
@@ -11,12 +13,17 @@ import click
 from rich.console import Console
 from rich.progress import BarColumn, Progress, TaskID, TextColumn, TimeElapsedColumn
 
-from estimator.nesting.effort import Efforts
-from estimator.nesting.engine.settings import Budget, Settings
+from estimator.desk.working import Observed, Work
+from estimator.nesting.effort import Effort
+from estimator.nesting.engine.settings import Budget
 from estimator.nesting.nest import Progress as Reached
 
 QUIET_S = 1.0
 """Work shorter than this shows no progress, s."""
+
+
+SEARCH = ("start", "effort", "seed")
+"""Options that say how a search goes, whatever it is for."""
 
 
 class Watched:
@@ -128,33 +135,51 @@ def stoppable(budget: Budget, *, is_shown: bool, is_endless: bool = False) -> It
         watched.close()
 
 
-def going_on(efforts: Efforts, *, is_quiet: bool = False) -> Settings | None:
-    """Go on at the next effort, since parts are left over, and say so on standard error.
+def terminal_work(
+    *,
+    start: date,
+    effort: Effort,
+    seed: int,
+    seconds: float | None = None,
+    is_quiet: bool = False,
+) -> Work:
+    """Make the work of a command: progress on a terminal, and Ctrl-C ends its searches.
 
     Parameters
     ----------
-    efforts : Efforts
-        The budget; it is filled for the next effort.
+    start, effort, seed, seconds
+        See :class:`estimator.desk.working.Work`.
     is_quiet : bool
-        Whether to say nothing.
+        Whether to show nothing meanwhile.
 
     Returns
     -------
-    Settings or None
-        None after the longest effort.
+    Work
+        For orders.
     """
-    was = efforts.effort
-    settings = efforts.further()
-    if settings is None:
-        return None
-    if not is_quiet:
-        click.echo(
-            f"Not everything fits at {was} effort; searching on at {efforts.effort} effort.",
-            err=True,
-        )
-        if settings.is_searching:
-            tell_of_preparation()
-    return settings
+
+    @contextmanager
+    def watch(budget: Budget) -> Iterator[Observed]:
+        with stoppable(budget, is_shown=sys.stderr.isatty() and not is_quiet) as watched:
+            yield watched, watched.report
+
+    return Work(
+        start=start,
+        effort=effort,
+        seed=seed,
+        seconds=seconds,
+        watch=watch,
+        on_effort=None if is_quiet else tell_of_effort,
+    )
+
+
+def tell_of_effort(effort: Effort, before: Effort | None) -> None:
+    """Say on standard error that the search goes on at this effort, if it was another before."""
+    if before is not None:
+        told = f"Not everything fits at {before} effort; searching on at {effort} effort."
+        click.echo(told, err=True)
+    if effort is not Effort.QUICK:
+        tell_of_preparation()
 
 
 def tell_of_preparation() -> None:

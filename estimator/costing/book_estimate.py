@@ -9,6 +9,7 @@ mark up; "Leather cutting yield explained", a leather merchant's page, divides.
 
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import assert_never
 
 from shapely import Polygon, minimum_rotated_rectangle
 
@@ -72,9 +73,13 @@ def with_waste(net: Decimal, waste: Waste) -> Decimal:
     """
     if net < 0:
         raise ValueError(f"net area {net} is negative")
-    if waste.of is WasteOf.NET:
-        return net * (1 + waste.share)
-    return net / (1 - waste.share)
+    match waste.of:
+        case WasteOf.NET:
+            return net * (1 + waste.share)
+        case WasteOf.GROSS:
+            return net / (1 - waste.share)
+        case other:
+            assert_never(other)
 
 
 def other_waste(waste: Waste) -> Waste | None:
@@ -90,9 +95,13 @@ def other_waste(waste: Waste) -> Waste | None:
     Waste or None
         The other way; a mark-up of 100 % or more is no share of the whole.
     """
-    if waste.of is WasteOf.GROSS:
-        return Waste(share=waste.share, of=WasteOf.NET)
-    return Waste(share=waste.share, of=WasteOf.GROSS) if waste.share < 1 else None
+    match waste.of:
+        case WasteOf.GROSS:
+            return Waste(share=waste.share, of=WasteOf.NET)
+        case WasteOf.NET:
+            return Waste(share=waste.share, of=WasteOf.GROSS) if waste.share < 1 else None
+        case other:
+            assert_never(other)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,11 +7,11 @@ from decimal import Decimal
 from estimator.costing.cost_lines import CostKind, CostLine, converted, cost_line, landed_rate
 from estimator.costing.lots import drawn
 from estimator.costing.money import carried_on, exact, rounded, smallest_coin
-from estimator.costing.price_book.records import PriceBook, Rate
+from estimator.costing.price_book.records import Labour, Prices, Rate
 from estimator.facts import Statement, statement
 from estimator.hide.hides import Hide
 from estimator.nesting.score import SheetUse
-from estimator.takeoff.materials.leather import carried_shares
+from estimator.takeoff.materials.leather import Charge, carried_shares
 from estimator.takeoff.quantity import Aspect, Quantity, TakeOff, name_of
 from estimator.takeoff.work.labour import LABOUR_ITEM
 from estimator.units import MM2_PER_DM2, Unit
@@ -48,10 +48,12 @@ class CostSheet:
 
 def cost_sheet(
     takeoff: TakeOff,
-    prices: PriceBook,
+    prices: Prices,
+    labour: Labour,
     *,
     hides: tuple[Hide, ...],
     uses: tuple[SheetUse, ...],
+    charge: Charge,
 ) -> CostSheet:
     """Price a take-off.
 
@@ -70,12 +72,16 @@ def cost_sheet(
     ----------
     takeoff : TakeOff
         What the job uses.
-    prices : PriceBook
-        The shop's prices.
+    prices : Prices
+        What materials cost.
+    labour : Labour
+        What an hour costs, and what is laid on it.
     hides : tuple of Hide
         The rack, with prices paid.
     uses : tuple of SheetUse
         What is taken from each hide.
+    charge : Charge
+        What the job pays of a hide.
 
     Returns
     -------
@@ -87,7 +93,7 @@ def cost_sheet(
     use_of = {use.sheet: use for use in uses}
     leather: list[CostLine] = []
     materials: list[CostLine] = []
-    labour: list[CostLine] = []
+    hours: list[CostLine] = []
     unpriced: list[Statement] = []
     already: dict[str, Decimal] = {}
     for quantity in takeoff.quantities:
@@ -95,18 +101,21 @@ def cost_sheet(
             continue
         hide = leather_of.get(quantity.name)
         if hide is not None and hide.tag in use_of:
-            leather.append(_leather_line(quantity, hide, use_of[hide.tag], prices))
+            leather.append(_leather_line(quantity, hide, use_of[hide.tag], charge, prices.currency))
         elif quantity.name == name_of(LABOUR_ITEM):
-            labour.append(_labour_line(quantity, prices))
+            hours.append(_labour_line(quantity, labour.per_hour, prices.currency))
         else:
             rows = _material_lines(quantity, prices, already)
             materials += rows
             if not rows:
                 unpriced.append(_unpriced(quantity, prices.rate(quantity.item)))
-    return _summed(prices, (*leather, *materials, *labour), tuple(dict.fromkeys(unpriced)))
+    lines = (*leather, *materials, *hours)
+    return _summed(lines, labour, prices.currency, tuple(dict.fromkeys(unpriced)))
 
 
-def with_leather(cost: CostSheet, leather: Sequence[CostLine], prices: PriceBook) -> CostSheet:
+def with_leather(
+    cost: CostSheet, leather: Sequence[CostLine], labour: Labour, *, currency: str
+) -> CostSheet:
     """Put other leather into a cost sheet, and reckon what is a share of it anew.
 
     Parameters
@@ -115,8 +124,10 @@ def with_leather(cost: CostSheet, leather: Sequence[CostLine], prices: PriceBook
         Of the job.
     leather : sequence of CostLine
         In place of its leather.
-    prices : PriceBook
+    labour : Labour
         With the shares.
+    currency : str
+        ISO 4217 code.
 
     Returns
     -------
@@ -124,35 +135,37 @@ def with_leather(cost: CostSheet, leather: Sequence[CostLine], prices: PriceBook
         Materials and labour as they were.
     """
     kept = [row for row in cost.lines if row.kind in {CostKind.MATERIAL, CostKind.LABOUR}]
-    return _summed(prices, (*leather, *kept), cost.unpriced)
+    return _summed((*leather, *kept), labour, currency, cost.unpriced)
 
 
 def _summed(
-    prices: PriceBook, lines: Sequence[CostLine], unpriced: tuple[Statement, ...]
+    lines: Sequence[CostLine], labour: Labour, currency: str, unpriced: tuple[Statement, ...]
 ) -> CostSheet:
     """The lines of what is used, and behind them the shares of them."""
     added = _added_lines(
-        prices,
+        labour,
+        currency,
         leather=[row for row in lines if row.kind is CostKind.LEATHER],
         materials=[row for row in lines if row.kind is CostKind.MATERIAL],
-        labour=[row for row in lines if row.kind is CostKind.LABOUR],
+        hours=[row for row in lines if row.kind is CostKind.LABOUR],
     )
     return CostSheet(lines=(*lines, *added), unpriced=unpriced)
 
 
 def _added_lines(
-    prices: PriceBook,
+    labour: Labour,
+    currency: str,
     *,
     leather: Sequence[CostLine],
     materials: Sequence[CostLine],
-    labour: Sequence[CostLine],
+    hours: Sequence[CostLine],
 ) -> list[CostLine]:
     """Supplies, scrap and overhead: shares of other lines, and overhead by the hour."""
     shares = (
-        (SUPPLIES_ITEM, CostKind.SUPPLIES, prices.supplies_share, "x leather", leather),
-        (SCRAP_ITEM, CostKind.SCRAP, prices.scrap_share, "x leather and materials",
+        (SUPPLIES_ITEM, CostKind.SUPPLIES, labour.supplies_share, "x leather", leather),
+        (SCRAP_ITEM, CostKind.SCRAP, labour.scrap_share, "x leather and materials",
          (*leather, *materials)),
-        (OVERHEAD_ITEM, CostKind.OVERHEAD, prices.overhead_share, "x labour", labour),
+        (OVERHEAD_ITEM, CostKind.OVERHEAD, labour.overhead_share, "x labour", hours),
     )  # fmt: skip
     added = [
         cost_line(
@@ -160,7 +173,7 @@ def _added_lines(
             float(share),
             unit=unit,
             rate=_sum(lines),
-            currency=prices.currency,
+            currency=currency,
             basis=statement(
                 "sum-of-lines",
                 lines=tuple(
@@ -173,22 +186,22 @@ def _added_lines(
         for item, kind, share, unit, lines in shares
         if share
     ]
-    if prices.overhead_per_hour:
+    if labour.overhead_per_hour:
         added.append(
             cost_line(
                 OVERHEAD_ITEM,
-                sum(line.quantity for line in labour),
+                sum(line.quantity for line in hours),
                 unit=Unit.H,
-                rate=prices.overhead_per_hour,
-                currency=prices.currency,
-                basis=prices.overhead_basis or statement("each-bench-hour"),
+                rate=labour.overhead_per_hour,
+                currency=currency,
+                basis=labour.overhead_basis or statement("each-bench-hour"),
                 kind=CostKind.OVERHEAD,
                 source=statement("source-book-overhead-table"),
             )
         )
-    elif prices.overhead_basis:
+    elif labour.overhead_basis:
         added = [
-            replace(line, basis=statement("share-from", sum=line.basis, year=prices.overhead_basis))
+            replace(line, basis=statement("share-from", sum=line.basis, year=labour.overhead_basis))
             if line.kind is CostKind.OVERHEAD and line.basis
             else line
             for line in added
@@ -196,19 +209,21 @@ def _added_lines(
     return added
 
 
-def _leather_line(quantity: Quantity, hide: Hide, use: SheetUse, prices: PriceBook) -> CostLine:
+def _leather_line(
+    quantity: Quantity, hide: Hide, use: SheetUse, charge: Charge, currency: str
+) -> CostLine:
     """Leather of one hide: what was paid for it, less what its offcuts carry on."""
-    coin = smallest_coin(prices.currency)
-    shares = carried_shares(use, prices.charge)
+    coin = smallest_coin(currency)
+    shares = carried_shares(use, charge)
     carried = sum(carried_on(hide.price_paid, shares, coin=coin), Decimal(0))
-    amount = rounded(hide.price_paid - carried, prices.currency) if use.is_cut else Decimal(0)
+    amount = rounded(hide.price_paid - carried, currency) if use.is_cut else Decimal(0)
     area_dm2 = use.area_mm2 / MM2_PER_DM2
     line = cost_line(
         quantity.item,
         quantity.quantity,
         unit=quantity.unit,
         rate=landed_rate(hide.price_paid, area=area_dm2),
-        currency=prices.currency,
+        currency=currency,
         basis=statement(
             "paid-by-area",
             paid=hide.price_paid,
@@ -228,14 +243,14 @@ def _leather_line(quantity: Quantity, hide: Hide, use: SheetUse, prices: PriceBo
     return replace(line, amount=amount, amount_basis=basis)
 
 
-def _labour_line(quantity: Quantity, prices: PriceBook) -> CostLine:
+def _labour_line(quantity: Quantity, per_hour: Decimal, currency: str) -> CostLine:
     """Labour in hours."""
     return cost_line(
         LABOUR_ITEM,
         quantity.quantity / 60,
         unit=Unit.H,
-        rate=prices.labour_per_hour,
-        currency=prices.currency,
+        rate=per_hour,
+        currency=currency,
         basis=statement("bench-time", work_min=quantity.quantity),
         kind=CostKind.LABOUR,
         source=_SOURCES[CostKind.LABOUR],
@@ -243,7 +258,7 @@ def _labour_line(quantity: Quantity, prices: PriceBook) -> CostLine:
 
 
 def _material_lines(
-    quantity: Quantity, prices: PriceBook, already: dict[str, Decimal]
+    quantity: Quantity, prices: Prices, already: dict[str, Decimal]
 ) -> list[CostLine]:
     """A material by lot at its landed price per unit; none if it cannot be priced."""
     rate = prices.rate(quantity.item)

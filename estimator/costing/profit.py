@@ -5,15 +5,43 @@ margin. Each function says which one it takes.
 """
 
 from decimal import Decimal
+from typing import assert_never
 
 from estimator.costing.price_book.records import PriceMethod, Pricing
+from estimator.facts import Statement, statement
 
 
 def profitable(cost: Decimal, pricing: Pricing) -> Decimal:
     """Put the profit of a price book on a cost, not rounded."""
-    if pricing.method is PriceMethod.MARKUP:
-        return price_from_markup(cost, pricing.share)
-    return price_from_margin(cost, pricing.share)
+    match pricing.method:
+        case PriceMethod.MARKUP:
+            return price_from_markup(cost, pricing.share)
+        case PriceMethod.MARGIN:
+            return price_from_margin(cost, pricing.share)
+        case other:
+            assert_never(other)
+
+
+def profit_formula(cost: Decimal, pricing: Pricing) -> Statement:
+    """Say how the profit follows from a cost, in figures."""
+    match pricing.method:
+        case PriceMethod.MARKUP:
+            return statement("markup", cost=cost, profit_share=pricing.share)
+        case PriceMethod.MARGIN:
+            return statement("margin", cost=cost, profit_share=pricing.share)
+        case other:
+            assert_never(other)
+
+
+def percent(share: Decimal) -> str:
+    """Write a share as per cent, without needless zeros.
+
+    Examples
+    --------
+    >>> percent(Decimal("0.250"))
+    '25 %'
+    """
+    return f"{(share * 100).normalize():f} %"
 
 
 def price_from_markup(cost: Decimal, markup_share: Decimal) -> Decimal:

@@ -3,16 +3,16 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import assert_never
 
-from estimator.costing.cost_sheet import CostSheet
 from estimator.costing.money import (
     nearest_multiple,
     raised_to_multiple,
     rounded,
     smallest_coin,
 )
-from estimator.costing.price_book.records import PriceBook, Pricing, Rounding
-from estimator.costing.profit import profitable
+from estimator.costing.price_book.records import Pricing, Rounding
+from estimator.costing.profit import profit_formula, profitable
 from estimator.facts import Statement, statement
 
 _DUST = Decimal("1e-6")
@@ -139,33 +139,7 @@ class Price:
         return self.net - self.fee
 
 
-def price(cost: CostSheet, prices: PriceBook, *, sheaths: int) -> Price:
-    """Price an order of sheaths that are all alike.
-
-    Parameters
-    ----------
-    cost : CostSheet
-        What the shop pays.
-    prices : PriceBook
-        Currency and pricing.
-    sheaths : int
-        Sheaths in the order, one or more.
-
-    Returns
-    -------
-    Price
-        As :func:`price_by_line` gives it for one line, so that
-        ``net = per_sheath * sheaths``.
-
-    Raises
-    ------
-    ValueError
-        If ``sheaths`` is below one.
-    """
-    return price_by_line((LineCost(line="", quantity=sheaths, cost=cost.total),), prices)
-
-
-def price_by_line(costs: Sequence[LineCost], prices: PriceBook) -> Price:
+def price_by_line(costs: Sequence[LineCost], pricing: Pricing, *, currency: str) -> Price:
     """Price an order line by line.
 
     Cost plus profit, but at least the minimum charge, and the payment fee on
@@ -182,8 +156,10 @@ def price_by_line(costs: Sequence[LineCost], prices: PriceBook) -> Price:
     ----------
     costs : sequence of LineCost
         One for each line, at least one.
-    prices : PriceBook
-        Currency and pricing.
+    pricing : Pricing
+        How they become a price.
+    currency : str
+        ISO 4217 code.
 
     Returns
     -------
@@ -197,28 +173,29 @@ def price_by_line(costs: Sequence[LineCost], prices: PriceBook) -> Price:
     """
     if not costs:
         raise ValueError("no line to price")
-    pricing, coin = prices.pricing, smallest_coin(prices.currency)
+    coin = smallest_coin(currency)
     total = sum((row.cost for row in costs), Decimal(0))
     wanted = profitable(total, pricing)
     charged = max(wanted, pricing.minimum_charge)
     least = max(pricing.minimum_charge, total)
-    lines, fee = _priced(costs, charged, prices, is_nearest=pricing.rounding is Rounding.NEAREST)
-    if pricing.rounding is Rounding.NEAREST and _net(lines) - fee < least:
-        lines, fee = _priced(costs, charged, prices, is_nearest=False)
+    is_nearest = _is_nearest(pricing.rounding)
+    lines, fee = _priced(costs, charged, pricing, currency, is_nearest=is_nearest)
+    if is_nearest and _net(lines) - fee < least:
+        lines, fee = _priced(costs, charged, pricing, currency, is_nearest=False)
     net = _net(lines)
-    tax = rounded(net * pricing.tax_share, prices.currency)
+    tax = rounded(net * pricing.tax_share, currency)
     sheaths = sum(row.quantity for row in costs)
-    parts = _parts(total, wanted, charged, fee=fee, lines=lines, prices=prices)
+    parts = _parts(total, wanted, charged, fee=fee, lines=lines, pricing=pricing, currency=currency)
     return Price(
         net=net,
         tax=tax,
         gross=net + tax,
-        per_sheath=rounded(net / sheaths, prices.currency),
+        per_sheath=rounded(net / sheaths, currency),
         basis=_basis(parts, lines, pricing, step=pricing.round_to or coin),
         lines=lines,
         parts=parts,
         fee=fee,
-        deposit=rounded((net + tax) * pricing.deposit_share, prices.currency),
+        deposit=rounded((net + tax) * pricing.deposit_share, currency),
     )
 
 
@@ -282,25 +259,48 @@ def _net(lines: Sequence[PriceLine]) -> Decimal:
     return sum((line.net for line in lines), Decimal(0))
 
 
+def _is_nearest(rounding: Rounding) -> bool:
+    """Whether a price may also be rounded down, and so fall below what was wanted."""
+    match rounding:
+        case Rounding.NEAREST:
+            return True
+        case Rounding.UP:
+            return False
+        case other:
+            assert_never(other)
+
+
 def _priced(
-    costs: Sequence[LineCost], charged: Decimal, prices: PriceBook, *, is_nearest: bool
+    costs: Sequence[LineCost],
+    charged: Decimal,
+    pricing: Pricing,
+    currency: str,
+    *,
+    is_nearest: bool,
 ) -> tuple[tuple[PriceLine, ...], Decimal]:
     """Lines and fee; raised prices keep what is charged, though tax and fee round to coins."""
-    pricing, coin = prices.pricing, smallest_coin(prices.currency)
+    coin = smallest_coin(currency)
     asked = charged
     while True:
-        lines = _lines(costs, net_before_fee(asked, pricing), prices, is_nearest=is_nearest)
-        fee = payment_fee(_net(lines), pricing, prices.currency)
+        lines = _lines(
+            costs, net_before_fee(asked, pricing), pricing, currency, is_nearest=is_nearest
+        )
+        fee = payment_fee(_net(lines), pricing, currency)
         if is_nearest or _net(lines) - fee > charged - coin * _DUST:
             return lines, fee
         asked += coin
 
 
 def _lines(
-    costs: Sequence[LineCost], wanted: Decimal, prices: PriceBook, *, is_nearest: bool
+    costs: Sequence[LineCost],
+    wanted: Decimal,
+    pricing: Pricing,
+    currency: str,
+    *,
+    is_nearest: bool,
 ) -> tuple[PriceLine, ...]:
     """A net sum spread over the lines by cost (by sheaths, where nothing costs anything)."""
-    pricing, coin = prices.pricing, smallest_coin(prices.currency)
+    coin = smallest_coin(currency)
     step = pricing.round_to or coin
     total = sum((row.cost for row in costs), Decimal(0))
     sheaths = sum(row.quantity for row in costs)
@@ -310,7 +310,7 @@ def _lines(
         each = wanted * share / row.quantity + pricing.round_less
         stepped = nearest_multiple(each, step) if is_nearest else raised_to_multiple(each, step)
         each = rounded(raised_to_multiple(max(stepped - pricing.round_less, Decimal(0)), coin),
-                       prices.currency)  # fmt: skip
+                       currency)  # fmt: skip
         lines.append(
             PriceLine(
                 line=row.line,
@@ -330,10 +330,10 @@ def _parts(
     *,
     fee: Decimal,
     lines: Sequence[PriceLine],
-    prices: PriceBook,
+    pricing: Pricing,
+    currency: str,
 ) -> tuple[PricePart, ...]:
     """Steps from the cost to the net price, adding up to it; steps of nothing are left out."""
-    pricing, currency = prices.pricing, prices.currency
     profit = rounded(wanted, currency) - total
     topped = rounded(charged, currency) - rounded(wanted, currency)
     net = _net(lines)
@@ -341,13 +341,7 @@ def _parts(
     step = pricing.round_to or smallest_coin(currency)
     found = (
         PricePart(name="cost", amount=total, basis=statement("sum-of-cost-lines")),
-        PricePart(
-            name=str(pricing.method),
-            amount=profit,
-            basis=statement(
-                "profit", method=pricing.method, cost=total, profit_share=pricing.share
-            ),
-        ),
+        PricePart(name=str(pricing.method), amount=profit, basis=profit_formula(total, pricing)),
         PricePart(
             name="up to the minimum charge",
             amount=topped,
@@ -367,7 +361,7 @@ def _parts(
             amount=net - total - profit - topped - fee,
             basis=statement(
                 "rounding",
-                how=pricing.rounding,
+                is_nearest=_is_nearest(pricing.rounding),
                 step=step,
                 less=pricing.round_less or 0,
             ),
@@ -393,7 +387,7 @@ def _basis(
             statement("price-of-line", line=row.line, sheaths=row.quantity, each=row.each)
             for row in lines
         ),
-        how=pricing.rounding,
+        is_nearest=_is_nearest(pricing.rounding),
         step=step,
         less=pricing.round_less or 0,
         net=_net(lines),

@@ -5,7 +5,7 @@ from decimal import ROUND_CEILING, Decimal
 
 from estimator.costing.cost_lines import converted
 from estimator.costing.money import exact, rounded
-from estimator.costing.price_book.records import PriceBook, Rate
+from estimator.costing.price_book.records import Prices, Rate
 from estimator.takeoff.quantity import Quantity, TakeOff
 from estimator.units import Unit
 
@@ -55,7 +55,7 @@ class ShoppingRow:
     reason: str
 
 
-def shopping_list(takeoff: TakeOff, prices: PriceBook) -> tuple[ShoppingRow, ...]:
+def shopping_list(takeoff: TakeOff, prices: Prices) -> tuple[ShoppingRow, ...]:
     """List what must be bought.
 
     An item is listed if the shelf does not hold what the job needs and the
@@ -66,7 +66,7 @@ def shopping_list(takeoff: TakeOff, prices: PriceBook) -> tuple[ShoppingRow, ...
     ----------
     takeoff : TakeOff
         What the job uses.
-    prices : PriceBook
+    prices : Prices
         Packs, shelf, reorder points.
 
     Returns
@@ -95,7 +95,7 @@ def _is_bought(quantity: Quantity) -> bool:
     return quantity.is_priced and quantity.unit in BOUGHT and quantity.quantity > 0
 
 
-def _row(item: str, need: tuple[float, Unit], prices: PriceBook) -> ShoppingRow | None:
+def _row(item: str, need: tuple[float, Unit], prices: Prices) -> ShoppingRow | None:
     """An item that the job uses; None if the shelf has enough."""
     amount, unit = need
     rate = prices.rate(item)
@@ -107,7 +107,7 @@ def _row(item: str, need: tuple[float, Unit], prices: PriceBook) -> ShoppingRow 
     return _stocked(rate, needed, prices.currency, "needed for this job")
 
 
-def _shelf_row(rate: Rate, prices: PriceBook) -> ShoppingRow | None:
+def _shelf_row(rate: Rate, prices: Prices) -> ShoppingRow | None:
     """An item that the job does not use."""
     return _stocked(rate, Decimal(0), prices.currency, "below its reorder point")
 

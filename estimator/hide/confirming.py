@@ -6,7 +6,7 @@ from typing import Any
 
 import tomlkit
 
-from estimator.errors import Fault, InputError
+from estimator.errors import Fault, raise_faults
 from estimator.faults import near
 from estimator.files import TomlFile
 from estimator.hide.flaw_kinds import NOT_SEEN, SPOIL_OF_KIND
@@ -81,8 +81,7 @@ def confirm_map(file: TomlFile, answers: Confirmation) -> ConfirmedMap:
     document: Any = tomlkit.parse(file.text)
     tables = _by_number(list(document.get("flaw", ())))
     faults = _faults(answers, sorted(tables))
-    if faults:
-        raise InputError(*faults)
+    raise_faults(faults)
     confirmed: list[int] = []
     dropped: list[int] = []
     cleaned = 0
@@ -131,9 +130,9 @@ def _faults(answers: Confirmation, known: list[int]) -> list[Fault]:
         Fault(
             problem=f"there is no flaw {number} in this map",
             remedy=f"it has the numbers {listed}" if known else "it has no flaws",
-            place=option,
+            key=(key,),
         )
-        for option, numbers in (("--flaw", answers.flaws), ("--drop", answers.drops))
+        for key, numbers in (("flaw", answers.flaws), ("drop", answers.drops))
         for number in sorted(numbers)
         if number not in known
     ]
@@ -141,7 +140,7 @@ def _faults(answers: Confirmation, known: list[int]) -> list[Fault]:
         Fault(
             problem=f"flaw {number} is both confirmed and dropped",
             remedy="keep one of the two",
-            place="--drop",
+            key=("drop",),
         )
         for number in sorted(set(answers.flaws) & set(answers.drops))
     ]
@@ -149,7 +148,7 @@ def _faults(answers: Confirmation, known: list[int]) -> list[Fault]:
         Fault(
             problem=f'"{kind}" is no kind of flaw that is known',
             remedy=near(kind, list(SPOIL_OF_KIND)),
-            place="--flaw",
+            key=("flaw",),
         )
         for kind in answers.flaws.values()
         if kind and kind not in SPOIL_OF_KIND

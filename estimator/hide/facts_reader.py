@@ -1,11 +1,9 @@
 """What a maker says of a hide on the command line, checked as a hide map is."""
 
 from collections.abc import Mapping
-from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 
-from estimator.errors import InputError
 from estimator.fields import Choice, FileModel, Money, Name, Stamp, ThicknessRange, read_model
 from estimator.files import TomlFile
 from estimator.hide.hides import HideFacts, Tannage
@@ -41,7 +39,7 @@ def hide_facts(options: Mapping[str, object]) -> HideFacts:
     Raises
     ------
     InputError
-        With every fault, each at its option.
+        With every fault, each with the option's name as its key.
 
     Examples
     --------
@@ -50,12 +48,7 @@ def hide_facts(options: Mapping[str, object]) -> HideFacts:
     """
     values = {name: value for name, value in options.items() if value is not None}
     file = TomlFile(path=Path(), name="", text="", values=values)
-    try:
-        table = read_model(FactsTable, file)
-    except InputError as error:
-        raise InputError(
-            *(replace(fault, place=f"--{fault.place}") for fault in error.faults)
-        ) from None
+    table = read_model(FactsTable, file)
     return HideFacts(
         tag=table.tag,
         thickness_min_mm=table.thickness[0],

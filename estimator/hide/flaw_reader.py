@@ -76,7 +76,7 @@ def flaws_of(
         try:
             flaws.append(_flaw(each, each.polygon(source), outline))
         except InputError as error:
-            faults += [with_place(file, ("flaw", k), fault) for fault in error.faults]
+            faults += [file.placed(fault, ("flaw", k)) for fault in error.faults]
     if as_drawn:
         drawn, wrong = _drawn_flaws(file, tables, source, outline)
         return (*flaws, *drawn), [*faults, *wrong]
@@ -102,7 +102,7 @@ def _drawn_flaws(
             flaw = _flaw(known, area, outline)
         except InputError as error:
             keys: tuple[str | int, ...] = ("drawing",) if k < 0 else ("flaw", k)
-            faults += [with_place(file, keys, fault) for fault in error.faults]
+            faults += [file.placed(fault, keys) for fault in error.faults]
             continue
         is_proposal = flaw.state is FlawState.PROPOSED and line.layer == PROPOSED
         state = FlawState.PROPOSED if is_proposal else FlawState.CONFIRMED
@@ -140,28 +140,6 @@ def _flaw(table: FlawTable, shape: Polygon, outline: Polygon) -> Flaw:
         confidence=None if table.confidence is None else float(table.confidence),
         number=table.number or 0,
     )
-
-
-def with_place(file: TomlFile, keys: tuple[str | int, ...], fault: Fault) -> Fault:
-    """Give a fault its place in the map, unless it has one in a drawing.
-
-    Parameters
-    ----------
-    file : TomlFile
-        The map.
-    keys : tuple of str or int
-        What is at fault.
-    fault : Fault
-        As found.
-
-    Returns
-    -------
-    Fault
-        With file and place.
-    """
-    if fault.file:
-        return fault
-    return file.fault(keys, problem=fault.problem, remedy=fault.remedy)
 
 
 def _refusal(problem: str, remedy: str) -> InputError:

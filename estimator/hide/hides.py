@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 from pathlib import Path
+from typing import assert_never
 
 from shapely import Polygon
 
@@ -63,7 +64,13 @@ class Flaw:
     @property
     def reckoned_spoil(self) -> Spoil:
         """How far a layout keeps off: a proposal may be worse than it looks in a picture."""
-        return Spoil.UNUSABLE if self.state is FlawState.PROPOSED else self.spoil
+        match self.state:
+            case FlawState.PROPOSED:
+                return Spoil.UNUSABLE
+            case FlawState.CONFIRMED | FlawState.DROPPED:
+                return self.spoil
+            case other:
+                assert_never(other)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -39,7 +39,7 @@ from estimator.fields import (
 )
 from estimator.files import read_toml
 from estimator.geometry.shapes import polygon_from_points
-from estimator.hide.flaw_reader import FlawTable, flaws_of, with_place
+from estimator.hide.flaw_reader import FlawTable, flaws_of
 from estimator.hide.hides import Hide, HidePhoto, Tannage
 from estimator.hide.zone_reader import ZoneTable, zones_of
 
@@ -181,7 +181,7 @@ def read_hide(path: Path) -> Hide:
         keys = ("backbone",)
         backbone_deg = _backbone_deg(table, source)
     except InputError as error:
-        raise InputError(*(with_place(file, keys, fault) for fault in error.faults)) from None
+        raise InputError(*(file.placed(fault, keys) for fault in error.faults)) from None
     flaws, faults = flaws_of(file, table.flaw, source, outline, as_drawn=table.flaws_as_drawn)
     zones, off = zones_of(file, table.zone, source, outline)
     if faults or off:

@@ -9,7 +9,6 @@ from estimator.drawing.reader import ShapeTable, Source
 from estimator.errors import Fault, InputError
 from estimator.fields import Name, Share
 from estimator.files import TomlFile
-from estimator.hide.flaw_reader import with_place
 from estimator.hide.hides import HideZone
 
 
@@ -47,7 +46,7 @@ def zones_of(
         try:
             shape = table.polygon(source)
         except InputError as error:
-            faults += [with_place(file, ("zone", place), fault) for fault in error.faults]
+            faults += [file.placed(fault, ("zone", place)) for fault in error.faults]
             continue
         if not shape.intersects(outline):
             problem = f"the {table.name} lies off the hide"

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from itertools import count
 from math import hypot, pi, sqrt
+from typing import assert_never
 
 from shapely import LineString, Polygon
 
@@ -178,8 +179,17 @@ def handle_girth_mm(*, width_mm: float, thickness_mm: float, section: HandleSect
     >>> round(handle_girth_mm(width_mm=30.0, thickness_mm=20.0, section=HandleSection.OVAL), 3)
     79.327
     """
-    if section is HandleSection.SLAB:
-        return 2.0 * (width_mm + thickness_mm)
+    match section:
+        case HandleSection.SLAB:
+            return 2.0 * (width_mm + thickness_mm)
+        case HandleSection.OVAL:
+            return _ellipse_girth_mm(width_mm, thickness_mm)
+        case other:
+            assert_never(other)
+
+
+def _ellipse_girth_mm(width_mm: float, thickness_mm: float) -> float:
+    """By the arithmetic-geometric mean; see :func:`handle_girth_mm`."""
     a, b = max(width_mm, thickness_mm) / 2.0, min(width_mm, thickness_mm) / 2.0
     if b == 0.0:
         return 4.0 * a

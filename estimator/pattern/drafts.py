@@ -219,8 +219,7 @@ class Draft:
 
     @property
     def end_gap_mm(self) -> float:
-        """Distance from the fold line to the last hole, mm."""
+        """Distance from the fold line of a fold-over to the last hole, mm."""
         if self.sewing.end_mm is not None:
             return self.sewing.end_mm
-        drain = self.drain_gap_mm if self.construction is Construction.FOLD_OVER else 0.0
-        return self.leather_max_mm + drain + self.sewing.from_edge_mm
+        return self.leather_max_mm + self.drain_gap_mm + self.sewing.from_edge_mm

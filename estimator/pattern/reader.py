@@ -182,7 +182,7 @@ def read_pattern(path: Path) -> Pattern:
             continue
         reading = PartReading(each, source, thickness)
         part = reading.part()
-        faults += [_placed(file, ("part", k, *keys), fault) for keys, fault in reading.faults]
+        faults += [file.placed(fault, ("part", k, *keys)) for keys, fault in reading.faults]
         if part is not None:
             parts[part.name] = part
     seams = [*_seams(file, table, source, parts, faults)]
@@ -219,7 +219,7 @@ def _source(path: Path, table: PatternFile, file: TomlFile) -> Source:
     try:
         return read_source(path.parent, table.drawing, table.unit, table.drawing_unit)
     except InputError as error:
-        faults = (_placed(file, ("drawing",), fault) for fault in error.faults)
+        faults = (file.placed(fault, ("drawing",)) for fault in error.faults)
         raise InputError(*faults) from None
 
 
@@ -236,7 +236,7 @@ def _seams(
         try:
             path = source.line(each.path)
         except InputError as error:
-            faults += [_placed(file, keys, fault) for fault in error.faults]
+            faults += [file.placed(fault, keys) for fault in error.faults]
             continue
         part = parts.get(each.part)
         if part is not None and _leaves(path, part):
@@ -274,7 +274,7 @@ def _mates(
         try:
             yield Mate(part=each.part, path=source.line(each.path))
         except InputError as error:
-            faults += [_placed(file, (*keys, "path"), fault) for fault in error.faults]
+            faults += [file.placed(fault, (*keys, "path")) for fault in error.faults]
 
 
 def _leaves(path: LineString, part: Part) -> bool:
@@ -338,10 +338,3 @@ def _unseated(file: TomlFile, table: PatternFile) -> Iterator[Fault]:
                 problem=f'part "{part.name}" lies on itself, by way of others',
                 remedy="name the part underneath, one way only",
             )
-
-
-def _placed(file: TomlFile, keys: Keys, fault: Fault) -> Fault:
-    """Give a fault its place in the pattern, unless it has one in a drawing."""
-    if fault.file:
-        return fault
-    return file.fault(keys, problem=fault.problem, remedy=fault.remedy)

@@ -346,7 +346,7 @@ def _scale_of_points(picture: Picture, asked: LookOptions) -> Scale:
                 remedy=f"its pixels run from 0,0 to {round(width / picture.shrunk)},"
                 f"{round(height / picture.shrunk)}",
                 file=str(picture.source),
-                place="--point",
+                key=("point",),
             )
         )
     fitted = fit_view(picture, points=MeasuredPoints(points_px=points_px, points_mm=points_mm))

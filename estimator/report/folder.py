@@ -226,7 +226,7 @@ def _timeline(estimate: Estimate, fonts: Fonts) -> Figure | None:
     """The schedule as a picture, if it says when each step is done."""
     if not estimate.schedule.planned:
         return None
-    return draw_timeline(estimate.schedule, estimate.order.prices.calendar, fonts=fonts)
+    return draw_timeline(estimate.schedule, estimate.order.book.calendar, fonts=fonts)
 
 
 def _picture_names(hides: list[Hide]) -> dict[str, str]:

@@ -1,7 +1,7 @@
 """Amounts as people write them for the ledger: by measure, or in packs of the price book."""
 
 import re
-from decimal import Decimal
+from decimal import Decimal, InvalidOperation
 
 from estimator.costing.money import exact
 from estimator.costing.price_book.records import Rate
@@ -71,3 +71,32 @@ def amount(text: str, rate: Rate | None, *, item: str) -> tuple[Decimal, Unit]:
             'write the measure, as in "100 m", or add the item to the price book',
         )
     return decimal_of(nearest_millionths(packs * exact(rate.pack_quantity))), rate.unit
+
+
+def money(text: str, *, key: str) -> Decimal:
+    """Read a sum of money, zero or more.
+
+    Parameters
+    ----------
+    text : str
+        Digits with a point: ``11.80``.
+    key : str
+        The choice it belongs to, for messages.
+
+    Raises
+    ------
+    InputError
+        If it is none.
+
+    Examples
+    --------
+    >>> money("11.80", key="cost")
+    Decimal('11.80')
+    """
+    try:
+        value = Decimal(text)
+    except InvalidOperation:
+        value = Decimal("NaN")
+    if not value.is_finite() or value < 0:
+        raise refused(f'"{text}" is not a price', "write it as in 11.80", key=key)
+    return value

@@ -98,22 +98,22 @@ def cut(
         return tuple(made)
 
 
-def charges(records: Records, job: str) -> dict[str, Decimal]:
+def charges(records: Records, reference: str) -> dict[str, Decimal]:
     """Give what a job paid for the leather it cut: the price of each lot less its offcuts'.
 
     Parameters
     ----------
     records : Records
         Open.
-    job : str
-        Its reference.
+    reference : str
+        The job's.
 
     Returns
     -------
     dict of str to Decimal
         By the lot's tag; without lots that were cut before charges were booked.
     """
-    rows = records.rows("SELECT * FROM charge WHERE job = ? ORDER BY rowid", (job,))
+    rows = records.rows("SELECT * FROM charge WHERE job = ? ORDER BY rowid", (reference,))
     return {row["leather"]: decimal_of(row["amount_millionths"]) for row in rows}
 
 

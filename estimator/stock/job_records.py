@@ -89,9 +89,9 @@ class Revision:
         Of the job.
     net, gross : Decimal
         Price without and with tax.
-    promise_on : date
+    promise_date : date
         The day it was promised for.
-    due_on : date or None
+    due : date or None
         The day the customer asked for.
     stops : int
         Findings that say stop, and parts that do not fit.
@@ -103,7 +103,7 @@ class Revision:
         The whole estimate as JSON, so that later prices alter nothing of it.
     number : int
         Which revision, from 1; 0 while it is not recorded.
-    day : date or None
+    quoted_on : date or None
         When it was recorded.
     """
 
@@ -112,14 +112,14 @@ class Revision:
     currency: str
     net: Decimal
     gross: Decimal
-    promise_on: date
-    due_on: date | None
+    promise_date: date
+    due: date | None
     stops: int
     items: tuple[PlannedItem, ...]
     leather: tuple[PlannedLeather, ...]
     document: dict[str, Any]
     number: int = 0
-    day: date | None = None
+    quoted_on: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -136,7 +136,7 @@ class JobRecord:
         The revision that counts: the last one quoted, or the one accepted.
     accepted_on, cut_on, ended_on : date or None
         When it came so far.
-    promise_on : date
+    promise_date : date
         What that revision promised.
     net : Decimal
         Its net price.
@@ -151,7 +151,7 @@ class JobRecord:
     accepted_on: date | None
     cut_on: date | None
     ended_on: date | None
-    promise_on: date
+    promise_date: date
     net: Decimal
     currency: str
 
@@ -231,8 +231,8 @@ def revision_of(records: Records, reference: str, number: int) -> Revision:
         currency=row["currency"],
         net=decimal_of(row["net_millionths"]),
         gross=decimal_of(row["gross_millionths"]),
-        promise_on=date.fromisoformat(row["promise_on"]),
-        due_on=_day(row["due_on"]),
+        promise_date=date.fromisoformat(row["promise_on"]),
+        due=_day(row["due_on"]),
         stops=row["stops"],
         items=tuple(_planned(item) for item in items),
         leather=tuple(
@@ -240,7 +240,7 @@ def revision_of(records: Records, reference: str, number: int) -> Revision:
         ),
         document=json.loads(row["document"]),
         number=number,
-        day=date.fromisoformat(row["day"]),
+        quoted_on=date.fromisoformat(row["day"]),
     )
 
 
@@ -275,8 +275,8 @@ def insert_revision(records: Records, revision: Revision, *, number: int, on: da
             "currency": revision.currency,
             "net_millionths": millionths(revision.net, what="net price"),
             "gross_millionths": millionths(revision.gross, what="gross price"),
-            "promise_on": revision.promise_on.isoformat(),
-            "due_on": revision.due_on.isoformat() if revision.due_on else None,
+            "promise_on": revision.promise_date.isoformat(),
+            "due_on": revision.due.isoformat() if revision.due else None,
             "stops": revision.stops,
             "document": document,
         },
@@ -340,7 +340,7 @@ def _job(row: Row) -> JobRecord:
         accepted_on=_day(row["accepted_on"]),
         cut_on=_day(row["cut_on"]),
         ended_on=_day(row["ended_on"]),
-        promise_on=date.fromisoformat(row["promise_on"]),
+        promise_date=date.fromisoformat(row["promise_on"]),
         net=decimal_of(row["net_millionths"]),
         currency=row["currency"],
     )

@@ -11,7 +11,7 @@ from decimal import Decimal
 from sqlite3 import Row
 
 from estimator.costing.money import smallest_coin
-from estimator.errors import Fault, InputError
+from estimator.errors import Fault, InputError, raise_faults
 from estimator.stock import cutting, leather, ledger
 from estimator.stock.actuals import actuals
 from estimator.stock.job_records import (
@@ -92,7 +92,7 @@ def check_quotable(records: Records, reference: str) -> Row | None:
     return row
 
 
-def accept(records: Records, reference: str, *, on: date, is_forced: bool = False) -> Revision:
+def accept(records: Records, reference: str, *, on: date, force: bool = False) -> Revision:
     """Accept the last quote of a job: its leather and materials are promised to it.
 
     Parameters
@@ -103,7 +103,7 @@ def accept(records: Records, reference: str, *, on: date, is_forced: bool = Fals
         Of a job that is quoted; or accepted, and quoted again since.
     on : date
         The day.
-    is_forced : bool
+    force : bool
         Whether to accept it in spite of findings that say stop.
 
     Returns
@@ -122,7 +122,7 @@ def accept(records: Records, reference: str, *, on: date, is_forced: bool = Fals
         revision = revision_of(records, reference, found[0]["last"])
         if job.state is JobState.ACCEPTED and revision.number == job.revision:
             raise refused(f"job {reference} is accepted already", "cut it, or quote it again")
-        if revision.stops and not is_forced:
+        if revision.stops and not force:
             raise refused(
                 f"job {reference} is quoted with stops or missing parts ({revision.stops} in all)",
                 "settle that and quote again, or accept it as it is with --force",
@@ -201,8 +201,7 @@ def finish(records: Records, reference: str, *, on: date) -> dict[str, Decimal]:
                     ledger.take(records, item, quantity, Kind.USE, on=on, job=reference)
             except InputError as error:
                 faults += error.faults
-        if faults:
-            raise InputError(*faults)
+        raise_faults(faults)
         _move_on(records, reference, JobState.DONE, "ended_on", on)
         return took
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
-from estimator.errors import Fault, InputError
+from estimator.errors import Fault, InputError, raise_faults
 from estimator.hide.hides import Hide
 from estimator.stock.leather_lots import LeatherLot, State, insert_lot, lot_of, replace_hide
 from estimator.stock.refusals import unknown
@@ -174,8 +174,7 @@ def promise(records: Records, tags: Sequence[str], *, job: str) -> None:
                 continue
             if lot.state is not State.RACK:
                 faults.append(not_free(lot))
-        if faults:
-            raise InputError(*faults)
+        raise_faults(faults)
         for tag in tags:
             records.run("UPDATE leather SET state = 'promised', job = ? WHERE tag = ?", (job, tag))
 

@@ -26,7 +26,7 @@ def receive(
     *,
     cost: Decimal,
     on: date,
-    expires: date | None = None,
+    expires_on: date | None = None,
     supplier: str = "",
     note: str = "",
 ) -> None:
@@ -46,7 +46,7 @@ def receive(
         Paid for all of it, with its way here.
     on : date
         The day.
-    expires : date or None
+    expires_on : date or None
         When it is too old to use.
     supplier, note : str
         Or empty.
@@ -61,7 +61,7 @@ def receive(
         amount = _positive(quantity, item)
         if cost < 0:
             raise refused(f"the cost {cost} is below zero", "write what was paid")
-        batch = _new_batch(records, item, on=on, expires=expires, supplier=supplier)
+        batch = _new_batch(records, item, on=on, expires_on=expires_on, supplier=supplier)
         value = millionths(cost, what="cost")
         _move(records, item, Kind.RECEIVE, batch, amount, value=value, on=on, note=note)
 
@@ -277,9 +277,9 @@ def _promised(records: Records, job: str) -> list[tuple[str, int]]:
 
 
 def _new_batch(
-    records: Records, item: str, *, on: date, expires: date | None = None, supplier: str = ""
+    records: Records, item: str, *, on: date, expires_on: date | None = None, supplier: str = ""
 ) -> int:
-    expiry = expires.isoformat() if expires else None
+    expiry = expires_on.isoformat() if expires_on else None
     values = {"item": item, "received_on": on.isoformat(), "supplier": supplier}
     return records.insert("batch", values | {"expires_on": expiry})
 

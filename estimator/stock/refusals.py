@@ -6,22 +6,22 @@ from difflib import get_close_matches
 from estimator.errors import Fault, InputError
 
 
-def refused(problem: str, remedy: str, *, place: str = "") -> InputError:
+def refused(problem: str, remedy: str, *, key: str = "") -> InputError:
     """Make the error for one thing that cannot be done.
 
     Parameters
     ----------
     problem, remedy : str
         What is wrong, and what to do instead.
-    place : str
-        An option, or a line.
+    key : str
+        The choice that is at fault, if it is one: ``cost``.
 
     Returns
     -------
     InputError
         To be raised.
     """
-    return InputError(Fault(problem=problem, remedy=remedy, place=place))
+    return InputError(Fault(problem=problem, remedy=remedy, key=(key,) if key else ()))
 
 
 def unknown(problem: str, word: str, known: Sequence[str], *, otherwise: str) -> InputError:

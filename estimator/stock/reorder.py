@@ -13,7 +13,7 @@ from decimal import Decimal
 from math import sqrt
 
 from estimator.costing.money import rounded
-from estimator.costing.price_book.records import PriceBook, Rate
+from estimator.costing.price_book.records import Labour, Prices, Rate
 from estimator.stock.order_sizes import (
     economic_packs,
     packs_for,
@@ -129,7 +129,7 @@ class ReorderRow:
 
 
 def reorder_list(
-    records: Records, book: PriceBook, policy: Policy, *, today: date
+    records: Records, prices: Prices, policy: Policy, *, today: date
 ) -> tuple[ReorderRow, ...]:
     """List what to buy, by supplier and item.
 
@@ -137,7 +137,7 @@ def reorder_list(
     ----------
     records : Records
         Ledger and accepted jobs.
-    book : PriceBook
+    prices : Prices
         Packs, prices, suppliers, lead times, reorder points.
     policy : Policy
         How the shop buys.
@@ -157,8 +157,8 @@ def reorder_list(
         for item, row in shelf.items()
     }
     rows = [
-        _row(rate, shelf.get(rate.item), demand.get(rate.item), policy, book.currency)
-        for rate in book.rates
+        _row(rate, shelf.get(rate.item), demand.get(rate.item), policy, prices.currency)
+        for rate in prices.rates
     ]
     rows = [
         replace(row, reason=f"{row.reason}; {old[row.item]} {row.unit} are too old")
@@ -166,7 +166,7 @@ def reorder_list(
         else row
         for row in rows
     ]
-    known = {rate.item for rate in book.rates}
+    known = {rate.item for rate in prices.rates}
     rows += [_unpriced(row) for row in shelf.values() if row.item not in known]
     return tuple(sorted((row for row in rows if row), key=lambda row: (row.supplier, row.item)))
 
@@ -295,9 +295,9 @@ def _unpriced(row: Balance) -> ReorderRow | None:
     )
 
 
-def quarter_hour(book: PriceBook) -> Decimal:
+def quarter_hour(labour: Labour, currency: str) -> Decimal:
     """What placing an order costs, unless the shop knows better: a quarter of an hour's work.
 
     An assumption, no published figure.
     """
-    return rounded(book.labour_per_hour / 4, book.currency)
+    return rounded(labour.per_hour / 4, currency)

@@ -8,7 +8,7 @@ from decimal import Decimal
 from estimator.costing.break_even import break_even_quantity
 from estimator.costing.cost_lines import CostKind, cost_line
 from estimator.costing.cost_sheet import CostSheet
-from estimator.costing.quote import Price, price
+from estimator.costing.quote import LineCost, Price, price_by_line
 from estimator.facts import statement
 from estimator.hide.hides import Hide
 from estimator.nesting.score import complete_kits
@@ -194,9 +194,9 @@ def break_even(
         See there.
     """
     order, sheaths = done.order, done.order.sheaths
-    pricing = order.prices.pricing
-    use = replace(order.prices.use, setup_min=fixed(0.0, *order.prices.use.setup_min.sources))
-    bare = replace(order, prices=replace(order.prices, use=use))
+    pricing = order.book.pricing
+    use = replace(order.book.use, setup_min=fixed(0.0, *order.book.use.setup_min.sources))
+    bare = replace(order, book=replace(order.book, use=use))
     without = figures(
         bare,
         layout=done.layout,
@@ -267,24 +267,26 @@ def _priced(done: Estimate, paid_once: Decimal) -> tuple[CostSheet, Price]:
     """Cost and price with what is paid once."""
     if not paid_once:
         return done.cost, done.price
+    book = done.order.book
     once = cost_line(
         ONCE_ITEM,
         1,
         unit=Unit.PIECE,
         rate=paid_once,
-        currency=done.order.prices.currency,
+        currency=book.prices.currency,
         basis=statement("for-whole-batch"),
         kind=CostKind.OVERHEAD,
     )
     cost = replace(done.cost, lines=(*done.cost.lines, once))
-    return cost, price(cost, done.order.prices, sheaths=done.order.sheaths)
+    whole = LineCost(line="", quantity=done.order.sheaths, cost=cost.total)
+    return cost, price_by_line((whole,), book.pricing, currency=book.prices.currency)
 
 
 def _row(done: Estimate, *, added: int, paid_once: Decimal) -> BatchRow:
     """What one batch comes to."""
     (line,) = done.order.lines
     cost, priced = _priced(done, paid_once)
-    charge = done.order.prices.charge
+    charge = done.order.book.leather.charge
     consumed = sum(use.consumed_mm2 for use in done.uses)
     pieces = sum(use.pieces_mm2 for use in done.uses)
     return BatchRow(

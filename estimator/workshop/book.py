@@ -4,12 +4,14 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import assert_never
 
 from estimator.costing.book_estimate import other_waste, outside_measure_mm2, with_waste
 from estimator.costing.cost_lines import CostKind, CostLine, cost_line
 from estimator.costing.cost_sheet import CostSheet, with_leather
 from estimator.costing.money import exact, smallest_coin, split_amount
 from estimator.costing.price_book.records import Waste, WasteOf
+from estimator.costing.profit import percent
 from estimator.costing.quote import LineCost, Price, price_by_line
 from estimator.facts import Statement, statement
 from estimator.hide.hides import Hide
@@ -72,7 +74,7 @@ def book_estimates(order: Order, cost: CostSheet, price: Price) -> tuple[BookEst
     tuple of BookEstimate
         The shop's own rule first; one row where the other way does not exist.
     """
-    own = order.prices.waste
+    own = order.book.leather.waste
     other = other_waste(own)
     return tuple(
         _book_estimate(order, cost, price, waste) for waste in (own, other) if waste is not None
@@ -89,26 +91,39 @@ def waste_text(waste: Waste) -> str:
     >>> waste_text(Waste(share=Decimal("0.25"), of=WasteOf.GROSS))
     '25 % of the leather bought'
     """
-    percent = f"{(waste.share * 100).normalize():f} %"
-    return (
-        f"{percent} on the parts" if waste.of is WasteOf.NET else f"{percent} of the leather bought"
-    )
+    return _name_and_formula(waste)[0]
+
+
+def _name_and_formula(waste: Waste) -> tuple[str, Statement]:
+    """A rule of thumb in words, and what it does with the area of the parts."""
+    share = percent(waste.share)
+    match waste.of:
+        case WasteOf.NET:
+            return f"{share} on the parts", statement("waste-on-parts", waste=waste.share)
+        case WasteOf.GROSS:
+            formula = statement("waste-of-bought", waste=waste.share)
+            return f"{share} of the leather bought", formula
+        case other:
+            assert_never(other)
 
 
 def _book_estimate(order: Order, cost: CostSheet, price: Price, waste: Waste) -> BookEstimate:
     """One rule."""
     lines, outside = _leather(order, waste)
-    sheet = with_leather(cost, lines, order.prices)
-    coin = smallest_coin(order.prices.currency)
+    currency = order.book.prices.currency
+    sheet = with_leather(cost, lines, order.book.labour, currency=currency)
+    coin = smallest_coin(currency)
     shared = split_amount(sheet.total, [row.cost for row in price.lines], coin=coin)
     net = price_by_line(
         [
             LineCost(line=row.line, quantity=row.quantity, cost=part)
             for row, part in zip(price.lines, shared, strict=True)
         ],
-        order.prices,
+        order.book.pricing,
+        currency=currency,
     ).net
     bought = sum(row.quantity for row in lines)
+    _, formula = _name_and_formula(waste)
     return BookEstimate(
         waste=waste,
         outside_dm2=outside,
@@ -119,8 +134,7 @@ def _book_estimate(order: Order, cost: CostSheet, price: Price, waste: Waste) ->
         basis=statement(
             "leather-by-thumb",
             outside_dm2=outside,
-            of=waste.of,
-            waste=waste.share,
+            formula=formula,
             bought_dm2=bought,
             rates=tuple(
                 statement("mean-rate", rate_money_per_dm2=row.rate, hides=row.basis or "")
@@ -143,7 +157,7 @@ def _leather(order: Order, waste: Waste) -> tuple[list[CostLine], float]:
             float(with_waste(exact(outside), waste)),
             unit=Unit.DM2,
             rate=_mean_rate(hides),
-            currency=order.prices.currency,
+            currency=order.book.prices.currency,
             basis=statement("mean-of-hides", hides=tuple(hide.tag for hide in hides)),
             kind=CostKind.LEATHER,
             source=statement("source-hide-maps"),

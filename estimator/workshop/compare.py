@@ -118,10 +118,9 @@ def compared(one: Estimate, other: Estimate) -> Comparison:
     ValueError
         If their currencies differ.
     """
-    if one.order.prices.currency != other.order.prices.currency:
-        raise ValueError(
-            f"{one.order.prices.currency} and {other.order.prices.currency} cannot be compared"
-        )
+    first, second = (row.order.book.prices.currency for row in (one, other))
+    if first != second:
+        raise ValueError(f"{first} and {second} cannot be compared")
     return Comparison(
         figures=tuple(
             ComparedFigure(name=name, measure=measure, one=left, other=right)
@@ -158,7 +157,7 @@ def with_hides(order: Order, hides: tuple[Hide, ...]) -> Order:
             Fault(
                 problem="the order pins parts to its own leather",
                 remedy="take [[pinned]] out of it to compare other leather",
-                place="--hide",
+                key=("hide",),
             )
         )
     tags = [hide.tag for hide in hides]
@@ -168,7 +167,7 @@ def with_hides(order: Order, hides: tuple[Hide, ...]) -> Order:
             Fault(
                 problem=f'two hides have the tag "{twice[0]}"',
                 remedy="offer each hide once, and give each a tag of its own",
-                place="--hide",
+                key=("hide",),
             )
         )
     return replace(order, hides=hides)
@@ -201,7 +200,7 @@ def with_pattern(order: Order, line: str, pattern: Pattern) -> Order:
             Fault(
                 problem="the order pins parts of its own patterns",
                 remedy="take [[pinned]] out of it to compare another pattern",
-                place="--pattern",
+                key=("pattern",),
             )
         )
     lines = tuple(replace(one, pattern=pattern) if one.key == line else one for one in order.lines)
@@ -212,7 +211,7 @@ def with_pattern(order: Order, line: str, pattern: Pattern) -> Order:
             Fault(
                 problem="two parts would have the same name on the cutting plan",
                 remedy='keep "/" and "(mirrored)" out of the names of parts',
-                place="--pattern",
+                key=("pattern",),
             )
         )
     return changed

@@ -124,7 +124,7 @@ def estimate(
     thickness_mm = laid_thickness_mm(order, layout)
     found = figures(order, layout=layout, uses=uses, thickness_mm=thickness_mm, start=start)
     cut_from = hides_cut(order, layout)
-    charge = order.prices.charge
+    charge = order.book.leather.charge
     return Estimate(
         order=order,
         problem=problem,

@@ -67,12 +67,12 @@ def figures(
             hides=order.hides,
             uses=sheets,
             thickness_mm=thickness_mm,
-            use=order.prices.use,
+            use=order.book.use,
             tannage=tannage,
-            tools=order.prices.tools,
-            charge=order.prices.charge,
+            tools=order.book.tools,
+            charge=order.book.leather.charge,
         )
-        return with_learned(by_the_book, order.prices.learned)
+        return with_learned(by_the_book, order.book.learned)
 
     takeoff = taken_off(
         tuple(
@@ -80,11 +80,18 @@ def figures(
         ),
         uses,
     )
-    cost = cost_sheet(takeoff, order.prices, hides=order.hides, uses=uses)
+    cost = cost_sheet(
+        takeoff,
+        order.book.prices,
+        order.book.labour,
+        hides=order.hides,
+        uses=uses,
+        charge=order.book.leather.charge,
+    )
     costs = line_costs(order, cost, layout=layout, alone=lambda job: taken_off((job,), ()))
     return Figures(
         takeoff=takeoff,
         cost=cost,
-        price=price_by_line(costs, order.prices),
-        schedule=promise(takeoff.steps, order.prices.calendar, start=start),
+        price=price_by_line(costs, order.book.pricing, currency=order.book.prices.currency),
+        schedule=promise(takeoff.steps, order.book.calendar, start=start),
     )

@@ -57,7 +57,7 @@ def line_costs(
         return (LineCost(line=line.key, quantity=line.quantity, cost=cost.total),)
     weights = _areas(order, layout) | _amounts(order, alone)
     weights[_SHEATHS] = [Decimal(line.quantity) for line in order.lines]
-    coin = smallest_coin(order.prices.currency)
+    coin = smallest_coin(order.book.prices.currency)
     sums = [Decimal(0)] * len(order.lines)
     by_kind: dict[CostKind, list[Decimal]] = defaultdict(lambda: [Decimal(0)] * len(order.lines))
     for row in cost.lines:

@@ -7,17 +7,20 @@ from typing import Any
 
 from estimator.costing.cost_lines import converted
 from estimator.costing.money import exact
-from estimator.costing.price_book.records import MaterialLot, PriceBook, Rate
+from estimator.costing.price_book.records import MaterialLot, PriceBook, Prices, Rate
 from estimator.costing.shopping import BOUGHT
 from estimator.errors import Level
 from estimator.nesting.score import SheetUse
 from estimator.stock.job_records import PlannedItem, PlannedLeather, Revision
-from estimator.stock.shelf import Balance
+from estimator.stock.rates import learned_rates
+from estimator.stock.shelf import Balance, balances, promised_to
+from estimator.stock.store.database import Records
 from estimator.takeoff.materials.leather import Charge, carried_shares
 from estimator.takeoff.quantity import Quantity, name_of
 from estimator.takeoff.work.labour import LABOUR_ITEM
 from estimator.units import MM2_PER_DM2, Unit
 from estimator.workshop.estimate import Estimate
+from estimator.workshop.order.records import Order
 
 LEATHER_ITEM = "leather"
 SHELF = "the shelf"
@@ -56,14 +59,14 @@ def revision_from(
     return Revision(
         reference=order.reference,
         customer=order.customer,
-        currency=order.prices.currency,
+        currency=order.book.prices.currency,
         net=estimate.price.net,
         gross=estimate.price.gross,
-        promise_on=estimate.schedule.promise_date,
-        due_on=order.due,
+        promise_date=estimate.schedule.promise_date,
+        due=order.due,
         stops=stops + len(estimate.layout.unplaced),
-        items=(*_planned(estimate.takeoff.quantities, order.prices, factors), laid),
-        leather=planned_leather(estimate.uses, order.prices.charge),
+        items=(*_planned(estimate.takeoff.quantities, order.book.prices, factors), laid),
+        leather=planned_leather(estimate.uses, order.book.leather.charge),
         document=dict(document),
     )
 
@@ -95,6 +98,30 @@ def planned_leather(uses: Sequence[SheetUse], charge: Charge) -> tuple[PlannedLe
     )
 
 
+def with_records(records: Records, order: Order) -> tuple[PriceBook, Mapping[str, float]]:
+    """Give the price book with the shelf as the ledger has it.
+
+    Parameters
+    ----------
+    records : Records
+        Of the shop.
+    order : Order
+        What is promised to it already counts as its own.
+
+    Returns
+    -------
+    PriceBook
+        See :func:`with_shelf`; with what was learned from jobs.
+    mapping of str to float
+        Factors by which learned rates differ from the book's, by item.
+    """
+    own = promised_to(records, order.reference)
+    learned = learned_rates(records)
+    book = with_shelf(order.book, balances(records), own=own)
+    factors = {row.item: row.factor.expected for row in learned}
+    return replace(book, learned=learned), factors
+
+
 def with_shelf(
     book: PriceBook, shelf: Sequence[Balance], *, own: Mapping[str, Decimal]
 ) -> PriceBook:
@@ -119,9 +146,9 @@ def with_shelf(
         _stocked(rate, by_item[rate.item], own.get(rate.item, Decimal(0)))
         if rate.item in by_item and by_item[rate.item].unit is rate.unit
         else rate
-        for rate in book.rates
+        for rate in book.prices.rates
     )
-    return replace(book, rates=rates)
+    return replace(book, prices=replace(book.prices, rates=rates))
 
 
 def _stocked(rate: Rate, row: Balance, own: Decimal) -> Rate:
@@ -138,7 +165,7 @@ def _stocked(rate: Rate, row: Balance, own: Decimal) -> Rate:
 
 
 def _planned(
-    quantities: Sequence[Quantity], book: PriceBook, learned: Mapping[str, float]
+    quantities: Sequence[Quantity], prices: Prices, learned: Mapping[str, float]
 ) -> list[PlannedItem]:
     """Materials in the units of the price book, and labour; several rows of an item as one."""
     found: dict[str, PlannedItem] = {}
@@ -147,7 +174,7 @@ def _planned(
         if row.quantity <= 0 or not (is_material or row.name == name_of(LABOUR_ITEM)):
             continue
         unit = Unit(row.unit)
-        rate = book.rate(row.item)
+        rate = prices.rate(row.item)
         into = rate.unit if rate and converted(1.0, unit=unit, into=rate.unit) else unit
         values = [
             converted(value, unit=unit, into=into) for value in (row.quantity, row.low, row.high)

@@ -25,22 +25,24 @@ RAISE = 1.1
 
 _RAISE = Decimal("1.1")
 _NOTHING = 1e-9
-
-Figure = tuple[str, Statement | str]
-"""Kind and name of a figure; a plain text names a part or a line of the price, or the price."""
-
-_FIELDS = {
+_LABOUR = {
+    "per_hour": "input-labour-per-hour",
     "overhead_share": "input-overhead",
     "overhead_per_hour": "input-overhead-per-hour",
     "scrap_share": "input-scrap",
     "supplies_share": "input-supplies",
+}
+_PRICING = {
     "minimum_charge": "input-minimum-charge",
     "tax_share": "input-tax",
     "fee_share": "input-fee",
     "fee_fixed": "input-fee-fixed",
     "deposit_share": "input-deposit",
 }
-"""Keys of what is said of figures of the price book."""
+"""Keys of what is said of the figures of labour and of pricing."""
+
+Figure = tuple[str, Statement | str]
+"""Kind and name of a figure; a plain text names a part or a line of the price, or the price."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -176,8 +178,8 @@ def _inputs(estimate: Estimate, thickness_mm: Thickness) -> Iterator[_Input]:
     ) -> _Input:
         return _Input(name=name, order=order, used=used or {}, thickness_mm=thickness_mm)
 
-    for name, book in _books(order.prices):
-        yield changed(name, order=replace(order, prices=book))
+    for name, book in _books(order.book):
+        yield changed(name, order=replace(order, book=book))
     for hide in order.hides:
         dearer = tuple(
             replace(one, price_paid=one.price_paid * _RAISE) if one is hide else one
@@ -203,26 +205,24 @@ def _wider_stitches(order: Order) -> Order:
 
 def _books(book: PriceBook) -> Iterator[tuple[Statement, PriceBook]]:
     """Price books with one figure raised."""
-    yield (
-        statement("input-labour-per-hour"),
-        replace(book, labour_per_hour=book.labour_per_hour * _RAISE),
-    )
-    for name in ("overhead_share", "overhead_per_hour", "scrap_share", "supplies_share"):
-        yield statement(_FIELDS[name]), replace(book, **{name: getattr(book, name) * _RAISE})
-    pricing = book.pricing
-    for name in ("minimum_charge", "tax_share", "fee_share", "fee_fixed", "deposit_share"):
+    labour, pricing, prices = book.labour, book.pricing, book.prices
+    for name, key in _LABOUR.items():
+        dearer = replace(labour, **{name: getattr(labour, name) * _RAISE})
+        yield statement(key), replace(book, labour=dearer)
+    for name, key in _PRICING.items():
         raised = replace(pricing, **{name: getattr(pricing, name) * _RAISE})
         if raised.fee_share * (1 + raised.tax_share) < 1 and raised.deposit_share <= 1:
-            yield statement(_FIELDS[name]), replace(book, pricing=raised)
+            yield statement(key), replace(book, pricing=raised)
     share = pricing.share * _RAISE
-    if pricing.method is PriceMethod.MARKUP or share < 1:
+    if pricing.method is not PriceMethod.MARGIN or share < 1:
         yield (
             statement("input-profit", method=pricing.method),
             replace(book, pricing=replace(pricing, share=share)),
         )
-    for rate in book.rates:
-        rates = tuple(_dearer(one) if one is rate else one for one in book.rates)
-        yield statement("input-rate", item=rate.item), replace(book, rates=rates)
+    for rate in prices.rates:
+        rates = tuple(_dearer(one) if one is rate else one for one in prices.rates)
+        dearer_book = replace(book, prices=replace(prices, rates=rates))
+        yield statement("input-rate", item=rate.item), dearer_book
     yield from _uses(book)
     hours = min(book.calendar.hours_per_day * RAISE, 24.0)
     calendar = replace(book.calendar, hours_per_day=hours)

@@ -196,4 +196,4 @@ def _holds(place: Path, read: Path) -> bool:
 
 
 def _refusal(problem: str, remedy: str) -> InputError:
-    return InputError(Fault(problem=problem, remedy=remedy, place="--out"))
+    return InputError(Fault(problem=problem, remedy=remedy, key=("out",)))

@@ -87,7 +87,7 @@ def _open_locked(path: Path) -> int:
                     Fault(
                         problem=f"another run is writing into {path.parent}",
                         remedy="wait until it has ended, or name another folder",
-                        place="--out",
+                        key=("out",),
                     )
                 ) from None
             time.sleep(_LOOK_EVERY_S)

@@ -27,6 +27,7 @@ from typing import Any
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from estimator.cli.main import run
+from estimator.desk.shop import Shop
 from tests.writing.cut_short import (
     await_between,
     findings_after,
@@ -63,7 +64,7 @@ def started(*, is_slowed: bool, is_whole: bool) -> int:
     if child:
         return child
     if is_whole:
-        work.estimate, folders.outputs = REAL
+        work.estimate, orders.outputs = REAL
     code = 70
     for told in (1, 2):
         os.dup2(os.open(os.devnull, os.O_WRONLY), told)
@@ -115,15 +116,14 @@ def one_moment(shop: Path, number: int, kind: str, random: Random, whole_s: floa
     write_order(shop, quantity=1 + (number + 2) % 3)
     if ended(started(is_slowed=False, is_whole=False)) != 0:
         wrong.append("the next run failed")
-    wanted = folders.outputs(LAST[1 + (number + 2) % 3]).contents
+    wanted = orders.outputs(LAST[1 + (number + 2) % 3]).contents
     wrong += findings_when_finished(out, wanted, own=own)
     return told + [f"wrong: {number} {how.name} {kind}: {each}" for each in wrong]
 
 
-jobs: Any = importlib.import_module("estimator.cli.job")
-work: Any = importlib.import_module("estimator.cli.working")
-folders: Any = importlib.import_module("estimator.report.folder")
-REAL = work.estimate, folders.outputs
+work: Any = importlib.import_module("estimator.desk.working")
+orders: Any = importlib.import_module("estimator.desk.orders")
+REAL = work.estimate, orders.outputs
 OWN: dict[Path, set[str]] = {}
 LAST: dict[int, Any] = {}
 
@@ -137,7 +137,7 @@ def main() -> int:
     begun = time.monotonic()
     counts: Counter[str] = Counter()
     wrong = []
-    work.estimate, folders.outputs = kept(REAL[0]), kept(REAL[1])
+    work.estimate, orders.outputs = kept(REAL[0]), kept(REAL[1])
     with tempfile.TemporaryDirectory() as home:
         shop = make_shop(Path(home) / "0")
         os.chdir(shop)
@@ -149,7 +149,7 @@ def main() -> int:
             whole_s = time.monotonic() - at
             with redirect_stdout(StringIO()):
                 run(WORDS)  # here, so that children find it made
-            LAST[quantity] = jobs.read_order(Path("order.toml"))
+            LAST[quantity] = Shop(folder=shop).read_order(Path("order.toml"))
         shutil.rmtree(shop / OUT)
         for number in range(options.moments):
             if number % FRESH_EVERY == 0:

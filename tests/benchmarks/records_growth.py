@@ -115,7 +115,7 @@ def _shop(folder: Path) -> Path:
     _timed(folder, ("hide", "add", "bend-3.toml"))
     book = read_price_book(folder / "prices.toml")
     with opened(folder / "records.sqlite") as records:
-        for rate in book.rates:
+        for rate in book.prices.rates:
             receive(records, rate.item, Decimal(900), rate.unit, cost=Decimal(50), on=TODAY)
     return folder
 

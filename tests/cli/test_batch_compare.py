@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from estimator.cli import working
 from estimator.cli.exits import BAD_INPUT, DOES_NOT_FIT, DONE, STOPPED
 from estimator.cli.main import run
+from estimator.desk import working
 from estimator.workshop.estimate import Estimate, estimate
 from estimator.workshop.order.records import Order
 

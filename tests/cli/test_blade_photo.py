@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from estimator.cli import photo_options
 from estimator.cli.exits import BAD_INPUT, DONE
+from estimator.cli.hides import photo_options
 from estimator.cli.main import run
 from estimator.pattern.blade_file.reader import read_draft
 from estimator.pattern.blade_file.writer import blade_text

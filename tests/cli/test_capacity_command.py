@@ -8,9 +8,10 @@ from typing import Any
 
 import pytest
 
-from estimator.cli import looking, progress
+from estimator.cli import progress
 from estimator.cli.exits import DONE, STOPPED
 from estimator.cli.main import run
+from estimator.cli.orders import looking
 from estimator.cli.progress import Watched
 from estimator.nesting.engine.settings import Moves
 

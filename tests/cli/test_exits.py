@@ -10,12 +10,11 @@ from typing import Any
 
 import pytest
 
-from estimator.cli import job as jobs
-from estimator.cli import working
 from estimator.cli.exits import BAD_INPUT, DOES_NOT_FIT, DONE, OUR_FAULT, STOPPED
-from estimator.cli.job import exit_code
 from estimator.cli.main import run
+from estimator.cli.orders.outcome import exit_code
 from estimator.cli.progress import stoppable
+from estimator.desk import orders, shop, working
 from estimator.errors import Fault, InputError, LayoutError, StoppedError
 from estimator.nesting.engine.settings import Moves
 from tests.report.sample import make_estimate
@@ -26,7 +25,7 @@ SCHEMAS = Path(__file__).parents[2] / "data" / "schemas"
 def failing(error: BaseException) -> Callable[..., int]:
     """A job that ends in this error."""
 
-    def fail(job: object) -> int:
+    def fail(*asked: object, **choices: object) -> int:
         raise error
 
     return fail
@@ -39,7 +38,7 @@ def test_every_fault_of_the_input_is_one_line_on_standard_error(
         Fault(problem="copies is text", remedy="write 2", file="a.toml", place="line 3"),
         Fault(problem="two\nlines", remedy=""),
     )
-    monkeypatch.setattr(jobs, "run_job", failing(InputError(*faults)))
+    monkeypatch.setattr(orders, "quote", failing(InputError(*faults)))
     assert run(["quote", "order.toml"]) == BAD_INPUT
     told = capsys.readouterr()
     assert told.out == ""
@@ -64,7 +63,7 @@ def test_each_ending_has_its_code_and_no_trace(
     capsys: pytest.CaptureFixture[str],
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    monkeypatch.setattr(jobs, "run_job", failing(error))
+    monkeypatch.setattr(orders, "quote", failing(error))
     assert run(["quote", "order.toml"]) == code
     told = capsys.readouterr()
     assert told.out == ""
@@ -76,7 +75,7 @@ def test_a_file_that_the_system_refuses_is_named(
     capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     error = PermissionError(13, "Permission denied", "shop/order.toml")
-    monkeypatch.setattr(jobs, "run_job", failing(error))
+    monkeypatch.setattr(orders, "quote", failing(error))
     assert run(["quote", "order.toml"]) == BAD_INPUT
     told = capsys.readouterr().err
     assert told.startswith("Error: shop/order.toml: cannot be used (Permission denied)")
@@ -94,7 +93,7 @@ def test_standard_output_on_a_full_disk_is_no_fault_of_ours() -> None:
 def test_our_own_fault_says_how_to_see_more(
     capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(jobs, "run_job", failing(ZeroDivisionError("x")))
+    monkeypatch.setattr(orders, "quote", failing(ZeroDivisionError("x")))
     assert run(["quote", "order.toml"]) == OUR_FAULT
     assert "fault of our own" in capsys.readouterr().err
     with pytest.raises(ZeroDivisionError):
@@ -145,7 +144,7 @@ def test_stopped_search_still_writes_and_says_so(
         assert budget.stopped
         return made
 
-    monkeypatch.setattr(jobs, "read_order", lambda path, rack: made.order)
+    monkeypatch.setattr(shop, "read_order", lambda path, rack: made.order)
     monkeypatch.setattr(working, "estimate", interrupted)
     assert run(["quote", "order.toml", "--out", str(tmp_path / "out"), "--json"]) == STOPPED
     told = capsys.readouterr()

@@ -2,10 +2,18 @@
 
 import subprocess
 import sys
+from enum import StrEnum
 
+import click
 import pytest
 
 from estimator.cli.listed import ListedGroup
+from estimator.hide.hides import Tannage
+from estimator.nesting.effort import Effort
+from estimator.pattern.drafts import Construction
+from estimator.pattern.parts import Hand
+from estimator.report.papers.quote_picture import Picture
+from estimator.units import Units
 from tests.cli.every_command import commands, groups
 
 HEAVY = ("numpy", "shapely", "pandas", "matplotlib", "pydantic", "fpdf", "lxml", "ezdxf", "rich")
@@ -26,6 +34,28 @@ def test_every_command_has_help_with_examples(words: tuple[str, ...]) -> None:
     if words != ("pattern",):
         assert told.stdout.count(f"  estimator {' '.join(words)}".rstrip()) >= 2
     assert "Usage: estimator" in told.stdout
+
+
+@pytest.mark.parametrize(
+    ("option", "kind"),
+    [
+        ("construction", Construction),
+        ("effort", Effort),
+        ("hand", Hand),
+        ("picture", Picture),
+        ("tannage", Tannage),
+        ("units", Units),
+    ],
+)
+def test_an_option_offers_all_there_is_to_choose(option: str, kind: type[StrEnum]) -> None:
+    offered = [
+        {str(each) for each in one.type.choices}
+        for command in commands().values()
+        for one in command.params
+        if one.name == option and isinstance(one.type, click.Choice)
+    ]
+    assert offered
+    assert all(each == {str(member) for member in kind} for each in offered)
 
 
 def test_help_loads_nothing_heavy() -> None:

@@ -9,13 +9,14 @@ from typing import Any
 
 import pytest
 
+from estimator.cli.hides.photo_options import points_measured
 from estimator.cli.main import run
-from estimator.cli.photo_options import points_measured
+from estimator.desk import hide_photos
 from estimator.errors import Fault, InputError
 from estimator.hide.hides import FlawState
 from estimator.hide.reader import read_hide
-from estimator.photo import look
 from estimator.photo.leather.seen import SeenHide
+from estimator.photo.look import LookOptions
 from tests.report.photo_sample import seen
 
 PHOTO = ("hide", "photo", "side.jpg", "--tag", "side-09", "--thickness", "3.2-3.6 mm")
@@ -27,10 +28,10 @@ def shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """An empty folder, and eyes that see the rendered hide as it is."""
     monkeypatch.chdir(tmp_path)
 
-    def see(photos: Sequence[Path], asked: look.LookOptions, **others: object) -> SeenHide:
+    def see(photos: Sequence[Path], asked: LookOptions, **others: object) -> SeenHide:
         return replace(seen(), backbone_deg=asked.backbone_deg)
 
-    monkeypatch.setattr(look, "hide_in_photos", see)
+    monkeypatch.setattr(hide_photos, "hide_in_photos", see)
     return tmp_path
 
 
@@ -111,7 +112,7 @@ def test_what_cannot_be_seen_is_refused_and_nothing_written(
     def refuse(*words: object, **others: object) -> SeenHide:
         raise InputError(Fault(problem="no sheet is seen", remedy="lay one", file="side.jpg"))
 
-    monkeypatch.setattr(look, "hide_in_photos", refuse)
+    monkeypatch.setattr(hide_photos, "hide_in_photos", refuse)
     assert run([*ASKED]) == 2
     assert capsys.readouterr().err == "Error: side.jpg: no sheet is seen; lay one\n"
     assert list(shop.iterdir()) == []
@@ -134,7 +135,7 @@ def test_without_the_libraries_for_photographs_the_command_says_how_to_get_them(
     def without(name: str, package: str | None = None) -> Any:
         return None if name == "cv2" else whole(name, package)
 
-    monkeypatch.setattr("estimator.cli.photo_options.find_spec", without)
+    monkeypatch.setattr("estimator.cli.hides.photo_options.find_spec", without)
     assert run([*ASKED]) == 2
     assert "pip install 'sheath-estimator[photo]'" in capsys.readouterr().err
     assert list(shop.iterdir()) == []

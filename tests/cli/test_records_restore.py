@@ -6,14 +6,15 @@ import shutil
 import sqlite3
 from collections.abc import Callable
 from contextlib import closing
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from estimator import kept
-from estimator.cli import records_upkeep
 from estimator.cli.main import run
+from estimator.cli.records import upkeep
 from estimator.errors import InputError
 from estimator.kept import kept_of
 from estimator.stock.store import copying
@@ -91,7 +92,7 @@ def test_another_programs_tables_are_refused_or_kept(shop: Path, page_size: int)
 def test_two_restores_while_the_clock_stands_still_keep_both(
     shop: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(records_upkeep, "_stamp", lambda: "20261130-101010", raising=False)
+    monkeypatch.setattr(upkeep, "_now", lambda: datetime(2026, 11, 30, 10, 10, 10, tzinfo=UTC))
     assert run(RESTORE) == 0
     assert run(["stock", "receive", "wax", "900 g", "--cost", "9", "--new"]) == 0
     assert run(RESTORE) == 0

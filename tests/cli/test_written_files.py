@@ -12,7 +12,8 @@ from typing import Any
 import pytest
 
 from estimator.cli.main import run
-from estimator.stock.store import copying, database, file_faults
+from estimator.desk.records import quoting
+from estimator.stock.store import copying, file_faults
 from tests.writing.disk_full import hidden_in, made_once, quotes_in
 from tests.writing.small_shop import make_shop
 
@@ -130,7 +131,7 @@ def test_a_job_quote_is_recorded_and_written_or_neither(
             if fault == "replace":
                 patched.setattr(Path, "replace", fail)
             else:
-                patched.setattr(database, "atomic", refusing_to_commit)
+                patched.setattr(quoting, "atomic", refusing_to_commit)
             assert run(["job", *QUOTE]) == 2
     assert held(shop / OUT) == before
     assert quotes_in(shop) == 1
@@ -237,7 +238,7 @@ def test_a_demo_that_cannot_be_worked_out_is_taken_away_again(
 
 SEARCHING = """
 import sys, time
-from estimator.cli import working
+from estimator.desk import working
 from estimator.cli.main import run
 
 def search(order, **others):

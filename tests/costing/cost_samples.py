@@ -2,8 +2,12 @@
 
 from decimal import Decimal
 
+from estimator.costing.cost_sheet import CostSheet, cost_sheet
 from estimator.costing.price_book.records import PriceBook, PriceMethod, Pricing, Rate
+from estimator.costing.quote import LineCost, Price, price_by_line
 from estimator.facts import statement
+from estimator.hide.hides import Hide
+from estimator.nesting.score import SheetUse
 from estimator.takeoff.quantity import Aspect, Quantity, Step, TakeOff
 from estimator.units import Unit
 from tests.shop import prices
@@ -70,6 +74,25 @@ def book(*rates: Rate, **others: object) -> PriceBook:
         "scrap_share": Decimal(0),
     }
     return prices(**(plain | others))
+
+
+def sheet_of(
+    quantities: TakeOff,
+    shop: PriceBook,
+    *,
+    hides: tuple[Hide, ...] = (),
+    uses: tuple[SheetUse, ...] = (),
+) -> CostSheet:
+    """The cost sheet of a take-off, by a price book."""
+    return cost_sheet(
+        quantities, shop.prices, shop.labour, hides=hides, uses=uses, charge=shop.leather.charge
+    )
+
+
+def price(cost: CostSheet, pricing: Pricing, *, currency: str, sheaths: int) -> Price:
+    """The price of sheaths that are all alike."""
+    whole = LineCost(line="", quantity=sheaths, cost=cost.total)
+    return price_by_line((whole,), pricing, currency=currency)
 
 
 def pricing(

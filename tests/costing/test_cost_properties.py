@@ -6,11 +6,10 @@ from typing import Any
 from hypothesis import given
 from hypothesis import strategies as st
 
-from estimator.costing.cost_sheet import CostSheet, cost_sheet
+from estimator.costing.cost_sheet import CostSheet
 from estimator.costing.price_book.records import PriceBook
-from estimator.costing.quote import price
 from estimator.units import Unit
-from tests.costing.cost_samples import book, rate, takeoff, used
+from tests.costing.cost_samples import book, price, rate, sheet_of, takeoff, used
 from tests.shop import hide, rectangle
 from tests.takeoff.sheath_samples import sheet_use
 
@@ -46,7 +45,7 @@ def shop_of(rates: dict[str, Decimal]) -> PriceBook:
     return book(
         rate("thread", str(rates["thread"]), unit=Unit.M, pack=25),
         rate("snap", str(rates["snap"]), pack=50),
-        labour_per_hour=rates["hour"],
+        per_hour=rates["hour"],
         overhead_share=rates["overhead"],
         overhead_per_hour=rates["by_hour"],
         scrap_share=rates["scrap"],
@@ -55,7 +54,7 @@ def shop_of(rates: dict[str, Decimal]) -> PriceBook:
 
 
 def cost_of(job: dict[str, Any], rates: dict[str, Decimal]) -> CostSheet:
-    return cost_sheet(
+    return sheet_of(
         takeoff(
             used("leather S", job["leather"], Unit.DM2),
             used("thread", job["thread"], Unit.M),
@@ -91,10 +90,10 @@ def test_a_dearer_job_never_has_a_lower_price(
     *, job: dict[str, Any], rates: dict[str, Decimal], sheaths: int, more: int
 ) -> None:
     dearer = cost_of(job | {"minutes": job["minutes"] + more}, rates)
-    shop = shop_of(rates)
+    how = shop_of(rates).pricing
     assert (
-        price(dearer, shop, sheaths=sheaths).net
-        >= price(cost_of(job, rates), shop, sheaths=sheaths).net
+        price(dearer, how, currency="EUR", sheaths=sheaths).net
+        >= price(cost_of(job, rates), how, currency="EUR", sheaths=sheaths).net
     )
 
 

@@ -2,20 +2,18 @@
 
 from dataclasses import replace
 from decimal import Decimal
-from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from estimator.costing.cost_lines import converted, cost_line, landed_rate
-from estimator.costing.cost_sheet import CostSheet, cost_sheet
+from estimator.costing.cost_sheet import CostSheet
 from estimator.costing.money import carried_on
-from estimator.costing.price_book.records import PriceBook
 from estimator.takeoff.materials.leather import Charge
-from estimator.takeoff.quantity import Aspect, Quantity, TakeOff
+from estimator.takeoff.quantity import Aspect, Quantity
 from estimator.units import Unit
-from tests.costing.cost_samples import book, rate, takeoff, used
+from tests.costing.cost_samples import book, rate, sheet_of, takeoff, used
 from tests.shop import hide, rectangle
 from tests.takeoff.sheath_samples import sheet_use
 from tests.wording import said, texts
@@ -23,12 +21,6 @@ from tests.wording import said, texts
 SIDE = hide("H-07", rectangle(1000, 500), price_paid=Decimal("150.00"))
 OFFCUT = rectangle(100, 100)
 USES = (sheet_use("H-07", area_mm2=500_000, pieces_mm2=140_000, consumed_mm2=200_000),)
-
-
-def sheet(quantities: TakeOff, prices: PriceBook, **others: Any) -> CostSheet:
-    return cost_sheet(
-        quantities, prices, hides=others.get("hides", ()), uses=others.get("uses", ())
-    )
 
 
 def leather(tag: str, dm2: float) -> Quantity:
@@ -40,7 +32,7 @@ def amounts(result: CostSheet) -> dict[str, Decimal]:
 
 
 def test_leather_is_paid_at_its_own_hide_s_landed_price() -> None:
-    result = sheet(takeoff(leather("H-07", 20.0)), book(), hides=(SIDE,), uses=USES)
+    result = sheet_of(takeoff(leather("H-07", 20.0)), book(), hides=(SIDE,), uses=USES)
     (line,) = result.lines
     assert line.rate == Decimal(3)
     assert line.amount == Decimal("60.00")
@@ -56,10 +48,10 @@ def test_leather_costs_the_price_less_what_each_offcut_carries_on_in_whole_coins
     quantities = takeoff(leather("H-07", 0.0))
     for currency, amount in (("EUR", "0.01"), ("JPY", "1"), ("KWD", "0.001")):
         prices = book(currency=currency)
-        result = sheet(quantities, prices, hides=(whole,), uses=(thirds,))
+        result = sheet_of(quantities, prices, hides=(whole,), uses=(thirds,))
         assert result.total == Decimal(amount)
     dear = book(charge=Charge.WHOLE_HIDE)
-    (line,) = sheet(quantities, dear, hides=(whole,), uses=(thirds,)).lines
+    (line,) = sheet_of(quantities, dear, hides=(whole,), uses=(thirds,)).lines
     assert line.amount == Decimal("100.00")
     assert said(line.amount_basis) == "paid 100.00, of which no offcut carries any on"
 
@@ -67,7 +59,7 @@ def test_leather_costs_the_price_less_what_each_offcut_carries_on_in_whole_coins
 def test_leather_that_is_not_cut_costs_nothing() -> None:
     none = sheet_use("H-07", area_mm2=500_000, pieces_mm2=0, consumed_mm2=0)
     quantities = takeoff(leather("H-07", 0.0))
-    assert sheet(quantities, book(), hides=(SIDE,), uses=(none,)).total == 0
+    assert sheet_of(quantities, book(), hides=(SIDE,), uses=(none,)).total == 0
 
 
 def test_shares_of_more_than_the_whole_are_refused() -> None:
@@ -79,12 +71,12 @@ def test_shares_of_more_than_the_whole_are_refused() -> None:
 def test_a_hide_used_up_costs_what_was_paid() -> None:
     odd = hide("X", rectangle(1000, 733), price_paid=Decimal("151.37"))
     use = sheet_use("X", area_mm2=733_000, pieces_mm2=500_000, consumed_mm2=733_000)
-    result = sheet(takeoff(leather("X", 73.3)), book(), hides=(odd,), uses=(use,))
+    result = sheet_of(takeoff(leather("X", 73.3)), book(), hides=(odd,), uses=(use,))
     assert result.total == Decimal("151.37")
 
 
 def test_materials_are_paid_by_what_is_used_of_a_pack() -> None:
-    result = sheet(
+    result = sheet_of(
         takeoff(used("thread", 12.5, Unit.M)), book(rate("thread", "9.00", unit=Unit.M, pack=25))
     )
     assert amounts(result) == {"thread": Decimal("4.50")}
@@ -92,7 +84,7 @@ def test_materials_are_paid_by_what_is_used_of_a_pack() -> None:
 
 
 def test_packs_of_another_unit_of_the_same_kind_are_converted() -> None:
-    result = sheet(
+    result = sheet_of(
         takeoff(used("tape", 2.0, Unit.M)), book(rate("tape", "1.00", unit=Unit.MM, pack=100))
     )
     assert amounts(result) == {"tape": Decimal("20.00")}
@@ -100,7 +92,7 @@ def test_packs_of_another_unit_of_the_same_kind_are_converted() -> None:
 
 
 def test_items_without_a_price_are_named_once() -> None:
-    result = sheet(
+    result = sheet_of(
         takeoff(
             used("dye", 3.0, Unit.ML),
             used("dye", 4.0, Unit.ML),
@@ -115,11 +107,11 @@ def test_items_without_a_price_are_named_once() -> None:
 
 
 def test_labour_is_paid_by_the_hour_and_waiting_not_at_all() -> None:
-    result = sheet(
+    result = sheet_of(
         takeoff(
             used("labour", 150.0, Unit.MIN), used("waiting", 5760.0, Unit.MIN, is_priced=False)
         ),
-        book(labour_per_hour=Decimal("30.00")),
+        book(per_hour=Decimal("30.00")),
     )
     assert amounts(result) == {"labour": Decimal("75.00")}
     assert result.lines[0].quantity == 2.5
@@ -127,7 +119,7 @@ def test_labour_is_paid_by_the_hour_and_waiting_not_at_all() -> None:
 
 
 def test_shares_are_lines_of_their_own() -> None:
-    result = sheet(
+    result = sheet_of(
         takeoff(
             leather("H-07", 20.0),
             used("snap", 10.0, Unit.PIECE),
@@ -135,7 +127,7 @@ def test_shares_are_lines_of_their_own() -> None:
         ),
         book(
             rate("snap", "1.00"),
-            labour_per_hour=Decimal("20.00"),
+            per_hour=Decimal("20.00"),
             overhead_share=Decimal("0.5"),
             scrap_share=Decimal("0.1"),
             supplies_share=Decimal("0.2"),
@@ -152,7 +144,7 @@ def test_shares_are_lines_of_their_own() -> None:
 
 def test_three_lines_of_half_a_cent_add_up_as_printed() -> None:
     rates = tuple(rate(item, "1.005") for item in "abc")
-    result = sheet(takeoff(*(used(item, 1.0, Unit.PIECE) for item in "abc")), book(*rates))
+    result = sheet_of(takeoff(*(used(item, 1.0, Unit.PIECE) for item in "abc")), book(*rates))
     assert result.total == Decimal("3.03")
 
 
@@ -178,7 +170,7 @@ def test_the_total_is_the_sum_of_the_printed_lines(
 ) -> None:
     rates = tuple(rate(f"item {n}", str(price), pack=3) for n, (_, price) in enumerate(rows))
     quantities = [used(f"item {n}", amount, Unit.PIECE) for n, (amount, _) in enumerate(rows)]
-    result = sheet(
+    result = sheet_of(
         takeoff(*quantities, used("labour", minutes, Unit.MIN)),
         book(*rates, currency=currency, overhead_share=Decimal("0.35")),
     )
@@ -194,4 +186,4 @@ def test_the_total_is_the_sum_of_the_printed_lines(
 def test_waiting_never_costs(minutes: float, waiting: float) -> None:
     labour = used("labour", minutes, Unit.MIN)
     idle = used("waiting", waiting, Unit.MIN, is_priced=False)
-    assert sheet(takeoff(labour, idle), book()).total == sheet(takeoff(labour), book()).total
+    assert sheet_of(takeoff(labour, idle), book()).total == sheet_of(takeoff(labour), book()).total

@@ -7,12 +7,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from estimator.costing.cost_sheet import cost_sheet
 from estimator.costing.lots import drawn, landed_unit_price
 from estimator.costing.price_book.records import MaterialLot, Rate
 from estimator.costing.shopping import shopping_list
 from estimator.units import Unit
-from tests.costing.cost_samples import book, rate, takeoff, used
+from tests.costing.cost_samples import book, rate, sheet_of, takeoff, used
 from tests.wording import said
 
 
@@ -35,9 +34,7 @@ OLD, NEW = lot("March", "5.00", 4.0), lot("May", "7.50", 10.0, shipping="2.50")
 
 
 def test_older_lots_are_used_first_each_at_its_own_price() -> None:
-    sheet = cost_sheet(
-        takeoff(used("thread", 20.0, Unit.M)), book(thread(OLD, NEW)), hides=(), uses=()
-    )
+    sheet = sheet_of(takeoff(used("thread", 20.0, Unit.M)), book(thread(OLD, NEW)))
     assert [(said(line.name), line.quantity, line.amount) for line in sheet.lines] == [
         ("thread, lot March", 4.0, Decimal("0.80")),
         ("thread, lot May", 10.0, Decimal("4.00")),
@@ -48,15 +45,13 @@ def test_older_lots_are_used_first_each_at_its_own_price() -> None:
 
 
 def test_a_lot_that_is_enough_is_the_only_line() -> None:
-    sheet = cost_sheet(
-        takeoff(used("thread", 3.0, Unit.M)), book(thread(OLD, NEW)), hides=(), uses=()
-    )
+    sheet = sheet_of(takeoff(used("thread", 3.0, Unit.M)), book(thread(OLD, NEW)))
     assert [said(line.name) for line in sheet.lines] == ["thread, lot March"]
 
 
 def test_two_rows_of_one_item_do_not_draw_the_same_lot_twice() -> None:
     rows = takeoff(used("thread", 3.0, Unit.M), used("thread", 3000.0, Unit.MM))
-    sheet = cost_sheet(rows, book(thread(OLD)), hides=(), uses=())
+    sheet = sheet_of(rows, book(thread(OLD)))
     assert [(said(line.name), line.quantity) for line in sheet.lines] == [
         ("thread, lot March", 3.0),
         ("thread, lot March", 1000.0),
@@ -71,9 +66,9 @@ def test_nothing_used_is_a_line_of_nothing() -> None:
 
 def test_a_pack_costs_its_way_here_too() -> None:
     dear = thread(shipping="5.00")
-    sheet = cost_sheet(takeoff(used("thread", 5.0, Unit.M)), book(dear), hides=(), uses=())
+    sheet = sheet_of(takeoff(used("thread", 5.0, Unit.M)), book(dear))
     assert sheet.total == Decimal("3.00")
-    (row,) = shopping_list(takeoff(used("thread", 30.0, Unit.M)), book(dear))
+    (row,) = shopping_list(takeoff(used("thread", 30.0, Unit.M)), book(dear).prices)
     assert (row.packs, row.cost) == (2, Decimal("30.00"))
 
 

@@ -53,8 +53,8 @@ def refused(folder: Path, text: str) -> str:
 
 def test_the_demo_book_prices_everything_that_sheaths_take() -> None:
     book = read_price_book(DEMO)
-    assert book.shop == "Hollow Alder Sheaths"
-    assert book.currency == "EUR"
+    assert book.letterhead.shop == "Hollow Alder Sheaths"
+    assert book.prices.currency == "EUR"
     use = book.use
     for item in (
         "waxed thread",
@@ -65,13 +65,17 @@ def test_the_demo_book_prices_everything_that_sheaths_take() -> None:
         use.finish_item,
         use.wax_item,
     ):
-        assert book.rate(item) is not None, item
-    assert book.rate("moon dust") is None
+        assert book.prices.rate(item) is not None, item
+    assert book.prices.rate("moon dust") is None
     assert book.tools.tine_reach_mm == 8.5
     assert book.tools.awl_reach_mm == 44.0
-    assert (book.margins.spacing_mm, book.margins.edge_mm, book.margins.flaw_mm) == (3, 5, 3)
-    assert (book.keep.disc_radius_mm, book.keep.area_mm2) == (40.0, 20_000.0)
-    assert (book.keep.strip_width_mm, book.keep.strip_length_mm) == (30.0, 400.0)
+    assert (
+        book.leather.margins.spacing_mm,
+        book.leather.margins.edge_mm,
+        book.leather.margins.flaw_mm,
+    ) == (3, 5, 3)
+    assert (book.leather.keep.disc_radius_mm, book.leather.keep.area_mm2) == (40.0, 20_000.0)
+    assert (book.leather.keep.strip_width_mm, book.leather.keep.strip_length_mm) == (30.0, 400.0)
     assert book.calendar.work_days == frozenset(range(5))
     assert date(2026, 12, 25) in book.calendar.holidays
     assert book.calendar.booked_min == 240.0
@@ -79,22 +83,22 @@ def test_the_demo_book_prices_everything_that_sheaths_take() -> None:
 
 def test_the_smallest_book_has_sensible_defaults(tmp_path: Path) -> None:
     book = read_price_book(written(tmp_path, SMALLEST))
-    assert book.labour_per_hour == Decimal(28)
+    assert book.labour.per_hour == Decimal(28)
     assert book.pricing.method is PriceMethod.MARKUP
     assert book.pricing.share == Decimal("0.40")
     assert book.pricing.tax_share == 0
-    assert book.rates == ()
+    assert book.prices.rates == ()
     assert book.use == default_use_rates()
-    assert book.quote_valid_days == 30
+    assert book.letterhead.quote_valid_days == 30
 
 
 def test_money_and_shares_stay_exact(tmp_path: Path) -> None:
     text = SMALLEST.replace("0.40", '"33.3 %"') + RATE.replace('"9.00"', "9.10")
     book = read_price_book(written(tmp_path, text))
     assert book.pricing.share == Decimal("0.333")
-    assert book.rates[0].price == Decimal("9.10")
-    assert book.rates[0].unit is Unit.M
-    assert book.rates[0].pack_quantity == 25.0
+    assert book.prices.rates[0].price == Decimal("9.10")
+    assert book.prices.rates[0].unit is Unit.M
+    assert book.prices.rates[0].pack_quantity == 25.0
 
 
 def test_a_margin_is_kept_apart_from_a_markup(tmp_path: Path) -> None:
@@ -119,7 +123,7 @@ def test_own_rates_of_use_carry_the_shop_as_source(tmp_path: Path) -> None:
 
 def test_units_of_shelf_and_pack_are_read(tmp_path: Path) -> None:
     text = SMALLEST + RATE + 'on_hand = "350 cm"\nreorder_point = "2 m"\n'
-    stocked = read_price_book(written(tmp_path, text)).rates[0]
+    stocked = read_price_book(written(tmp_path, text)).prices.rates[0]
     assert (stocked.on_hand, stocked.reorder_point) == (3.5, 2.0)
 
 
@@ -195,7 +199,7 @@ def test_the_demo_book_fulfils_the_published_schema() -> None:
 def test_a_shop_may_state_its_terms_and_where_it_is_found(tmp_path: Path) -> None:
     terms = 'contact = ["Alder Hollow"]\nquote_terms = ["Paid on delivery."]\n'
     book = read_price_book(written(tmp_path, terms + SMALLEST))
-    assert book.contact == ("Alder Hollow",)
-    assert book.quote_terms == ("Paid on delivery.",)
-    assert read_price_book(written(tmp_path, SMALLEST)).quote_terms == ()
+    assert book.letterhead.contact == ("Alder Hollow",)
+    assert book.letterhead.quote_terms == ("Paid on delivery.",)
+    assert read_price_book(written(tmp_path, SMALLEST)).letterhead.quote_terms == ()
     assert "quote_terms" in refused(tmp_path, 'quote_terms = [""]\n' + SMALLEST)

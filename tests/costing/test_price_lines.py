@@ -6,10 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from estimator.costing.price_book.records import PriceBook, PriceMethod, Pricing, Rounding
+from estimator.costing.price_book.records import PriceMethod, Pricing, Rounding
 from estimator.costing.profit import profitable
-from estimator.costing.quote import LineCost, net_before_fee, payment_fee, price_by_line
-from tests.costing.cost_samples import book
+from estimator.costing.quote import LineCost, Price, net_before_fee, payment_fee, price_by_line
 from tests.wording import said
 
 costs_of_lines = st.lists(
@@ -37,7 +36,7 @@ def rows(*costs: tuple[int, str]) -> tuple[LineCost, ...]:
     )
 
 
-def shop_with(**how: object) -> PriceBook:
+def shop_with(**how: object) -> Pricing:
     given_: dict[str, object] = {
         "method": PriceMethod.MARKUP,
         "share": Decimal(0),
@@ -45,7 +44,11 @@ def shop_with(**how: object) -> PriceBook:
         "round_to": Decimal(0),
         "tax_share": Decimal(0),
     }
-    return book(pricing=Pricing(**(given_ | how)))  # type: ignore[arg-type]  # mixed keywords
+    return Pricing(**(given_ | how))  # type: ignore[arg-type]  # mixed keywords
+
+
+def priced(costs: tuple[LineCost, ...], how: Pricing) -> Price:
+    return price_by_line(costs, how, currency="EUR")
 
 
 @given(lines=costs_of_lines, how=ways)
@@ -53,7 +56,7 @@ def test_lines_and_parts_add_up_to_the_price(
     lines: list[tuple[int, Decimal]], how: Pricing
 ) -> None:
     costs = rows(*((quantity, str(cost)) for quantity, cost in lines))
-    result = price_by_line(costs, book(pricing=how))
+    result = priced(costs, how)
     total = sum((row.cost for row in costs), Decimal(0))
     assert result.net == sum((row.net for row in result.lines), Decimal(0))
     assert result.net == sum((part.amount for part in result.parts), Decimal(0))
@@ -80,7 +83,7 @@ def test_the_fee_is_solved_exactly(kept: Decimal, how: Pricing) -> None:
 
 
 def test_lines_of_different_cost_have_prices_of_their_own() -> None:
-    result = price_by_line(rows((4, "200.00"), (2, "40.00")), shop_with(share=Decimal("0.5")))
+    result = priced(rows((4, "200.00"), (2, "40.00")), shop_with(share=Decimal("0.5")))
     assert [(row.each, row.net) for row in result.lines] == [
         (Decimal("75.00"), Decimal("300.00")),
         (Decimal("30.00"), Decimal("60.00")),
@@ -91,7 +94,7 @@ def test_lines_of_different_cost_have_prices_of_their_own() -> None:
 
 def test_the_payment_fee_is_paid_by_the_customer_to_the_coin() -> None:
     how = {"fee_share": Decimal("0.029"), "fee_fixed": Decimal("0.30")}
-    result = price_by_line(rows((1, "100.00")), shop_with(**how))
+    result = priced(rows((1, "100.00")), shop_with(**how))
     # (100 + 0.30) / (1 - 0.029) = 103.2956, raised to 103.30; of it 2.9957 + 0.30 = 3.30
     assert result.net == Decimal("103.30")
     assert result.fee == Decimal("3.30")
@@ -100,28 +103,28 @@ def test_the_payment_fee_is_paid_by_the_customer_to_the_coin() -> None:
 
 def test_the_fee_is_taken_of_the_price_with_tax() -> None:
     how = {"fee_share": Decimal("0.05"), "tax_share": Decimal("0.20")}
-    result = price_by_line(rows((1, "94.00")), shop_with(**how))
+    result = priced(rows((1, "94.00")), shop_with(**how))
     assert [result.net, result.gross, result.fee] == [Decimal(100), Decimal(120), Decimal(6)]
 
 
 def test_a_deposit_and_its_balance() -> None:
-    result = price_by_line(rows((3, "100.01")), shop_with(deposit_share=Decimal("0.5")))
+    result = priced(rows((3, "100.01")), shop_with(deposit_share=Decimal("0.5")))
     assert result.gross == Decimal("100.02")
     assert (result.deposit, result.balance) == (Decimal("50.01"), Decimal("50.01"))
 
 
 def test_prices_may_end_below_a_round_figure() -> None:
     how = {"round_to": Decimal("1"), "round_less": Decimal("0.05")}
-    assert price_by_line(rows((1, "24.20")), shop_with(**how)).net == Decimal("24.95")
-    assert price_by_line(rows((1, "24.96")), shop_with(**how)).net == Decimal("25.95")
+    assert priced(rows((1, "24.20")), shop_with(**how)).net == Decimal("24.95")
+    assert priced(rows((1, "24.96")), shop_with(**how)).net == Decimal("25.95")
 
 
 def test_the_nearest_multiple_may_be_below_but_not_below_cost() -> None:
     how = {"round_to": Decimal("5"), "rounding": Rounding.NEAREST}
     dear = shop_with(share=Decimal("0.10"), **how)
-    assert price_by_line(rows((1, "20.00")), dear).net == Decimal("20.00")  # of 22.00
-    assert price_by_line(rows((1, "20.00")), shop_with(share=Decimal("0.05"), **how)).net == 20
-    assert price_by_line(rows((1, "21.00")), shop_with(share=Decimal("0.05"), **how)).net == 25
+    assert priced(rows((1, "20.00")), dear).net == Decimal("20.00")  # of 22.00
+    assert priced(rows((1, "20.00")), shop_with(share=Decimal("0.05"), **how)).net == 20
+    assert priced(rows((1, "21.00")), shop_with(share=Decimal("0.05"), **how)).net == 25
 
 
 def test_the_parts_say_how_the_price_came_about() -> None:
@@ -131,7 +134,7 @@ def test_the_parts_say_how_the_price_came_about() -> None:
         "fee_fixed": Decimal("0.25"),
         "round_to": Decimal("1"),
     }
-    parts = price_by_line(rows((2, "40.00")), shop_with(**how)).parts
+    parts = priced(rows((2, "40.00")), shop_with(**how)).parts
     assert [(part.name, part.amount) for part in parts] == [
         ("cost", Decimal("40.00")),
         ("markup", Decimal("12.00")),
@@ -144,10 +147,10 @@ def test_the_parts_say_how_the_price_came_about() -> None:
 
 def test_no_line_has_no_price() -> None:
     with pytest.raises(ValueError, match="line"):
-        price_by_line((), shop_with())
+        priced((), shop_with())
 
 
 def test_a_fee_that_eats_the_price_is_refused() -> None:
-    how = shop_with(fee_share=Decimal("0.9"), tax_share=Decimal("0.2")).pricing
+    how = shop_with(fee_share=Decimal("0.9"), tax_share=Decimal("0.2"))
     with pytest.raises(ValueError, match="fee"):
         net_before_fee(Decimal(1), how)

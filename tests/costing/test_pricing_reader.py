@@ -35,21 +35,21 @@ def refused(folder: Path, *more: str, labour: str = LABOUR, price: str = PRICE) 
 
 def test_yearly_figures_are_laid_on_hours(tmp_path: Path) -> None:
     book = read(tmp_path, YEARLY)
-    assert (book.overhead_per_hour, book.overhead_share) == (Decimal(5), Decimal(0))
-    told = said(book.overhead_basis)
+    assert (book.labour.overhead_per_hour, book.labour.overhead_share) == (Decimal(5), Decimal(0))
+    told = said(book.labour.overhead_basis)
     assert told == "a year: rent 4800 + insurance 700 = 5500, over 1,100 h"
 
 
 def test_yearly_figures_are_laid_on_labour(tmp_path: Path) -> None:
     book = read(tmp_path, YEARLY, 'by = "labour"\n')
-    assert book.overhead_per_hour == 0
-    assert book.overhead_share == Decimal(5500) / (1100 * 28)
-    assert "1,100 h x 28.00 = 30800" in said(book.overhead_basis)
+    assert book.labour.overhead_per_hour == 0
+    assert book.labour.overhead_share == Decimal(5500) / (1100 * 28)
+    assert "1,100 h x 28.00 = 30800" in said(book.labour.overhead_basis)
 
 
 def test_overhead_by_the_hour(tmp_path: Path) -> None:
     book = read(tmp_path, '[overhead]\nper_hour = "6.50"\n')
-    assert book.overhead_per_hour == Decimal("6.50")
+    assert book.labour.overhead_per_hour == Decimal("6.50")
 
 
 @pytest.mark.parametrize(
@@ -87,8 +87,8 @@ def test_a_book_of_before_reads_as_it_did(tmp_path: Path) -> None:
     book = read(tmp_path)
     assert book.pricing.fee_share == book.pricing.fee_fixed == book.pricing.deposit_share == 0
     assert book.pricing.rounding is Rounding.UP
-    assert book.overhead_per_hour == 0
-    assert book.waste == Waste(share=Decimal("0.25"), of=WasteOf.NET)
+    assert book.labour.overhead_per_hour == 0
+    assert book.leather.waste == Waste(share=Decimal("0.25"), of=WasteOf.NET)
 
 
 @pytest.mark.parametrize(
@@ -107,7 +107,7 @@ def test_prices_that_make_no_sense_are_refused(tmp_path: Path, keys: str, told: 
 
 
 def test_lots_and_shipping_are_read(tmp_path: Path) -> None:
-    (rate,) = read(tmp_path, THREAD, LOT).rates
+    (rate,) = read(tmp_path, THREAD, LOT).prices.rates
     assert rate.shipping == Decimal("1.50")
     (lot,) = rate.lots
     assert (lot.name, lot.price, lot.pack_quantity, lot.left) == ("March", Decimal(14), 50.0, 12.0)
@@ -130,7 +130,7 @@ def test_lots_that_make_no_sense_are_refused(tmp_path: Path, rows: str, told: st
 
 def test_a_rule_of_thumb_is_read(tmp_path: Path) -> None:
     book = read(tmp_path, '[rule_of_thumb]\nwaste_share = "30 %"\nwaste_of = "gross"\n')
-    assert book.waste == Waste(share=Decimal("0.3"), of=WasteOf.GROSS)
+    assert book.leather.waste == Waste(share=Decimal("0.3"), of=WasteOf.GROSS)
     assert "leaves none for the parts" in refused(
         tmp_path, '[rule_of_thumb]\nwaste_share = 1\nwaste_of = "gross"\n'
     )

@@ -13,9 +13,9 @@ from estimator.costing.profit import (
     price_from_margin,
     price_from_markup,
 )
-from estimator.costing.quote import Price, price
+from estimator.costing.quote import Price
 from estimator.units import Unit
-from tests.costing.cost_samples import book, pricing
+from tests.costing.cost_samples import price, pricing
 from tests.wording import said
 
 shares = st.decimals("0", "0.95", places=4)
@@ -25,7 +25,8 @@ def priced(cost: str, how: Pricing, *, sheaths: int = 1, currency: str = "EUR") 
     line = cost_line("all", 1, unit=Unit.PIECE, rate=Decimal(cost), currency=currency)
     return price(
         CostSheet(lines=(line,), unpriced=()),
-        book(pricing=how, currency=currency),
+        how,
+        currency=currency,
         sheaths=sheaths,
     )
 

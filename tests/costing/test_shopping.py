@@ -17,7 +17,7 @@ THREAD = replace(
 
 
 def rows(needed: float, *rates: Rate) -> dict[str, ShoppingRow]:
-    found = shopping_list(takeoff(used("thread", needed, Unit.M)), book(*rates))
+    found = shopping_list(takeoff(used("thread", needed, Unit.M)), book(*rates).prices)
     return {row.item: row for row in found}
 
 
@@ -73,7 +73,7 @@ def test_leather_and_labour_are_not_bought() -> None:
             used("labour", 60.0, Unit.MIN),
             used("thread, by multiplier", 3.0, Unit.M, is_priced=False),
         ),
-        book(),
+        book().prices,
     )
     assert found == ()
 

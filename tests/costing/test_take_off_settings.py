@@ -32,29 +32,32 @@ def read(folder: Path, text: str) -> PriceBook:
 
 def test_an_old_book_takes_off_as_before(tmp_path: Path) -> None:
     book = read(tmp_path, "")
-    assert book.charge is Charge.USED_UP
+    assert book.leather.charge is Charge.USED_UP
     assert book.tools.iron_tines == 4
     assert book.use == default_use_rates()
 
 
 def test_a_book_of_before_charges_what_is_used_up(tmp_path: Path) -> None:
-    assert read(tmp_path, '[leather]\ncharge = "consumed"\n').charge is Charge.USED_UP
-    assert read(tmp_path, '[leather]\ncharge = "used up"\n').charge is Charge.USED_UP
+    assert read(tmp_path, '[leather]\ncharge = "consumed"\n').leather.charge is Charge.USED_UP
+    assert read(tmp_path, '[leather]\ncharge = "used up"\n').leather.charge is Charge.USED_UP
 
 
 def test_a_book_sets_rims_shares_and_offcuts_first(tmp_path: Path) -> None:
     plain = read(tmp_path, "")
-    assert plain.offcuts_first
-    assert (plain.keep.rim_mm, plain.keep.strip_rim_mm) == (RIM_MM, STRIP_RIM_MM)
-    assert (plain.keep.weak_share, plain.keep.cosmetic_share) == (WEAK_SHARE, COSMETIC_SHARE)
+    assert plain.leather.offcuts_first
+    assert (plain.leather.keep.rim_mm, plain.leather.keep.strip_rim_mm) == (RIM_MM, STRIP_RIM_MM)
+    assert (plain.leather.keep.weak_share, plain.leather.keep.cosmetic_share) == (
+        WEAK_SHARE,
+        COSMETIC_SHARE,
+    )
     own = read(
         tmp_path,
         '[leather]\noffcuts_first = false\n[keep]\nrim_mm = "1 cm"\nstrip_rim_mm = 0\n'
         'weak_share = "40 %"\ncosmetic_share = 1\n',
     )
-    assert not own.offcuts_first
-    assert (own.keep.rim_mm, own.keep.strip_rim_mm) == (10.0, 0.0)
-    assert (own.keep.weak_share, own.keep.cosmetic_share) == (0.4, 1.0)
+    assert not own.leather.offcuts_first
+    assert (own.leather.keep.rim_mm, own.leather.keep.strip_rim_mm) == (10.0, 0.0)
+    assert (own.leather.keep.weak_share, own.leather.keep.cosmetic_share) == (0.4, 1.0)
 
 
 def test_a_book_tells_charge_tines_thread_and_rates(tmp_path: Path) -> None:
@@ -65,9 +68,9 @@ def test_a_book_tells_charge_tines_thread_and_rates(tmp_path: Path) -> None:
         '[use]\nglue_faces = 1\nblade_item = "blade"\ndye_before_forming = true\n'
         "damping_share = { low = 0.1, expected = 0.2, high = 0.3 }\n",
     )
-    assert book.charge is Charge.WHOLE_HIDE
+    assert book.leather.charge is Charge.WHOLE_HIDE
     assert book.tools.iron_tines == 6
-    assert book.rates[0].diameter_mm == 0.8
+    assert book.prices.rates[0].diameter_mm == 0.8
     assert book.use.glue_faces.expected == 1.0
     assert book.use.blade_item == "blade"
     assert book.use.dye_before_forming

@@ -11,7 +11,7 @@ from decimal import ROUND_HALF_UP, Decimal
 import pytest
 
 from estimator.costing.cost_lines import CostLine, cost_line
-from estimator.costing.cost_sheet import CostSheet, cost_sheet
+from estimator.costing.cost_sheet import CostSheet
 from estimator.costing.money import rounded
 from estimator.costing.price_book.records import PriceMethod
 from estimator.costing.profit import (
@@ -19,10 +19,9 @@ from estimator.costing.profit import (
     price_from_markup,
 )
 from estimator.costing.promise import promise
-from estimator.costing.quote import price
 from estimator.takeoff.quantity import Step
 from estimator.units import Unit
-from tests.costing.cost_samples import book, pricing, rate, step, takeoff, used
+from tests.costing.cost_samples import book, price, pricing, rate, sheet_of, step, takeoff, used
 
 pytestmark = pytest.mark.external
 
@@ -46,7 +45,7 @@ def mac001() -> CostSheet:
         ("grommets", 12, "10"),
         ("framing wood", 40, "1.50"),
     ]
-    return cost_sheet(
+    return sheet_of(
         takeoff(
             *(used(item, count, Unit.PIECE) for item, count, _ in supplies),
             used("labour", 4 * 60.0, Unit.MIN),
@@ -54,11 +53,9 @@ def mac001() -> CostSheet:
         book(
             *(rate(item, each) for item, _, each in supplies),
             currency="USD",
-            labour_per_hour=Decimal("16.50"),
+            per_hour=Decimal("16.50"),
             overhead_share=Decimal("2.50"),
         ),
-        hides=(),
-        uses=(),
     )
 
 
@@ -77,9 +74,7 @@ def test_job_mac001_costs_931_to_the_cent() -> None:
 def test_job_mac001_sold_for_2000_keeps_53_percent() -> None:
     # OpenStax 4.5: sale price 2,000; gross margin 1,069
     kept = Decimal(1069) / 2000
-    priced = price(
-        mac001(), book(pricing=pricing(PriceMethod.MARGIN, str(kept)), currency="USD"), sheaths=1
-    )
+    priced = price(mac001(), pricing(PriceMethod.MARGIN, str(kept)), currency="USD", sheaths=1)
     assert priced.net == Decimal("2000.00")
     assert price_from_markup(Decimal(931), Decimal("1.1482")).quantize(Decimal(1)) == 2000
 
@@ -94,16 +89,14 @@ def test_overhead_rates_of_the_textbook() -> None:
 
 
 def ifixit() -> CostSheet:
-    return cost_sheet(
+    return sheet_of(
         takeoff(used("part", 1, Unit.PIECE), used("labour", 180.0, Unit.MIN)),
         book(
             rate("part", "42"),
             currency="USD",
-            labour_per_hour=Decimal(25),
+            per_hour=Decimal(25),
             overhead_share=Decimal(1),
         ),
-        hides=(),
-        uses=(),
     )
 
 
@@ -221,16 +214,14 @@ def test_flank_billets_leather_with_its_waste() -> None:
 def test_days_of_drying_are_promised_but_not_paid() -> None:
     # first principles: 2.5 h labour with 24 h of drying and 72 h of cure; the 96 h cost nothing
     steps: tuple[Step, ...] = (step(90.0, 24 * 60.0), step(60.0, 72 * 60.0))
-    shop = book(labour_per_hour=Decimal(40), currency="USD")
+    shop = book(per_hour=Decimal(40), currency="USD")
     schedule = promise(steps, shop.calendar, start=date(2026, 11, 30))
-    paid = cost_sheet(
+    paid = sheet_of(
         takeoff(
             used("labour", schedule.labour_min, Unit.MIN),
             used("waiting", schedule.waiting_min, Unit.MIN, is_priced=False),
         ),
         shop,
-        hides=(),
-        uses=(),
     )
     assert schedule.waiting_min == 96 * 60
     assert paid.total == Decimal("100.00")

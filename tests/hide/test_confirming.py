@@ -113,7 +113,7 @@ def test_all_that_cannot_be_meant_is_told_at_once(tmp_path: Path) -> None:
     with pytest.raises(InputError) as error:
         confirm(tmp_path, flaws={2: "holle", 9: ""}, drops=(2, 8))
     told = str(error.value)
-    assert "--flaw: there is no flaw 9" in told
-    assert "--drop: there is no flaw 8 in this map; it has the numbers 2, 4, 5, 6" in told
+    assert "flaw: there is no flaw 9" in told
+    assert "drop: there is no flaw 8 in this map; it has the numbers 2, 4, 5, 6" in told
     assert "flaw 2 is both confirmed and dropped" in told
     assert 'did you mean "hole"?' in told

@@ -341,7 +341,7 @@ def mixed() -> Order:
     return shop.order(
         shop.line(made, 3),
         hides=(shop.hide("side", box(0, 0, 600, 400), *spots),),
-        prices=shop.prices(margins=shop.SHOP_MARGINS),
+        book=shop.prices(margins=shop.SHOP_MARGINS),
     )
 
 

@@ -8,7 +8,7 @@ import jsonschema
 import pytest
 from ezdxf.filemanagement import new as new_dxf
 
-from estimator.errors import InputError
+from estimator.errors import InputError, shown_key
 from estimator.files import read_toml
 from estimator.pattern.blade_file.reader import DraftFile, blade_schema, read_draft
 from estimator.pattern.blades import HandleSection, reach_mm
@@ -111,7 +111,9 @@ def refusals(folder: Path, text: str, **others: str) -> list[str]:
     with pytest.raises(InputError) as caught:
         read(folder, text, **others)
     assert all(fault.remedy for fault in caught.value.faults)
-    return [f"{fault.place}: {fault.problem}" for fault in caught.value.faults]
+    return [
+        f"{fault.place or shown_key(fault.key)}: {fault.problem}" for fault in caught.value.faults
+    ]
 
 
 def traced(folder: Path, outline: str, more: str = "", drawing: str = "") -> DraftFile:
@@ -229,7 +231,7 @@ def test_leather_on_the_command_line_takes_the_place_of_the_file(tmp_path: Path)
     assert made.draft.leather_max_mm == 4.0
     assert made.draft_values["leather"] == "4 mm"
     (fault,) = refusals(tmp_path, MEASURED, leather="thick")
-    assert fault.startswith("--leather")
+    assert fault.startswith("leather: ")
 
 
 def changed(text: str, old: str, new: str) -> str:

@@ -10,7 +10,17 @@ from shapely import LineString, Polygon, box
 
 from estimator.costing.cost_lines import CostLine
 from estimator.costing.cost_sheet import CostSheet
-from estimator.costing.price_book.records import Calendar, PriceBook, PriceMethod, Pricing, Rate
+from estimator.costing.price_book.records import (
+    Calendar,
+    Labour,
+    LeatherRules,
+    Letterhead,
+    PriceBook,
+    PriceMethod,
+    Prices,
+    Pricing,
+    Rate,
+)
 from estimator.costing.promise import Schedule
 from estimator.costing.quote import Price
 from estimator.errors import Level, finding
@@ -128,33 +138,36 @@ def pruning() -> Pattern:
 def price_book() -> PriceBook:
     """A price book whose rates of use no report reads."""
     return PriceBook(
-        shop="Hollow Alder Sheaths",
-        currency="EUR",
-        rates=(
-            Rate(
-                item="thread",
-                unit=Unit.M,
-                price=Decimal("9.50"),
-                pack_quantity=25.0,
-                on_hand=4.0,
-                reorder_point=2.0,
-                lead_days=4,
-                supplier="=HYPERLINK(1)",
-            ),
-            Rate(
-                item="contact cement",
-                unit=Unit.ML,
-                price=Decimal("8.90"),
-                pack_quantity=250.0,
-                on_hand=200.0,
-                reorder_point=50.0,
-                lead_days=3,
-                supplier="",
+        prices=Prices(
+            currency="EUR",
+            rates=(
+                Rate(
+                    item="thread",
+                    unit=Unit.M,
+                    price=Decimal("9.50"),
+                    pack_quantity=25.0,
+                    on_hand=4.0,
+                    reorder_point=2.0,
+                    lead_days=4,
+                    supplier="=HYPERLINK(1)",
+                ),
+                Rate(
+                    item="contact cement",
+                    unit=Unit.ML,
+                    price=Decimal("8.90"),
+                    pack_quantity=250.0,
+                    on_hand=200.0,
+                    reorder_point=50.0,
+                    lead_days=3,
+                    supplier="",
+                ),
             ),
         ),
-        labour_per_hour=Decimal("27.35"),
-        overhead_share=Decimal("0.23"),
-        scrap_share=Decimal("0.05"),
+        labour=Labour(
+            per_hour=Decimal("27.35"),
+            overhead_share=Decimal("0.23"),
+            scrap_share=Decimal("0.05"),
+        ),
         pricing=Pricing(
             method=PriceMethod.MARGIN,
             share=Decimal("0.37"),
@@ -172,9 +185,13 @@ def price_book() -> PriceBook:
         tools=Tools(
             tine_reach_mm=8.5, awl_reach_mm=30.0, stitch_edge_min_mm=3.0, welt_inside_min_mm=4.0
         ),
-        margins=Margins(spacing_mm=2.0, edge_mm=6.0, flaw_mm=3.0),
-        keep=Keep(disc_radius_mm=40.0, area_mm2=20000.0, strip_width_mm=30.0, strip_length_mm=400),
-        quote_valid_days=30,
+        leather=LeatherRules(
+            margins=Margins(spacing_mm=2.0, edge_mm=6.0, flaw_mm=3.0),
+            keep=Keep(
+                disc_radius_mm=40.0, area_mm2=20000.0, strip_width_mm=30.0, strip_length_mm=400
+            ),
+        ),
+        letterhead=Letterhead(shop="Hollow Alder Sheaths", quote_valid_days=30),
     )
 
 
@@ -276,7 +293,7 @@ def make_estimate(**changes: Any) -> Estimate:
         units=Units.METRIC,
         lines=(line,),
         hides=hides(),
-        prices=price_book(),
+        book=price_book(),
     )
     problem = _problem(order)
     layout = Layout(
@@ -357,8 +374,8 @@ def _problem(order: Order) -> Problem:
     return Problem(
         pieces=tuple(pieces),
         sheets=sheets,
-        margins=order.prices.margins,
-        keep=order.prices.keep,
+        margins=order.book.leather.margins,
+        keep=order.book.leather.keep,
         objective=Objective.SHEET,
     )
 

@@ -33,7 +33,7 @@ def done() -> Estimate:
         shop.line(sheath(), 2),
         shop.line(sheath(name="grafting", wet_formed=True), 1),
         hides=(shop.hide("side", box(0, 0, 1200, 700), shipping_paid=Decimal("8.00")),),
-        prices=replace(book, pricing=pricing, overhead_per_hour=Decimal(6)),
+        book=shop.with_figures(book, pricing=pricing, overhead_per_hour=Decimal(6)),
     )
     return estimate(asked, settings=Settings(), budget=Moves(4), start=date(2026, 11, 30))
 

@@ -64,7 +64,7 @@ def test_a_seam_tells_stack_holes_thread_and_tool(estimate: Estimate) -> None:
     assert (low_mm, high_mm) == pytest.approx((2 * 3.4, 3 * 3.4))
     assert row.length_mm == pytest.approx((14**2 + 170**2) ** 0.5)
     assert row.holes == round(row.length_mm / 4.0) + 1
-    use = estimate.order.prices.use
+    use = estimate.order.book.use
     stitches, waste = row.holes - 1 + 3, 1 + use.thread_waste_share.expected
     least_m, most_m = (
         (stitches * 2 * (row.pitch_mm + stack) + 2 * use.thread_tail_mm.expected) * waste / 1000

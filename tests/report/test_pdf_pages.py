@@ -28,6 +28,7 @@ from estimator.workshop.book import BookEstimate
 from estimator.workshop.estimate import Estimate
 from tests.report.reading import collisions, fonts_without_file, has_size_of, pages, strays, words
 from tests.report.sample import make_estimate
+from tests.shop import with_figures
 from tests.wording import said
 
 
@@ -82,7 +83,7 @@ def test_quote_tells_the_customer_what_is_made_for_how_much_and_when(estimate: E
 
 def test_quote_holds_no_internal_figure(estimate: Estimate) -> None:
     told = words(made_quote(estimate))
-    inside: list[object] = [estimate.cost.total, estimate.order.prices.labour_per_hour]
+    inside: list[object] = [estimate.cost.total, estimate.order.book.labour.per_hour]
     for line in estimate.cost.lines:
         inside += [line.amount, line.rate]
     inside += ["37 %", "23 %", "14 h", "871", "yield", "margin", "markup", "overhead", "labour"]
@@ -168,9 +169,9 @@ def test_a_customers_name_is_data_in_any_script() -> None:
 def test_a_character_outside_the_base_font_is_printed_with_a_fallback_font() -> None:
     odd = "\N{POSITION INDICATOR}\N{WATCH}"
     plain = make_estimate()
-    prices = replace(plain.order.prices, shop=f"Hollow Alder {odd}")
+    prices = with_figures(plain.order.book, shop=f"Hollow Alder {odd}")
     side = replace(plain.order.hides[0], tag="side-07")
-    order = replace(plain.order, customer=f"Orchard {odd}", prices=prices)
+    order = replace(plain.order, customer=f"Orchard {odd}", book=prices)
     made = make_estimate(order=replace(order, hides=(side, plain.order.hides[1])))
     fonts = fonts_for(quote_texts(made))
     assert fonts.fallback

@@ -386,7 +386,7 @@ def test_margin_and_overlap_out_of_range_are_refused_together() -> None:
             overlap_mm=3.0,
             margin_mm=90.0,
         )
-    assert [fault.place for fault in caught.value.faults] == ["--margin", "--overlap"]
+    assert [fault.key for fault in caught.value.faults] == [("margin",), ("overlap",)]
 
 
 def test_an_absurd_number_of_pages_is_refused() -> None:

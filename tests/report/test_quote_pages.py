@@ -26,6 +26,7 @@ from tests.report.reading import (
     words,
 )
 from tests.report.sample import make_estimate
+from tests.shop import with_figures
 
 LONG_OPTION = (
     "initials of the owner stamped below the throat in letters of five millimetres, filled with "
@@ -81,9 +82,9 @@ def test_each_line_has_its_own_price_and_they_add_up() -> None:
 
 def test_a_deposit_and_what_is_left_are_told(estimate: Estimate) -> None:
     assert "deposit" not in words(made(estimate))
-    book = estimate.order.prices
+    book = estimate.order.book
     pricing = replace(book.pricing, deposit_share=Decimal("0.4"))
-    order = replace(estimate.order, prices=replace(book, pricing=pricing))
+    order = replace(estimate.order, book=replace(book, pricing=pricing))
     price = replace(estimate.price, deposit=Decimal("196.11"))
     told = words(made(make_estimate(order=order, price=price)))
     assert "Deposit with the order (40 %) €196.11" in told
@@ -92,12 +93,12 @@ def test_a_deposit_and_what_is_left_are_told(estimate: Estimate) -> None:
 
 def test_the_shops_terms_and_whereabouts_stand_on_the_quote(estimate: Estimate) -> None:
     assert "Terms" not in words(made(estimate))
-    prices = replace(
-        estimate.order.prices,
+    prices = with_figures(
+        estimate.order.book,
         contact=("The Old Tithe Barn", "bench@hollow-alder.example"),
         quote_terms=("Paid on delivery.",),
     )
-    told = words(made(make_estimate(order=replace(estimate.order, prices=prices))))
+    told = words(made(make_estimate(order=replace(estimate.order, book=prices))))
     for text in ("The Old Tithe Barn", "bench@hollow-alder.example", "Terms", "Paid on delivery."):
         assert text in told
 
@@ -151,8 +152,8 @@ def test_a_usual_quote_is_one_page(estimate: Estimate, paper: Paper) -> None:
 
 def test_a_name_without_spaces_does_not_run_into_the_dates() -> None:
     plain = make_estimate()
-    prices = replace(plain.order.prices, shop="Hollow" * 20, contact=("Tithe" * 30,))
-    order = replace(plain.order, customer="Waldhorn" * 60, prices=prices)
+    prices = with_figures(plain.order.book, shop="Hollow" * 20, contact=("Tithe" * 30,))
+    order = replace(plain.order, customer="Waldhorn" * 60, book=prices)
     document = made(make_estimate(order=order))
     assert collisions(document) == []
     assert strays(document) == []
@@ -256,15 +257,15 @@ def test_a_very_tall_cell_is_continued_on_the_next_page() -> None:
 @pytest.mark.parametrize("currency", ["CHF", "KWD", "JPY"])
 def test_large_amounts_stay_on_one_line_beside_their_names(currency: str) -> None:
     plain = many_lines(3)
-    book = plain.order.prices
+    book = plain.order.book
     pricing = replace(book.pricing, deposit_share=Decimal("0.3"))
-    prices = replace(book, currency=currency, pricing=pricing)
+    prices = with_figures(book, currency=currency, pricing=pricing)
     big = Decimal("1234567.89")
     lines = tuple(replace(line, each=big, net=2 * big) for line in plain.price.lines)
     price = replace(
         plain.price, net=6 * big, gross=6 * big, per_sheath=big, deposit=big, lines=lines
     )
-    document = made(replace(plain, order=replace(plain.order, prices=prices), price=price))
+    document = made(replace(plain, order=replace(plain.order, book=prices), price=price))
     assert collisions(document) == []
     assert strays(document) == []
     assert words(document).count("1,234,567.89") >= 4
@@ -272,8 +273,8 @@ def test_large_amounts_stay_on_one_line_beside_their_names(currency: str) -> Non
 
 def test_names_over_several_lines_stay_one_line_in_the_footer() -> None:
     plain = make_estimate()
-    prices = replace(plain.order.prices, shop="Hollow Alder\nSheaths")
-    order = replace(plain.order, prices=prices, customer="Orchard\nThe Mill\nAlder Hollow")
+    prices = with_figures(plain.order.book, shop="Hollow Alder\nSheaths")
+    order = replace(plain.order, book=prices, customer="Orchard\nThe Mill\nAlder Hollow")
     document = made(make_estimate(order=order))
     assert "Hollow Alder Sheaths · Quote 2026-014" in pages(document)[0].splitlines()[-1]
     assert collisions(document) == []

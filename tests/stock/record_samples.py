@@ -53,8 +53,8 @@ def revision(reference: str, *tags: str, thread_m: str = "12.5", **others: Any) 
         "currency": "EUR",
         "net": Decimal("696.00"),
         "gross": Decimal("835.20"),
-        "promise_on": date(2026, 11, 18),
-        "due_on": None,
+        "promise_date": date(2026, 11, 18),
+        "due": None,
         "stops": 0,
         "items": (planned(THREAD, thread_m), planned("labour", "400", Unit.MIN)),
         "leather": tuple(

@@ -15,7 +15,6 @@ from hypothesis import strategies as st
 from shapely import Polygon, affinity, box
 
 from estimator.costing.cost_lines import CostKind
-from estimator.costing.cost_sheet import cost_sheet
 from estimator.costing.money import smallest_coin
 from estimator.costing.price_book.records import PriceBook
 from estimator.geometry.pose import Pose
@@ -35,6 +34,7 @@ from estimator.takeoff.quantity import TakeOff
 from estimator.workshop.order.prepare import nesting_problem
 from estimator.workshop.recording import planned_leather
 from tests import shop
+from tests.costing.cost_samples import sheet_of
 from tests.stock.record_samples import DAY, revision
 
 WIDE, HIGH = 900.0, 500.0
@@ -99,7 +99,7 @@ def laid(random: Random, hide: Hide, count: int) -> list[Pose]:
 def charged(records: Records, job: str, hide: Hide, book: PriceBook, poses: list[Pose]) -> Decimal:
     """Quote, accept and cut a job of these parts; what its cost sheet says of leather."""
     made = shop.pattern(shop.part("part", PART))
-    order = shop.order(shop.line(made, max(len(poses), 1)), hides=(hide,), prices=book)
+    order = shop.order(shop.line(made, max(len(poses), 1)), hides=(hide,), book=book)
     problem = nesting_problem(order)
     (piece,) = problem.pieces
     layout = Layout(
@@ -112,10 +112,12 @@ def charged(records: Records, job: str, hide: Hide, book: PriceBook, poses: list
         moves=0,
     )
     uses = score(problem, layout)
-    takeoff = TakeOff(quantities=leather_quantities((hide,), uses, charge=book.charge), steps=())
-    cost = cost_sheet(takeoff, book, hides=(hide,), uses=uses).sum_of(CostKind.LEATHER)
-    leather = planned_leather(uses, book.charge)
-    quote = revision(job, items=(), leather=leather, currency=book.currency)
+    takeoff = TakeOff(
+        quantities=leather_quantities((hide,), uses, charge=book.leather.charge), steps=()
+    )
+    cost = sheet_of(takeoff, book, hides=(hide,), uses=uses).sum_of(CostKind.LEATHER)
+    leather = planned_leather(uses, book.leather.charge)
+    quote = revision(job, items=(), leather=leather, currency=book.prices.currency)
     record_quote(records, quote, on=DAY)
     accept(records, job, on=DAY)
     cut(records, job, on=DAY)

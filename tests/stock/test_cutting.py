@@ -148,11 +148,11 @@ def test_a_hole_written_as_a_flaw_of_a_map_leaves_an_offcut_its_worth(tmp_path: 
 
 def worth_mm2(one: Hide, rim_mm: float) -> float:
     """Worth of a lot by the settings of the day."""
-    keep = replace(shop.prices().keep, rim_mm=rim_mm)
+    keep = replace(shop.prices().leather.keep, rim_mm=rim_mm)
     asked = shop.order(
         shop.line(shop.pattern(shop.part("part", box(0, 0, 50, 30)))),
         hides=(one,),
-        prices=shop.prices(keep=keep),
+        book=shop.prices(keep=keep),
     )
     (sheet,) = nesting_problem(asked).sheets
     return worth_before_mm2(sheet, keep)

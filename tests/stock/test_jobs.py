@@ -36,7 +36,7 @@ def test_a_job_from_quote_to_done(tmp_path: Path) -> None:
         asked = revision("14", "side")
         assert record_quote(records, asked, on=DAY) == 1
         kept = revision_of(records, "14", 1)
-        assert kept == replace(asked, number=1, day=DAY)
+        assert kept == replace(asked, number=1, quoted_on=DAY)
         accept(records, "14", on=DAY)
         assert shelf(records) == {THREAD: (Decimal(100), Decimal("12.5"))}
         assert leather_lot(records, "side").job == "14"
@@ -127,7 +127,7 @@ def test_a_quote_that_says_stop_is_accepted_only_by_force(tmp_path: Path) -> Non
         record_quote(records, revision("14", "side", stops=2), on=DAY)
         with pytest.raises(InputError, match=r"stops or missing parts \(2 in all\)"):
             accept(records, "14", on=DAY)
-        accept(records, "14", on=DAY, is_forced=True)
+        accept(records, "14", on=DAY, force=True)
         assert job_record(records, "14").state is JobState.ACCEPTED
 
 

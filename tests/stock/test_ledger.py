@@ -22,7 +22,7 @@ CEMENT = "contact cement"
 
 def put(records: Records, quantity: str, cost: str, expires: date | None = None) -> None:
     receive(
-        records, CEMENT, Decimal(quantity), Unit.ML, cost=Decimal(cost), on=DAY, expires=expires
+        records, CEMENT, Decimal(quantity), Unit.ML, cost=Decimal(cost), on=DAY, expires_on=expires
     )
 
 

@@ -48,7 +48,7 @@ def test_a_list_that_cannot_be_written_leaves_no_records(
     def refuse(*_: object) -> None:
         raise InputError()
 
-    monkeypatch.setattr("estimator.report.papers.reorder.reorder_csv", refuse)
+    monkeypatch.setattr("estimator.desk.records.reorder.reorder_csv", refuse)
     assert run(("reorder", "--out", "to-buy.csv")) == 2
     assert not list(shop.glob("records*"))
 

@@ -35,12 +35,12 @@ POLICY = Policy(service_share=0.95, order_cost=Decimal(7), holding_share=0.2)
 
 def book(**thread: Any) -> PriceBook:
     """A book that has thread alone, in packs of 25 m for 9.00."""
-    rate = next(rate for rate in prices().rates if rate.item == THREAD)
+    rate = next(rate for rate in prices().prices.rates if rate.item == THREAD)
     return prices(rates=(replace(rate, **thread),))
 
 
 def listed(records: Records, **thread: Any) -> tuple[ReorderRow, ...]:
-    return reorder_list(records, book(**thread), POLICY, today=TODAY)
+    return reorder_list(records, book(**thread).prices, POLICY, today=TODAY)
 
 
 def used(records: Records, every_days: int, quantity: str, times: int) -> None:
@@ -136,7 +136,7 @@ def test_what_is_too_old_does_not_count_as_there(tmp_path: Path) -> None:
         fill(records, thread_m=30)
         old = TODAY - timedelta(days=1)
         cost = Decimal(1)
-        receive(records, THREAD, Decimal(50), Unit.M, cost=cost, on=DAY, expires=old)
+        receive(records, THREAD, Decimal(50), Unit.M, cost=cost, on=DAY, expires_on=old)
         assert listed(records, reorder_point=30.0) == ()
         (row,) = listed(records, reorder_point=31.0)
         assert (row.on_hand, row.packs) == (30.0, 1)
@@ -147,7 +147,7 @@ def test_a_policy_out_of_range_is_refused() -> None:
     for changes in ({"service_share": 1.0}, {"order_cost": Decimal(-1)}, {"holding_share": 0.0}):
         with pytest.raises(ValueError, match=r"-1|0\.0|1\.0"):
             replace(POLICY, **changes)
-    assert quarter_hour(prices()) == Decimal("7.00")
+    assert quarter_hour(prices().labour, "EUR") == Decimal("7.00")
 
 
 @given(

@@ -10,7 +10,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import box
 
-from estimator.costing.cost_sheet import cost_sheet
 from estimator.hide.hides import Hide
 from estimator.nesting.engine.settings import Moves, Settings
 from estimator.takeoff.take_off import take_off
@@ -18,6 +17,7 @@ from estimator.workshop.batch import batch, break_even
 from estimator.workshop.estimate import Estimate, estimate
 from estimator.workshop.order.records import Order
 from tests import shop
+from tests.costing.cost_samples import sheet_of
 from tests.takeoff.sheath_samples import job, sheath, sheet_use
 
 START = date(2026, 11, 30)
@@ -120,8 +120,8 @@ def test_what_is_paid_once_is_in_cost_and_price() -> None:
 
 def test_a_payment_fee_lowers_what_one_brings() -> None:
     asked = order()
-    pricing = replace(asked.prices.pricing, fee_share=Decimal("0.05"), fee_fixed=Decimal("0.40"))
-    done = worked_out(replace(asked, prices=replace(asked.prices, pricing=pricing)))
+    pricing = replace(asked.book.pricing, fee_share=Decimal("0.05"), fee_fixed=Decimal("0.40"))
+    done = worked_out(replace(asked, book=replace(asked.book, pricing=pricing)))
     found = break_even(done, price_each=Decimal(100))
     assert found.brings_each == Decimal(100) * (1 - Decimal("0.05") * Decimal("1.20"))
 
@@ -145,7 +145,7 @@ def test_on_a_fixed_layout_per_sheath_cost_never_rises_because_of_set_up(
         takeoff = take_off(
             jobs=(made,), hides=(SIDE,), uses=uses, thickness_mm={}, use=book.use, tools=book.tools
         )
-        cost = cost_sheet(takeoff, book, hides=(SIDE,), uses=uses)
+        cost = sheet_of(takeoff, book, hides=(SIDE,), uses=uses)
         return cost.total / count
 
     rounding = Decimal("0.005") * 20

@@ -1,6 +1,5 @@
 """The rule of thumb beside the layout."""
 
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
@@ -26,7 +25,7 @@ def order(*hides: Hide, waste: Waste | None = None) -> Order:
     return shop.order(
         shop.line(shop.pattern(part), 3),
         hides=hides or (SIDE,),
-        prices=replace(book, waste=waste or book.waste),
+        book=shop.with_figures(book, waste=waste or book.leather.waste),
     )
 
 

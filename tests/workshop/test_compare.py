@@ -89,9 +89,9 @@ def test_a_variance_is_the_difference_of_the_products(
 
 def test_orders_in_two_currencies_are_refused() -> None:
     done = worked_out(order())
-    book = replace(done.order.prices, currency="USD")
+    book = shop.with_figures(done.order.book, currency="USD")
     with pytest.raises(ValueError, match="EUR and USD"):
-        compared(done, replace(done, order=replace(done.order, prices=book)))
+        compared(done, replace(done, order=replace(done.order, book=book)))
 
 
 def test_pinned_parts_stand_against_other_leather_and_patterns() -> None:

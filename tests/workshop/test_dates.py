@@ -39,7 +39,7 @@ def ordered(due: date | None = None, **rates: Rate) -> Order:
     made = shop.pattern(shop.part("body", shop.rectangle(200, 100)))
     book = shop.prices(rates=tuple(rates.values())) if rates else shop.prices()
     side = shop.hide("side", shop.rectangle(900, 500))
-    return shop.order(shop.line(made), hides=(side,), due=due, prices=book)
+    return shop.order(shop.line(made), hides=(side,), due=due, book=book)
 
 
 def bought(item: str, quantity: float, unit: Unit = Unit.M, **others: object) -> Quantity:
@@ -102,7 +102,7 @@ def test_a_date_that_is_met_is_not_told(due: date | None) -> None:
 def test_what_must_be_bought_is_noted_with_the_date_it_would_make() -> None:
     asked = ordered(thread=thread(on_hand=3.0))
     takeoff = TakeOff(quantities=(bought("waxed thread", 8.0),), steps=(step("cut", 60.0),))
-    schedule = promise(takeoff.steps, asked.prices.calendar, start=MONDAY)
+    schedule = promise(takeoff.steps, asked.book.calendar, start=MONDAY)
     (check,) = buying_checks(asked, takeoff, schedule, start=MONDAY)
     assert (check.level, check.code) == (Level.NOTE, "to-buy-first")
     assert "waxed thread (5 days)" in message(check)
@@ -115,7 +115,7 @@ def test_what_must_be_bought_is_noted_with_the_date_it_would_make() -> None:
 def test_what_is_on_the_shelf_or_comes_at_once_delays_nothing(rate: Rate) -> None:
     asked = ordered(thread=rate)
     takeoff = TakeOff(quantities=(bought("waxed thread", 8.0),), steps=(step("cut", 60.0),))
-    schedule = promise(takeoff.steps, asked.prices.calendar, start=MONDAY)
+    schedule = promise(takeoff.steps, asked.book.calendar, start=MONDAY)
     assert buying_checks(asked, takeoff, schedule, start=MONDAY) == ()
 
 

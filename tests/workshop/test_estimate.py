@@ -1,6 +1,5 @@
 """The straight line from an order to its estimate."""
 
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
@@ -159,9 +158,11 @@ def test_a_due_day_that_cannot_be_met_warns() -> None:
 
 def test_an_item_without_a_price_is_told_once() -> None:
     book = shop.prices()
-    rates = tuple(rate for rate in book.rates if rate.item not in ("contact cement", "brown dye"))
-    poor = replace(book, rates=tuple(r for r in rates if r.item != "double-cap rivet"))
-    done = worked_out(shop.order(shop.line(fold_over()), hides=(SIDE,), prices=poor))
+    rates = tuple(
+        rate for rate in book.prices.rates if rate.item not in ("contact cement", "brown dye")
+    )
+    poor = shop.with_figures(book, rates=tuple(r for r in rates if r.item != "double-cap rivet"))
+    done = worked_out(shop.order(shop.line(fold_over()), hides=(SIDE,), book=poor))
     missing = [said(check.said["item"]) for check in done.checks if check.code == "missing-price"]
     assert missing.count("double-cap rivet") == 1
     assert "contact cement" in missing

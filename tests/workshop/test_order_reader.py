@@ -79,7 +79,7 @@ def test_the_smallest_order_is_read_with_its_files(folder: Path) -> None:
     assert line.pattern.part("body").outline.area == pytest.approx(24_000.0)
     (hide,) = order.hides
     assert (hide.tag, hide.tannage) == ("side 07", Tannage.VEGETABLE)
-    assert order.prices.currency == "EUR"
+    assert order.book.prices.currency == "EUR"
     assert order.sheaths == 3
 
 

@@ -189,7 +189,7 @@ def test_offcuts_weigh_clearly_less_than_any_new_leather() -> None:
 
 def weights(*hides: Hide, **others: Any) -> list[float]:
     asked = shop.order(
-        shop.line(shop.pattern(shop.part("p", STRAP))), hides=hides, prices=shop.prices(**others)
+        shop.line(shop.pattern(shop.part("p", STRAP))), hides=hides, book=shop.prices(**others)
     )
     return [sheet.worth_per_mm2 for sheet in nesting_problem(asked).sheets]
 

@@ -27,7 +27,7 @@ def test_a_revision_holds_price_promise_and_what_is_cut() -> None:
     made = make_estimate()
     revision = revision_from(made, {"a": 1}, learned={"labour": 1.25})
     assert revision.net == made.price.net
-    assert revision.promise_on == made.schedule.promise_date
+    assert revision.promise_date == made.schedule.promise_date
     assert revision.stops >= len(made.layout.unplaced) > 0
     assert [lot.tag for lot in revision.leather] == [
         use.sheet for use in made.uses if use.consumed_mm2
@@ -52,7 +52,7 @@ def test_findings_of_one_kind_count_as_one_stop() -> None:
 
 def test_the_shelf_stands_in_the_price_book_at_its_average_price() -> None:
     book = with_shelf(prices(), [balance("100", "40")], own={"waxed thread": Decimal(10)})
-    rate = book.rate("waxed thread")
+    rate = book.prices.rate("waxed thread")
     assert rate is not None
     assert rate.on_hand == 70.0
     (lot,) = rate.lots
@@ -60,13 +60,13 @@ def test_the_shelf_stands_in_the_price_book_at_its_average_price() -> None:
 
 
 def test_more_promised_than_there_is_leaves_nothing_free() -> None:
-    rate = with_shelf(prices(), [balance("100", "140")], own={}).rate("waxed thread")
+    rate = with_shelf(prices(), [balance("100", "140")], own={}).prices.rate("waxed thread")
     assert rate is not None
     assert (rate.on_hand, rate.lots) == (0.0, ())
 
 
 def test_what_was_found_without_a_price_counts_at_the_books() -> None:
-    rate = with_shelf(prices(), [balance("100", value="0")], own={}).rate("waxed thread")
+    rate = with_shelf(prices(), [balance("100", value="0")], own={}).prices.rate("waxed thread")
     assert rate is not None
     assert (rate.on_hand, rate.lots) == (100.0, ())
 

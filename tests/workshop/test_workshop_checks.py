@@ -86,7 +86,7 @@ def test_a_part_larger_than_every_hide_stops(
     asked = shop.order(
         shop.line(shop.pattern(large)),
         hides=(SIDE,),
-        prices=shop.prices(margins=shop.SHOP_MARGINS),
+        book=shop.prices(margins=shop.SHOP_MARGINS),
     )
     assert ("part-larger-than-hides" in by_code(order_checks(asked))) is is_too_large
 
@@ -145,7 +145,7 @@ def test_the_stack_is_measured_in_the_leather_really_cut() -> None:
     loop = shop.part("loop", box(0, 0, 60, 60))
     seam = shop.seam("loop", box(10, 10, 50, 50).exterior, ("body", "loop"))
     made = shop.pattern(BODY, loop, seams=(seam,))
-    asked = shop.order(shop.line(made), hides=(SIDE,), prices=shop.prices())
+    asked = shop.order(shop.line(made), hides=(SIDE,), book=shop.prices())
     assert order_checks(asked) == ()
     thick = {("pruning", "body"): 5.0, ("pruning", "loop"): 5.0}
     check = by_code(order_checks(asked, thickness_mm=thick))["stack-over-tines"]

@@ -223,17 +223,17 @@ def made_once() -> Iterator[None]:
 
     with ExitStack() as patches:
         for module, name, key in (
-            ("estimator.cli.working", "estimate", lambda order, **_: order.reference),
-            ("estimator.report.folder", "outputs", lambda made, **_: made.order.reference),
-            ("estimator.photo.blade.measure", "blade_in_photo", lambda *_: "knife"),
-            ("estimator.report.pictures.batches", "saved_chart", lambda *_: "chart"),
-            ("estimator.report.true_size.marker_page", "marker_pages", lambda *_, **__: "pages"),
-            ("estimator.report.photos.hide", "photographed_hide", lambda *_, **__: "hide"),
+            ("estimator.desk.working", "estimate", lambda order, **_: order.reference),
+            ("estimator.desk.orders", "outputs", lambda made, **_: made.order.reference),
+            ("estimator.desk.blade_photos", "blade_in_photo", lambda *_: "knife"),
+            ("estimator.desk.batches", "chart_bytes", lambda *_: "chart"),
+            ("estimator.desk.hide_photos", "marker_pages", lambda *_, **__: "pages"),
+            ("estimator.desk.hide_photos", "hide_from_photo", lambda *_, **__: "hide"),
         ):
             home = importlib.import_module(module)
             patches.enter_context(patch.object(home, name, once(getattr(home, name), key)))
-        look = importlib.import_module("estimator.photo.look")
-        patches.enter_context(patch.object(look, "hide_in_photos", see))
+        photos = importlib.import_module("estimator.desk.hide_photos")
+        patches.enter_context(patch.object(photos, "hide_in_photos", see))
         yield
 
 

@@ -11,6 +11,7 @@ from collections import Counter
 from collections.abc import Iterator
 from contextlib import ExitStack
 from dataclasses import dataclass, field
+from datetime import UTC, datetime
 from decimal import Decimal
 from pathlib import Path
 from random import Random
@@ -85,8 +86,9 @@ def run_sequence(folder: Path, seed: int, *, steps: int = 16) -> Sequence:
     try:
         with papers_in_short(), ExitStack() as clock:
             if random.random() < 0.5:
-                home = importlib.import_module("estimator.cli.records_upkeep")
-                clock.enter_context(patch.object(home, "_stamp", lambda: "20261102-090000"))
+                home = importlib.import_module("estimator.cli.records.upkeep")
+                still = datetime(2026, 11, 2, 9, tzinfo=UTC)
+                clock.enter_context(patch.object(home, "_now", lambda: still))
             for number in range(steps):
                 if random.random() < 0.4:
                     told = maker.act()

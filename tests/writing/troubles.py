@@ -101,6 +101,7 @@ def limited(size: int) -> Iterator[None]:
 @contextmanager
 def papers_in_short() -> Iterator[None]:
     """Let layouts be made once, and papers be short texts that tell which order they are of."""
+    orders = importlib.import_module("estimator.desk.orders")
     folder = importlib.import_module("estimator.report.folder")
 
     def outputs(made: Any, **_: object) -> Any:
@@ -111,17 +112,17 @@ def papers_in_short() -> Iterator[None]:
         }
         return folder.Made(contents=held, warnings=())
 
-    job = importlib.import_module("estimator.cli.working")
-    pages = importlib.import_module("estimator.report.true_size.pages")
-    bought = importlib.import_module("estimator.report.papers.reorder")
+    work = importlib.import_module("estimator.desk.working")
+    pages = importlib.import_module("estimator.desk.patterns")
+    bought = importlib.import_module("estimator.desk.records.reorder")
     with ExitStack() as patches:
         for home, name, act in (
             (
-                job,
+                work,
                 "estimate",
-                once(job.estimate, lambda order, **_: (order.reference, order.sheaths)),
+                once(work.estimate, lambda order, **_: (order.reference, order.sheaths)),
             ),
-            (folder, "outputs", outputs),
+            (orders, "outputs", outputs),
             (
                 pages,
                 "print_pattern",

@@ -2,7 +2,7 @@
 
 from decimal import Decimal
 from enum import StrEnum
-from typing import Annotated
+from typing import Annotated, assert_never
 
 from pydantic import AfterValidator, Field, model_validator
 
@@ -240,12 +240,16 @@ def overhead(
         yearly=yearly,
         work_h=table.productive_hours or 0.0,
     )
-    if table.by is OverheadBy.HOUR:
-        return Decimal(0), overhead_per_hour(yearly, productive_hours=hours), told
-    paid = hours * labour.per_hour
-    share = overhead_share_of_labour(yearly, labour=paid)
-    basis = statement("yearly-cost-of-labour", cost=told, per_hour=labour.per_hour, labour=paid)
-    return share, Decimal(0), basis
+    match table.by:
+        case OverheadBy.HOUR:
+            return Decimal(0), overhead_per_hour(yearly, productive_hours=hours), told
+        case OverheadBy.LABOUR:
+            paid, per_hour = hours * labour.per_hour, labour.per_hour
+            share = overhead_share_of_labour(yearly, labour=paid)
+            basis = statement("yearly-cost-of-labour", cost=told, per_hour=per_hour, labour=paid)
+            return share, Decimal(0), basis
+        case other:
+            assert_never(other)
 
 
 def waste(table: ThumbTable) -> Waste:

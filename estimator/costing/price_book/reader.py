@@ -27,9 +27,15 @@ from estimator.costing.price_book.pricing_reader import (
     waste,
 )
 from estimator.costing.price_book.rate_reader import RateTable, rate
-from estimator.costing.price_book.records import PriceBook
+from estimator.costing.price_book.records import (
+    Labour,
+    LeatherRules,
+    Letterhead,
+    PriceBook,
+    Prices,
+)
 from estimator.costing.price_book.use_reader import UseTable, use_rates
-from estimator.errors import Fault, InputError
+from estimator.errors import Fault, InputError, raise_faults
 from estimator.faults import refuse, said
 from estimator.fields import (
     Area,
@@ -200,8 +206,7 @@ def read_price_book(path: Path) -> PriceBook:
     except InputError as error:
         raise InputError(*error.faults, *faults) from None
     faults += _overhead_faults(file, table)
-    if faults:
-        raise InputError(*faults)
+    raise_faults(faults)
     return _price_book(table)
 
 
@@ -246,34 +251,39 @@ def _price_book(table: PriceBookTable) -> PriceBook:
     """Turn the checked file into the record."""
     share, per_hour, basis = overhead(table.overhead, table.labour)
     return PriceBook(
-        shop=table.shop,
-        currency=table.currency,
-        rates=tuple(rate(row) for row in table.rate),
-        labour_per_hour=table.labour.per_hour,
-        overhead_share=share,
-        scrap_share=table.labour.scrap_share,
-        supplies_share=table.labour.supplies_share,
-        overhead_per_hour=per_hour,
-        overhead_basis=basis,
-        waste=waste(table.rule_of_thumb),
+        prices=Prices(currency=table.currency, rates=tuple(rate(row) for row in table.rate)),
+        labour=Labour(
+            per_hour=table.labour.per_hour,
+            overhead_share=share,
+            scrap_share=table.labour.scrap_share,
+            supplies_share=table.labour.supplies_share,
+            overhead_per_hour=per_hour,
+            overhead_basis=basis,
+        ),
         pricing=pricing(table.price),
         calendar=calendar_of(table.calendar),
         use=use_rates(table.use),
         tools=Tools(**table.tools.model_dump()),
-        margins=Margins(**table.margins.model_dump()),
-        keep=Keep(
-            disc_radius_mm=table.keep.disc_radius_mm,
-            area_mm2=table.keep.area,
-            strip_width_mm=table.keep.strip_width_mm,
-            strip_length_mm=table.keep.strip_length_mm,
-            rim_mm=table.keep.rim_mm,
-            strip_rim_mm=table.keep.strip_rim_mm,
-            weak_share=float(table.keep.weak_share),
-            cosmetic_share=float(table.keep.cosmetic_share),
+        leather=LeatherRules(
+            margins=Margins(**table.margins.model_dump()),
+            keep=Keep(
+                disc_radius_mm=table.keep.disc_radius_mm,
+                area_mm2=table.keep.area,
+                strip_width_mm=table.keep.strip_width_mm,
+                strip_length_mm=table.keep.strip_length_mm,
+                rim_mm=table.keep.rim_mm,
+                strip_rim_mm=table.keep.strip_rim_mm,
+                weak_share=float(table.keep.weak_share),
+                cosmetic_share=float(table.keep.cosmetic_share),
+            ),
+            waste=waste(table.rule_of_thumb),
+            charge=table.leather.charge,
+            offcuts_first=table.leather.offcuts_first,
         ),
-        quote_valid_days=table.quote_valid_days,
-        contact=table.contact,
-        quote_terms=table.quote_terms,
-        charge=table.leather.charge,
-        offcuts_first=table.leather.offcuts_first,
+        letterhead=Letterhead(
+            shop=table.shop,
+            quote_valid_days=table.quote_valid_days,
+            contact=table.contact,
+            quote_terms=table.quote_terms,
+        ),
     )

@@ -221,23 +221,112 @@ class Pricing:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class PriceBook:
-    """Everything the shop decides for itself.
+class Prices:
+    """What things cost to buy, and in which money.
 
     Parameters
     ----------
-    shop : str
-        Name on the quote.
     currency : str
-        ISO 4217 code.
+        ISO 4217 code, of all money in the price book.
     rates : tuple of Rate
-        What things cost.
-    labour_per_hour : Decimal
+        One for each item.
+    """
+
+    currency: str
+    rates: tuple[Rate, ...]
+
+    def rate(self, item: str) -> Rate | None:
+        """Give the rate of an item, or None if the book has no price for it."""
+        return next((rate for rate in self.rates if rate.item == item), None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Labour:
+    """What an hour costs the shop, and what is laid on labour and materials.
+
+    Parameters
+    ----------
+    per_hour : Decimal
         What an hour at the bench costs the shop.
     overhead_share : Decimal
         Overhead as a share of labour.
     scrap_share : Decimal
         Allowance for spoiled work, as a share of materials.
+    supplies_share : Decimal
+        Small supplies (blades, abrasives, daubers) as a share of leather; 0 if
+        they are part of overhead.
+    overhead_per_hour : Decimal
+        Overhead on each hour at the bench; besides, or in place of, the share.
+    overhead_basis : Statement or None
+        How the overhead was computed, if it was.
+    """
+
+    per_hour: Decimal
+    overhead_share: Decimal
+    scrap_share: Decimal
+    supplies_share: Decimal = Decimal(0)
+    overhead_per_hour: Decimal = Decimal(0)
+    overhead_basis: Statement | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeatherRules:
+    """How the shop cuts leather, and what a job pays of it.
+
+    Parameters
+    ----------
+    margins : Margins
+        Distances to hold on the hide, mm.
+    keep : Keep
+        Which leftovers go back on the rack.
+    waste : Waste
+        The shop's rule of thumb for leather, shown beside what the layout takes.
+    charge : Charge
+        Whether a job pays for the share of each hide that it uses up or for whole hides.
+    offcuts_first : bool
+        Whether offcuts are cut before whole hides, even where that uses up more leather;
+        acts in the search only, never in what is charged.
+    """
+
+    margins: Margins
+    keep: Keep
+    waste: Waste = THUMB_WASTE
+    charge: Charge = Charge.USED_UP
+    offcuts_first: bool = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Letterhead:
+    """What stands on the papers in the shop's own words.
+
+    Parameters
+    ----------
+    shop : str
+        Its name.
+    quote_valid_days : int
+        How long a quote stands.
+    contact : tuple of str
+        Lines under the name: address, telephone, mail.
+    quote_terms : tuple of str
+        Terms printed on the quote.
+    """
+
+    shop: str
+    quote_valid_days: int
+    contact: tuple[str, ...] = ()
+    quote_terms: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PriceBook:
+    """Everything the shop decides for itself, by what is asked for together.
+
+    Parameters
+    ----------
+    prices : Prices
+        What things cost to buy.
+    labour : Labour
+        What an hour costs, and what is laid on it.
     pricing : Pricing
         How a cost becomes a price.
     calendar : Calendar
@@ -246,57 +335,20 @@ class PriceBook:
         How much of everything the work takes.
     tools : Tools
         What the tools reach.
-    margins : Margins
-        Distances to hold on the hide, mm.
-    keep : Keep
-        Which leftovers go back on the rack.
-    quote_valid_days : int
-        How long a quote stands.
-    supplies_share : Decimal
-        Small supplies (blades, abrasives, daubers) as a share of leather; 0 if
-        they are part of overhead.
-    overhead_per_hour : Decimal
-        Overhead on each hour at the bench; besides, or in place of, the share.
-    overhead_basis : Statement or None
-        How the overhead was computed, if it was.
-    waste : Waste
-        The shop's rule of thumb for leather, shown beside what the layout takes.
-    contact : tuple of str
-        Lines under the shop's name on the quote: address, telephone, mail.
-    quote_terms : tuple of str
-        Terms in the shop's own words, printed on the quote.
-    charge : Charge
-        Whether a job pays for the share of each hide that it uses up or for whole hides.
-    offcuts_first : bool
-        Whether offcuts are cut before whole hides, even where that uses up more leather;
-        acts in the search only, never in what is charged.
+    leather : LeatherRules
+        How leather is cut and charged.
+    letterhead : Letterhead
+        The shop's name and words on papers.
     learned : tuple of Learned
         By how much the shop's own jobs differ from the rates of use.
     """
 
-    shop: str
-    currency: str
-    rates: tuple[Rate, ...]
-    labour_per_hour: Decimal
-    overhead_share: Decimal
-    scrap_share: Decimal
+    prices: Prices
+    labour: Labour
     pricing: Pricing
     calendar: Calendar
     use: UseRates
     tools: Tools
-    margins: Margins
-    keep: Keep
-    quote_valid_days: int
-    supplies_share: Decimal = Decimal(0)
-    overhead_per_hour: Decimal = Decimal(0)
-    overhead_basis: Statement | None = None
-    waste: Waste = THUMB_WASTE
-    contact: tuple[str, ...] = ()
-    quote_terms: tuple[str, ...] = ()
-    charge: Charge = Charge.USED_UP
-    offcuts_first: bool = True
+    leather: LeatherRules
+    letterhead: Letterhead
     learned: tuple[Learned, ...] = ()
-
-    def rate(self, item: str) -> Rate | None:
-        """Give the rate of an item, or None if the book has no price for it."""
-        return next((rate for rate in self.rates if rate.item == item), None)

@@ -3,7 +3,6 @@
 Both carry the same tables ``[blade]`` and ``[draft]``; a drafted pattern has its parts besides.
 """
 
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -12,7 +11,7 @@ from typing import Any, Literal
 from pydantic import ConfigDict, Field
 
 from estimator.drawing.reader import DrawingUnit, Source, read_source
-from estimator.errors import Fault, InputError
+from estimator.errors import Fault, InputError, raise_faults
 from estimator.fields import Choice, FileModel, Name, read_model
 from estimator.files import TomlFile, read_toml
 from estimator.measures import parse_thickness_mm
@@ -137,7 +136,7 @@ def read_draft(path: Path, *, leather: str | None = None) -> DraftFile:
     try:
         source = read_source(path.parent, table.drawing, table.unit, table.drawing_unit)
     except InputError as error:
-        raise InputError(*(placed(file, each, ("drawing",)) for each in error.faults)) from None
+        raise InputError(*(file.placed(each, ("drawing",)) for each in error.faults)) from None
     draft = draft_of(file, table.blade, table.draft, source)
     blade_values = dict(head["blade"])
     if table.blade.outline is not None:
@@ -180,17 +179,15 @@ def draft_of(file: TomlFile, blade: BladeTable, draft: DraftTable, source: Sourc
         If blade and choices do not go together.
     """
     oversized = [*_too_long(file, ("blade",), blade), *_too_long(file, ("draft",), draft)]
-    if oversized:
-        raise InputError(*oversized)
+    raise_faults(oversized)
     try:
         knife = knife_of(blade, source, covered_mm=draft.handle_covered)
     except InputError as error:
         key = "station" if blade.station else "outline"
-        raise InputError(*(placed(file, each, ("blade", key)) for each in error.faults)) from None
+        raise InputError(*(file.placed(each, ("blade", key)) for each in error.faults)) from None
     found = handle_faults(blade, knife, covered_mm=draft.handle_covered)
-    faults = [placed(file, each, ("blade",)) for each in found]
-    if faults:
-        raise InputError(*faults)
+    faults = [file.placed(each, ("blade",)) for each in found]
+    raise_faults(faults)
     depth = 0.0 if draft.throat is Throat.STRAIGHT else draft.throat_depth
     loop = draft.belt_loop
     return Draft(
@@ -246,30 +243,6 @@ def draft_of(file: TomlFile, blade: BladeTable, draft: DraftTable, source: Sourc
     )
 
 
-def placed(file: TomlFile, fault: Fault, keys: tuple[str | int, ...] = ()) -> Fault:
-    """Give a fault its line in a file.
-
-    Parameters
-    ----------
-    file : TomlFile
-        Where it belongs.
-    fault : Fault
-        Its place, if it has one, is a path of keys (``draft.strap[1]``, counted from 1).
-    keys : tuple
-        Where it stands if it has no place.
-
-    Returns
-    -------
-    Fault
-        Unchanged if it names a file already.
-    """
-    if fault.file:
-        return fault
-    found = re.findall(r"([A-Za-z_]+)|\[(\d+)\]", fault.place)
-    path = [word or int(number) - 1 for word, number in found] or list(keys)
-    return file.fault(path, problem=fault.problem, remedy=fault.remedy)
-
-
 def _too_long(file: TomlFile, keys: tuple[str | int, ...], value: object) -> Iterator[Fault]:
     """Find lengths that no knife and no sheath has, so that a slip of a unit is told."""
     if isinstance(value, FileModel):
@@ -292,7 +265,7 @@ def _check_leather(text: str) -> None:
     try:
         parse_thickness_mm(text)
     except InputError as error:
-        raise InputError(*(replace(each, place="--leather") for each in error.faults)) from None
+        raise InputError(*(replace(each, key=("leather",)) for each in error.faults)) from None
 
 
 def _sewing(draft: DraftTable) -> Sewing:

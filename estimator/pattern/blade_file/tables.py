@@ -2,6 +2,7 @@
 
 from enum import StrEnum
 from itertools import pairwise
+from typing import assert_never
 
 from pydantic import ConfigDict, Field, model_validator
 
@@ -232,11 +233,17 @@ class DraftTable(FileModel):
                 "throat_depth belongs to a curved or slanted throat",
                 'write throat = "curved", or leave throat_depth out',
             )
-        if self.construction is Construction.POUCH and self.seam_end is not None:
-            raise refuse(
-                "seam_end is measured from a fold line; a pouch has no fold line",
-                "leave it out; both ends of the seam keep seam_start from the throat",
-            )
+        match self.construction:
+            case Construction.FOLD_OVER:
+                pass
+            case Construction.POUCH:
+                if self.seam_end is not None:
+                    raise refuse(
+                        "seam_end is measured from a fold line; a pouch has no fold line",
+                        "leave it out; both ends of the seam keep seam_start from the throat",
+                    )
+            case other:
+                assert_never(other)
         if self.welts > MOST_WELTS:
             raise refuse(f"welts is {self.welts}", f"write 1 to {MOST_WELTS}")
         taken = set(DRAFTED_NAMES)

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from shapely import LineString, Polygon
 
-from estimator.errors import Fault, InputError
+from estimator.errors import Fault, InputError, raise_faults
 from estimator.geometry.pose import Pose
 from estimator.geometry.shapes import rounded_rectangle
 from estimator.pattern.blades import handle_girth_mm, reach_mm
@@ -104,8 +104,7 @@ def attached(draft: Draft, panel: Panel) -> Attached:
         else:
             parts.append(part)
             seams.append(sewn)
-    if faults:
-        raise InputError(*faults)
+    raise_faults(faults)
     return Attached(
         parts=tuple(parts), seams=tuple(seams), hardware=tuple(hardware), loop_fold=fold
     )
@@ -130,7 +129,7 @@ def _loop(draft: Draft, loop: BeltLoop, panel: Panel, fold: Bend) -> tuple[Part,
     margin = draft.sewing.from_edge_mm
     if loop.tab_mm + draft.throat_depth_mm > draft.pocket_mm:
         raise _refusal(
-            "belt_loop.tab",
+            ("belt_loop", "tab"),
             f"the tab is {loop.tab_mm:g} mm long, on a pocket {draft.pocket_mm:.0f} mm long",
             "make the tab shorter",
         )
@@ -139,7 +138,7 @@ def _loop(draft: Draft, loop: BeltLoop, panel: Panel, fold: Bend) -> tuple[Part,
     least = max(LEAST_LOOP_MM, 2.0 * margin + draft.sewing.pitch_mm)
     if width > high - low + 1e-9 or width < least:
         raise _refusal(
-            "belt_loop.width",
+            ("belt_loop", "width"),
             f"the back has {high - low:.1f} mm beside fold and seam, and the belt loop is to be "
             f"{width:.1f} mm wide",
             f"write {least:.0f} to {high - low:.0f} mm, or cover more of the handle"
@@ -148,7 +147,7 @@ def _loop(draft: Draft, loop: BeltLoop, panel: Panel, fold: Bend) -> tuple[Part,
         )
     if loop.tab_mm < 2.0 * margin + draft.sewing.pitch_mm:
         raise _refusal(
-            "belt_loop.tab",
+            ("belt_loop", "tab"),
             f"a tab of {loop.tab_mm:g} mm has no room for a row of stitches",
             f"write at least {2.0 * margin + draft.sewing.pitch_mm:.0f} mm",
         )
@@ -190,7 +189,7 @@ def _strap(draft: Draft, strap: Strap, index: int) -> Part:
     blade = draft.blade
     if blade.handle_thickness_mm == 0.0:
         raise _refusal(
-            f"strap[{index + 1}]",
+            ("strap", index),
             f'how long "{strap.name}" must be follows from the handle, whose width and thickness '
             "are not given",
             "add handle_width and handle_thickness to [blade]",
@@ -215,7 +214,7 @@ def _handle_width_mm(draft: Draft, strap: Strap, index: int) -> float:
     left, covered = draft.blade.outline.bounds[0], draft.handle_covered_mm
     if left >= 0.0:
         raise _refusal(
-            f"strap[{index + 1}]",
+            ("strap", index),
             f'how long "{strap.name}" must be follows from the handle, and none is traced',
             "trace the handle with the blade; length says where it begins",
         )
@@ -231,18 +230,18 @@ def _keeper(
     half = keeper.width_mm / 2.0
     at = free_mm + APART_MM + half if keeper.at_mm is None else keeper.at_mm
     at = round(at, 1)
-    key = f"keeper[{index + 1}]"
+    key = ("keeper", index)
     margin = min(draft.sewing.from_edge_mm, keeper.overlap_mm / 2.0)
     if at - half < free_mm or at + half > draft.pocket_mm:
         raise _refusal(
-            f"{key}.at",
+            (*key, "at"),
             f'"{keeper.name}" would lie {at - half:.0f} to {at + half:.0f} mm from the throat; the '
             f"back is free from {free_mm:.0f} to {draft.pocket_mm:.0f} mm",
             "write another distance, or make the band narrower",
         )
     if keeper.width_mm < 2.0 * margin + draft.sewing.pitch_mm:
         raise _refusal(
-            f"{key}.width",
+            (*key, "width"),
             f'"{keeper.name}" is {keeper.width_mm:g} mm wide, too narrow for two stitches',
             f"write at least {2.0 * margin + draft.sewing.pitch_mm:.0f} mm",
         )
@@ -300,5 +299,5 @@ def _line(*points: tuple[float, float]) -> LineString:
     return LineString([(round(x, 2) + 0.0, round(y, 2) + 0.0) for x, y in points])
 
 
-def _refusal(key: str, problem: str, remedy: str) -> InputError:
-    return InputError(Fault(problem=problem, remedy=remedy, place=f"draft.{key}"))
+def _refusal(key: tuple[str | int, ...], problem: str, remedy: str) -> InputError:
+    return InputError(Fault(problem=problem, remedy=remedy, key=("draft", *key)))

@@ -1,6 +1,7 @@
 """A whole pattern from a draft: shell, what hangs on it, and the figures it was made with."""
 
 from dataclasses import dataclass
+from typing import assert_never
 
 from shapely import LineString, Polygon
 
@@ -8,7 +9,7 @@ from estimator.pattern.blades import FAR_MM, girth_mm
 from estimator.pattern.draft.attached import attached
 from estimator.pattern.draft.bends import Bend, flat_girth_mm, folded_girth_mm
 from estimator.pattern.draft.making import flipped_pattern
-from estimator.pattern.draft.profile import on_knife_mm, spine_fold
+from estimator.pattern.draft.profile import on_knife_mm
 from estimator.pattern.draft.shells import shell
 from estimator.pattern.drafts import Construction, Draft
 from estimator.pattern.parts import Belt, Hand, Pattern
@@ -100,10 +101,9 @@ def drafted(draft: Draft, *, name: str, hand: Hand, wet_formed: bool) -> Drafted
         else None,
         draft=draft,
     )
-    is_fold = draft.construction is Construction.FOLD_OVER
     return Drafted(
         pattern=flipped_pattern(pattern) if hand is Hand.LEFT else pattern,
-        spine_fold=spine_fold(draft) if is_fold else None,
+        spine_fold=made.spine_fold,
         loop_fold=more.loop_fold,
         girths=girths(draft, made.inside),
         tip_radius_mm=made.tip_radius_mm,
@@ -152,11 +152,15 @@ def _width_mm(inside: Polygon, at_mm: float) -> float:
 
 def _pocket_mm(draft: Draft, width_mm: float, thickness_mm: float) -> float:
     """Round the inside of the pocket, from its width on the flat."""
-    if draft.construction is Construction.POUCH:
-        return flat_girth_mm(width_mm=width_mm, thickness_mm=thickness_mm, welts=draft.welts)
-    return folded_girth_mm(
-        depth_mm=width_mm / 2.0,
-        thickness_mm=thickness_mm,
-        neutral_axis_share=draft.neutral_axis_share,
-        welts=draft.welts,
-    )
+    match draft.construction:
+        case Construction.FOLD_OVER:
+            return folded_girth_mm(
+                depth_mm=width_mm / 2.0,
+                thickness_mm=thickness_mm,
+                neutral_axis_share=draft.neutral_axis_share,
+                welts=draft.welts,
+            )
+        case Construction.POUCH:
+            return flat_girth_mm(width_mm=width_mm, thickness_mm=thickness_mm, welts=draft.welts)
+        case other:
+            assert_never(other)

@@ -1,6 +1,7 @@
 """Parts and seams of a draft from their lines, with what the maker chose for all of them."""
 
 from dataclasses import replace
+from typing import assert_never
 
 from shapely import LineString, Polygon, line_merge
 
@@ -54,19 +55,12 @@ def body_part(
     Part
         Dyed and finished as chosen.
     """
-    everywhere = {Need.LOAD} | ({Need.SHOW} if draft.shown is Shown.ALL else set())
-    regions = [Region(outline=outline, needs=frozenset(everywhere))]
-    if draft.shown is Shown.FRONT and front is not None:
-        if front.equals(outline):
-            regions = [Region(outline=outline, needs=frozenset(Need))]
-        else:
-            regions.append(Region(outline=front, needs=frozenset({Need.SHOW})))
     return part(
         draft,
         name,
         PartKind.BODY,
         outline,
-        regions=tuple(regions),
+        regions=_body_regions(draft.shown, outline, front),
         fold=fold,
         stretch=BODY_STRETCH,
         edges=_body_edges(draft, outline, throat),
@@ -215,16 +209,39 @@ def flipped_pattern(pattern: Pattern) -> Pattern:
     )
 
 
+def _body_regions(shown: Shown, outline: Polygon, front: Polygon | None) -> tuple[Region, ...]:
+    """What a body needs, and where."""
+    everywhere = Region(outline=outline, needs=frozenset(Need))
+    loaded = Region(outline=outline, needs=frozenset({Need.LOAD}))
+    match shown:
+        case Shown.ALL:
+            return (everywhere,)
+        case Shown.NONE:
+            return (loaded,)
+        case Shown.FRONT:
+            if front is None:
+                return (loaded,)
+            if front.equals(outline):
+                return (everywhere,)
+            return (loaded, Region(outline=front, needs=frozenset({Need.SHOW})))
+        case other:
+            assert_never(other)
+
+
 def _body_edges(draft: Draft, outline: Polygon, throat: Polygon) -> tuple[LineString, ...]:
     """The edges of a body that are finished."""
-    if draft.finished is Finished.NONE:
-        return ()
     ring = LineString(outline.exterior.coords)
-    if draft.finished is Finished.ALL:
-        return (ring,)
-    at_throat = line_merge(ring.difference(grown(throat, -NEAR_MM))).simplify(SIMPLE_MM)
-    lines = [each for each in getattr(at_throat, "geoms", [at_throat]) if each.length > 1.0]
+    match draft.finished:
+        case Finished.NONE:
+            return ()
+        case Finished.ALL:
+            return (ring,)
+        case Finished.THROAT:
+            kept = line_merge(ring.difference(grown(throat, -NEAR_MM))).simplify(SIMPLE_MM)
+        case other:
+            assert_never(other)
     return tuple(
         LineString([(round(x, 2) + 0.0, round(y, 2) + 0.0) for x, y in each.coords])
-        for each in lines
+        for each in getattr(kept, "geoms", [kept])
+        if each.length > 1.0
     )

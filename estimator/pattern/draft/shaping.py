@@ -6,6 +6,7 @@ parallel to it everywhere. All of this is plane geometry in mm.
 
 from collections.abc import Sequence
 from math import ceil, cos, pi, sin, sqrt
+from typing import assert_never
 
 from shapely import LineString, Polygon, box, line_merge
 from shapely.geometry.base import BaseGeometry
@@ -141,16 +142,17 @@ def throat_area(
         Symmetric about the x axis if ``above_mm`` and ``below_mm`` are the same and folded.
     """
     line: list[Point] = [(0.0, above_mm), (0.0, -below_mm)]
-    middle, half = (above_mm - below_mm) / 2.0, (above_mm + below_mm) / 2.0
-    if throat is Throat.CURVED and depth_mm > SIMPLE_MM:
-        radius = (half**2 + depth_mm**2) / (2.0 * depth_mm)
-        steps = 2 * ceil(half / sqrt(4.0 * SIMPLE_MM * radius))  # a chord this long is off by half
-        rises = [half * (1.0 - k / (steps // 2)) for k in range(steps + 1)]
-        line = [(depth_mm - radius + sqrt(radius**2 - y**2), middle + y) for y in rises]
-    elif throat is Throat.SLANTED and is_folded:
-        line = [(0.0, above_mm), (depth_mm, 0.0), (0.0, -below_mm)]
-    elif throat is Throat.SLANTED:
-        line = [(depth_mm, above_mm), (0.0, -below_mm)]
+    match throat:
+        case Throat.STRAIGHT:
+            pass
+        case Throat.CURVED:
+            line = _arc(line, depth_mm) if depth_mm > SIMPLE_MM else line
+        case Throat.SLANTED if is_folded:
+            line = [(0.0, above_mm), (depth_mm, 0.0), (0.0, -below_mm)]
+        case Throat.SLANTED:
+            line = [(depth_mm, above_mm), (0.0, -below_mm)]
+        case other:
+            assert_never(other)
     first, last = line[0], line[-1]
     return Polygon(
         [
@@ -161,6 +163,16 @@ def throat_area(
             (FAR_MM, FAR_MM),
         ]
     )
+
+
+def _arc(ends: list[Point], depth_mm: float) -> list[Point]:
+    """One arc between two points on the y axis, the upper first."""
+    (_, above), (_, below) = ends
+    middle, half = (above + below) / 2.0, (above - below) / 2.0
+    radius = (half**2 + depth_mm**2) / (2.0 * depth_mm)
+    steps = 2 * ceil(half / sqrt(4.0 * SIMPLE_MM * radius))  # a chord this long is off by half
+    rises = [half * (1.0 - k / (steps // 2)) for k in range(steps + 1)]
+    return [(depth_mm - radius + sqrt(radius**2 - y**2), middle + y) for y in rises]
 
 
 def rounded(shape: Polygon) -> Polygon:

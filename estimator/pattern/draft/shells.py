@@ -3,14 +3,16 @@
 from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import assert_never
 
 from shapely import LineString, Polygon, box
 
-from estimator.errors import Fault, InputError
+from estimator.errors import Fault, InputError, raise_faults
 from estimator.geometry.pose import Pose
 from estimator.geometry.shapes import polygons_in
 from estimator.pattern.blades import FAR_MM
 from estimator.pattern.draft import shaping
+from estimator.pattern.draft.bends import Bend
 from estimator.pattern.draft.making import body_part, seam, welt_part
 from estimator.pattern.draft.profile import (
     LEAST_END_WELT_MM,
@@ -77,6 +79,8 @@ class Shell:
         The pocket on the flat, between the welts; in a fold-over both halves.
     panel : Panel
         Its back.
+    spine_fold : Bend or None
+        Where there is such a fold.
     tip_radius_mm : float
         Of the outer corners at the tip, as drawn.
     """
@@ -85,6 +89,7 @@ class Shell:
     seams: tuple[Seam, ...]
     inside: Polygon
     panel: Panel
+    spine_fold: Bend | None
     tip_radius_mm: float
 
 
@@ -107,7 +112,13 @@ def shell(draft: Draft) -> Shell:
         If a choice does not fit the blade; its place is the choice's key.
     """
     _check(draft)
-    return fold_over(draft) if draft.construction is Construction.FOLD_OVER else pouch(draft)
+    match draft.construction:
+        case Construction.FOLD_OVER:
+            return fold_over(draft)
+        case Construction.POUCH:
+            return pouch(draft)
+        case other:
+            assert_never(other)
 
 
 def fold_over(draft: Draft) -> Shell:
@@ -143,7 +154,7 @@ def fold_over(draft: Draft) -> Shell:
     welts = polygons_in(front.difference(beyond).intersection(under), least_mm2=1.0)
     if gap + LEAST_END_WELT_MM > depths[-1].below_mm:
         raise _refusal(
-            "drain_gap",
+            ("drain_gap",),
             f"the pocket is {depths[-1].below_mm:.1f} mm deep at the tip, so a welt that stops "
             f"{gap:.1f} mm from the fold leaves that end open",
             "make the drain gap smaller, or leave it out",
@@ -153,7 +164,12 @@ def fold_over(draft: Draft) -> Shell:
     within = shaping.grown(throat, -draft.sewing.start_mm).intersection(
         box(-FAR_MM, -FAR_MM, FAR_MM, -draft.end_gap_mm)
     )
-    (path,) = _runs(draft, shaping.stitch_run(stitches, within), 1)
+    (path,) = _runs(
+        draft,
+        shaping.stitch_run(stitches, within),
+        1,
+        beside=f" and {draft.end_gap_mm:g} mm at the fold",
+    )
     points = body.exterior.coords
     on_fold = sorted(x for x, y in points if y == 0.0)
     fold = LineString([(on_fold[0], 0.0), (on_fold[-1], 0.0)])
@@ -166,6 +182,7 @@ def fold_over(draft: Draft) -> Shell:
         glue_width_mm=draft.sewing.glue_width_mm,
         backstitches=draft.sewing.backstitches,
     )
+    bend = spine_fold(draft)
     return Shell(
         parts=(
             body_part(draft, "body", body, front=front, throat=throat, fold=fold),
@@ -177,8 +194,9 @@ def fold_over(draft: Draft) -> Shell:
             part="body",
             throat=throat,
             depths=depths,
-            low_mm=spine_fold(draft).allowance_mm / 2.0,
+            low_mm=bend.allowance_mm / 2.0,
         ),
+        spine_fold=bend,
         tip_radius_mm=draft.welt_width_mm + corner,
     )
 
@@ -251,6 +269,7 @@ def pouch(draft: Draft) -> Shell:
         ),
         inside=inside,
         panel=Panel(part="back", throat=back_throat, depths=depths, low_mm=None),
+        spine_fold=None,
         tip_radius_mm=wide + corner,
     )
 
@@ -261,7 +280,7 @@ def _check(draft: Draft) -> None:
     if draft.welt_width_mm <= draft.sewing.from_edge_mm:
         faults.append(
             _fault(
-                "seam_distance",
+                ("seam_distance",),
                 f"the stitch line lies {draft.sewing.from_edge_mm:g} mm from the edge, and the "
                 f"welt is only {draft.welt_width_mm:g} mm wide",
                 "make the welt wider, or move the stitch line to the edge",
@@ -270,14 +289,13 @@ def _check(draft: Draft) -> None:
     if draft.throat_depth_mm > MOST_THROAT_SHARE * draft.pocket_mm:
         faults.append(
             _fault(
-                "throat_depth",
+                ("throat_depth",),
                 f"the throat is cut in {draft.throat_depth_mm:g} mm of a pocket "
                 f"{draft.pocket_mm:g} mm long",
                 f"write at most {MOST_THROAT_SHARE * draft.pocket_mm:.0f} mm",
             )
         )
-    if faults:
-        raise InputError(*faults)
+    raise_faults(faults)
 
 
 def _corner_mm(draft: Draft, most_mm: float) -> float:
@@ -289,7 +307,7 @@ def _throat(draft: Draft, *, above_mm: float, below_mm: float, is_folded: bool) 
     half = (above_mm + below_mm) / 2.0
     if draft.throat is Throat.CURVED and draft.throat_depth_mm > half:
         raise _refusal(
-            "throat_depth",
+            ("throat_depth",),
             f"a curve {draft.throat_depth_mm:g} mm deep is more than half a circle across a "
             f"throat {2.0 * half:.0f} mm wide",
             f"write at most {half:.0f} mm",
@@ -311,33 +329,30 @@ def _drain(draft: Draft, last: Depth) -> Polygon:
     most = last.above_mm + last.below_mm + draft.welt_width_mm
     if wide > most:
         raise _refusal(
-            "drain_gap",
+            ("drain_gap",),
             f"a drain gap of {wide:g} mm takes the welt from beside the blade",
             f"write at most {most:.0f} mm",
         )
     return box(last.at_mm, middle - wide / 2.0, FAR_MM, middle + wide / 2.0)
 
 
-def _runs(draft: Draft, paths: Sequence[LineString], count: int) -> tuple[LineString, ...]:
-    """The longest stretches of stitch line, from the edge's side on."""
+def _runs(
+    draft: Draft, paths: Sequence[LineString], count: int, *, beside: str = ""
+) -> tuple[LineString, ...]:
+    """The longest stretches of stitch line, from the edge's side on; ``beside`` names an end."""
     longest = sorted(paths, key=lambda path: path.length)[-count:]
     if len(longest) < count or longest[0].length < draft.sewing.pitch_mm:
         raise _refusal(
-            "seam_start",
-            f"no stitch line is left after {draft.sewing.start_mm:g} mm at the throat"
-            + (
-                f" and {draft.end_gap_mm:g} mm at the fold"
-                if draft.construction is Construction.FOLD_OVER
-                else ""
-            ),
+            ("seam_start",),
+            f"no stitch line is left after {draft.sewing.start_mm:g} mm at the throat{beside}",
             "let the seam begin and end nearer to them",
         )
     return tuple(path for path in paths if path in longest)
 
 
-def _refusal(key: str, problem: str, remedy: str) -> InputError:
+def _refusal(key: tuple[str | int, ...], problem: str, remedy: str) -> InputError:
     return InputError(_fault(key, problem, remedy))
 
 
-def _fault(key: str, problem: str, remedy: str) -> Fault:
-    return Fault(problem=problem, remedy=remedy, place=f"draft.{key}")
+def _fault(key: tuple[str | int, ...], problem: str, remedy: str) -> Fault:
+    return Fault(problem=problem, remedy=remedy, key=("draft", *key))

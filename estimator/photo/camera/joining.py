@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from estimator.errors import Fault, InputError
+from estimator.errors import Fault, InputError, raise_faults
 from estimator.photo.base.picture import Picture
 from estimator.photo.base.view import Floats
 from estimator.photo.camera.bundle import Adjusted, adjust, from_target
@@ -106,8 +106,7 @@ def _check_pages(pictures: Sequence[Picture], found: Sequence[Sequence[FoundPage
         for picture, here in zip(pictures, found, strict=True)
         if not here
     ]
-    if faults:
-        raise InputError(*faults)
+    raise_faults(faults)
 
 
 def _first_guess(

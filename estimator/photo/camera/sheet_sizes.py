@@ -135,4 +135,4 @@ def sheet_size(text: str) -> SheetSize:
 
 
 def _fault(problem: str, remedy: str) -> InputError:
-    return InputError(Fault(problem=problem, remedy=remedy, place="--sheet"))
+    return InputError(Fault(problem=problem, remedy=remedy, key=("sheet",)))

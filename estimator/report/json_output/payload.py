@@ -41,7 +41,7 @@ def payload(estimate: Estimate) -> dict[str, Any]:
         "schema_version": SCHEMA_VERSION,
         "order": {
             "reference": order.reference,
-            "currency": order.prices.currency,
+            "currency": order.book.prices.currency,
             "due": order.due.isoformat() if order.due else None,
         },
         "layout": _layout(estimate),
@@ -135,8 +135,7 @@ def shape_measures(name: str, outline: Polygon) -> dict[str, Any]:
 
 def _pricing(estimate: Estimate) -> dict[str, Any]:
     """How the cost became the price: the shop's own, not for the customer."""
-    price, prices = estimate.price, estimate.order.prices
-    pricing = prices.pricing
+    price, pricing = estimate.price, estimate.order.book.pricing
     return {
         "method": str(pricing.method),
         "share": _money(pricing.share),
@@ -148,7 +147,7 @@ def _pricing(estimate: Estimate) -> dict[str, Any]:
         "fee_share": _money(pricing.fee_share),
         "fee_fixed": _money(pricing.fee_fixed),
         "deposit_share": _money(pricing.deposit_share),
-        "valid_days": prices.quote_valid_days,
+        "valid_days": estimate.order.book.letterhead.quote_valid_days,
         "fee": _money(price.fee),
         "kept": _money(price.kept),
         "parts": [
@@ -190,7 +189,7 @@ def _layout(estimate: Estimate) -> dict[str, Any]:
                 uses[hide.tag],
                 tuple(cut for cut in every if cut.hide == hide.tag),
                 {c.number: c.area_mm2 for c in estimate.flaw_costs if c.sheet == hide.tag},
-                order.prices.charge,
+                order.book.leather.charge,
             )
             for hide in order.hides
             if hide.tag in uses

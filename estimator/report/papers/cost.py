@@ -32,7 +32,7 @@ def cost_texts(estimate: Estimate) -> list[str]:
     list of str
         Items, bases, checks and names.
     """
-    texts = [estimate.order.reference, estimate.order.customer, estimate.order.prices.shop]
+    texts = [estimate.order.reference, estimate.order.customer, estimate.order.book.letterhead.shop]
     said = [fact for row in estimate.takeoff.quantities for fact in (row.name, row.basis)]
     said += [fact for step in estimate.takeoff.steps for fact in (step.name, step.basis)]
     said += [line.name for line in estimate.cost.lines]
@@ -62,7 +62,7 @@ def cost_pdf(estimate: Estimate, *, paper: Paper, units: Units, fonts: Fonts) ->
     bytes
         PDF.
     """
-    order, currency = estimate.order, estimate.order.prices.currency
+    order, currency = estimate.order, estimate.order.book.prices.currency
     page = Document(
         paper=paper,
         fonts=fonts,
@@ -107,11 +107,11 @@ def checks_table(page: Document, estimate: Estimate, units: Units) -> None:
 
 def _price(page: Document, estimate: Estimate, units: Units) -> None:
     """What the customer pays, how it came about, and when."""
-    price, prices, schedule = estimate.price, estimate.order.prices, estimate.schedule
-    pricing = prices.pricing
+    price, book, schedule = estimate.price, estimate.order.book, estimate.schedule
+    pricing = book.pricing
 
     def told(amount: Decimal) -> str:
-        return wording.money(amount, prices.currency)
+        return wording.money(amount, book.prices.currency)
 
     page.heading("Price and promise")
     rows = [
@@ -147,7 +147,7 @@ def _net(
     estimate: Estimate, told: Callable[[Decimal], str], units: Units
 ) -> list[tuple[str, str, str]]:
     """From the cost to the net price, step by step where the steps are known."""
-    price, pricing = estimate.price, estimate.order.prices.pricing
+    price, pricing = estimate.price, estimate.order.book.pricing
     of_what = "cost" if pricing.method == "markup" else "price"
     least = told(pricing.minimum_charge)
     rule = f"{pricing.method} of {wording.share(float(pricing.share), digits=SHARE_DIGITS)} on"
@@ -164,7 +164,7 @@ def _by_thumb(page: Document, estimate: Estimate, units: Units) -> None:
     """What the trade's rule of thumb would have said, beside the layout."""
     if not estimate.book:
         return
-    currency = estimate.order.prices.currency
+    currency = estimate.order.book.prices.currency
     page.heading("By rule of thumb, beside the layout")
     rows = [
         (waste_text(row.waste), row.leather_dm2 * MM2_PER_DM2, (row.leather, row.total, row.net))

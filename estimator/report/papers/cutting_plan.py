@@ -40,7 +40,8 @@ def plan_texts(estimate: Estimate) -> list[str]:
         Names of hides, flaws, lines and parts; checks and cautions.
     """
     order = estimate.order
-    texts = [order.reference, order.customer, order.prices.shop, BOX, *caution_texts(estimate)]
+    shop = order.book.letterhead.shop
+    texts = [order.reference, order.customer, shop, BOX, *caution_texts(estimate)]
     for hide in order.hides:
         texts += [hide.tag, *(flaw.kind for flaw in hide.flaws)]
     for line in order.lines:
@@ -76,15 +77,16 @@ def plan_pdf(
     bytes
         PDF.
     """
+    order = estimate.order
     page = Document(
         paper=paper,
         fonts=fonts,
-        footer_text=f"{estimate.order.prices.shop} · Cutting plan {estimate.order.reference}",
+        footer_text=f"{order.book.letterhead.shop} · Cutting plan {order.reference}",
         made_on=estimate.schedule.start_date,
     )
-    page.set_title(fonts.printable(f"Cutting plan {estimate.order.reference}"))
+    page.set_title(fonts.printable(f"Cutting plan {order.reference}"))
     every = cuts(estimate)
-    hides = {hide.tag: hide for hide in estimate.order.hides}
+    hides = {hide.tag: hide for hide in order.hides}
     shown: dict[int, Figure] = {}
     page.add_page(orientation="portrait")
     _notes(page, estimate, units)

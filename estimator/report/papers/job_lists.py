@@ -194,7 +194,7 @@ def sewn_seams(estimate: Estimate) -> tuple[SewnSeam, ...]:
             along = seam_spacing(seam)
             stacks = stitch_stacks_mm(job, seam, thickness)
             mean = sum(stacks) / len(stacks)
-            thread = thread_by_geometry(seam, stack_mm=mean, use=order.prices.use)
+            thread = thread_by_geometry(seam, stack_mm=mean, use=order.book.use)
             rows.append(
                 SewnSeam(
                     line=line,
@@ -204,7 +204,7 @@ def sewn_seams(estimate: Estimate) -> tuple[SewnSeam, ...]:
                     pitch_mm=along.pitch_mm,
                     holes=len(along.at_mm),
                     thread_m=thread.expected / MM_PER_M,
-                    tool=reaching_tool(max(stacks), order.prices.tools),
+                    tool=reaching_tool(max(stacks), order.book.tools),
                 )
             )
     return tuple(rows)
@@ -247,13 +247,13 @@ def materials(estimate: Estimate) -> tuple[Material, ...]:
     tuple of Material
         In the order of the take-off.
     """
-    book = estimate.order.prices
-    short = {row.item: row for row in shopping_list(estimate.takeoff, book)}
+    prices = estimate.order.book.prices
+    short = {row.item: row for row in shopping_list(estimate.takeoff, prices)}
     rows = []
     for entry in estimate.takeoff.quantities:
         if not entry.is_priced or entry.unit not in BOUGHT or entry.quantity <= 0:
             continue
-        rate = book.rate(entry.item)
+        rate = prices.rate(entry.item)
         rows.append(
             Material(
                 item=entry.item,

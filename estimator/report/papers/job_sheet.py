@@ -51,7 +51,8 @@ def job_texts(estimate: Estimate) -> list[str]:
         Names, items, options, checks, cautions.
     """
     order = estimate.order
-    texts = [BOX, order.reference, order.customer, order.prices.shop, *caution_texts(estimate)]
+    shop = order.book.letterhead.shop
+    texts = [BOX, order.reference, order.customer, shop, *caution_texts(estimate)]
     for line in order.lines:
         texts += [line.key, line_title(line), *line.options]
         texts += [part.name for part in line.pattern.parts]
@@ -144,7 +145,7 @@ def _job(page: Document, estimate: Estimate) -> None:
 
 def _cost(page: Document, estimate: Estimate, units: Units) -> None:
     """Cost by kind, and the price made of it."""
-    cost, price, prices = estimate.cost, estimate.price, estimate.order.prices
+    cost, price, prices = estimate.cost, estimate.price, estimate.order.book.prices
 
     def told(amount: Decimal) -> str:
         return wording.money(amount, prices.currency)

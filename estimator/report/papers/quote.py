@@ -59,8 +59,8 @@ def quote_texts(estimate: Estimate) -> list[str]:
     list of str
         Names, reference, options, items and terms.
     """
-    order, prices = estimate.order, estimate.order.prices
-    texts = [order.customer, order.reference, prices.shop, *prices.contact, *prices.quote_terms]
+    order, head = estimate.order, estimate.order.book.letterhead
+    texts = [order.customer, order.reference, head.shop, *head.contact, *head.quote_terms]
     for line in order.lines:
         texts += [line_title(line), line_details(estimate, line, order.units)]
     texts += [hide.tag for hide in order.hides]
@@ -95,15 +95,15 @@ def quote_pdf(
     bytes
         PDF; prices, dates and care notes only: no cost, rate, yield or working time.
     """
-    order, prices = estimate.order, estimate.order.prices
+    order, head = estimate.order, estimate.order.book.letterhead
     page = Document(
         paper=paper,
         fonts=fonts,
-        footer_text=f"{prices.shop} · Quote {order.reference}",
+        footer_text=f"{head.shop} · Quote {order.reference}",
         made_on=estimate.schedule.start_date,
     )
     page.set_title(fonts.printable(f"Quote {order.reference}"))
-    page.set_author(fonts.printable(prices.shop))
+    page.set_author(fonts.printable(head.shop))
     page.add_page()
     _letterhead(page, order)
     page.say(f"Quote {order.reference}", size_pt=14, is_bold=True, gap_mm=2)
@@ -112,9 +112,9 @@ def quote_pdf(
     _facts(page, estimate)
     _lines(page, estimate, units)
     _sums(page, estimate)
-    if prices.quote_terms:
+    if head.quote_terms:
         page.heading("Terms")
-        page.points(prices.quote_terms, size_pt=SMALL_PT)
+        page.points(head.quote_terms, size_pt=SMALL_PT)
     formed = any(line.pattern.wet_formed for line in order.lines)
     page.heading("Care")
     page.points([*CARE, CARE_WET_FORMED] if formed else CARE, size_pt=SMALL_PT)
@@ -126,17 +126,17 @@ def quote_pdf(
 
 def _letterhead(page: Document, order: Order) -> None:
     """The shop's name, and beside it where it is found."""
-    prices = order.prices
+    head = order.book.letterhead
     top = page.get_y()
     bottom = top
-    right_mm = 70.0 if prices.contact else 0.0
-    for text in prices.contact:
+    right_mm = 70.0 if head.contact else 0.0
+    for text in head.contact:
         page.set_x(page.l_margin + page.epw - right_mm)
         page.say(text, size_pt=8.5, align="R", width_mm=right_mm)
         bottom = page.get_y()
     page.set_y(top)
     width = page.epw - right_mm - (6.0 if right_mm else 0.0)
-    page.say(prices.shop, size_pt=18, is_bold=True, width_mm=width)
+    page.say(head.shop, size_pt=18, is_bold=True, width_mm=width)
     page.set_y(max(bottom, page.get_y()) + 3.0)
     page.set_draw_color(120)
     page.line(page.l_margin, page.get_y(), page.l_margin + page.epw, page.get_y())
@@ -147,7 +147,7 @@ def _letterhead(page: Document, order: Order) -> None:
 def _facts(page: Document, estimate: Estimate) -> None:
     """For whom to the left, the days that count to the right."""
     start = estimate.schedule.start_date
-    valid_until = start + timedelta(days=estimate.order.prices.quote_valid_days)
+    valid_until = start + timedelta(days=estimate.order.book.letterhead.quote_valid_days)
     top = page.get_y()
     left_mm = page.epw - DATES_MM
     page.say("For", size_pt=8.5, gap_mm=0.6)
@@ -169,7 +169,7 @@ def _facts(page: Document, estimate: Estimate) -> None:
 
 def _lines(page: Document, estimate: Estimate, units: Units) -> None:
     """What is made, and what each line costs."""
-    currency = estimate.order.prices.currency
+    currency = estimate.order.book.prices.currency
     body = [
         (
             line_title(line),
@@ -221,20 +221,18 @@ def line_prices(estimate: Estimate) -> list[tuple[OrderLine, Decimal, Decimal]]:
 
 def _sums(page: Document, estimate: Estimate) -> None:
     """Net, tax, gross and deposit, to the right under the prices of the lines."""
-    price, prices = estimate.price, estimate.order.prices
+    price, pricing = estimate.price, estimate.order.book.pricing
     rows = [(_net_text(estimate), price.net, False)]
-    if prices.pricing.tax_share or price.tax:
-        rows.append(
-            (f"Tax {wording.share(float(prices.pricing.tax_share), digits=5)}", price.tax, False)
-        )
+    if pricing.tax_share or price.tax:
+        rows.append((f"Tax {wording.share(float(pricing.tax_share), digits=5)}", price.tax, False))
     rows.append(("To pay", price.gross, True))
     if price.deposit:
-        share = wording.share(float(prices.pricing.deposit_share), digits=5)
+        share = wording.share(float(pricing.deposit_share), digits=5)
         rows.append((f"Deposit with the order ({share})", price.deposit, False))
         rows.append(("Balance when ready", price.gross - price.deposit, False))
     if page.will_page_break(SUM_MM * len(rows) + 2.0):
         page.add_page()
-    told = [wording.money(amount, prices.currency) for _, amount, _ in rows]
+    told = [wording.money(amount, estimate.order.book.prices.currency) for _, amount, _ in rows]
     amount_mm = page.width_of(told, size_pt=11.0, is_bold=True) + 12.0
     for (name, _, is_bold), amount in zip(rows, told, strict=True):
         page.set_font("base", "B" if is_bold else "", 11.0 if is_bold else 9.5)
@@ -245,7 +243,7 @@ def _sums(page: Document, estimate: Estimate) -> None:
 
 def _net_text(estimate: Estimate) -> str:
     """The net price in words: of how many, and at how much each."""
-    sheaths, currency = estimate.order.sheaths, estimate.order.prices.currency
+    sheaths, currency = estimate.order.sheaths, estimate.order.book.prices.currency
     if sheaths == 1:
         return "Net price"
     each = {each for _, each, _ in line_prices(estimate)}

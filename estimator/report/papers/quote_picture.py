@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import assert_never
 
 from shapely import LineString, Polygon
 
@@ -66,18 +67,27 @@ def draw_picture(page: Document, estimate: Estimate, picture: Picture) -> None:
     picture : Picture
         What is wanted; nothing is drawn for ``none``.
     """
-    if picture is Picture.PATTERN:
-        _draw_patterns(page, estimate.order.lines, _headed(page, "The parts", CELL_MM))
-    elif picture is Picture.LAYOUT and estimate.layout.placements:
-        height = _headed(page, "How the parts lie on the leather", HIDE_MM)
-        for tag in cutting_hides(estimate):
-            shapes = _hide_shapes(estimate, tag)
-            if page.room_mm < height + CAPTION_MM:
-                page.add_page()
-            _draw_cell(
-                page, shapes, tag, left_mm=page.l_margin, width_mm=page.epw, height_mm=height
-            )
-            page.set_y(page.get_y() + height + CAPTION_MM + GAP_MM)
+    match picture:
+        case Picture.NONE:
+            pass
+        case Picture.PATTERN:
+            _draw_patterns(page, estimate.order.lines, _headed(page, "The parts", CELL_MM))
+        case Picture.LAYOUT:
+            if estimate.layout.placements:
+                _draw_hides(page, estimate)
+        case other:
+            assert_never(other)
+
+
+def _draw_hides(page: Document, estimate: Estimate) -> None:
+    """Each hide that is cut into, below each other."""
+    height = _headed(page, "How the parts lie on the leather", HIDE_MM)
+    for tag in cutting_hides(estimate):
+        shapes = _hide_shapes(estimate, tag)
+        if page.room_mm < height + CAPTION_MM:
+            page.add_page()
+        _draw_cell(page, shapes, tag, left_mm=page.l_margin, width_mm=page.epw, height_mm=height)
+        page.set_y(page.get_y() + height + CAPTION_MM + GAP_MM)
 
 
 def _headed(page: Document, text: str, heights_mm: tuple[float, float]) -> float:

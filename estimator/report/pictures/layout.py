@@ -169,7 +169,7 @@ def _draw(
     draw_title(
         axes,
         title=fonts.printable(f"{estimate.order.reference}   Hide {hide.tag}"),
-        facts=_facts(hide, use, estimate.order.prices.charge, units),
+        facts=_facts(hide, use, estimate.order.book.leather.charge, units),
         face=face,
         x_mm=EDGE_MM,
         y_mm=height - EDGE_MM,

@@ -2,7 +2,7 @@
 
 from datetime import date
 from decimal import Decimal
-from typing import Any
+from typing import Any, assert_never
 
 from rich.console import Group, RenderableType
 from rich.text import Text
@@ -110,24 +110,36 @@ def _day(value: Decimal) -> date:
 
 def _value(row: ComparedFigure, value: Decimal, currency: str) -> float | int | str:
     """One figure for JSON."""
-    if row.measure is Measure.MONEY:
-        return amounts.amount(value, currency)
-    if row.measure is Measure.DAY:
-        return _day(value).isoformat()
-    return int(value) if row.measure is Measure.COUNT else float(value)
+    match row.measure:
+        case Measure.MONEY:
+            return amounts.amount(value, currency)
+        case Measure.DAY:
+            return _day(value).isoformat()
+        case Measure.COUNT:
+            return int(value)
+        case Measure.AREA | Measure.SHARE | Measure.TIME:
+            return float(value)
+        case other:
+            assert_never(other)
 
 
 def _said(row: ComparedFigure, value: Decimal, currency: str, units: Units) -> str:
     """One figure as it is read."""
-    if row.measure is Measure.MONEY:
-        return amounts.coins(value, currency)
-    if row.measure is Measure.DAY:
-        return wording.day(_day(value))
-    if row.measure is Measure.AREA:
-        return wording.area(float(value) * MM2_PER_DM2, units)
-    if row.measure is Measure.SHARE:
-        return wording.share(float(value))
-    return wording.hours(float(value)) if row.measure is Measure.TIME else str(value)
+    match row.measure:
+        case Measure.MONEY:
+            return amounts.coins(value, currency)
+        case Measure.DAY:
+            return wording.day(_day(value))
+        case Measure.AREA:
+            return wording.area(float(value) * MM2_PER_DM2, units)
+        case Measure.SHARE:
+            return wording.share(float(value))
+        case Measure.TIME:
+            return wording.hours(float(value))
+        case Measure.COUNT:
+            return str(value)
+        case other:
+            assert_never(other)
 
 
 def _difference(row: ComparedFigure, currency: str, units: Units) -> str:

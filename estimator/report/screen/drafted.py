@@ -1,6 +1,6 @@
 """What a draft came to: for scripts as plain values, for the maker in words with the figures."""
 
-from typing import Any
+from typing import Any, assert_never
 
 from rich.console import Group
 from rich.table import Table
@@ -8,7 +8,7 @@ from rich.text import Text
 
 from estimator.pattern.draft.bends import Bend
 from estimator.pattern.draft.drafting import Drafted
-from estimator.pattern.drafts import Construction
+from estimator.pattern.drafts import Construction, Draft
 from estimator.report.screen.measures import measured
 from estimator.report.screen.tables import measures_table
 from estimator.report.text.wording import length
@@ -90,23 +90,15 @@ def _why(made: Drafted) -> list[Text]:
         return lines
     if made.spine_fold is not None:
         lines.append(Text(f"Fold over the spine: {made.spine_fold.formula}."))
-        lines.append(
-            Text(
-                "Inside of the pocket: 2 x depth on the flat - pi x "
-                f"{draft.neutral_axis_share:g} x thickness + {draft.welts} x thickness of welt; "
-                f"at least the knife and {draft.girth_clearance_mm:g} mm."
-            )
+    lines.append(
+        Text(
+            f"Inside of the pocket: {_girth_formula(draft)}; at least the knife and "
+            f"{draft.girth_clearance_mm:g} mm."
         )
-    else:
-        lines.append(
-            Text(
-                f"Inside of the pocket: 2 x (width on the flat + {draft.welts} x thickness of "
-                f"welt); at least the knife and {draft.girth_clearance_mm:g} mm."
-            )
-        )
+    )
     if made.loop_fold is not None:
         lines.append(Text(f"Fold of the belt loop: {made.loop_fold.formula}."))
-    if draft.construction is Construction.FOLD_OVER:
+    if made.spine_fold is not None:
         lines.append(
             Text(
                 f"The welt stops {draft.leather_max_mm + draft.drain_gap_mm:.2f} mm short of the "
@@ -125,6 +117,20 @@ def _why(made: Drafted) -> list[Text]:
         )
     )
     return lines
+
+
+def _girth_formula(draft: Draft) -> str:
+    """What a pocket measures round its inside."""
+    match draft.construction:
+        case Construction.FOLD_OVER:
+            return (
+                f"2 x depth on the flat - pi x {draft.neutral_axis_share:g} x thickness + "
+                f"{draft.welts} x thickness of welt"
+            )
+        case Construction.POUCH:
+            return f"2 x (width on the flat + {draft.welts} x thickness of welt)"
+        case other:
+            assert_never(other)
 
 
 def _bend_values(bend: Bend | None) -> dict[str, Any] | None:

@@ -6,6 +6,7 @@ from difflib import SequenceMatcher
 
 from estimator.costing.cost_lines import CostKind, CostLine
 from estimator.costing.money import exact, rounded
+from estimator.costing.profit import percent
 from estimator.report.text import wording
 from estimator.report.text.messages import IMPERIAL, text, words
 from estimator.units import MM2_PER_DM2, Units
@@ -97,7 +98,7 @@ def _tell_costs(
     told: Told, estimate: Estimate, units: Units, moved: Mapping[Figure, tuple[Influence, ...]]
 ) -> None:
     """Cost lines and their sum."""
-    currency = estimate.order.prices.currency
+    currency = estimate.order.book.prices.currency
     for line in estimate.cost.lines:
         rate = wording.rate(line.rate, line.unit, units=units, currency=currency)
         amount, unit = wording.quantity(line.quantity, line.unit, units)
@@ -134,8 +135,8 @@ def _tell_price(
     told: Told, estimate: Estimate, units: Units, moved: Mapping[Figure, tuple[Influence, ...]]
 ) -> None:
     """The price, its parts and its lines."""
-    price, pricing = estimate.price, estimate.order.prices.pricing
-    currency, said = estimate.order.prices.currency, _coins(estimate)
+    price, pricing = estimate.price, estimate.order.book.pricing
+    currency, said = estimate.order.book.prices.currency, _coins(estimate)
     whole = text(price.basis, units) if price.basis else ""
 
     def tell(item: str, amount: Decimal, basis: str, figure: Figure) -> None:
@@ -177,7 +178,7 @@ def _tell_price(
 
 def _tell_book(told: Told, estimate: Estimate, units: Units) -> None:
     """What the trade's rule of thumb would have said."""
-    currency = estimate.order.prices.currency
+    currency = estimate.order.book.prices.currency
     for row in estimate.book:
         told.setdefault(BOOK_ITEM, []).extend(
             (
@@ -240,7 +241,7 @@ def _minutes(value: float) -> str:
 
 def _coins(estimate: Estimate) -> Callable[[float], str]:
     """Money from a plain number, to the currency's digits."""
-    currency = estimate.order.prices.currency
+    currency = estimate.order.book.prices.currency
 
     def said(value: float) -> str:
         return wording.money(rounded(exact(value), currency), currency)
@@ -250,7 +251,7 @@ def _coins(estimate: Estimate) -> Callable[[float], str]:
 
 def _times(amount: Decimal, share: Decimal, name: str) -> str:
     """A share of an amount, as a product."""
-    return f"{name} {amount} x {(share * 100).normalize():f} %"
+    return f"{name} {amount} x {percent(share)}"
 
 
 def chosen(items: list[str], asked: str) -> list[str]:

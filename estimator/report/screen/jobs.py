@@ -1,7 +1,6 @@
 """Jobs of the records as tables and as JSON: where they stand, promised against happened."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any
 
@@ -11,34 +10,10 @@ from rich.table import Table
 from estimator.report.screen.tables import add_row, plain_table
 from estimator.report.text import wording
 from estimator.stock.actuals import Actual
-from estimator.stock.job_records import JobRecord, PlannedItem, Revision
+from estimator.stock.job_records import JobRecord, PlannedItem
+from estimator.stock.job_story import JobStory
 from estimator.stock.rates import RateReport
 from estimator.units import Units
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class JobStory:
-    """All that is told of one job.
-
-    Parameters
-    ----------
-    job : JobRecord
-        Where it stands.
-    revision : Revision
-        The one that counts.
-    actuals : tuple of Actual
-        What it took.
-    offcuts : tuple of str
-        Tags of what was left of its leather.
-    charges : mapping of str to Decimal
-        What it paid for each lot it cut: its price less what its offcuts carry on.
-    """
-
-    job: JobRecord
-    revision: Revision
-    actuals: tuple[Actual, ...]
-    offcuts: tuple[str, ...]
-    charges: Mapping[str, Decimal] = field(default_factory=dict)
 
 
 def jobs_table(jobs: Sequence[JobRecord]) -> Table:
@@ -53,7 +28,7 @@ def jobs_table(jobs: Sequence[JobRecord]) -> Table:
             str(job.state),
             str(job.revision),
             wording.money(job.net, job.currency),
-            job.promise_on.isoformat(),
+            job.promise_date.isoformat(),
             _ended(job),
         )
     return table
@@ -80,12 +55,12 @@ def job_page(story: JobStory) -> RenderableType:
     rows = {
         "customer": job.customer,
         "stands": str(job.state),
-        "revision": f"{revision.number} of {revision.day}",
+        "revision": f"{revision.number} of {revision.quoted_on}",
         "price": f"{wording.money(revision.net, revision.currency)} net, "
         f"{wording.money(revision.gross, revision.currency)} with tax",
         "accepted": _day(job.accepted_on),
         "cut": _day(job.cut_on),
-        "promised for": job.promise_on.isoformat(),
+        "promised for": job.promise_date.isoformat(),
         "ended": _ended(job),
         "leather": leather,
         "leather charged": wording.money(paid, revision.currency) if story.charges else "",
@@ -109,7 +84,7 @@ def job_values(story: JobStory) -> dict[str, Any]:
     return {
         **job_row_values(job),
         "gross": str(revision.gross),
-        "quoted_on": _day(revision.day),
+        "quoted_on": _day(revision.quoted_on),
         "leather": [
             {
                 "tag": lot.tag,
@@ -142,7 +117,7 @@ def job_row_values(job: JobRecord) -> dict[str, Any]:
         "revision": job.revision,
         "net": str(job.net),
         "currency": job.currency,
-        "promise_on": job.promise_on.isoformat(),
+        "promise_on": job.promise_date.isoformat(),
         "accepted_on": _day(job.accepted_on) or None,
         "cut_on": _day(job.cut_on) or None,
         "ended_on": _day(job.ended_on) or None,
@@ -174,7 +149,7 @@ def _ended(job: JobRecord) -> str:
     """The day it ended, and how that was against the promise."""
     if job.ended_on is None:
         return ""
-    late = (job.ended_on - job.promise_on).days
+    late = (job.ended_on - job.promise_date).days
     if job.state.value == "dropped" or late == 0:
         return f"{job.ended_on}"
     days = "day" if abs(late) == 1 else "days"

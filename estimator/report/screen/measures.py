@@ -9,7 +9,7 @@ from pathlib import Path
 from shapely import Polygon, STRtree
 
 from estimator.drawing.paths import Path as Line
-from estimator.errors import Fault, InputError
+from estimator.errors import Fault, InputError, raise_faults
 from estimator.geometry.shapes import Point, polygon_from_points
 from estimator.report.json_output.payload import shape_measures
 
@@ -86,8 +86,7 @@ def parts_drawn(lines: Sequence[Line], *, file: Path) -> tuple[tuple[str, Polygo
         raise InputError(_fault(file, problem, "save the parts alone"))
     if not cut:
         faults.append(_fault(file, "there is no closed cut line", "close the outline of each part"))
-    if faults:
-        raise InputError(*faults)
+    raise_faults(faults)
     return _named(_with_holes(rings, file))
 
 

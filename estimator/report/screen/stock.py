@@ -8,21 +8,21 @@ from typing import Any
 from rich.table import Table
 
 from estimator.costing.money import exact
-from estimator.costing.price_book.records import PriceBook
+from estimator.costing.price_book.records import Prices
 from estimator.report.screen.tables import add_row, plain_table
 from estimator.report.text import wording
 from estimator.stock.shelf import Balance, Movement
 from estimator.units import Unit, Units
 
 
-def shelf_table(shelf: Sequence[Balance], book: PriceBook | None, *, today: date) -> Table:
+def shelf_table(shelf: Sequence[Balance], prices: Prices | None, *, today: date) -> Table:
     """List what lies on the shelf.
 
     Parameters
     ----------
     shelf : sequence of Balance
         Items; those the ledger does not keep are shown for what is promised of them.
-    book : PriceBook or None
+    prices : Prices or None
         Tells packs and currency, if it is at hand.
     today : date
         What expired before it is marked.
@@ -37,10 +37,10 @@ def shelf_table(shelf: Sequence[Balance], book: PriceBook | None, *, today: date
     for row in shelf:
         if not row.is_kept and not row.promised:
             continue
-        rate = book.rate(row.item) if book else None
+        rate = prices.rate(row.item) if prices else None
         packs = row.on_hand / exact(rate.pack_quantity) if rate and rate.unit is row.unit else None
         price = row.unit_price
-        currency = f" {book.currency}" if book else ""
+        currency = f" {prices.currency}" if prices else ""
         add_row(
             table,
             row.item,

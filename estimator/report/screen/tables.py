@@ -131,7 +131,7 @@ def shopping_csv(estimate: Estimate) -> str:
             *("lead_days", "supplier", "reason"),
         )
     )
-    for row in shopping_list(estimate.takeoff, estimate.order.prices):
+    for row in shopping_list(estimate.takeoff, estimate.order.book.prices):
         writer.writerow(
             (
                 guarded(row.item),
@@ -141,7 +141,7 @@ def shopping_csv(estimate: Estimate) -> str:
                 str(row.unit),
                 row.packs,
                 "" if row.cost is None else f"{row.cost:f}",
-                estimate.order.prices.currency,
+                estimate.order.book.prices.currency,
                 row.lead_days,
                 guarded(row.supplier),
                 guarded(row.reason),
@@ -290,7 +290,7 @@ def _takeoff(estimate: Estimate, units: Units) -> Table:
 
 def _costs(estimate: Estimate, units: Units) -> Table:
     """Cost lines and their sum."""
-    currency = estimate.order.prices.currency
+    currency = estimate.order.book.prices.currency
     table = plain_table(
         "\nCost to the shop", "Item", "Quantity", "", "Rate", "Amount", right=(1, 3, 4)
     )
@@ -307,7 +307,7 @@ def _by_thumb(estimate: Estimate, units: Units) -> list[RenderableType]:
     """The trade's rule of thumb beside the layout; nothing where it was not reckoned."""
     if not estimate.book:
         return []
-    currency = estimate.order.prices.currency
+    currency = estimate.order.book.prices.currency
     table = plain_table(
         "\nBy rule of thumb", "Waste", "Leather", "Cost of it", "Total cost", "Net price",
         right=(1, 2, 3, 4),
@@ -338,7 +338,7 @@ def _by_thumb(estimate: Estimate, units: Units) -> list[RenderableType]:
 
 def _verdict(estimate: Estimate) -> Text:
     """Price and promise."""
-    price, currency = estimate.price, estimate.order.prices.currency
+    price, currency = estimate.price, estimate.order.book.prices.currency
     schedule = estimate.schedule
     told = Text("\nPrice  ", style="bold")
     told.append(

@@ -11,7 +11,7 @@ from estimator.workshop.estimate import Estimate
 
 def all_charged_mm2(estimate: Estimate) -> float:
     """Leather of all hides that the job pays for, mm2."""
-    charge = estimate.order.prices.charge
+    charge = estimate.order.book.leather.charge
     return sum(charged_mm2(use, charge) for use in estimate.uses)
 
 
@@ -81,6 +81,6 @@ def hide_rows(estimate: Estimate, units: Units) -> Iterator[tuple[str, ...]]:
             wording.area(use.area_mm2, units),
             wording.area(use.consumed_mm2, units),
             wording.share(use.pieces_mm2 / use.consumed_mm2) if use.is_cut else "",
-            wording.area(charged_mm2(use, estimate.order.prices.charge), units),
+            wording.area(charged_mm2(use, estimate.order.book.leather.charge), units),
             kept if laid else "not cut into",
         )

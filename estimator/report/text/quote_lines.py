@@ -54,7 +54,7 @@ def line_details(estimate: Estimate, line: OrderLine, units: Units) -> str:
     if any(part.kind is PartKind.LINING for part in pattern.parts):
         facts.append("lined")
     if any(part.dyed for part in pattern.parts):
-        facts.append(estimate.order.prices.use.dye_item)
+        facts.append(estimate.order.book.use.dye_item)
     if pattern.wet_formed:
         facts.append("formed to its knife")
     facts += [f"{piece.count} × {piece.item}" for piece in pattern.hardware]

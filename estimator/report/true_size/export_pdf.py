@@ -39,7 +39,7 @@ def export_pdf(sheet: DrawnSheet) -> bytes:
             Fault(
                 problem=f"the drawing is longer than {LONGEST_MM:g} mm, the most a page can be",
                 remedy="export some parts only with --part, or write SVG or DXF",
-                place="--out",
+                key=("out",),
             )
         )
     fonts = fonts_for([sheet.title, *(caption.text for caption in sheet.captions)])

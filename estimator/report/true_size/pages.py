@@ -6,7 +6,7 @@ from datetime import date
 
 from matplotlib.figure import Figure
 
-from estimator.errors import Fault, InputError
+from estimator.errors import Fault, InputError, raise_faults
 from estimator.pattern.parts import Hand, Part, Pattern
 from estimator.report.page.fonts import Fonts, fonts_for, missing_note
 from estimator.report.page.paper import Paper, paper_mm
@@ -135,16 +135,15 @@ def _check(margin_mm: float, overlap_mm: float) -> None:
         Fault(
             problem=f"{value:g} mm is no {what}",
             remedy=f"write {least:g} mm to {most:g} mm",
-            place=place,
+            key=(what,),
         )
-        for place, what, value, least, most in (
-            ("--margin", "margin", margin_mm, LEAST_MARGIN_MM, MOST_MARGIN_MM),
-            ("--overlap", "overlap", overlap_mm, LEAST_OVERLAP_MM, MOST_OVERLAP_MM),
+        for what, value, least, most in (
+            ("margin", margin_mm, LEAST_MARGIN_MM, MOST_MARGIN_MM),
+            ("overlap", overlap_mm, LEAST_OVERLAP_MM, MOST_OVERLAP_MM),
         )
         if not least <= value <= most
     ]
-    if faults:
-        raise InputError(*faults)
+    raise_faults(faults)
 
 
 def _best_pages(

@@ -192,7 +192,7 @@ def print_sheets(
             Fault(
                 problem=f"printing this would take some {total} pages",
                 remedy="print on larger paper, or some parts only with --part",
-                place="--paper",
+                key=("paper",),
             )
         )
     return tuple(

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from enum import StrEnum
+from typing import assert_never
 
 from estimator.facts import Statement, statement
 from estimator.hide.hides import Hide
@@ -40,9 +41,13 @@ def carried_shares(use: SheetUse, charge: Charge) -> tuple[float, ...]:
     tuple of float
         One for each offcut, 0 to 1, together at most 1; the job pays the rest.
     """
-    if charge is Charge.WHOLE_HIDE:
-        return (0.0,) * len(use.offcuts)
-    return use.offcut_shares
+    match charge:
+        case Charge.WHOLE_HIDE:
+            return (0.0,) * len(use.offcuts)
+        case Charge.USED_UP:
+            return use.offcut_shares
+        case other:
+            assert_never(other)
 
 
 def yield_share(*, net_mm2: float, consumed_mm2: float) -> float:
@@ -231,25 +236,34 @@ def _row(
 
 def charged_mm2(use: SheetUse, charge: Charge) -> float:
     """Leather of one hide that the job pays for, mm2: the whole of it, or what it uses up."""
-    return use.area_mm2 if use.is_cut and charge is Charge.WHOLE_HIDE else use.charged_mm2
+    match charge:
+        case Charge.WHOLE_HIDE:
+            return use.area_mm2 if use.is_cut else use.charged_mm2
+        case Charge.USED_UP:
+            return use.charged_mm2
+        case other:
+            assert_never(other)
 
 
 def _charged(use: SheetUse, charge: Charge) -> Quantity:
     """What the job pays for on one hide."""
     area_dm2 = _dm2(use.area_mm2)
-    if charge is Charge.WHOLE_HIDE:
-        kept = sum(offcut.area for offcut in use.offcuts)
-        basis = statement("whole-hide", hide_dm2=area_dm2, kept_dm2=_dm2(kept))
-    elif use.worth_before_mm2 > 0.0:
-        basis = statement(
-            "hide-used-up",
-            hide_dm2=area_dm2,
-            used=use.used_share,
-            before_dm2=_dm2(use.worth_before_mm2),
-            after_dm2=_dm2(use.worth_after_mm2),
-        )
-    else:
-        basis = statement("hide-worth-nothing", hide_dm2=area_dm2, used=use.used_share)
+    match charge:
+        case Charge.WHOLE_HIDE:
+            kept = sum(offcut.area for offcut in use.offcuts)
+            basis = statement("whole-hide", hide_dm2=area_dm2, kept_dm2=_dm2(kept))
+        case Charge.USED_UP if use.worth_before_mm2 > 0.0:
+            basis = statement(
+                "hide-used-up",
+                hide_dm2=area_dm2,
+                used=use.used_share,
+                before_dm2=_dm2(use.worth_before_mm2),
+                after_dm2=_dm2(use.worth_after_mm2),
+            )
+        case Charge.USED_UP:
+            basis = statement("hide-worth-nothing", hide_dm2=area_dm2, used=use.used_share)
+        case other:
+            assert_never(other)
     charged = _dm2(charged_mm2(use, charge))
     return _row(use.sheet, Aspect.OF_HIDE, charged, basis, is_priced=True)
 

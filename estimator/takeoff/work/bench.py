@@ -28,7 +28,7 @@ from estimator.takeoff.materials.surfaces import oiled_mm2
 from estimator.takeoff.quantity import Spread, each_once
 from estimator.takeoff.use import UseRates
 from estimator.takeoff.work.drying import drying_min
-from estimator.takeoff.work.tool_passes import Piercing, piercing
+from estimator.takeoff.work.tool_passes import iron_sides, piercing
 from estimator.units import MM2_PER_M2, MM_PER_M
 
 NO_WAIT = Spread(low=0, expected=0, high=0, sources=())
@@ -230,9 +230,10 @@ def punching(
     struck = pierced = 0
     for job, seam in seams:
         holes = job.quantity * len(spacing_of(seam).at_mm)
-        how = piercing(stack_mm=seam_stack_mm(job, seam, thickness_mm), tools=tools)
-        struck += {Piercing.ONE_SIDE: 1, Piercing.BOTH_SIDES: 2, Piercing.AWL: 0}[how] * holes
-        pierced += holes if how is Piercing.AWL else 0
+        stack_mm = seam_stack_mm(job, seam, thickness_mm)
+        sides = iron_sides(piercing(stack_mm=stack_mm, tools=tools))
+        struck += sides * holes
+        pierced += 0 if sides else holes
     by_iron = statement(
         "work-iron", holes=struck, rate_min_per_hole=use.punch_min_per_hole.expected
     )

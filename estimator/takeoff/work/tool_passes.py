@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from enum import StrEnum
 from itertools import pairwise
+from typing import assert_never
 
 from estimator.facts import Statement, statement
 from estimator.geometry.shapes import EPSILON_MM
@@ -53,6 +54,19 @@ def piercing(*, stack_mm: float, tools: Tools) -> Piercing:
     if stack_mm <= tools.tine_reach_mm:
         return Piercing.ONE_SIDE
     return Piercing.BOTH_SIDES if stack_mm <= 2 * tools.tine_reach_mm else Piercing.AWL
+
+
+def iron_sides(how: Piercing) -> int:
+    """From how many sides an iron goes through a hole; 0 for the awl, which needs none."""
+    match how:
+        case Piercing.ONE_SIDE:
+            return 1
+        case Piercing.BOTH_SIDES:
+            return 2
+        case Piercing.AWL:
+            return 0
+        case other:
+            assert_never(other)
 
 
 def iron_strikes(*, holes: int, tines: int, is_loop: bool = False) -> int:
@@ -142,8 +156,8 @@ def tool_quantities(
     pierced: list[tuple[int, Statement]] = []
     for job in jobs:
         for seam in job.pattern.seams:
-            how, count, term = _passes(job, seam, thickness_mm, tools)
-            (pierced if how is Piercing.AWL else struck).append((count, term))
+            is_struck, count, term = _passes(job, seam, thickness_mm, tools)
+            (struck if is_struck else pierced).append((count, term))
     return tuple(
         quantity_of(
             item,
@@ -158,13 +172,13 @@ def tool_quantities(
 
 def _passes(
     job: Job, seam: Seam, thickness_mm: Thickness, tools: Tools
-) -> tuple[Piercing, int, Statement]:
-    """How a seam is pierced, how often over the batch, and that with its numbers."""
+) -> tuple[bool, int, Statement]:
+    """Whether a seam is struck with the iron, how often over the batch, and its numbers."""
     along = spacing_of(seam)
     stack_mm = seam_stack_mm(job, seam, thickness_mm)
-    how = piercing(stack_mm=stack_mm, tools=tools)
+    sides = iron_sides(piercing(stack_mm=stack_mm, tools=tools))
     holes = len(along.at_mm)
-    if how is Piercing.AWL:
+    if not sides:
         term = statement(
             "holes-by-awl",
             line=job.key,
@@ -173,8 +187,7 @@ def _passes(
             holes=holes,
             stack_mm=stack_mm,
         )
-        return how, job.quantity * holes, term
-    sides = 2 if how is Piercing.BOTH_SIDES else 1
+        return False, job.quantity * holes, term
     strikes = seam_strikes(along, tools.iron_tines)
     term = statement(
         "holes-by-iron",
@@ -187,4 +200,4 @@ def _passes(
         sides=sides,
         stack_mm=stack_mm,
     )
-    return how, job.quantity * sides * strikes, term
+    return True, job.quantity * sides * strikes, term

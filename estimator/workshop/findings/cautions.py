@@ -2,6 +2,7 @@
 
 from collections.abc import Collection
 from enum import StrEnum
+from typing import assert_never
 
 from estimator.hide.hides import Hide, Tannage
 from estimator.pattern.parts import Pattern
@@ -59,7 +60,13 @@ def cautions(order: Order, *, hides_used: Collection[str]) -> tuple[Caution, ...
 
 
 def _holds_chrome(hide: Hide) -> bool:
-    return hide.tannage in (Tannage.CHROME, Tannage.COMBINATION)
+    match hide.tannage:
+        case Tannage.CHROME | Tannage.COMBINATION:
+            return True
+        case Tannage.VEGETABLE:
+            return False
+        case other:
+            assert_never(other)
 
 
 def _is_glued(pattern: Pattern) -> bool:

@@ -57,10 +57,12 @@ def order_checks(
     found: list[Check] = []
     for line in order.lines:
         thickness = {name: mm for (key, name), mm in known.items() if key == line.key}
-        found += pattern_checks(line.pattern, order.prices.tools, thickness_mm=thickness)
+        found += pattern_checks(line.pattern, order.book.tools, thickness_mm=thickness)
     found += fitting_checks(order)
     found += [
-        _missing_price(name_of(item)) for item in _items_named(order) if not order.prices.rate(item)
+        _missing_price(name_of(item))
+        for item in _items_named(order)
+        if not order.book.prices.rate(item)
     ]
     found += [check for hide in order.hides for check in _hide_checks(hide)]
     leather = _hides_that_may_serve(order) if cut_from is None else cut_from

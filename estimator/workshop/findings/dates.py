@@ -97,14 +97,14 @@ def buying_checks(
     """
     short = [
         row
-        for row in shopping_list(takeoff, order.prices)
+        for row in shopping_list(takeoff, order.book.prices)
         if row.lead_days > 0 and row.needed > row.on_hand
     ]
     if not short:
         return ()
     longest = max(row.lead_days for row in short)
     there = start + timedelta(days=longest)
-    later = promise(takeoff.steps, order.prices.calendar, start=there).promise_date
+    later = promise(takeoff.steps, order.book.calendar, start=there).promise_date
     return (
         finding(
             Level.NOTE,
@@ -140,7 +140,7 @@ def thread_checks(order: Order, takeoff: TakeOff) -> tuple[Check, ...]:
 
 def _thread_notes(order: Order, takeoff: TakeOff) -> Iterator[Check]:
     for row in takeoff.quantities:
-        rate = order.prices.rate(row.item) if row.aspect is Aspect.SIZE else None
+        rate = order.book.prices.rate(row.item) if row.aspect is Aspect.SIZE else None
         if rate is None or rate.diameter_mm <= 0:
             continue
         if row.low - 1e-9 <= rate.diameter_mm <= row.high + 1e-9:

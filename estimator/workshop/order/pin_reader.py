@@ -6,7 +6,7 @@ from dataclasses import replace
 from pydantic import Field, model_validator
 
 from estimator.drawing.reader import PositionField, ShapeTable, Source
-from estimator.errors import Fault, InputError
+from estimator.errors import Fault, InputError, raise_faults
 from estimator.faults import near, refuse
 from estimator.fields import Angle, Count, FileModel, Name
 from estimator.files import TomlFile
@@ -136,8 +136,7 @@ def pinned_placements(
         else:
             pins.append(found)
     faults = faults or [*_misplaced(file, tuple(pins), order)]
-    if faults:
-        raise InputError(*faults)
+    raise_faults(faults)
     return tuple(pins)
 
 

@@ -119,8 +119,8 @@ def nesting_problem(order: Order) -> Problem:
         sheets=tuple(
             _sheet(hide, worth) for hide, worth in zip(order.hides, _worths(order), strict=True)
         ),
-        margins=order.prices.margins,
-        keep=order.prices.keep,
+        margins=order.book.leather.margins,
+        keep=order.book.leather.keep,
         objective=Objective.WORTH,
         poor_share=POOR_SHARE,
         pinned=order.pinned,
@@ -263,7 +263,7 @@ def _worths(order: Order) -> list[float]:
         mean = paid / sum(hide.outline.area for hide in priced)
         rates = [float(hide.price_paid) / hide.outline.area or mean for hide in hides]
         worths = [rate / max(rates) for rate in rates]
-    if not order.prices.offcuts_first:
+    if not order.book.leather.offcuts_first:
         return worths
     whole = [worth for hide, worth in zip(hides, worths, strict=True) if not hide.is_offcut]
     offcut_share = OFFCUT_WORTH * min(whole, default=1.0)

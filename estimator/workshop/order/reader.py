@@ -18,7 +18,7 @@ from pydantic import (
 
 from estimator.costing.price_book.reader import read_price_book
 from estimator.costing.price_book.records import PriceBook
-from estimator.errors import Fault, InputError
+from estimator.errors import Fault, InputError, raise_faults
 from estimator.faults import near, refuse
 from estimator.fields import Choice, Count, FileModel, Name, PositiveLength, read_model
 from estimator.files import TomlFile, read_toml
@@ -205,11 +205,9 @@ def read_order(path: Path, *, rack: Rack | None = None) -> Order:
     faults.extend(hide_faults(file, offers))
     hides = [offer.hide for offer in offers]
     faults.extend(_finish_faults(file, asked, tuple(hides)))
-    if faults:
-        raise InputError(*faults)
+    raise_faults(faults)
     offered, faults = with_forbidden(file, asked.forbidden, hides)
-    if faults:
-        raise InputError(*faults)
+    raise_faults(faults)
     order = _order(file, asked, books[asked.order.prices], patterns, offered)
     return replace(order, pinned=pinned_placements(file, asked.pinned, order))
 
@@ -229,7 +227,7 @@ def _order(
         units=asked.order.units,
         lines=tuple(_lines(asked, patterns)),
         hides=hides,
-        prices=book,
+        book=book,
     )
     pieces = sum(
         1 + (part.mirrored_copies > 0) for line in order.lines for part in line.pattern.parts

@@ -56,8 +56,8 @@ class Order:
         What is ordered.
     hides : tuple of Hide
         The leather offered to it.
-    prices : PriceBook
-        The shop's book.
+    book : PriceBook
+        The shop's.
     pinned : tuple of Placement
         Copies that stay where they are, by their keys in the nesting problem.
     """
@@ -68,7 +68,7 @@ class Order:
     units: Units
     lines: tuple[OrderLine, ...]
     hides: tuple[Hide, ...]
-    prices: PriceBook
+    book: PriceBook
     pinned: tuple[Placement, ...] = ()
 
     @property

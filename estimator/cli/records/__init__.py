@@ -1,0 +1,1 @@
+"""Commands on the shop's records: jobs, the shelf, what to buy, and their upkeep."""
