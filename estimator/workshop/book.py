@@ -101,8 +101,10 @@ def _name_and_formula(waste: Waste) -> tuple[str, Statement]:
         case WasteOf.NET:
             return f"{share} on the parts", statement("waste-on-parts", waste=waste.share)
         case WasteOf.GROSS:
-            formula = statement("waste-of-bought", waste=waste.share)
-            return f"{share} of the leather bought", formula
+            return (
+                f"{share} of the leather bought",
+                statement("waste-of-bought", waste=waste.share),
+            )
         case other:
             assert_never(other)
 

@@ -221,8 +221,10 @@ def _books(book: PriceBook) -> Iterator[tuple[Statement, PriceBook]]:
         )
     for rate in prices.rates:
         rates = tuple(_dearer(one) if one is rate else one for one in prices.rates)
-        dearer_book = replace(book, prices=replace(prices, rates=rates))
-        yield statement("input-rate", item=rate.item), dearer_book
+        yield (
+            statement("input-rate", item=rate.item),
+            replace(book, prices=replace(prices, rates=rates)),
+        )
     yield from _uses(book)
     hours = min(book.calendar.hours_per_day * RAISE, 24.0)
     calendar = replace(book.calendar, hours_per_day=hours)
