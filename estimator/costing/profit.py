@@ -8,6 +8,7 @@ from decimal import Decimal
 from typing import assert_never
 
 from estimator.costing.price_book.records import PriceMethod, Pricing
+from estimator.facts import Statement, statement
 
 
 def profitable(cost: Decimal, pricing: Pricing) -> Decimal:
@@ -17,6 +18,17 @@ def profitable(cost: Decimal, pricing: Pricing) -> Decimal:
             return price_from_markup(cost, pricing.share)
         case PriceMethod.MARGIN:
             return price_from_margin(cost, pricing.share)
+        case other:
+            assert_never(other)
+
+
+def profit_formula(cost: Decimal, pricing: Pricing) -> Statement:
+    """Say how the profit follows from a cost, in figures."""
+    match pricing.method:
+        case PriceMethod.MARKUP:
+            return statement("markup", cost=cost, profit_share=pricing.share)
+        case PriceMethod.MARGIN:
+            return statement("margin", cost=cost, profit_share=pricing.share)
         case other:
             assert_never(other)
 

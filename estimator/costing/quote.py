@@ -12,7 +12,7 @@ from estimator.costing.money import (
     smallest_coin,
 )
 from estimator.costing.price_book.records import Pricing, Rounding
-from estimator.costing.profit import profitable
+from estimator.costing.profit import profit_formula, profitable
 from estimator.facts import Statement, statement
 
 _DUST = Decimal("1e-6")
@@ -341,13 +341,7 @@ def _parts(
     step = pricing.round_to or smallest_coin(currency)
     found = (
         PricePart(name="cost", amount=total, basis=statement("sum-of-cost-lines")),
-        PricePart(
-            name=str(pricing.method),
-            amount=profit,
-            basis=statement(
-                "profit", method=pricing.method, cost=total, profit_share=pricing.share
-            ),
-        ),
+        PricePart(name=str(pricing.method), amount=profit, basis=profit_formula(total, pricing)),
         PricePart(
             name="up to the minimum charge",
             amount=topped,
@@ -367,7 +361,7 @@ def _parts(
             amount=net - total - profit - topped - fee,
             basis=statement(
                 "rounding",
-                how=pricing.rounding,
+                is_nearest=_is_nearest(pricing.rounding),
                 step=step,
                 less=pricing.round_less or 0,
             ),
@@ -393,7 +387,7 @@ def _basis(
             statement("price-of-line", line=row.line, sheaths=row.quantity, each=row.each)
             for row in lines
         ),
-        how=pricing.rounding,
+        is_nearest=_is_nearest(pricing.rounding),
         step=step,
         less=pricing.round_less or 0,
         net=_net(lines),

@@ -91,11 +91,20 @@ def waste_text(waste: Waste) -> str:
     >>> waste_text(Waste(share=Decimal("0.25"), of=WasteOf.GROSS))
     '25 % of the leather bought'
     """
+    return _name_and_formula(waste)[0]
+
+
+def _name_and_formula(waste: Waste) -> tuple[str, Statement]:
+    """A rule of thumb in words, and what it does with the area of the parts."""
+    share = percent(waste.share)
     match waste.of:
         case WasteOf.NET:
-            return f"{percent(waste.share)} on the parts"
+            return f"{share} on the parts", statement("waste-on-parts", waste=waste.share)
         case WasteOf.GROSS:
-            return f"{percent(waste.share)} of the leather bought"
+            return (
+                f"{share} of the leather bought",
+                statement("waste-of-bought", waste=waste.share),
+            )
         case other:
             assert_never(other)
 
@@ -116,6 +125,7 @@ def _book_estimate(order: Order, cost: CostSheet, price: Price, waste: Waste) ->
         currency=currency,
     ).net
     bought = sum(row.quantity for row in lines)
+    _, formula = _name_and_formula(waste)
     return BookEstimate(
         waste=waste,
         outside_dm2=outside,
@@ -126,8 +136,7 @@ def _book_estimate(order: Order, cost: CostSheet, price: Price, waste: Waste) ->
         basis=statement(
             "leather-by-thumb",
             outside_dm2=outside,
-            of=waste.of,
-            waste=waste.share,
+            formula=formula,
             bought_dm2=bought,
             rates=tuple(
                 statement("mean-rate", rate_money_per_dm2=row.rate, hides=row.basis or "")

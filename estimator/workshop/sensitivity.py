@@ -32,11 +32,6 @@ _LABOUR = {
     "scrap_share": "input-scrap",
     "supplies_share": "input-supplies",
 }
-"""Keys of what is said of the figures of labour."""
-
-Figure = tuple[str, Statement | str]
-"""Kind and name of a figure; a plain text names a part or a line of the price, or the price."""
-
 _PRICING = {
     "minimum_charge": "input-minimum-charge",
     "tax_share": "input-tax",
@@ -44,7 +39,10 @@ _PRICING = {
     "fee_fixed": "input-fee-fixed",
     "deposit_share": "input-deposit",
 }
-"""Keys of what is said of the figures of pricing."""
+"""Keys of what is said of the figures of labour and of pricing."""
+
+Figure = tuple[str, Statement | str]
+"""Kind and name of a figure; a plain text names a part or a line of the price, or the price."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -223,8 +221,10 @@ def _books(book: PriceBook) -> Iterator[tuple[Statement, PriceBook]]:
         )
     for rate in prices.rates:
         rates = tuple(_dearer(one) if one is rate else one for one in prices.rates)
-        dearer_book = replace(book, prices=replace(prices, rates=rates))
-        yield statement("input-rate", item=rate.item), dearer_book
+        yield (
+            statement("input-rate", item=rate.item),
+            replace(book, prices=replace(prices, rates=rates)),
+        )
     yield from _uses(book)
     hours = min(book.calendar.hours_per_day * RAISE, 24.0)
     calendar = replace(book.calendar, hours_per_day=hours)

@@ -244,11 +244,9 @@ def overhead(
         case OverheadBy.HOUR:
             return Decimal(0), overhead_per_hour(yearly, productive_hours=hours), told
         case OverheadBy.LABOUR:
-            paid = hours * labour.per_hour
+            paid, per_hour = hours * labour.per_hour, labour.per_hour
             share = overhead_share_of_labour(yearly, labour=paid)
-            basis = statement(
-                "yearly-cost-of-labour", cost=told, per_hour=labour.per_hour, labour=paid
-            )
+            basis = statement("yearly-cost-of-labour", cost=told, per_hour=per_hour, labour=paid)
             return share, Decimal(0), basis
         case other:
             assert_never(other)

@@ -7,9 +7,6 @@ from estimator.report.json_output.forms import DAY, SIZE, TEXT
 from estimator.report.text.messages import text, words
 from estimator.units import Units
 
-NO_UNITS = Units.METRIC
-"""Names of steps have no figures in them."""
-
 _TEXTS = {"type": "array", "items": TEXT}
 _MOMENT = {
     "type": "string",
@@ -37,7 +34,7 @@ def schedule_values(schedule: Schedule) -> dict[str, Any]:
         "start_date": schedule.start_date.isoformat(),
         "finish_date": schedule.finish_date.isoformat(),
         "promise_date": schedule.promise_date.isoformat(),
-        "held_up_by": [text(step.name, NO_UNITS) for step in schedule.held_up_by],
+        "held_up_by": [text(step.name, Units.METRIC) for step in schedule.held_up_by],
         "steps": [_step(row) for row in schedule.planned],
     }
 
@@ -46,11 +43,11 @@ def _step(row: PlannedStep) -> dict[str, Any]:
     """One step with its times."""
     step = row.step
     return {
-        "name": text(step.name, NO_UNITS),
+        "name": text(step.name, Units.METRIC),
         "labour_min": step.labour_min,
         "waiting_min": step.waiting_min,
-        "wait_for": words((step.wait_for,), NO_UNITS),
-        "after": None if step.after is None else [text(one, NO_UNITS) for one in step.after],
+        "wait_for": words((step.wait_for,), Units.METRIC),
+        "after": None if step.after is None else [text(one, Units.METRIC) for one in step.after],
         "attaches": list(step.attaches),
         "start": row.start.isoformat(timespec="minutes"),
         "finish": row.finish.isoformat(timespec="minutes"),

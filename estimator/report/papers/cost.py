@@ -204,8 +204,10 @@ def _costs(page: Document, estimate: Estimate, units: Units, currency: str) -> N
         bold_last=True,
     )
     if estimate.cost.unpriced:
-        names = ", ".join(text(each, units) for each in estimate.cost.unpriced)
-        page.say(f"Without a price: {names}", is_bold=True)
+        page.say(
+            "Without a price: " + ", ".join(text(each, units) for each in estimate.cost.unpriced),
+            is_bold=True,
+        )
 
 
 def _leather(page: Document, estimate: Estimate, units: Units) -> None:

@@ -167,8 +167,10 @@ def _cost(page: Document, estimate: Estimate, units: Units) -> None:
     ]
     page.rows(("Cost", "", "Amount"), body, widths=(22, 56, 22), right=frozenset({2}))
     if cost.unpriced:
-        names = ", ".join(text(each, units) for each in cost.unpriced)
-        page.say(f"Without a price: {names}", is_bold=True)
+        page.say(
+            "Without a price: " + ", ".join(text(each, units) for each in cost.unpriced),
+            is_bold=True,
+        )
 
 
 def _deposit(told: Callable[[Decimal], str], deposit: Decimal) -> str:

@@ -297,8 +297,11 @@ def _costs(estimate: Estimate, units: Units) -> Table:
     for line in estimate.cost.lines:
         amount, unit = wording.quantity(line.quantity, line.unit, units)
         rate = wording.rate(line.rate, line.unit, units=units, currency=currency)
-        cost = wording.money(line.amount, currency)
-        add_row(table, text(line.name, units), amount, unit, rate, cost)
+        add_row(
+            table,
+            text(line.name, units),
+            *(amount, unit, rate, wording.money(line.amount, currency)),
+        )
     add_row(table, "Total", "", "", "", wording.money(estimate.cost.total, currency), style="bold")
     return table
 

@@ -173,7 +173,7 @@ def tool_quantities(
 def _passes(
     job: Job, seam: Seam, thickness_mm: Thickness, tools: Tools
 ) -> tuple[bool, int, Statement]:
-    """Whether a seam is struck with the iron, how often over the batch, with its numbers."""
+    """Whether a seam is struck with the iron, how often over the batch, and its numbers."""
     along = spacing_of(seam)
     stack_mm = seam_stack_mm(job, seam, thickness_mm)
     sides = iron_sides(piercing(stack_mm=stack_mm, tools=tools))

@@ -153,41 +153,39 @@ sum-of-lines = { LIST($lines, by: " + ") }
 share-from = { $sum }; share from { $year }
 yearly-cost = a year: { LIST($terms, by: " + ") } = { $yearly }, over { FIGURE($work_h, given: 1) }
 yearly-cost-of-labour = { $cost } x { $per_hour } = { $labour } of labour
-leather-by-thumb = outside measure { FIGURE($outside_dm2, decimals: 2) } { $of ->
-    [net] x (1 + { $waste })
-   *[gross] / (1 - { $waste })
-} = { FIGURE($bought_dm2, decimals: 2) } at { LIST($rates, by: ", ") }
+leather-by-thumb = outside measure { FIGURE($outside_dm2, decimals: 2) } { $formula } = { FIGURE($bought_dm2, decimals: 2) } at { LIST($rates, by: ", ") }
+waste-on-parts = x (1 + { $waste })
+waste-of-bought = / (1 - { $waste })
 mean-rate = { FIGURE($rate_money_per_dm2, decimals: 4, digits: 4) } ({ $hides })
 mean-of-hides = mean of { LIST($hides, by: ", ") }
 
 # Price
 
 sum-of-cost-lines = sum of the cost lines
-profit = cost { $cost } { $method ->
-    [markup] x { $profit_share }
-   *[margin] / (1 - { $profit_share }) - cost { $cost }
-}
+markup = cost { $cost } x { $profit_share }
+margin = cost { $cost } / (1 - { $profit_share }) - cost { $cost }
 minimum-charge = minimum charge { $least } - { $wanted }
 payment-fee = gross { $gross } x { $fee_share } + { $fixed }
-rounding = the price of each sheath { $how ->
-    [up] raised to a multiple
-   *[nearest] to the nearest multiple
+rounding = the price of each sheath { $is_nearest ->
+    [yes] to the nearest multiple
+   *[no] raised to a multiple
 } of { $step }{ $less ->
     [0] {""}
    *[other] , less { $less }
 }
 price = cost { $cost } with { $method ->
     [markup] markup
-   *[margin] margin
+    [margin] margin
+   *[other] { $method }
 } { $profit_share } = { $wanted }{ $least ->
     [0] {""}
    *[other] , minimum charge { $least }
 }{ $fee ->
     [0] {""}
    *[other] , payment fee { $fee }
-}; { LIST($lines, by: " + ") } (each { $how ->
-    [up] raised
-   *[nearest] rounded
+}; { LIST($lines, by: " + ") } (each { $is_nearest ->
+    [yes] rounded
+   *[no] raised
 } to a multiple of { $step }{ $less ->
     [0] {""}
    *[other] { " " }less { $less }

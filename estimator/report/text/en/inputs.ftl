@@ -16,7 +16,8 @@ input-fee-fixed = fee fixed
 input-deposit = deposit
 input-profit = { $method ->
     [markup] markup
-   *[margin] margin
+    [margin] margin
+   *[other] { $method }
 }
 input-rate = price of { $item }
 input-day = hours of a working day
