@@ -66,3 +66,15 @@ def test_every_library_has_a_home_in_an_import_contract() -> None:
     assert sorted(homes) == sorted(
         {"sqlite3"}.union(*(imported(path) for path in MODULES)) - everywhere
     )
+
+
+def test_every_file_that_the_guide_names_is_there() -> None:
+    top = TESTS.parent
+    files = {
+        path.relative_to(top).as_posix() for path in top.rglob("*.*") if ".git" not in path.parts
+    }
+    guide = (top / "DEVELOPERS.md").read_text(encoding="utf-8")
+    named = re.findall(r"`([\w./-]+\.(?:py|ftl|md|toml|txt|ipynb))`", guide)
+    lost = [name for name in named if not any(f"/{each}".endswith(f"/{name}") for each in files)]
+    assert len(named) > 100
+    assert lost == []
