@@ -41,7 +41,7 @@ def record_of(home: str) -> Callable[[click.Context, click.Parameter, str | None
     return made
 
 
-def day(context: click.Context, option: click.Parameter, at: datetime | None) -> date:  # noqa: ARG001  (as click calls it)
+def day_or_today(context: click.Context, option: click.Parameter, at: datetime | None) -> date:  # noqa: ARG001  (as click calls it)
     """Give the day that was named, or today; the callback of an option."""
     return at.date() if at else today()
 
@@ -63,26 +63,26 @@ def seed_option(command: Command) -> Command:
     return click.option("--seed", type=click.IntRange(min=0), default=1, show_default=True)(command)
 
 
-def effort_option(*, default: str = "normal", told: str) -> Callable[[Command], Command]:
+def effort_option(*, default: str = "normal", text: str) -> Callable[[Command], Command]:
     """Give a command the option ``--effort``, with its default and help."""
     return click.option(
         "--effort",
         type=click.Choice(("quick", "normal", "thorough")),
         default=default,
         show_default=True,
-        help=told,
+        help=text,
         callback=record_of(EFFORT),
     )
 
 
-def start_option(*, told: str = "Day the work can begin.") -> Callable[[Command], Command]:
-    """Give a command the option ``--start``; ``told`` says what day it is."""
+def start_option(*, text: str = "Day the work can begin.") -> Callable[[Command], Command]:
+    """Give a command the option ``--start``; ``text`` says what day it is."""
     return click.option(
         "--start",
         type=DATE,
         metavar="YYYY-MM-DD",
-        help=f"{told}  [default: today]",
-        callback=day,
+        help=f"{text}  [default: today]",
+        callback=day_or_today,
     )
 
 
@@ -138,5 +138,9 @@ def _shop(context: click.Context, option: click.Parameter, records: Path | None)
 def day_option(command: Command) -> Command:
     """Give a command the option ``--on``, which is today unless said."""
     return click.option(
-        "--on", type=DATE, metavar="YYYY-MM-DD", help="The day.  [default: today]", callback=day
+        "--on",
+        type=DATE,
+        metavar="YYYY-MM-DD",
+        help="The day.  [default: today]",
+        callback=day_or_today,
     )(command)

@@ -7,7 +7,7 @@ from estimator.desk.shop import Shop
 from estimator.desk.targets import PICTURES, Outcome, check_target, write
 from estimator.desk.working import Work
 from estimator.errors import Fault, InputError, raise_faults
-from estimator.faults import near
+from estimator.faults import suggestion
 from estimator.report.page.fonts import fonts_for
 from estimator.report.pictures.batches import chart_bytes, draw_batches
 from estimator.workshop.batch import Batch, batch
@@ -75,7 +75,7 @@ def work_out_batches(
             order,
             one,
             sizes,
-            work_out=work.whole,
+            work_out=work.whole_estimate,
             is_more_leather=more_leather,
             paid_once=once,
             price_each=each,
@@ -147,7 +147,7 @@ def line_named(order: Order, name: str) -> OrderLine:
         raise InputError(
             Fault(
                 problem=f'the order has no line "{name}"',
-                remedy=near(name, list(lines)),
+                remedy=suggestion(name, list(lines)),
                 key=("line",),
             )
         )

@@ -100,7 +100,7 @@ class Work:
         self.is_stopped = self.is_stopped or (seconds or efforts).stopped
         return done
 
-    def whole(self, order: Order) -> Estimate | None:
+    def whole_estimate(self, order: Order) -> Estimate | None:
         """Work one order out, or give None where it was not left to finish.
 
         Parameters

@@ -142,7 +142,7 @@ def stitch_line(pattern: Pattern, seam: Seam) -> StitchLine:
         part=seam.part,
         holes=_points(seam.path, along.at_mm),
         spacing=along,
-        is_sewn_twice=_sewn_twice(along, seam.backstitches),
+        is_sewn_twice=_is_sewn_twice(along, seam.backstitches),
         mates=tuple(_mates(pattern, seam, along)),
     )
 
@@ -169,11 +169,11 @@ def stitch_holes(pattern: Pattern, part: str) -> tuple[Hole, ...]:
             continue
         line = stitch_line(pattern, seam)
         if part == seam.part:
-            found += [hole for hole in line.holes if _lies_on(outline, hole)]
+            found += [hole for hole in line.holes if _is_on(outline, hole)]
         for mate in line.mates:
             if mate.part == part:
                 found += [h for h, is_on in zip(mate.holes, mate.is_on_part, strict=True) if is_on]
-    return tuple(_each_once(found))
+    return tuple(_distinct_holes(found))
 
 
 def _points(path: LineString, at_mm: tuple[float, ...]) -> tuple[Hole, ...]:
@@ -182,7 +182,7 @@ def _points(path: LineString, at_mm: tuple[float, ...]) -> tuple[Hole, ...]:
     return tuple((float(x), float(y)) for x, y in points)
 
 
-def _sewn_twice(along: Spacing, backstitches: int) -> tuple[bool, ...]:
+def _is_sewn_twice(along: Spacing, backstitches: int) -> tuple[bool, ...]:
     """Which stitches are backstitched: half at either end, the odd one first; a loop's first."""
     count = along.stitches
     first = backstitches if along.is_closed else (backstitches + 1) // 2
@@ -200,18 +200,18 @@ def _mates(pattern: Pattern, seam: Seam, along: Spacing) -> Iterator[MatedLine]:
             for path in drawn:
                 share = path.length / along.length_mm if along.length_mm else 0.0
                 holes = _points(path, tuple(at * share for at in along.at_mm))
-                yield _mated(layer, path, holes, is_folded=name == seam.part, is_drawn=True)
+                yield _mated_line(layer, path, holes, is_folded=name == seam.part, is_drawn=True)
             if name == seam.part:
                 continue
         seated = _seated_path(pattern, seam, name)
         if seated is None:
             continue
         if name != seam.part and not drawn:
-            yield _mated(layer, seated, _points(seated, along.at_mm))
+            yield _mated_line(layer, seated, _points(seated, along.at_mm))
         if is_folded and len(drawn) < 2:
             mirrored = folded_path(layer, seated)
             if mirrored is not None:
-                yield _mated(layer, mirrored, _points(mirrored, along.at_mm), is_folded=True)
+                yield _mated_line(layer, mirrored, _points(mirrored, along.at_mm), is_folded=True)
 
 
 def _seated_path(pattern: Pattern, seam: Seam, name: str) -> LineString | None:
@@ -243,7 +243,7 @@ def folded_path(part: Part, path: LineString) -> LineString | None:
     return min(mirrored, key=lambda line: line.difference(part.outline).length, default=None)
 
 
-def _mated(
+def _mated_line(
     part: Part,
     path: LineString,
     holes: tuple[Hole, ...],
@@ -255,17 +255,17 @@ def _mated(
         part=part.name,
         path=path,
         holes=holes,
-        is_on_part=tuple(_lies_on(part.outline, hole) for hole in holes),
+        is_on_part=tuple(_is_on(part.outline, hole) for hole in holes),
         is_folded=is_folded,
         is_drawn=is_drawn,
     )
 
 
-def _lies_on(outline: Polygon, hole: Hole) -> bool:
+def _is_on(outline: Polygon, hole: Hole) -> bool:
     return bool(outline.distance(Point(hole)) <= MEASURE_MM)
 
 
-def _each_once(holes: list[Hole]) -> Iterator[Hole]:
+def _distinct_holes(holes: list[Hole]) -> Iterator[Hole]:
     """Holes in order, without those that fall on an earlier one."""
     seen: set[tuple[int, int]] = set()
     for x, y in holes:

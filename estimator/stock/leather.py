@@ -11,7 +11,7 @@ from decimal import Decimal
 from estimator.errors import Fault, InputError, raise_faults
 from estimator.hide.hides import Hide
 from estimator.stock.leather_lots import LeatherLot, State, insert_lot, lot_of, replace_hide
-from estimator.stock.refusals import unknown
+from estimator.stock.refusals import unknown_name
 from estimator.stock.store.database import Records, atomic
 
 
@@ -33,7 +33,7 @@ def add_leather(records: Records, lots: Sequence[LeatherLot]) -> None:
     with atomic(records):
         twice = [lot for lot in lots if lot.hide.price_paid and _is_charged(records, lot.parent)]
         if twice:
-            raise InputError(*(_charged_twice(lot) for lot in twice))
+            raise InputError(*(_price_fault(lot) for lot in twice))
         tags = [lot.hide.tag for lot in lots]
         taken = {tag for tag in tags if is_known(records, tag) or tags.count(tag) > 1}
         if taken:
@@ -91,7 +91,7 @@ def leather_lot(records: Records, tag: str) -> LeatherLot:
     row = records.row("SELECT * FROM leather WHERE tag = ?", (tag,))
     if row is None:
         known = [each["tag"] for each in records.rows("SELECT tag FROM leather ORDER BY tag")]
-        raise unknown(
+        raise unknown_name(
             f'no leather has the tag "{tag}"',
             tag,
             known,
@@ -118,7 +118,7 @@ def remeasure(records: Records, hide: Hide) -> None:
     with atomic(records):
         lot = leather_lot(records, hide.tag)
         if lot.state is not State.RACK:
-            raise InputError(not_free(lot))
+            raise InputError(not_free_fault(lot))
         kept = replace(hide, price_paid=lot.hide.price_paid, shipping_paid=lot.hide.shipping_paid)
         replace_hide(records, kept)
 
@@ -139,7 +139,7 @@ def retire(records: Records, tag: str, *, on: date, note: str = "") -> Decimal:
     with atomic(records):
         lot = leather_lot(records, tag)
         if lot.state is not State.RACK:
-            raise InputError(not_free(lot))
+            raise InputError(not_free_fault(lot))
         records.run(
             "UPDATE leather SET state = 'retired', left_on = ?, note = ? WHERE tag = ?",
             (on.isoformat(), note or lot.note, tag),
@@ -173,7 +173,7 @@ def promise(records: Records, tags: Sequence[str], *, job: str) -> None:
                 faults += error.faults
                 continue
             if lot.state is not State.RACK:
-                faults.append(not_free(lot))
+                faults.append(not_free_fault(lot))
         raise_faults(faults)
         for tag in tags:
             records.run("UPDATE leather SET state = 'promised', job = ? WHERE tag = ?", (job, tag))
@@ -197,7 +197,7 @@ def _is_charged(records: Records, tag: str) -> bool:
     return records.row("SELECT 1 FROM charge WHERE leather = ?", (tag,)) is not None
 
 
-def _charged_twice(lot: LeatherLot) -> Fault:
+def _price_fault(lot: LeatherLot) -> Fault:
     """Say that a price is charged already."""
     tag, parent = lot.hide.tag, lot.parent
     return Fault(
@@ -208,7 +208,7 @@ def _charged_twice(lot: LeatherLot) -> Fault:
     )
 
 
-def not_free(lot: LeatherLot) -> Fault:
+def not_free_fault(lot: LeatherLot) -> Fault:
     """Say why a lot that is not on the rack cannot be had."""
     tag = lot.hide.tag
     if lot.state is State.PROMISED:

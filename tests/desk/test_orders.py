@@ -60,7 +60,7 @@ def test_who_looks_on_is_told_and_may_stop(shop: Shop) -> None:
     assert work.is_stopped
     assert told[0] == (Effort.NORMAL, None)
     assert "quote.pdf" in done.written.files
-    assert work.whole(done.estimate.order) is None
+    assert work.whole_estimate(done.estimate.order) is None
 
 
 def test_an_estimate_that_cannot_be_kept_leaves_no_file(shop: Shop) -> None:

@@ -10,7 +10,7 @@ import pytest
 
 from estimator.kept import kept_of
 from estimator.stock.store.backups import back_up
-from estimator.stock.store.database import opened
+from estimator.stock.store.database import open_records
 from estimator.stock.upkeep.audit import audit
 from estimator.stock.upkeep.restoring import restore
 from tests.stock.record_samples import fill
@@ -44,14 +44,14 @@ else:
 
 
 def notes(path: Path) -> set[str]:
-    with opened(path) as records:
+    with open_records(path) as records:
         assert audit(records) == ()
         return {row[0] for row in records.rows("SELECT note FROM movement")}
 
 
 def test_nothing_that_was_saved_is_lost_by_restores_at_the_same_time(tmp_path: Path) -> None:
     path, backup = tmp_path / "records.sqlite", tmp_path / "good.sqlite"
-    with opened(path) as records:
+    with open_records(path) as records:
         fill(records, "side")
         back_up(records, backup)
     kinds = ("open", "anew")

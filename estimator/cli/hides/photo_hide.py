@@ -117,15 +117,16 @@ def photo_command(
     if as_json:
         print_json(photo_values(made))
     else:
-        told = found_summary(
-            made.hide,
-            units,
-            seen_area_mm2=made.seen_area_mm2,
-            left_out=made.left_out,
-            name=str(file.with_suffix("")),
-            map_name=str(file),
+        show(
+            found_summary(
+                made.hide,
+                units,
+                seen_area_mm2=made.seen_area_mm2,
+                left_out=made.left_out,
+                name=str(file.with_suffix("")),
+                map_name=str(file),
+            )
         )
-        show(told)
     return DONE
 
 
@@ -215,7 +216,7 @@ def _numbers(flaws: tuple[str, ...]) -> Mapping[int, str]:
     return {int(number): kind.strip() for number, _, kind in parted}
 
 
-def _tell_step(told: str) -> None:
+def _tell_step(step: str) -> None:
     """Say on a terminal what takes its time."""
     if sys.stderr.isatty():
-        click.echo(f"{told} ...", err=True)
+        click.echo(f"{step} ...", err=True)

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 @click.argument("order", type=click.Path(path_type=Path))
 @json_option
 @seed_option
-@effort_option(told="How long to look for room for one more. Same effort and seed: same count.")
+@effort_option(text="How long to look for room for one more. Same effort and seed: same count.")
 def capacity(order: Path, *, as_json: bool, seed: int, effort: "Effort") -> int:
     """Count the complete sheaths of each pattern that the hides of ORDER yield.
 
@@ -36,7 +36,7 @@ def capacity(order: Path, *, as_json: bool, seed: int, effort: "Effort") -> int:
     import sys
     from functools import partial
 
-    from estimator.cli.progress import stoppable, tell_of_effort
+    from estimator.cli.progress import print_effort, stoppable
     from estimator.cli.shop import shop_here
     from estimator.desk.looking import MOST_MOVES, count_sheaths
     from estimator.nesting.engine.settings import Moves
@@ -44,7 +44,7 @@ def capacity(order: Path, *, as_json: bool, seed: int, effort: "Effort") -> int:
     asked = shop_here().read_order(order)
     budget = Moves(MOST_MOVES)
     counted: dict[str, int] = {}
-    tell_of_effort(effort, None)
+    print_effort(effort, None)
     with stoppable(budget, is_shown=sys.stderr.isatty(), is_endless=True) as watched:
         for key, sheaths in count_sheaths(
             asked,
@@ -52,7 +52,7 @@ def capacity(order: Path, *, as_json: bool, seed: int, effort: "Effort") -> int:
             effort=effort,
             seed=seed,
             on_step=watched.tell,
-            on_count=partial(_counted_so_far, watched),
+            on_count=partial(_show_count, watched),
         ):
             counted[key] = sheaths
             if not as_json:
@@ -69,7 +69,7 @@ def capacity(order: Path, *, as_json: bool, seed: int, effort: "Effort") -> int:
     return DONE
 
 
-def _counted_so_far(watched: "Watched", key: str, sheaths: int) -> None:
+def _show_count(watched: "Watched", key: str, sheaths: int) -> None:
     watched.tell(f"{key}: {sheaths} so far")
 
 

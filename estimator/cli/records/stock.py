@@ -56,7 +56,7 @@ def receive(shop: "Shop", item: str, quantity: str, *, expires: datetime | None,
     return DONE
 
 
-def _moving(name: str, does: str, done: str) -> click.Command:
+def _move_command(name: str, does: str, done: str) -> click.Command:
     """Make the command that moves a quantity of an item in the way of this name."""
 
     @click.argument("item")
@@ -98,7 +98,7 @@ for moving in (
         "Counted",
     ),
 ):
-    stock.add_command(_moving(*moving))
+    stock.add_command(_move_command(*moving))
 
 
 @stock.command(

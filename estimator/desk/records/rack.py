@@ -16,7 +16,7 @@ from estimator.stock import leather
 from estimator.stock.cutting import charge_for
 from estimator.stock.job_records import last_currency
 from estimator.stock.leather_lots import LeatherLot, State
-from estimator.stock.refusals import refused
+from estimator.stock.refusals import refusal
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,7 +76,7 @@ def add_hides(
         With the faults of all maps, or if a tag is taken.
     """
     if picture is not None and not picture.is_file():
-        raise refused(f"there is no file {picture}", "check its name", key="picture")
+        raise refusal(f"there is no file {picture}", "check its name", key="picture")
     lots = [
         LeatherLot(
             hide=hide,

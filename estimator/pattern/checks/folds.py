@@ -97,8 +97,12 @@ def belt_checks(pattern: Pattern, thickness_mm: Mapping[str, float]) -> tuple[Ch
         return ()
     loops = [part for part in pattern.parts if part.kind is PartKind.LOOP]
     return (
-        *(check for loop in loops for check in _loop(pattern, loop, belt, thickness_mm[loop.name])),
-        *(check for part in pattern.parts for check in _slots(pattern, part, belt)),
+        *(
+            check
+            for loop in loops
+            for check in _loop_checks(pattern, loop, belt, thickness_mm[loop.name])
+        ),
+        *(check for part in pattern.parts for check in _slot_checks(pattern, part, belt)),
     )
 
 
@@ -160,7 +164,7 @@ def _paths_on(pattern: Pattern, seam: Seam, name: str) -> list[LineString]:
     return [mate.path for mate in stitch_line(pattern, seam).mates if mate.part == name][:1]
 
 
-def _loop(pattern: Pattern, loop: Part, belt: Belt, thickness_mm: float) -> Iterator[Check]:
+def _loop_checks(pattern: Pattern, loop: Part, belt: Belt, thickness_mm: float) -> Iterator[Check]:
     room = loop_room_mm(pattern, loop, thickness_mm)
     wanted_mm = belt.width_mm + belt.thickness_mm
     if room is None or room[0] >= wanted_mm - MEASURE_MM:
@@ -178,7 +182,7 @@ def _loop(pattern: Pattern, loop: Part, belt: Belt, thickness_mm: float) -> Iter
     )
 
 
-def _slots(pattern: Pattern, part: Part, belt: Belt) -> Iterator[Check]:
+def _slot_checks(pattern: Pattern, part: Part, belt: Belt) -> Iterator[Check]:
     """Find slots that are too short or too narrow for the belt."""
     tight: dict[Place, tuple[float, float]] = {}
     for ring in part.outline.interiors:

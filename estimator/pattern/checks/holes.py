@@ -53,13 +53,13 @@ def hole_checks(pattern: Pattern, tools: Tools) -> tuple[Check, ...]:
 
 def _seam_checks(pattern: Pattern, seam: Seam, line: StitchLine, tools: Tools) -> Iterator[Check]:
     marked = pattern.part(seam.part)
-    yield from _near_edge(pattern, seam, marked, line.holes, tools)
+    yield from _near_edge_checks(pattern, seam, marked, line.holes, tools)
     for mate in line.mates:
         part = pattern.part(mate.part)
         if part.kind is PartKind.WELT:
             continue  # its outer edge is the seam's, its inner one has a rule of its own
         on = [hole for hole, is_on in zip(mate.holes, mate.is_on_part, strict=True) if is_on]
-        yield from _near_edge(pattern, seam, part, on, tools, is_mate=True)
+        yield from _near_edge_checks(pattern, seam, part, on, tools, is_mate=True)
         yield from _mate_checks(pattern, seam, line, mate)
     yield from _unknown_checks(pattern, seam, line)
     yield from _spacing_checks(pattern, seam, line)
@@ -86,7 +86,7 @@ def _unknown_checks(pattern: Pattern, seam: Seam, line: StitchLine) -> Iterator[
         )
 
 
-def _near_edge(
+def _near_edge_checks(
     pattern: Pattern,
     seam: Seam,
     part: Part,
@@ -149,13 +149,15 @@ def _mate_checks(
             part=mate.part,
             is_folded=mate.is_folded,
             most_mm=most_mm,
-            places=(_middle(line.part, line.holes), _middle(mate.part, mate.holes)),
+            places=(_middle_place(line.part, line.holes), _middle_place(mate.part, mate.holes)),
         )
     elif mate.is_folded or pattern.part(mate.part).kind is PartKind.BODY:
-        yield from _apart(pattern, seam, line, mate)
+        yield from _apart_checks(pattern, seam, line, mate)
 
 
-def _apart(pattern: Pattern, seam: Seam, line: StitchLine, mate: MatedLine) -> Iterator[Check]:
+def _apart_checks(
+    pattern: Pattern, seam: Seam, line: StitchLine, mate: MatedLine
+) -> Iterator[Check]:
     """Find a stretch where the cut edges of two layers do not meet."""
     kinds = {pattern.part(line.part).kind, pattern.part(mate.part).kind}
     if kinds != {PartKind.BODY}:
@@ -226,7 +228,7 @@ def _spacing_checks(pattern: Pattern, seam: Seam, line: StitchLine) -> Iterator[
             seam=seam.name,
             stitches=line.stitches,
             twice=seam.backstitches,
-            places=(_middle(line.part, line.holes),),
+            places=(_middle_place(line.part, line.holes),),
         )
 
 
@@ -251,5 +253,5 @@ def _few(holes: list[Hole]) -> tuple[Hole, ...]:
     return (holes[len(holes) // 2],)
 
 
-def _middle(part: str, holes: tuple[Hole, ...]) -> Place:
+def _middle_place(part: str, holes: tuple[Hole, ...]) -> Place:
     return Place(part=part, points=(holes[len(holes) // 2],))

@@ -11,7 +11,7 @@ from estimator.pattern.blades import handle_girth_mm, reach_mm
 from estimator.pattern.draft.bends import Bend, loop_strip_mm, wrapped_mm
 from estimator.pattern.draft.making import seam, seen_part
 from estimator.pattern.draft.profile import JUST_MM
-from estimator.pattern.draft.shaping import rounded
+from estimator.pattern.draft.shaping import round_points
 from estimator.pattern.draft.shells import Panel
 from estimator.pattern.drafts import BeltLoop, Draft, Keeper, Strap
 from estimator.pattern.parts import Hardware, Mate, Part, PartKind, Seam, Seat
@@ -54,7 +54,7 @@ class Attached:
     loop_fold: Bend | None
 
 
-def attached(draft: Draft, panel: Panel) -> Attached:
+def attachments(draft: Draft, panel: Panel) -> Attached:
     """Draw all that hangs on the back.
 
     Parameters
@@ -287,7 +287,7 @@ def _keeper(
 def _strip(length_mm: float, width_mm: float, corner_mm: float) -> Polygon:
     """A strip along x with rounded corners, from the origin."""
     radius = min(corner_mm, width_mm / 2.0, length_mm / 2.0)
-    return rounded(rounded_rectangle(length_mm=length_mm, width_mm=width_mm, radius_mm=radius))
+    return round_points(rounded_rectangle(length_mm=length_mm, width_mm=width_mm, radius_mm=radius))
 
 
 def _seat(panel: Panel, *, x_mm: float, y_mm: float) -> Seat:

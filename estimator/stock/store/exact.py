@@ -75,10 +75,10 @@ def nearest_millionths(value: float | Decimal | Fraction) -> int:
     (12345679, 333333)
     """
     scaled = Fraction(value) * MILLION
-    return divided(scaled.numerator, scaled.denominator)
+    return rounded_quotient(scaled.numerator, scaled.denominator)
 
 
-def divided(amount: int, by: int) -> int:
+def rounded_quotient(amount: int, by: int) -> int:
     """Divide whole numbers to the nearest, halves away from zero.
 
     Raises

@@ -16,7 +16,7 @@ from estimator.errors import Check, Fault, InputError
 from estimator.files import read_bytes
 from estimator.stock.store.database import Records, atomic
 from estimator.stock.upkeep.audit import audit
-from estimator.stock.upkeep.csv_cells import read, written
+from estimator.stock.upkeep.csv_cells import cell_text, cell_value
 
 TABLES = (
     *("leather", "flaw", "zone", "photograph", "proposal", "charge", "item", "batch", "movement"),
@@ -101,7 +101,7 @@ def table_csv(records: Records, table: str) -> str:
     writer.writerow([column.name for column in known])
     for row in records.connection.execute(f"SELECT * FROM {table} ORDER BY rowid"):  # noqa: S608 - own name
         writer.writerow(
-            [written(row[column.name], is_outline=column.kind == "BLOB") for column in known]
+            [cell_text(row[column.name], is_outline=column.kind == "BLOB") for column in known]
         )
     return held.getvalue()
 
@@ -198,7 +198,7 @@ def _add_file(
     for line, cells in rows:
         try:
             values = {
-                name: read(cell, known[name].kind, may_be_empty=known[name].may_be_empty)
+                name: cell_value(cell, known[name].kind, may_be_empty=known[name].may_be_empty)
                 for name, cell in zip(head, cells, strict=True)
             }
         except ValueError as error:
@@ -212,7 +212,7 @@ def _add_file(
             records.insert(table, values)
             count += 1
         except sqlite3.IntegrityError as error:
-            problem = f"cannot be taken ({_plain(str(error))})"
+            problem = f"cannot be taken ({_plain_words(str(error))})"
             faults.append(_fault(path, line, problem, "mend the row, or leave it out").faults[0])
         if len(faults) >= MOST_FAULTS:
             break
@@ -279,11 +279,11 @@ def _broken_references(records: Records, folder: Path) -> Iterator[Fault]:
         )
 
 
-def _plain(message: str) -> str:
+def _plain_words(message: str) -> str:
     """What the database says, without its jargon."""
-    told = message.replace("UNIQUE constraint failed: ", "there already: ")
-    told = told.replace("CHECK constraint failed: ", "must hold: ")
-    return told.replace("NOT NULL constraint failed: ", "missing: ")
+    text = message.replace("UNIQUE constraint failed: ", "there already: ")
+    text = text.replace("CHECK constraint failed: ", "must hold: ")
+    return text.replace("NOT NULL constraint failed: ", "missing: ")
 
 
 def _fault(path: Path, line: int, problem: str, remedy: str) -> InputError:
