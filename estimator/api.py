@@ -94,8 +94,7 @@ from estimator.stock.rates import RateReport, rate_reports
 from estimator.stock.reorder import Policy, ReorderRow, reorder_list
 from estimator.stock.shelf import Balance, balances
 from estimator.stock.store.backups import back_up
-from estimator.stock.store.database import Records
-from estimator.stock.store.database import open_records
+from estimator.stock.store.database import Records, open_records
 from estimator.stock.upkeep.audit import audit as audit_records
 from estimator.stock.upkeep.restoring import restore
 from estimator.takeoff.materials.leather import Charge

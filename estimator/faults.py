@@ -141,7 +141,7 @@ def _problem_and_remedy(
     elif kind in {"enum", "literal_error"}:
         problem = f"{value_text(found)} is not known here"
         remedy = suggestion(
-            str(found), [word.strip("' ") for word in _words(str(context["expected"]))]
+            str(found), [word.strip("' ") for word in re.split(", | or ", str(context["expected"]))]
         )
     elif kind in _MISTYPED:
         expected, remedy = _MISTYPED[kind]
@@ -149,12 +149,6 @@ def _problem_and_remedy(
     elif kind == "string_too_short":
         problem, remedy = "the text is empty", "write something in it"
     return problem, remedy
-
-
-def _words(expected: str) -> Iterator[str]:
-    """Split pydantic's ``'a', 'b' or 'c'``."""
-    for part in expected.split(", "):
-        yield from part.split(" or ")
 
 
 def _known_keys(model: type[BaseModel], keys: Sequence[str | int]) -> set[str]:

@@ -9,9 +9,9 @@ from io import TextIOWrapper
 
 import click
 
-from estimator.cli.examples import examples
 from estimator.cli.exits import BAD_INPUT, DONE, OUR_FAULT, STOPPED
 from estimator.cli.listed import Listed, ListedGroup
+from estimator.cli.options import examples
 from estimator.writing.signals import end_as_interrupt
 
 COMMANDS = {

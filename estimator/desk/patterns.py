@@ -27,10 +27,10 @@ from estimator.files import read_values
 from estimator.measures import parse_length_mm
 from estimator.pattern.belts import with_belt
 from estimator.pattern.checks.findings import pattern_checks
-from estimator.pattern.json_form import pattern_json
 from estimator.pattern.parts import Hand, Part, Pattern
 from estimator.pattern.reader import read_pattern
 from estimator.pattern.tools import USUAL_TOOLS
+from estimator.pattern.writer import pattern_json
 from estimator.report.page.fonts import fonts_for, missing_note
 from estimator.report.page.paper import Paper
 from estimator.report.page.picture_files import png, svg

@@ -193,9 +193,10 @@ class PartReading:
                     length_mm=length, width_mm=width, radius_mm=table.corner_radius or 0.0
                 )
             except ValueError as error:
-                raise _refusal(str(error), "make the corner radius smaller") from None
+                fault = Fault(problem=str(error), remedy="make the corner radius smaller")
+                raise InputError(fault) from None
             if outline.area < LEAST_AREA_MM2:
-                raise _refusal("the part has no area", "make it larger")
+                raise InputError(Fault(problem="the part has no area", remedy="make it larger"))
         else:
             outline = self._source.polygon(table.outline or ())
         return outline
@@ -279,7 +280,3 @@ class PartReading:
 
 def _stretch(table: StretchTable | None) -> Stretch | None:
     return Stretch(along_deg=table.along_deg, within_deg=table.within_deg) if table else None
-
-
-def _refusal(problem: str, remedy: str) -> InputError:
-    return InputError(Fault(problem=problem, remedy=remedy))

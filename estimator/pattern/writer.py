@@ -1,6 +1,7 @@
-"""A pattern as the text of an ordinary pattern file, which reads back as the same pattern."""
+"""A pattern as the text of an ordinary pattern file, TOML or JSON, which reads back the same."""
 
 import json
+import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 from typing import Any
@@ -60,6 +61,26 @@ def pattern_text(
     for join in pattern.joins:
         lines += _join(join)
     return "\n".join(lines) + "\n"
+
+
+def pattern_json(pattern: Pattern, *, tables: Mapping[str, Mapping[str, Any]] | None = None) -> str:
+    """Write a pattern as JSON; every shape is given by its points, in mm.
+
+    Parameters
+    ----------
+    pattern : Pattern
+        What to write.
+    tables : mapping of str to mapping, optional
+        The tables of a draft, by name, as parsed from its file.
+
+    Returns
+    -------
+    str
+        Valid by the pattern's JSON Schema. Read again from a file whose name ends in ``.json``
+        it gives the same pattern.
+    """
+    values = tomllib.loads(pattern_text(pattern, tables=tables))
+    return json.dumps(values, ensure_ascii=False, allow_nan=False, indent=1) + "\n"
 
 
 def table_lines(name: str, table: Mapping[str, Any]) -> Iterator[str]:

@@ -1,7 +1,7 @@
 """Amounts as people write them for the ledger: by measure, or in packs of the price book."""
 
 import re
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 
 from estimator.costing.money import exact
 from estimator.costing.price_book.records import Rate
@@ -93,10 +93,8 @@ def money(text: str, *, key: str) -> Decimal:
     >>> money("11.80", key="cost")
     Decimal('11.80')
     """
-    try:
-        value = Decimal(text)
-    except InvalidOperation:
-        value = Decimal("NaN")
-    if not value.is_finite() or value < 0:
-        raise refusal(f'"{text}" is not a price', "write it as in 11.80", key=key)
-    return value
+    digits = text.strip().replace(".", "", 1)
+    if not (digits.isascii() and digits.isdigit() and len(digits) <= 12):
+        remedy = 'write digits with a point, as in "11.80"'
+        raise refusal(f'"{text}" is no amount of money', remedy, key=key)
+    return Decimal(text.strip())

@@ -168,8 +168,8 @@ def job_records(
     records: Records, *, states: Sequence[JobState] = tuple(JobState), reference: str = ""
 ) -> tuple[JobRecord, ...]:
     """Give the jobs that stand so, by reference; or only the one of this reference."""
-    listed = json.dumps([str(state) for state in states])
-    return tuple(_job_record(row) for row in records.rows(_JOBS, (reference, reference, listed)))
+    rows = records.rows(_JOBS, (reference, reference, json.dumps(states)))
+    return tuple(_job_record(row) for row in rows)
 
 
 def job_record(records: Records, reference: str) -> JobRecord:

@@ -3,6 +3,7 @@
 A tag is never used twice, so that it stays clear what was cut from what.
 """
 
+import json
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
@@ -75,7 +76,7 @@ def leather_lots(
         "SELECT * FROM leather WHERE state IN (SELECT value FROM json_each(?))"
         " AND (? = '' OR job = ?) AND (? = '' OR parent = ?)"
         " ORDER BY is_offcut DESC, area_mm2, tag",
-        (_listed(states), job, job, parent, parent),
+        (json.dumps(states), job, job, parent, parent),
     )
     return tuple(lot_of(records, row) for row in rows)
 
@@ -222,7 +223,3 @@ def not_free_fault(lot: LeatherLot) -> Fault:
         problem=f'"{tag}" is gone: {what} on {lot.left_on}',
         remedy="quote again with what is on the rack: estimator hide list",
     )
-
-
-def _listed(states: Sequence[State]) -> str:
-    return "[" + ",".join(f'"{state}"' for state in states) + "]"

@@ -10,7 +10,7 @@ from decimal import Decimal
 from sqlite3 import Row
 
 from estimator.stock.refusals import refusal
-from estimator.stock.shelf import Kind, item_row
+from estimator.stock.shelf import Kind, amounts_promised, item_row
 from estimator.stock.store.database import Records, atomic
 from estimator.stock.store.exact import decimal_of, millionths, nearest_millionths, rounded_quotient
 from estimator.units import Unit
@@ -201,8 +201,9 @@ def reserve(
 def release(records: Records, *, job: str, on: date) -> None:
     """Take back whatever is still promised to a job."""
     with atomic(records):
-        for item, amount in _promises(records, job):
-            _move(records, item, Kind.RELEASE, None, 0, promised=-amount, on=on, job=job)
+        for item, amount in amounts_promised(records, job).items():
+            promised = -nearest_millionths(amount)
+            _move(records, item, Kind.RELEASE, None, 0, promised=promised, on=on, job=job)
 
 
 def _take(
@@ -264,16 +265,6 @@ def _first_batch(records: Records, item: str) -> tuple[int, int]:
         (item,),
     )[0]
     return row["number"], row["left_millionths"]
-
-
-def _promises(records: Records, job: str) -> list[tuple[str, int]]:
-    """What is still promised to a job, in millionths, by item."""
-    rows = records.rows(
-        "SELECT item, sum(promised_millionths) AS amount FROM movement WHERE job = ? AND job <> ''"
-        " GROUP BY item HAVING amount > 0",
-        (job,),
-    )
-    return [(row["item"], row["amount"]) for row in rows]
 
 
 def _new_batch(

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from shapely import box
 
 from estimator.pattern.blades import girth_mm
-from estimator.pattern.draft.profile import stations_mm, on_knife_mm
+from estimator.pattern.draft.profile import on_knife_mm, stations_mm
 from estimator.pattern.drafts import Construction, Draft
 from estimator.pattern.parts import Hand, PartKind
 from estimator.pattern.stitches import stitch_line

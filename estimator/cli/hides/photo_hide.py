@@ -7,9 +7,8 @@ from typing import Any
 
 import click
 
-from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
-from estimator.cli.options import json_option, metric_option
+from estimator.cli.options import examples, json_option, metric_option
 from estimator.cli.screen import print_json, print_notes, show
 from estimator.errors import Fault, raise_faults
 from estimator.units import Units

@@ -5,10 +5,10 @@ from typing import Any
 
 import click
 
-from estimator.cli.examples import examples
 from estimator.cli.exits import DOES_NOT_FIT, DONE, STOPPED
 from estimator.cli.options import (
     effort_option,
+    examples,
     json_option,
     seed_option,
     start_option,

@@ -5,9 +5,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from estimator.cli.examples import examples
 from estimator.cli.exits import DOES_NOT_FIT, DONE, STOPPED
-from estimator.cli.options import effort_option, json_option, seed_option
+from estimator.cli.options import effort_option, examples, json_option, seed_option
 from estimator.cli.screen import print_json, show
 
 if TYPE_CHECKING:

@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from estimator.cli.examples import examples
 from estimator.cli.options import (
     Command,
     effort_option,
+    examples,
     json_option,
     paper_option,
     record_of,

@@ -5,9 +5,15 @@ from typing import Any
 
 import click
 
-from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
-from estimator.cli.options import DATE, day_or_today, metric_option, paper_option, record_of
+from estimator.cli.options import (
+    DATE,
+    day_or_today,
+    examples,
+    metric_option,
+    paper_option,
+    record_of,
+)
 from estimator.cli.screen import print_notes
 
 

@@ -6,9 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
-from estimator.cli.options import day_option, json_option, records_option
+from estimator.cli.options import day_option, examples, json_option, records_option
 from estimator.cli.orders.quoting import quote_job
 from estimator.cli.screen import print_found
 

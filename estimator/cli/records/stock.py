@@ -6,9 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
-from estimator.cli.options import DATE, day_option, json_option, records_option, today
+from estimator.cli.options import DATE, day_option, examples, json_option, records_option, today
 from estimator.cli.screen import print_found, show
 
 if TYPE_CHECKING:

@@ -1,7 +1,7 @@
 """Findings about folds and loops: a bend too tight for leather, a loop too tight for a belt."""
 
 from collections.abc import Iterator, Mapping
-from itertools import combinations, pairwise
+from itertools import combinations
 from math import pi
 
 from shapely import LineString, MultiLineString, Polygon, shortest_line
@@ -9,6 +9,7 @@ from shapely import LineString, MultiLineString, Polygon, shortest_line
 from estimator.errors import Check, Level, Place, finding
 from estimator.facts import statement
 from estimator.pattern.belts import belt_of
+from estimator.pattern.checks.outlines import box_sides_mm
 from estimator.pattern.parts import Belt, Part, PartKind, Pattern, Seam
 from estimator.pattern.seating import MEASURE_MM
 from estimator.pattern.stitches import stitch_line
@@ -186,7 +187,7 @@ def _slot_checks(pattern: Pattern, part: Part, belt: Belt) -> Iterator[Check]:
     """Find slots that are too short or too narrow for the belt."""
     tight: dict[Place, tuple[float, float]] = {}
     for ring in part.outline.interiors:
-        length_mm, width_mm = _sides_mm(Polygon(ring))
+        length_mm, width_mm = box_sides_mm(Polygon(ring))
         if length_mm < SLOT_MIN_MM or length_mm < SLOT_SLIM * width_mm:
             continue
         if length_mm < belt.width_mm or width_mm < belt.thickness_mm:
@@ -207,16 +208,6 @@ def _slot_checks(pattern: Pattern, part: Part, belt: Belt) -> Iterator[Check]:
             thickness_mm=belt.thickness_mm,
             places=tight,
         )
-
-
-def _sides_mm(hole: Polygon) -> tuple[float, float]:
-    """Longer and shorter side of the smallest box round a hole."""
-    box = hole.minimum_rotated_rectangle
-    if not isinstance(box, Polygon):
-        return (0.0, 0.0)
-    corners = [complex(x, y) for x, y, *_ in box.exterior.coords]
-    sides = [abs(b - a) for a, b in pairwise(corners)]
-    return (max(sides), min(sides))
 
 
 def _inside_radius_mm(

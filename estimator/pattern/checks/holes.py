@@ -1,6 +1,6 @@
 """Findings about holes: too near an edge or a corner, uneven, and not the same on mated edges."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from shapely import Point, Polygon
 
@@ -114,7 +114,7 @@ def _near_edge_checks(
         part=part.name,
         pitch_mm=seam.pitch_mm,
         wanted_mm=wanted_mm,
-        places=(Place(part=part.name, points=_few(near)),),
+        places=(_middle_place(part.name, near),),
     )
 
 
@@ -133,7 +133,7 @@ def _mate_checks(
             off=len(off),
             part=mate.part,
             is_folded=mate.is_folded,
-            places=(Place(part=mate.part, points=_few(off)),),
+            places=(_middle_place(mate.part, off),),
         )
     differs_mm = mate.length_mm - line.length_mm
     most_mm = max(EASE_SHARE * line.length_mm, MEASURE_MM)
@@ -203,7 +203,7 @@ def _spacing_checks(pattern: Pattern, seam: Seam, line: StitchLine) -> Iterator[
             seam=seam.name,
             stitches_mm=tuple(sorted({round(stitch_mm, 1) for stitch_mm, _ in uneven})),
             pitch_mm=seam.pitch_mm,
-            places=(Place(part=line.part, points=_few([hole for _, hole in uneven])),),
+            places=(_middle_place(line.part, [hole for _, hole in uneven]),),
         )
     if seam.corner_mm > 0.0:
         near = [
@@ -218,7 +218,7 @@ def _spacing_checks(pattern: Pattern, seam: Seam, line: StitchLine) -> Iterator[
                 pattern=pattern.name,
                 seam=seam.name,
                 kept_mm=seam.corner_mm,
-                places=(Place(part=line.part, points=_few(near)),),
+                places=(_middle_place(line.part, near),),
             )
     if seam.backstitches > line.stitches:
         yield finding(
@@ -248,10 +248,6 @@ def _on(part: Part) -> Hole:
     return (float(point.x), float(point.y))
 
 
-def _few(holes: list[Hole]) -> tuple[Hole, ...]:
-    """The middle one of a list of holes, to point at: a circle round each would hide the part."""
-    return (holes[len(holes) // 2],)
-
-
-def _middle_place(part: str, holes: tuple[Hole, ...]) -> Place:
+def _middle_place(part: str, holes: Sequence[Hole]) -> Place:
+    """The middle one of some holes, to point at: a circle round each would hide the part."""
     return Place(part=part, points=(holes[len(holes) // 2],))

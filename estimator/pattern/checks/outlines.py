@@ -102,21 +102,17 @@ def narrow_gaps(outline: Polygon, narrower_than_mm: float) -> tuple[Polygon, ...
 
 def _long_places(thin: BaseGeometry) -> tuple[Polygon, ...]:
     """Those of the thin places that are long, longest first."""
-    found = [place for place in polygons_in(thin) if _length_mm(place) > LONG_MM]
-    return tuple(sorted(found, key=_length_mm, reverse=True))
+    found = [place for place in polygons_in(thin) if box_sides_mm(place)[0] > LONG_MM]
+    return tuple(sorted(found, key=lambda place: box_sides_mm(place)[0], reverse=True))
 
 
-def _length_mm(place: Polygon) -> float:
-    """Longer side of the smallest box round a place, turned at will."""
+def box_sides_mm(place: Polygon) -> tuple[float, float]:
+    """Longer and shorter side of the smallest box round a place, turned at will, mm."""
     box = place.minimum_rotated_rectangle
     if not isinstance(box, Polygon):
-        return float(place.length) / 2.0
-    (a, b, c, *_) = box.exterior.coords
-    return max(_step_mm(a, b), _step_mm(b, c))
-
-
-def _step_mm(a: tuple[float, ...], b: tuple[float, ...]) -> float:
-    return abs(complex(b[0] - a[0], b[1] - a[1]))
+        return (float(place.length) / 2.0, 0.0)
+    a, b, c = (complex(x, y) for x, y, *_ in box.exterior.coords[:3])
+    return (max(abs(b - a), abs(c - b)), min(abs(b - a), abs(c - b)))
 
 
 def _sliver_checks(pattern: Pattern, part: Part) -> Iterator[Check]:
@@ -132,7 +128,7 @@ def _sliver_checks(pattern: Pattern, part: Part) -> Iterator[Check]:
         pattern=pattern.name,
         part=part.name,
         limit_mm=limit_mm,
-        length_mm=_length_mm(worst[0]),
+        length_mm=box_sides_mm(worst[0])[0],
         others=len(worst) - 1,
         is_hair=bool(hardly),
         places=(Place(part=part.name, points=tuple(_point_inside(place) for place in worst)),),
@@ -150,7 +146,7 @@ def _slit_checks(pattern: Pattern, part: Part) -> Iterator[Check]:
         pattern=pattern.name,
         part=part.name,
         limit_mm=THIN_MM,
-        length_mm=_length_mm(gaps[0]),
+        length_mm=box_sides_mm(gaps[0])[0],
         others=len(gaps) - 1,
         places=(Place(part=part.name, points=tuple(_point_inside(gap) for gap in gaps)),),
     )

@@ -153,7 +153,7 @@ def fold_over(draft: Draft) -> Shell:
     under = box(-FAR_MM, -FAR_MM, FAR_MM, -gap)
     welts = polygons_in(front.difference(beyond).intersection(under), least_mm2=1.0)
     if gap + LEAST_END_WELT_MM > depths[-1].below_mm:
-        raise _refusal(
+        raise refusal(
             ("drain_gap",),
             f"the pocket is {depths[-1].below_mm:.1f} mm deep at the tip, so a welt that stops "
             f"{gap:.1f} mm from the fold leaves that end open",
@@ -306,7 +306,7 @@ def _corner_mm(draft: Draft, most_mm: float) -> float:
 def _throat(draft: Draft, *, above_mm: float, below_mm: float, is_folded: bool) -> Polygon:
     half = (above_mm + below_mm) / 2.0
     if draft.throat is Throat.CURVED and draft.throat_depth_mm > half:
-        raise _refusal(
+        raise refusal(
             ("throat_depth",),
             f"a curve {draft.throat_depth_mm:g} mm deep is more than half a circle across a "
             f"throat {2.0 * half:.0f} mm wide",
@@ -328,7 +328,7 @@ def _drain_area(draft: Draft, last: Depth) -> Polygon:
         return Polygon()
     most = last.above_mm + last.below_mm + draft.welt_width_mm
     if wide > most:
-        raise _refusal(
+        raise refusal(
             ("drain_gap",),
             f"a drain gap of {wide:g} mm takes the welt from beside the blade",
             f"write at most {most:.0f} mm",
@@ -342,7 +342,7 @@ def _longest_runs(
     """The longest stretches of stitch line, from the edge's side on; ``beside`` names an end."""
     longest = sorted(paths, key=lambda path: path.length)[-count:]
     if len(longest) < count or longest[0].length < draft.sewing.pitch_mm:
-        raise _refusal(
+        raise refusal(
             ("seam_start",),
             f"no stitch line is left after {draft.sewing.start_mm:g} mm at the throat{beside}",
             "let the seam begin and end nearer to them",
@@ -350,7 +350,8 @@ def _longest_runs(
     return tuple(path for path in paths if path in longest)
 
 
-def _refusal(key: tuple[str | int, ...], problem: str, remedy: str) -> InputError:
+def refusal(key: tuple[str | int, ...], problem: str, remedy: str) -> InputError:
+    """Make the error for one choice of a draft, whose key path begins below ``[draft]``."""
     return InputError(_fault(key, problem, remedy))
 
 

@@ -3,7 +3,7 @@
 from decimal import Decimal
 from fractions import Fraction
 
-from estimator.errors import Fault, InputError
+from estimator.stock.refusals import refusal
 
 MILLION = 1_000_000
 LARGEST = 10_000_000
@@ -36,11 +36,11 @@ def millionths(value: Decimal, *, what: str) -> int:
     11800000
     """
     if not value.is_finite() or abs(value) > LARGEST:
-        raise _refused(f"{what} {value} is too large", f"write at most {LARGEST:,}")
+        raise refusal(f"{what} {value} is too large", f"write at most {LARGEST:,}")
     scaled = value * MILLION
     whole = int(scaled)
     if whole != scaled:
-        raise _refused(f"{what} {value} is finer than a millionth", "write fewer digits")
+        raise refusal(f"{what} {value} is finer than a millionth", "write fewer digits")
     return whole
 
 
@@ -95,7 +95,3 @@ def rounded_quotient(amount: int, by: int) -> int:
         raise ValueError(f"divided by {by}")
     size = (2 * abs(amount) + by) // (2 * by)
     return size if amount >= 0 else -size
-
-
-def _refused(problem: str, remedy: str) -> InputError:
-    return InputError(Fault(problem=problem, remedy=remedy))
