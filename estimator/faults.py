@@ -100,7 +100,6 @@ def value_text(value: object) -> str:
 
 
 def _line_number(fault: Fault) -> int:
-    """Give the line of a fault, so that they are told in the order of the file."""
     match = re.match(r"line (\d+)", fault.place)
     return int(match[1]) if match else 0
 
@@ -126,7 +125,6 @@ _MISTYPED: Mapping[str, tuple[str, str]] = {
 def _problem_and_remedy(
     model: type[BaseModel], keys: Sequence[str | int], details: ErrorDetails
 ) -> tuple[str, str]:
-    """Give problem and remedy."""
     kind, context, found = details["type"], details.get("ctx", {}), details["input"]
     problem, remedy = details["msg"].removeprefix("Value error, "), f"found {value_text(found)}"
     if kind == "refused":
@@ -164,7 +162,6 @@ def _known_keys(model: type[BaseModel], keys: Sequence[str | int]) -> set[str]:
 
 
 def _models_in(annotation: Any) -> Iterator[type[BaseModel]]:
-    """Give the models named anywhere in an annotation."""
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         yield annotation
     for argument in get_args(annotation):

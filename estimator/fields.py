@@ -156,7 +156,6 @@ def _parse(parse: Callable[[str], Value], text: str) -> Value:
 
 
 def _quantity_schema(example: str, what: str) -> WithJsonSchema:
-    """Give the JSON Schema of a quantity."""
     return WithJsonSchema(
         {
             "anyOf": [{"type": "string"}, {"type": "number"}],
@@ -189,7 +188,6 @@ def _text(parse: Callable[[str], Value], example: str) -> PlainValidator:
 
 
 def _money(value: object) -> Decimal:
-    """Give an amount of money exactly; text or a TOML number."""
     if isinstance(value, str):
         try:
             value = Decimal(value.strip()) if "_" not in value else None
@@ -206,7 +204,6 @@ def _money(value: object) -> Decimal:
 
 
 def _ratio(value: object) -> Decimal:
-    """Give a ratio, from a bare number or from text in percent."""
     if isinstance(value, str):
         body = value.strip()
         if not body.endswith("%"):
@@ -344,7 +341,6 @@ Choices = Annotated[frozenset[Choice[Value]], Strict(strict=False)]
 
 
 def _with_tuples(value: Any) -> Any:
-    """Turn lists into tuples all the way down."""
     if isinstance(value, dict):
         return {key: _with_tuples(item) for key, item in value.items()}
     if isinstance(value, list):

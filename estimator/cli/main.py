@@ -175,6 +175,5 @@ def _report_system_error(error: OSError) -> int:
 
 
 def _report_stop() -> int:
-    """Say that it was not brought to its end."""
     click.echo("Stopped. No file is half-written: each is as it was, or complete.", err=True)
     return STOPPED

@@ -85,7 +85,6 @@ class Watched:
             self._bar.stop()
 
     def _show(self, share: float) -> None:
-        """Draw or move the bar."""
         if self._bar is None:
             self._bar = Progress(
                 TextColumn("{task.description}", markup=False),

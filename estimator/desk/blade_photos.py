@@ -168,19 +168,16 @@ def _length_mm(text: str, *, is_open: bool = True) -> float:
 
 
 def _given_values(said: Mapping[str, str | None], *keys: str) -> dict[str, Any]:
-    """What was said, as far as it was."""
     return {key: said[key] for key in keys if said[key] is not None}
 
 
 def _draft_values(said: Mapping[str, str | None]) -> dict[str, Any]:
-    """The table ``[draft]`` as far as the maker gave it."""
     values = _given_values(said, "construction", "leather", "handle_covered")
     loop = _given_values(said, "belt_width")
     return values | ({"belt_loop": loop} if loop else {})
 
 
 def _comment(photo: Path, target: Path, length_mm: float, width_mm: float) -> str:
-    """Where the blade came from, and how true it is."""
     name, file = (
         "".join(c if c.isprintable() else "?" for c in path.name) for path in (photo, target)
     )

@@ -98,7 +98,6 @@ def compare(
 
 
 def _replaced_line_key(order: Order, name: str | None) -> str:
-    """The line whose pattern is replaced."""
     if name is not None:
         return line_named(order, name).key
     keys = [line.key for line in order.lines]

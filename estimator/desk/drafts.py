@@ -55,7 +55,6 @@ def draft_pattern(
 
 
 def _draft_and_text(asked: DraftFile) -> tuple[Drafted, str]:
-    """The draft, and the text of its pattern file."""
     made = drafted(asked.draft, name=asked.name, hand=asked.hand, wet_formed=asked.wet_formed)
     tables = {"blade": asked.blade_values, "draft": asked.draft_values}
     return made, pattern_text(made.pattern, comment=COMMENT, tables=tables)

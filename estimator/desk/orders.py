@@ -140,7 +140,6 @@ def quote(
 
 
 def _explanation(done: Estimate, asked: str) -> str:
-    """The explanations asked for; InputError with near names if there is no such item."""
     explained = explanations(done, done.order.units)
     items = chosen(list(explained), asked)
     if not items:

@@ -79,7 +79,6 @@ class Work:
         seconds = None if self.seconds is None else Seconds(self.seconds)
 
         def further() -> Settings | None:
-            """Go on at the next effort, since parts are left over."""
             before = efforts.effort
             settings = efforts.further()
             if settings and self.on_effort:

@@ -178,7 +178,6 @@ class PartReading:
     def _try(
         self, keys: tuple[str | int, ...], make: Callable[[Given], Thing], given: Given
     ) -> Thing | None:
-        """Make something, or note why it cannot be made."""
         try:
             return make(given)
         except InputError as error:
@@ -202,7 +201,6 @@ class PartReading:
         return outline
 
     def _cut_holes(self, outline: Polygon) -> Polygon:
-        """Cut the holes out."""
         for k, table in enumerate(self._table.hole):
             keys = ("hole", k)
             hole = self._try(keys, table.polygon, self._source)
@@ -219,7 +217,6 @@ class PartReading:
         return orient(outline)
 
     def _regions(self, outline: Polygon) -> Iterator[Region]:
-        """Give the regions, cut to the part."""
         if self._table.needs:
             yield Region(outline=outline, needs=self._table.needs)
         for k, table in enumerate(self._table.region):

@@ -282,12 +282,10 @@ def _mates(
 
 
 def _is_off_part(path: LineString, part: Part) -> bool:
-    """Whether a stitch line lies anywhere off its part."""
     return bool(path.difference(part.outline.buffer(EPSILON_MM)).length > EPSILON_MM)
 
 
 def _doubled_name_faults(file: TomlFile, table: PatternFile) -> Iterator[Fault]:
-    """Find names given twice."""
     groups: tuple[tuple[str, Sequence[PartTable | SeamTable]], ...] = (
         ("part", table.part),
         ("seam", table.seam),
@@ -305,7 +303,6 @@ def _doubled_name_faults(file: TomlFile, table: PatternFile) -> Iterator[Fault]:
 
 
 def _unknown_part_faults(file: TomlFile, table: PatternFile) -> Iterator[Fault]:
-    """Find parts that are named somewhere but not drawn."""
     known = [part.name for part in table.part]
     for keys, name in _part_references(table):
         if name not in known:
@@ -315,7 +312,6 @@ def _unknown_part_faults(file: TomlFile, table: PatternFile) -> Iterator[Fault]:
 
 
 def _part_references(table: PatternFile) -> Iterator[tuple[Keys, str]]:
-    """Give every place where a part is named."""
     for k, part in enumerate(table.part):
         if part.lies_on is not None:
             yield ("part", k, "lies_on", "part"), part.lies_on.part
@@ -330,7 +326,6 @@ def _part_references(table: PatternFile) -> Iterator[tuple[Keys, str]]:
 
 
 def _seat_circle_faults(file: TomlFile, table: PatternFile) -> Iterator[Fault]:
-    """Find parts that lie on each other in a circle."""
     under = {part.name: part.lies_on.part for part in table.part if part.lies_on is not None}
     for k, part in enumerate(table.part):
         at, steps = part.name, 0

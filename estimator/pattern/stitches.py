@@ -177,7 +177,6 @@ def stitch_holes(pattern: Pattern, part: str) -> tuple[Hole, ...]:
 
 
 def _points(path: LineString, at_mm: tuple[float, ...]) -> tuple[Hole, ...]:
-    """Points of a line at distances along it."""
     points = shapely.get_coordinates(shapely.line_interpolate_point(path, at_mm))
     return tuple((float(x), float(y)) for x, y in points)
 
@@ -191,7 +190,6 @@ def _is_sewn_twice(along: Spacing, backstitches: int) -> tuple[bool, ...]:
 
 
 def _mates(pattern: Pattern, seam: Seam, along: Spacing) -> Iterator[MatedLine]:
-    """The seam on its other layers."""
     for name in dict.fromkeys(seam.layers):
         layer = pattern.part(name)
         drawn = [mate.path for mate in seam.mates if mate.part == name]
@@ -215,7 +213,6 @@ def _mates(pattern: Pattern, seam: Seam, along: Spacing) -> Iterator[MatedLine]:
 
 
 def _seated_path(pattern: Pattern, seam: Seam, name: str) -> LineString | None:
-    """The stitch line in the coordinates of a layer, by the seats."""
     if name == seam.part:
         return seam.path
     motion = motion_between(pattern, seam.part, name)
@@ -266,7 +263,6 @@ def _is_on(outline: Polygon, hole: Hole) -> bool:
 
 
 def _distinct_holes(holes: list[Hole]) -> Iterator[Hole]:
-    """Holes in order, without those that fall on an earlier one."""
     seen: set[tuple[int, int]] = set()
     for x, y in holes:
         cell = (round(x / MEASURE_MM), round(y / MEASURE_MM))

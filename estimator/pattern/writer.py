@@ -154,7 +154,6 @@ def _part(part: Part, common: str) -> Iterator[str]:
 
 
 def _leather(part: Part, whole: Region | None) -> Iterator[str]:
-    """What the leather of a part must be, and what is done to it."""
     if whole is not None:
         yield f"needs = {_list(sorted(whole.needs))}"
     if part.fold_lines:
@@ -177,7 +176,6 @@ def _needs(part: Part) -> tuple[Region | None, Sequence[Region]]:
 
 
 def _finish_edge_lines(part: Part) -> Iterator[str]:
-    """The finished edges: the whole cut line in one word, or line by line."""
     rings = tuple(LineString(ring.coords) for ring in _rings(part.outline))
     if part.finish_edges == rings:
         yield 'finish_edges = "all"'
@@ -193,7 +191,6 @@ def _rings(outline: Polygon) -> Iterator[LineString]:
 
 
 def _seat(seat: Seat) -> str:
-    """A seat, with what is not at its default."""
     pose = seat.pose
     words = [f"part = {_toml_text(seat.part)}"]
     if pose.x_mm or pose.y_mm:

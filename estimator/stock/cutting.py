@@ -125,8 +125,6 @@ def charge_for(records: Records, tag: str) -> Decimal | None:
 
 @dataclass(frozen=True, slots=True)
 class _OffcutPrice:
-    """What an offcut carries on of its parent's price, and of the shipping in it."""
-
     price: Decimal
     shipping: Decimal
 
@@ -138,7 +136,6 @@ def _shares_by_area(hide: Hide, offcuts: Sequence[Polygon]) -> list[float]:
 
 
 def _offcut_prices(lot: LeatherLot, shares: Sequence[float], coin: Decimal) -> list[_OffcutPrice]:
-    """What each offcut carries on."""
     try:
         prices = carried_on(lot.hide.price_paid, shares, coin=coin)
         shipping = carried_on(lot.hide.shipping_paid, shares, coin=coin)
@@ -155,7 +152,6 @@ def _offcut_prices(lot: LeatherLot, shares: Sequence[float], coin: Decimal) -> l
 def _offcut_lot(
     lot: LeatherLot, outline: Polygon, part: _OffcutPrice, *, tag: str, on: date
 ) -> LeatherLot:
-    """What is left of a lot, as a lot."""
     hide = lot.hide
     return LeatherLot(
         hide=Hide(

@@ -257,7 +257,6 @@ def _release(records: Records, reference: str, *, on: date) -> None:
 
 
 def _job_in_state(records: Records, reference: str, *states: JobState, to: str) -> JobRecord:
-    """Give a job, if it stands where this step begins."""
     job = job_record(records, reference)
     if job.state not in states:
         needed: Sequence[str] = [str(state) for state in states]

@@ -199,7 +199,6 @@ def _is_charged(records: Records, tag: str) -> bool:
 
 
 def _price_fault(lot: LeatherLot) -> Fault:
-    """Say that a price is charged already."""
     tag, parent = lot.hide.tag, lot.parent
     return Fault(
         problem=f'"{tag}" has a price, but what was paid for "{parent}", which it is left of, is '

@@ -276,7 +276,6 @@ def _reorder_point(rate: Rate, demand: Demand | None, policy: Policy) -> tuple[f
 
 
 def _unpriced_row(row: Balance) -> ReorderRow | None:
-    """An item that accepted jobs lack, and the book does not know."""
     if row.free >= 0:
         return None
     return ReorderRow(

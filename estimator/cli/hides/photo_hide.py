@@ -199,7 +199,6 @@ def confirm_command(
 
 
 def _numbers(flaws: tuple[str, ...]) -> Mapping[int, str]:
-    """Numbers with their kinds, from NUMBER or NUMBER=KIND."""
     parted = [text.partition("=") for text in flaws]
     raise_faults(
         [
@@ -216,6 +215,5 @@ def _numbers(flaws: tuple[str, ...]) -> Mapping[int, str]:
 
 
 def _tell_step(step: str) -> None:
-    """Say on a terminal what takes its time."""
     if sys.stderr.isatty():
         click.echo(f"{step} ...", err=True)

@@ -139,7 +139,6 @@ def _print_quote(
     is_quiet: bool,
     **choices: Any,
 ) -> int:
-    """Quote an order, and print what came of it."""
     from estimator.cli.orders.outcome import print_quoted
     from estimator.cli.progress import SEARCH, terminal_work
 

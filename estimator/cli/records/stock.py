@@ -56,8 +56,6 @@ def receive(shop: "Shop", item: str, quantity: str, *, expires: datetime | None,
 
 
 def _move_command(name: str, does: str, done: str) -> click.Command:
-    """Make the command that moves a quantity of an item in the way of this name."""
-
     @click.argument("item")
     @click.argument("quantity")
     @click.option("--job", default="", metavar="REFERENCE", help="The job it belongs to.")
@@ -130,6 +128,5 @@ def list_stock(shop: "Shop", item: str | None, *, prices: Path | None, as_json: 
 
 
 def _measure(moved: "Moved") -> str:
-    """An amount with its unit; several pieces are so many pieces."""
     is_several = moved.unit == "piece" and moved.quantity != 1
     return f"{moved.quantity} {'pieces' if is_several else moved.unit}"

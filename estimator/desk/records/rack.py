@@ -96,7 +96,6 @@ def add_hides(
 
 
 def _hides(maps: Sequence[Path]) -> list[Hide]:
-    """Hides of all maps, or the faults of all."""
     hides: list[Hide] = []
     faults: list[Fault] = []
     for path in maps:

@@ -200,7 +200,6 @@ def last_movements(shop: Shop, item: str) -> tuple[Unit, tuple[Movement, ...]]:
 
 
 def _refuse_other_unit(records: Records, item: str, unit: Unit) -> None:
-    """Refuse an item that the ledger does not know, or counts otherwise."""
     counted_in = item_row(records, item)["unit"]
     if str(unit) != counted_in:
         raise refusal(f"{item} is counted in {counted_in}", "write it so")
@@ -219,7 +218,6 @@ def _refuse_unknown(records: Records, item: str, prices: Prices | None) -> None:
 
 
 def _cost(cost: str | None, quantity: str, rate: Rate | None) -> Decimal:
-    """What was paid by the maker's word, or the price book's packs."""
     if cost is not None:
         return money(cost, key="cost")
     packs = packs_in(quantity)

@@ -261,7 +261,6 @@ def _length_faults(file: TomlFile, keys: tuple[str | int, ...], value: object) -
 
 
 def _check_leather(text: str) -> None:
-    """Refuse a thickness on the command line that cannot be read."""
     try:
         parse_thickness_mm(text)
     except InputError as error:

@@ -94,7 +94,6 @@ def attached_parts(pattern: Pattern) -> frozenset[str]:
 def _stack_checks(
     pattern: Pattern, tools: Tools, thickness_mm: Mapping[str, float]
 ) -> Iterator[Check]:
-    """Compare each seam's stack with the reach of irons and awl."""
     too_thick: dict[Statement, Place] = {}
     for seam in pattern.seams:
         stack = stack_mm(seam, thickness_mm)
@@ -133,7 +132,6 @@ def _stack_checks(
 
 
 def _seam_checks(pattern: Pattern, seam: Seam, tools: Tools) -> Iterator[Check]:
-    """Find what is wrong with one seam's thread and line."""
     if not seam.thread:
         yield finding(
             Level.STOP,
@@ -188,7 +186,6 @@ def _seated_layer_checks(
 
 
 def _edge_checks(pattern: Pattern, seam: Seam, marked: Part, tools: Tools) -> Iterator[Check]:
-    """Measure how near the stitch line comes to a cut edge of the part it is marked on."""
     gap_mm = seam.path.distance(marked.outline.boundary)
     if gap_mm < tools.stitch_edge_min_mm - MEASURE_MM:
         yield _near_edge_check(pattern, seam, marked, marked.outline, tools)
@@ -197,7 +194,6 @@ def _edge_checks(pattern: Pattern, seam: Seam, marked: Part, tools: Tools) -> It
 def _near_edge_check(
     pattern: Pattern, seam: Seam, part: Part, outline: Polygon, tools: Tools
 ) -> Check:
-    """Say that a stitch line is too near an edge of a part, whose outline is the seam's way up."""
     gap = shortest_line(seam.path.intersection(outline), outline.boundary)
     return finding(
         Level.WARNING,
@@ -212,7 +208,6 @@ def _near_edge_check(
 
 
 def _loose_part_checks(pattern: Pattern) -> Iterator[Check]:
-    """Find parts that no step of the work attaches."""
     attached = attached_parts(pattern)
     loose = tuple(part for part in pattern.parts if part.name not in attached)
     if loose:
@@ -255,17 +250,14 @@ def _dyed_towards_welt(pattern: Pattern, name: str) -> Iterator[Fact]:
 
 
 def _first_place(seam: Seam, shape: BaseGeometry) -> Place:
-    """The first point of a shape that lies in the axes of a seam's part."""
     x, y = get_coordinates(shape)[0]
     return Place(part=seam.part, points=((float(x), float(y)),))
 
 
 def _middle_place(seam: Seam) -> Place:
-    """The middle of a stitch line."""
     return _first_place(seam, seam.path.interpolate(0.5, normalized=True))
 
 
 def _place_inside(part: Part) -> Place:
-    """Some point well on a part."""
     point = part.outline.representative_point()
     return Place(part=part.name, points=((float(point.x), float(point.y)),))

@@ -157,7 +157,6 @@ def _gap_mm(lines: tuple[LineString, LineString]) -> float:
 
 
 def _paths_on(pattern: Pattern, seam: Seam, name: str) -> list[LineString]:
-    """A seam's stitch line on a part, once."""
     if seam.part == name:
         return [seam.path]
     if name not in seam.layers:
@@ -184,7 +183,6 @@ def _loop_checks(pattern: Pattern, loop: Part, belt: Belt, thickness_mm: float) 
 
 
 def _slot_checks(pattern: Pattern, part: Part, belt: Belt) -> Iterator[Check]:
-    """Find slots that are too short or too narrow for the belt."""
     tight: dict[Place, tuple[float, float]] = {}
     for ring in part.outline.interiors:
         length_mm, width_mm = box_sides_mm(Polygon(ring))

@@ -95,7 +95,6 @@ def _near_edge_checks(
     *,
     is_mate: bool = False,
 ) -> Iterator[Check]:
-    """Find holes nearer to a cut edge than the pitch asks for."""
     wanted_mm = EDGE_SHARE * seam.pitch_mm
     gaps = {hole: _edge_mm(part.outline, hole) for hole in holes}
     near = [hole for hole, gap in gaps.items() if gap < wanted_mm - MEASURE_MM]
@@ -121,7 +120,6 @@ def _near_edge_checks(
 def _mate_checks(
     pattern: Pattern, seam: Seam, line: StitchLine, mate: MatedLine
 ) -> Iterator[Check]:
-    """Compare a seam with itself on another layer."""
     off = [hole for hole, is_on in zip(mate.holes, mate.is_on_part, strict=True) if not is_on]
     if off and (mate.is_folded or mate.is_drawn):
         yield finding(
@@ -187,7 +185,6 @@ def _apart_checks(
 
 
 def _spacing_checks(pattern: Pattern, seam: Seam, line: StitchLine) -> Iterator[Check]:
-    """Look at the stitches themselves."""
     row = line.spacing
     uneven = [
         (stitch_mm, line.holes[k])

@@ -101,7 +101,6 @@ def narrow_gaps(outline: Polygon, narrower_than_mm: float) -> tuple[Polygon, ...
 
 
 def _long_places(thin: BaseGeometry) -> tuple[Polygon, ...]:
-    """Those of the thin places that are long, longest first."""
     found = [place for place in polygons_in(thin) if box_sides_mm(place)[0] > LONG_MM]
     return tuple(sorted(found, key=lambda place: box_sides_mm(place)[0], reverse=True))
 
@@ -153,7 +152,6 @@ def _slit_checks(pattern: Pattern, part: Part) -> Iterator[Check]:
 
 
 def _corner_checks(pattern: Pattern, part: Part) -> Iterator[Check]:
-    """Find inside corners that a tear would start from."""
     gaps = narrow_gaps(part.outline, THIN_MM)
     sharp = [
         (opening_deg, at)

@@ -250,7 +250,6 @@ def _pocket_across(
 
 
 def _ends(shape: BaseGeometry) -> tuple[list[float], list[float]]:
-    """Upper and lower ends of what a line across met."""
     pieces = list(getattr(shape, "geoms", [shape]))
     return [piece.bounds[3] for piece in pieces], [piece.bounds[1] for piece in pieces]
 
@@ -258,7 +257,6 @@ def _ends(shape: BaseGeometry) -> tuple[list[float], list[float]]:
 def _widest_gap(
     outline: Polygon, tops: list[float], bottoms: list[float]
 ) -> tuple[float, float] | None:
-    """The widest gap between two things met, within the outline's reach."""
     gaps = [
         (low, min(above))
         for low in tops

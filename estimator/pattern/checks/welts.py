@@ -114,7 +114,6 @@ def narrowest_inside(
 
 
 def _sewn_welt_checks(pattern: Pattern, seam: Seam, welt: Part, tools: Tools) -> Iterator[Check]:
-    """Look at one welt under one seam."""
     outline = seated_outline(pattern, welt, on=seam.part)
     if outline is None:
         width = strip_width_mm(welt.outline)
@@ -154,7 +153,6 @@ def _place_at(part: str, point: Point) -> Place:
 def _too_narrow_check(
     pattern: Pattern, seam: Seam, welt: Part, fault: Statement, place: Place
 ) -> Check:
-    """Say that a welt does not carry its stitch line."""
     return finding(
         Level.WARNING,
         "welt-too-narrow",
@@ -169,7 +167,6 @@ def _too_narrow_check(
 def _fold_checks(
     pattern: Pattern, welt: Part, thickness_mm: Mapping[str, float]
 ) -> Iterator[Check]:
-    """Measure how far a welt stops short of the fold lines it lies beside."""
     for under in pattern.parts:
         outline = seated_outline(pattern, welt, on=under.name) if under.fold_lines else None
         if outline is None:

@@ -285,7 +285,6 @@ def _keeper(
 
 
 def _strip(length_mm: float, width_mm: float, corner_mm: float) -> Polygon:
-    """A strip along x with rounded corners, from the origin."""
     radius = min(corner_mm, width_mm / 2.0, length_mm / 2.0)
     return round_points(rounded_rectangle(length_mm=length_mm, width_mm=width_mm, radius_mm=radius))
 

@@ -146,12 +146,10 @@ def girths(draft: Draft, inside: Polygon) -> tuple[Girth, ...]:
 
 
 def _width_mm(inside: Polygon, at_mm: float) -> float:
-    """Width of the pocket on the flat at one place."""
     return float(inside.intersection(LineString([(at_mm, -FAR_MM), (at_mm, FAR_MM)])).length)
 
 
 def _pocket_mm(draft: Draft, width_mm: float, thickness_mm: float) -> float:
-    """Round the inside of the pocket, from its width on the flat."""
     match draft.construction:
         case Construction.FOLD_OVER:
             return folded_girth_mm(

@@ -210,7 +210,6 @@ def flip_pattern(pattern: Pattern) -> Pattern:
 
 
 def _body_regions(shown: Shown, outline: Polygon, front: Polygon | None) -> tuple[Region, ...]:
-    """What a body needs, and where."""
     everywhere = Region(outline=outline, needs=frozenset(Need))
     loaded = Region(outline=outline, needs=frozenset({Need.LOAD}))
     match shown:
@@ -229,7 +228,6 @@ def _body_regions(shown: Shown, outline: Polygon, front: Polygon | None) -> tupl
 
 
 def _body_edges(draft: Draft, outline: Polygon, throat: Polygon) -> tuple[LineString, ...]:
-    """The edges of a body that are finished."""
     ring = LineString(outline.exterior.coords)
     match draft.finished:
         case Finished.NONE:

@@ -258,7 +258,6 @@ def _from_axis(half: Polygon) -> list[Point]:
 
 
 def _round_point(point: Sequence[float]) -> Point:
-    """A point to ``DECIMALS``, without negative zeros."""
     return round(point[0], DECIMALS) + 0.0, round(point[1], DECIMALS) + 0.0
 
 

@@ -172,7 +172,6 @@ def open_copy(path: Path, *, steps: Sequence[str] = STEPS) -> Iterator[Records]:
 
 @contextmanager
 def _open_up_to_date(path: Path, steps: Sequence[str]) -> Iterator[Records]:
-    """Connect to a file and bring it up to date."""
     with closing(connect(path)) as connection:
         records = Records(path, connection)
         _bring_up_to_date(records, steps, keeps_old=True)

@@ -113,7 +113,6 @@ def _promises(records: Records) -> Iterator[Check]:
 
 
 def _leather_of_jobs(records: Records) -> Iterator[Check]:
-    """Leather and jobs that disagree."""
     for row in records.rows(
         "SELECT tag, leather.job, job.state FROM leather LEFT JOIN job ON reference = leather.job"
         " WHERE leather.state = 'promised' AND coalesce(job.state, '') <> 'accepted'"

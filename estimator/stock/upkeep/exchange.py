@@ -183,7 +183,6 @@ class _Claim:
 def _add_file(
     records: Records, table: str, path: Path, faults: list[Fault], claims: list[_Claim]
 ) -> int:
-    """Add the rows of one file; gather faults and claims."""
     known = {column.name: column for column in columns(records, table)}
     head, rows = _rows(path, list(known))
     missing = [
@@ -220,7 +219,6 @@ def _add_file(
 
 
 def _rows(path: Path, known: Sequence[str]) -> tuple[list[str], Iterator[tuple[int, list[str]]]]:
-    """The head of a file, and its rows with their lines."""
     try:
         text = read_bytes(path, limit_bytes=LIMIT_BYTES).decode("utf-8-sig")
     except UnicodeDecodeError:
@@ -253,7 +251,6 @@ def _rows(path: Path, known: Sequence[str]) -> tuple[list[str], Iterator[tuple[i
 
 
 def _broken_claims(records: Records, claims: Sequence[_Claim]) -> Iterator[Fault]:
-    """Find balances that do not follow from the movements."""
     for claim in claims:
         key = "name" if claim.table == "item" else "number"
         row = records.row(
@@ -270,7 +267,6 @@ def _broken_claims(records: Records, claims: Sequence[_Claim]) -> Iterator[Fault
 
 
 def _broken_references(records: Records, folder: Path) -> Iterator[Fault]:
-    """Find rows that name others which are not there."""
     for row in records.rows("PRAGMA foreign_key_check"):
         yield Fault(
             problem=f"row {row['rowid']} names a {row['parent']} that is not there",
@@ -280,7 +276,6 @@ def _broken_references(records: Records, folder: Path) -> Iterator[Fault]:
 
 
 def _plain_words(message: str) -> str:
-    """What the database says, without its jargon."""
     text = message.replace("UNIQUE constraint failed: ", "there already: ")
     text = text.replace("CHECK constraint failed: ", "must hold: ")
     return text.replace("NOT NULL constraint failed: ", "missing: ")

@@ -66,7 +66,6 @@ def unreadable(records: Records) -> Iterator[str]:
 
 
 def _readings(records: Records) -> Iterator[tuple[str, Callable[[], object]]]:
-    """Each thing that is kept, and how it is read."""
     for row in records.rows("SELECT rowid FROM leather ORDER BY rowid"):
         yield f"leather in row {row[0]}", _lot_reader(records, row[0])
     yield "the shelf", lambda: balances(records)
@@ -105,7 +104,6 @@ def _quote_reader(records: Records, rowid: int) -> Callable[[], object]:
 
 
 def _first_damage(records: Records) -> str | None:
-    """What is wrong with the records, if anything is."""
     try:
         found = damage(records)
         return found[0] if found else next(unreadable(records), None)

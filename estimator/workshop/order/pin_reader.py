@@ -143,7 +143,6 @@ def pinned_placements(
 
 
 def _placement(file: TomlFile, place: int, table: PinnedTable, order: Order) -> Placement | Fault:
-    """One pinned copy, or what is wrong with it."""
     problem = nesting_problem(order)
     counts = {piece.key: piece.copies for piece in problem.pieces}
     keys: dict[str, list[str]] = {}
@@ -175,7 +174,6 @@ def _placement(file: TomlFile, place: int, table: PinnedTable, order: Order) -> 
 
 
 def _misplaced_faults(file: TomlFile, pins: tuple[Placement, ...], order: Order) -> Iterator[Fault]:
-    """Find pinned copies that the rules of the layout do not allow where they are."""
     problem = nesting_problem(order)
     laid = [pin.piece for pin in pins]
     left = tuple(
@@ -197,7 +195,6 @@ def _misplaced_faults(file: TomlFile, pins: tuple[Placement, ...], order: Order)
 def _unknown_hide_fault(
     file: TomlFile, keys: tuple[str | int, ...], tag: str, known: Sequence[str] | dict[str, Hide]
 ) -> Fault:
-    """Say that no hide of this order has such a tag."""
     return file.fault(
         keys,
         problem=f'no hide of this order has the tag "{tag}"',

@@ -147,7 +147,6 @@ class OrderFile(FileModel):
     def _check_some(
         cls, tables: tuple[FileModel, ...], info: ValidationInfo
     ) -> tuple[FileModel, ...]:
-        """Say plainly when an order asks for nothing, or offers no leather."""
         if tables:
             return tables
         if info.field_name == "sheath":
@@ -221,7 +220,6 @@ def _make_order(
     patterns: dict[str, Pattern],
     hides: tuple[Hide, ...],
 ) -> Order:
-    """Put an order together from what was read."""
     order = Order(
         reference=asked.order.reference,
         customer=asked.order.customer,
@@ -246,7 +244,6 @@ def _make_order(
 
 
 def _lines(asked: OrderFile, patterns: dict[str, Pattern]) -> Iterator[OrderLine]:
-    """Give the lines of the order, each with a key of its own."""
     keys: set[str] = set()
     for table in asked.sheath:
         pattern = patterns[table.pattern]
@@ -267,7 +264,6 @@ def _lines(asked: OrderFile, patterns: dict[str, Pattern]) -> Iterator[OrderLine
 
 
 def _finish_faults(file: TomlFile, asked: OrderFile, hides: tuple[Hide, ...]) -> Iterator[Fault]:
-    """Find kinds of flaw that no finish can hide, or that nobody knows."""
     spoils: dict[str, set[Spoil]] = {kind: {spoil} for kind, spoil in SPOIL_OF_KIND.items()}
     for hide in hides:
         for flaw in hide.flaws:
