@@ -87,8 +87,8 @@ from estimator.stock.jobs import cut as cut_job
 from estimator.stock.jobs import drop as drop_job
 from estimator.stock.jobs import finish as finish_job
 from estimator.stock.jobs import record_quote
-from estimator.stock.leather import add_leather, leather_lots
-from estimator.stock.leather_lots import LeatherLot
+from estimator.stock.leather.lots import LeatherLot
+from estimator.stock.leather.rack import add_leather, leather_lots
 from estimator.stock.ledger import receive as receive_stock
 from estimator.stock.rates import RateReport, rate_reports
 from estimator.stock.reorder import Policy, ReorderRow, reorder_list

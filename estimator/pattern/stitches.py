@@ -79,31 +79,6 @@ class StitchLine:
     is_sewn_twice: tuple[bool, ...]
     mates: tuple[MatedLine, ...]
 
-    @property
-    def at_mm(self) -> tuple[float, ...]:
-        """Distance of each hole from the beginning of the seam, mm."""
-        return self.spacing.at_mm
-
-    @property
-    def length_mm(self) -> float:
-        """Length of the seam, mm."""
-        return self.spacing.length_mm
-
-    @property
-    def is_closed(self) -> bool:
-        """Whether the seam returns to its beginning."""
-        return self.spacing.is_closed
-
-    @property
-    def stitches(self) -> int:
-        """Stitches, each counted once."""
-        return self.spacing.stitches
-
-    @property
-    def pitch_mm(self) -> float:
-        """Mean distance between holes along the seam, mm."""
-        return self.spacing.pitch_mm
-
 
 def seam_spacing(seam: Seam) -> Spacing:
     """Where the holes of a seam fall along its path.

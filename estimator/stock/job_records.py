@@ -12,7 +12,7 @@ from typing import Any
 import shapely
 from shapely import Polygon
 
-from estimator.stock.leather_lots import polygon_of
+from estimator.stock.leather.lots import polygon_of
 from estimator.stock.refusals import unknown_name
 from estimator.stock.store.database import Records
 from estimator.stock.store.exact import decimal_of, millionths, nearest_millionths

@@ -12,7 +12,7 @@ from sqlite3 import Row
 
 from estimator.costing.money import smallest_coin
 from estimator.errors import Fault, InputError, raise_faults
-from estimator.stock import cutting, leather, ledger
+from estimator.stock import ledger
 from estimator.stock.actuals import actuals
 from estimator.stock.job_records import (
     JobRecord,
@@ -22,7 +22,8 @@ from estimator.stock.job_records import (
     job_record,
     revision_of,
 )
-from estimator.stock.leather_lots import LeatherLot, State
+from estimator.stock.leather import cutting, rack
+from estimator.stock.leather.lots import LeatherLot, State
 from estimator.stock.refusals import refusal
 from estimator.stock.shelf import Kind, amounts_used
 from estimator.stock.store.database import Records, atomic
@@ -238,21 +239,21 @@ def lots_on_offer(records: Records, reference: str) -> tuple[LeatherLot, ...]:
         Offcuts first.
     """
     own = (State.PROMISED,)
-    lots = leather.leather_lots(records)
-    lots += leather.leather_lots(records, states=own, job=reference) if reference else ()
+    lots = rack.leather_lots(records)
+    lots += rack.leather_lots(records, states=own, job=reference) if reference else ()
     return tuple(sorted(lots, key=lambda lot: (not lot.hide.is_offcut, lot.hide.outline.area)))
 
 
 def _promise(records: Records, revision: Revision, *, on: date) -> None:
     reference = revision.reference
-    leather.promise(records, [lot.tag for lot in revision.leather], job=reference)
+    rack.promise(records, [lot.tag for lot in revision.leather], job=reference)
     for row in revision.items:
         if row.is_material and row.quantity:
             ledger.reserve(records, row.item, row.quantity, row.unit, job=reference, on=on)
 
 
 def _release(records: Records, reference: str, *, on: date) -> None:
-    leather.release(records, job=reference)
+    rack.release(records, job=reference)
     ledger.release(records, job=reference, on=on)
 
 

@@ -24,8 +24,8 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 from shapely import box
 
 from estimator.costing.price_book.reader import read_price_book
-from estimator.stock.leather import add_leather
-from estimator.stock.leather_lots import LeatherLot
+from estimator.stock.leather.lots import LeatherLot
+from estimator.stock.leather.rack import add_leather
 from estimator.stock.ledger import receive, take
 from estimator.stock.shelf import Kind
 from estimator.stock.store.database import Records, atomic, open_records

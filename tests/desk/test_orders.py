@@ -17,8 +17,8 @@ from estimator.errors import Fault, InputError
 from estimator.hide.reader import read_hide
 from estimator.nesting.effort import Effort
 from estimator.nesting.engine.settings import Budget, Moves
-from estimator.stock.leather import add_leather
-from estimator.stock.leather_lots import LeatherLot
+from estimator.stock.leather.lots import LeatherLot
+from estimator.stock.leather.rack import add_leather
 from estimator.workshop.estimate import Estimate
 from tests.writing.small_shop import make_shop, write_order
 

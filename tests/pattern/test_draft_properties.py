@@ -103,7 +103,7 @@ def test_holes_are_as_many_on_every_layer_of_the_closing_seam(draft: Draft, hand
         assert line.mates
         for mate in line.mates:
             assert len(mate.holes) == len(line.holes)
-            assert mate.length_mm == pytest.approx(line.length_mm, abs=1e-6)
+            assert mate.length_mm == pytest.approx(line.spacing.length_mm, abs=1e-6)
             assert all(mate.is_on_part)
 
 

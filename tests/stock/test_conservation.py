@@ -23,10 +23,10 @@ from estimator.nesting.offcuts import areas_of
 from estimator.nesting.problem import Keep, Layout, Placement
 from estimator.nesting.score import score
 from estimator.quality import Spoil
-from estimator.stock.cutting import charges
 from estimator.stock.jobs import accept, cut, record_quote
-from estimator.stock.leather import add_leather, leather_lots, remeasure, retire
-from estimator.stock.leather_lots import LeatherLot
+from estimator.stock.leather.cutting import charges
+from estimator.stock.leather.lots import LeatherLot
+from estimator.stock.leather.rack import add_leather, leather_lots, remeasure, retire
 from estimator.stock.store.database import Records, open_records
 from estimator.stock.upkeep.audit import audit
 from estimator.takeoff.materials.leather import Charge, leather_quantities

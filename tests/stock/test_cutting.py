@@ -16,12 +16,12 @@ from estimator.hide.writer import hide_text
 from estimator.nesting.worth import worth_before_mm2
 from estimator.quality import Spoil
 from estimator.report.text.findings import fault
-from estimator.stock.cutting import charge_for, charges, cut
 from estimator.stock.job_records import PlannedLeather, revision_of
 from estimator.stock.jobs import accept, record_quote
 from estimator.stock.jobs import cut as cut_job
-from estimator.stock.leather import add_leather, leather_lot, remeasure, retire
-from estimator.stock.leather_lots import LeatherLot
+from estimator.stock.leather.cutting import charge_for, charges, cut
+from estimator.stock.leather.lots import LeatherLot
+from estimator.stock.leather.rack import add_leather, leather_lot, remeasure, retire
 from estimator.stock.store import schema
 from estimator.stock.store.database import Records, open_records
 from estimator.stock.upkeep.audit import audit

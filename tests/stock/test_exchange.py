@@ -17,8 +17,8 @@ from estimator.errors import InputError
 from estimator.report.text.findings import fault
 from estimator.stock.job_records import PlannedLeather
 from estimator.stock.jobs import accept, cut, record_quote
-from estimator.stock.leather import add_leather
-from estimator.stock.leather_lots import LeatherLot
+from estimator.stock.leather.lots import LeatherLot
+from estimator.stock.leather.rack import add_leather
 from estimator.stock.ledger import receive
 from estimator.stock.store.database import Records, open_records
 from estimator.stock.upkeep.audit import audit

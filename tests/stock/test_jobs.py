@@ -12,8 +12,8 @@ from estimator.errors import InputError
 from estimator.stock.actuals import actuals, log
 from estimator.stock.job_records import JobState, job_record, job_records, revision_of
 from estimator.stock.jobs import accept, cut, drop, finish, lots_on_offer, record_quote
-from estimator.stock.leather import leather_lot, leather_lots
-from estimator.stock.leather_lots import State
+from estimator.stock.leather.lots import State
+from estimator.stock.leather.rack import leather_lot, leather_lots
 from estimator.stock.ledger import count, take
 from estimator.stock.shelf import Kind, amounts_promised, amounts_used, balances
 from estimator.stock.store.database import Records, open_records

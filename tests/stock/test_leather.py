@@ -13,8 +13,9 @@ from estimator.hide.hides import FlawState, Hide
 from estimator.hide.reader import read_hide
 from estimator.hide.writer import hide_text
 from estimator.quality import Spoil
-from estimator.stock.cutting import cut
-from estimator.stock.leather import (
+from estimator.stock.leather.cutting import cut
+from estimator.stock.leather.lots import LeatherLot, State
+from estimator.stock.leather.rack import (
     add_leather,
     leather_lot,
     leather_lots,
@@ -22,7 +23,6 @@ from estimator.stock.leather import (
     release,
     retire,
 )
-from estimator.stock.leather_lots import LeatherLot, State
 from estimator.stock.store.database import Records, open_records
 from tests.shop import flaw, hide
 from tests.stock.record_samples import photographed

@@ -18,8 +18,8 @@ from random import Random
 from unittest.mock import patch
 
 from estimator.hide.reader import read_hide
-from estimator.stock.leather import add_leather
-from estimator.stock.leather_lots import LeatherLot
+from estimator.stock.leather.lots import LeatherLot
+from estimator.stock.leather.rack import add_leather
 from estimator.stock.ledger import receive
 from estimator.stock.store.backups import back_up
 from estimator.stock.store.database import open_records

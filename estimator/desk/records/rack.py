@@ -12,10 +12,10 @@ from estimator.errors import Fault, InputError, raise_faults
 from estimator.hide.hides import Hide
 from estimator.hide.reader import read_hide
 from estimator.hide.writer import hide_text
-from estimator.stock import leather
-from estimator.stock.cutting import charge_for
 from estimator.stock.job_records import last_currency
-from estimator.stock.leather_lots import LeatherLot, State
+from estimator.stock.leather import rack
+from estimator.stock.leather.cutting import charge_for
+from estimator.stock.leather.lots import LeatherLot, State
 from estimator.stock.refusals import refusal
 
 
@@ -90,8 +90,8 @@ def add_hides(
     ]
     with shop.open_records() as records:
         if parent:
-            leather.leather_lot(records, parent)
-        leather.add_leather(records, lots)
+            rack.leather_lot(records, parent)
+        rack.add_leather(records, lots)
     return tuple(lot.hide.tag for lot in lots)
 
 
@@ -124,7 +124,7 @@ def lots_on_rack(shop: Shop, *, is_all: bool = False) -> tuple[LeatherLot, ...]:
     """
     states = tuple(State) if is_all else (State.RACK, State.PROMISED)
     with shop.open_records() as records:
-        return leather.leather_lots(records, states=states)
+        return rack.leather_lots(records, states=states)
 
 
 def lot_story(shop: Shop, tag: str) -> LotStory:
@@ -137,8 +137,8 @@ def lot_story(shop: Shop, tag: str) -> LotStory:
     """
     with shop.open_records() as records:
         return LotStory(
-            lot=leather.leather_lot(records, tag),
-            offcuts=leather.leather_lots(records, states=tuple(State), parent=tag),
+            lot=rack.leather_lot(records, tag),
+            offcuts=rack.leather_lots(records, states=tuple(State), parent=tag),
             charged=charge_for(records, tag),
         )
 
@@ -186,7 +186,7 @@ def retire(shop: Shop, tag: str, *, on: date, note: str = "") -> tuple[Decimal, 
         If it is not on the rack.
     """
     with shop.open_records() as records:
-        return leather.retire(records, tag, on=on, note=note), last_currency(records)
+        return rack.retire(records, tag, on=on, note=note), last_currency(records)
 
 
 def measure_again(shop: Shop, path: Path) -> Hide:
@@ -211,5 +211,5 @@ def measure_again(shop: Shop, path: Path) -> Hide:
     """
     measured = read_hide(path)
     with shop.open_records() as records:
-        leather.remeasure(records, measured)
-        return leather.leather_lot(records, measured.tag).hide
+        rack.remeasure(records, measured)
+        return rack.leather_lot(records, measured.tag).hide

@@ -133,15 +133,15 @@ def _mate_checks(
             is_folded=mate.is_folded,
             places=(_middle_place(mate.part, off),),
         )
-    differs_mm = mate.length_mm - line.length_mm
-    most_mm = max(EASE_SHARE * line.length_mm, MEASURE_MM)
+    differs_mm = mate.length_mm - line.spacing.length_mm
+    most_mm = max(EASE_SHARE * line.spacing.length_mm, MEASURE_MM)
     if abs(differs_mm) > most_mm:
         yield finding(
             Level.WARNING,
             "mated-lengths-differ",
             pattern=pattern.name,
             seam=seam.name,
-            marked_mm=line.length_mm,
+            marked_mm=line.spacing.length_mm,
             marked=line.part,
             mated_mm=mate.length_mm,
             part=mate.part,
@@ -217,13 +217,13 @@ def _spacing_checks(pattern: Pattern, seam: Seam, line: StitchLine) -> Iterator[
                 kept_mm=seam.corner_mm,
                 places=(_middle_place(line.part, near),),
             )
-    if seam.backstitches > line.stitches:
+    if seam.backstitches > line.spacing.stitches:
         yield finding(
             Level.WARNING,
             "backstitches-over-stitches",
             pattern=pattern.name,
             seam=seam.name,
-            stitches=line.stitches,
+            stitches=line.spacing.stitches,
             twice=seam.backstitches,
             places=(_middle_place(line.part, line.holes),),
         )

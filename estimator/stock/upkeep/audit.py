@@ -10,7 +10,7 @@ from shapely import Polygon
 from shapely.errors import GEOSException
 
 from estimator.errors import Check, Level, finding
-from estimator.stock.leather_lots import polygon_of
+from estimator.stock.leather.lots import polygon_of
 from estimator.stock.store.backups import damage
 from estimator.stock.store.database import Records
 from estimator.stock.store.exact import decimal_of

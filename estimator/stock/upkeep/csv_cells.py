@@ -6,7 +6,7 @@ from math import isfinite
 import shapely
 from shapely import Polygon
 
-from estimator.stock.leather_lots import polygon_of
+from estimator.stock.leather.lots import polygon_of
 
 LARGEST = 2**63 - 1
 

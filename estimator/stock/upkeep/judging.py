@@ -8,7 +8,7 @@ from shapely.errors import ShapelyError
 
 from estimator.stock.actuals import actuals
 from estimator.stock.job_records import job_record, revision_of
-from estimator.stock.leather_lots import lot_of
+from estimator.stock.leather.lots import lot_of
 from estimator.stock.shelf import balances, movements
 from estimator.stock.store.backups import damage
 from estimator.stock.store.database import Records

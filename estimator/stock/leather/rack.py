@@ -11,7 +11,7 @@ from decimal import Decimal
 
 from estimator.errors import Fault, InputError, raise_faults
 from estimator.hide.hides import Hide
-from estimator.stock.leather_lots import LeatherLot, State, insert_lot, lot_of, replace_hide
+from estimator.stock.leather.lots import LeatherLot, State, insert_lot, lot_of, replace_hide
 from estimator.stock.refusals import unknown_name
 from estimator.stock.store.database import Records, atomic
 

@@ -15,8 +15,8 @@ from shapely import Polygon
 from estimator.costing.money import carried_on
 from estimator.errors import Fault, InputError
 from estimator.hide.hides import Hide
-from estimator.stock.leather import is_known, leather_lot, not_free_fault
-from estimator.stock.leather_lots import LeatherLot, State, insert_lot
+from estimator.stock.leather.lots import LeatherLot, State, insert_lot
+from estimator.stock.leather.rack import is_known, leather_lot, not_free_fault
 from estimator.stock.store.database import Records, atomic
 from estimator.stock.store.exact import decimal_of, millionths
 
