@@ -275,7 +275,7 @@ def test_what_another_program_writes_before_the_lock_is_kept_too(
         assert run(["stock", "receive", "wax", "900 g", "--cost", "9", "--new"]) == 0
         return standing
 
-    monkeypatch.setattr(restoring, "_standing", then_receive)
+    monkeypatch.setattr(restoring, "_file_state", then_receive)
     assert run(RESTORE) == 0
     (copy,) = kept_of(shop / "records.sqlite")
     assert shelf(capsys, copy) == ["wax", "waxed thread"]
@@ -287,7 +287,7 @@ def test_nobody_writes_between_the_copy_and_the_restore(
 ) -> None:
     path = shop / "records.sqlite"
     monkeypatch.setattr(copying, "BUSY_S", 0.1)
-    monkeypatch.setattr(restoring, "connected", with_journal(connect, journal))
+    monkeypatch.setattr(restoring, "connect", with_journal(connect, journal))
     refused: list[int] = []
 
     def tried(*told: Any) -> None:
@@ -341,7 +341,7 @@ def test_a_copy_that_differs_is_not_taken_for_one(
     shop: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     sums = iter("abcd")
-    monkeypatch.setattr(copying, "contents", lambda connection: next(sums))
+    monkeypatch.setattr(copying, "fingerprint", lambda connection: next(sums))
     assert run(RESTORE) == 2
     assert "does not hold what was copied" in capsys.readouterr().err
     assert kept_of(shop / "records.sqlite") == ()

@@ -24,7 +24,7 @@ import sys
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
-from estimator.stock.store.database import opened
+from estimator.stock.store.database import open_records
 from estimator.stock.ledger import receive
 from estimator.units import Unit
 path, label, is_open = Path(sys.argv[1]), sys.argv[2], sys.argv[3] == "open"
@@ -33,12 +33,12 @@ def write(records, number):
     receive(records, "wax", Decimal(1), Unit.G, cost=Decimal(1), on=date(2026, 11, 2), note=note)
     print(note, flush=True)
 if is_open:
-    with opened(path) as records:
+    with open_records(path) as records:
         for number in range(int(sys.argv[4])):
             write(records, number)
 else:
     for number in range(int(sys.argv[4])):
-        with opened(path) as records:
+        with open_records(path) as records:
             write(records, number)
 """
 
