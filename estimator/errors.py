@@ -75,7 +75,7 @@ def finding(level: Level, code: str, /, *, places: Iterable[Place] = (), **facts
 
     Examples
     --------
-    >>> finding(Level.NOTE, "low-yield", hide="side 7", yield_share=0.2).said["yield_share"]
+    >>> finding(Level.NOTE, "low-yield", hide="side 7", yield_share=0.2).statement["yield_share"]
     0.2
     """
     return Check(level=level, code=code, facts=tuple(facts.items()), places=tuple(places))

@@ -66,7 +66,7 @@ def suggestion(word: str, known: Sequence[str]) -> str:
 
     Examples
     --------
-    >>> near("copeis", ["copies", "name"])
+    >>> suggestion("copeis", ["copies", "name"])
     'did you mean "copies"?'
     """
     close = get_close_matches(word.casefold(), known, n=1, cutoff=0.6)

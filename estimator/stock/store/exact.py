@@ -88,7 +88,7 @@ def rounded_quotient(amount: int, by: int) -> int:
 
     Examples
     --------
-    >>> divided(7, 2), divided(-7, 2), divided(2, 3)
+    >>> rounded_quotient(7, 2), rounded_quotient(-7, 2), rounded_quotient(2, 3)
     (4, -4, 1)
     """
     if by <= 0:

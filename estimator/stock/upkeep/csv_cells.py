@@ -35,9 +35,9 @@ def guard(text: str) -> str:
 
     Examples
     --------
-    >>> guarded("=1+1"), guarded("'=1+1"), guarded("side-07")
+    >>> guard("=1+1"), guard("'=1+1"), guard("side-07")
     ("'=1+1", "''=1+1", 'side-07')
-    >>> guarded("; =1+1"), guarded("note;=1+1"), guarded("4 - 2, -3")
+    >>> guard("; =1+1"), guard("note;=1+1"), guard("4 - 2, -3")
     ("; '=1+1", "note;'=1+1", '4 - 2, -3')
     """
     return _CUT.sub(r"\1'", _BEFORE.sub(r"\1'", text))
@@ -58,7 +58,7 @@ def unguard(text: str) -> str:
 
     Examples
     --------
-    >>> unguarded("'=1+1"), unguarded("'tis"), unguarded("=1+1")
+    >>> unguard("'=1+1"), unguard("'tis"), unguard("=1+1")
     ('=1+1', "'tis", '=1+1')
     """
     return _BEFORE.sub(_without_guard, _CUT.sub(_without_guard, text))
@@ -116,7 +116,7 @@ def cell_value(text: str, kind: str, *, may_be_empty: bool) -> object:
 
     Examples
     --------
-    >>> read("12", "INTEGER", may_be_empty=False), read("", "TEXT", may_be_empty=True)
+    >>> cell_value("12", "INTEGER", may_be_empty=False), cell_value("", "TEXT", may_be_empty=True)
     (12, None)
     """
     if not text and may_be_empty:
