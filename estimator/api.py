@@ -87,15 +87,14 @@ from estimator.stock.jobs import cut as cut_job
 from estimator.stock.jobs import drop as drop_job
 from estimator.stock.jobs import finish as finish_job
 from estimator.stock.jobs import record_quote
-from estimator.stock.leather import add_leather, leather_lots
-from estimator.stock.leather_lots import LeatherLot
+from estimator.stock.leather.lots import LeatherLot
+from estimator.stock.leather.rack import add_leather, leather_lots
 from estimator.stock.ledger import receive as receive_stock
 from estimator.stock.rates import RateReport, rate_reports
 from estimator.stock.reorder import Policy, ReorderRow, reorder_list
 from estimator.stock.shelf import Balance, balances
 from estimator.stock.store.backups import back_up
-from estimator.stock.store.database import Records
-from estimator.stock.store.database import opened as open_records
+from estimator.stock.store.database import Records, open_records
 from estimator.stock.upkeep.audit import audit as audit_records
 from estimator.stock.upkeep.restoring import restore
 from estimator.takeoff.materials.leather import Charge

@@ -65,7 +65,7 @@ class Check:
     places: tuple[Place, ...] = ()
 
     @property
-    def said(self) -> Statement:
+    def statement(self) -> Statement:
         """The finding as a statement, whose key is the code."""
         return Statement(self.code, self.facts)
 
@@ -75,7 +75,7 @@ def finding(level: Level, code: str, /, *, places: Iterable[Place] = (), **facts
 
     Examples
     --------
-    >>> finding(Level.NOTE, "low-yield", hide="side 7", yield_share=0.2).said["yield_share"]
+    >>> finding(Level.NOTE, "low-yield", hide="side 7", yield_share=0.2).statement["yield_share"]
     0.2
     """
     return Check(level=level, code=code, facts=tuple(facts.items()), places=tuple(places))
@@ -114,13 +114,13 @@ class Fault:
 
     def __str__(self) -> str:
         """One line: file, place, problem, remedy."""
-        place = self.place or shown_key(self.key)
+        place = self.place or key_path(self.key)
         where = ": ".join(part for part in (self.file, place) if part)
-        told = f"{where}: {self.problem}" if where else self.problem
-        return f"{told}; {self.remedy}" if self.remedy else told
+        text = f"{where}: {self.problem}" if where else self.problem
+        return f"{text}; {self.remedy}" if self.remedy else text
 
 
-def shown_key(keys: Sequence[str | int]) -> str:
+def key_path(keys: Sequence[str | int]) -> str:
     """Write a path of keys as ``sheath[1].quantity``, counting from 1."""
     shown = ""
     for key in keys:

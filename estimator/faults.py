@@ -12,7 +12,7 @@ from estimator.errors import Fault
 from estimator.files import TomlFile
 
 
-def told(model: type[BaseModel], file: TomlFile, error: ValidationError) -> tuple[Fault, ...]:
+def faults_of(model: type[BaseModel], file: TomlFile, error: ValidationError) -> tuple[Fault, ...]:
     """Tell all findings of pydantic in our words, in the order of the file.
 
     Parameters
@@ -30,7 +30,7 @@ def told(model: type[BaseModel], file: TomlFile, error: ValidationError) -> tupl
         One for each finding, with line and key.
     """
     faults = [_fault(model, file, details) for details in error.errors(include_url=False)]
-    return tuple(sorted(dict.fromkeys(faults), key=_line))
+    return tuple(sorted(dict.fromkeys(faults), key=_line_number))
 
 
 def refuse(problem: str, remedy: str) -> PydanticCustomError:
@@ -49,7 +49,7 @@ def refuse(problem: str, remedy: str) -> PydanticCustomError:
     return PydanticCustomError("refused", "{problem}", {"problem": problem, "remedy": remedy})
 
 
-def near(word: str, known: Sequence[str]) -> str:
+def suggestion(word: str, known: Sequence[str]) -> str:
     """Suggest the known word that is meant, or list them all.
 
     Parameters
@@ -66,7 +66,7 @@ def near(word: str, known: Sequence[str]) -> str:
 
     Examples
     --------
-    >>> near("copeis", ["copies", "name"])
+    >>> suggestion("copeis", ["copies", "name"])
     'did you mean "copies"?'
     """
     close = get_close_matches(word.casefold(), known, n=1, cutoff=0.6)
@@ -75,7 +75,7 @@ def near(word: str, known: Sequence[str]) -> str:
     return "write one of: " + ", ".join(sorted(known)) if known else "remove it"
 
 
-def said(value: object) -> str:
+def value_text(value: object) -> str:
     """Say what was found, in a maker's words.
 
     Parameters
@@ -99,8 +99,7 @@ def said(value: object) -> str:
     return str(value)[:40]
 
 
-def _line(fault: Fault) -> int:
-    """Give the line of a fault, so that they are told in the order of the file."""
+def _line_number(fault: Fault) -> int:
     match = re.match(r"line (\d+)", fault.place)
     return int(match[1]) if match else 0
 
@@ -108,7 +107,7 @@ def _line(fault: Fault) -> int:
 def _fault(model: type[BaseModel], file: TomlFile, details: ErrorDetails) -> Fault:
     """Tell one of pydantic's findings in our words."""
     keys = [key for key in details["loc"] if not (isinstance(key, str) and "[" in key)]
-    problem, remedy = _worded(model, keys, details)
+    problem, remedy = _problem_and_remedy(model, keys, details)
     return file.fault(keys, problem=problem, remedy=remedy)
 
 
@@ -123,12 +122,11 @@ _MISTYPED: Mapping[str, tuple[str, str]] = {
 """By pydantic's name of the error: what was expected, and how it is written."""
 
 
-def _worded(
+def _problem_and_remedy(
     model: type[BaseModel], keys: Sequence[str | int], details: ErrorDetails
 ) -> tuple[str, str]:
-    """Give problem and remedy."""
     kind, context, found = details["type"], details.get("ctx", {}), details["input"]
-    problem, remedy = details["msg"].removeprefix("Value error, "), f"found {said(found)}"
+    problem, remedy = details["msg"].removeprefix("Value error, "), f"found {value_text(found)}"
     if kind == "refused":
         problem, remedy = str(context["problem"]), str(context["remedy"])
     elif kind == "too_short" or (kind == "missing" and isinstance(keys[-1], int)):
@@ -137,22 +135,18 @@ def _worded(
         problem, remedy = f'"{keys[-1]}" is missing', f"add a line: {keys[-1]} = ..."
     elif kind == "extra_forbidden":
         problem = f'unknown key "{keys[-1]}"'
-        remedy = near(str(keys[-1]), sorted(_known_keys(model, keys[:-1])))
+        remedy = suggestion(str(keys[-1]), sorted(_known_keys(model, keys[:-1])))
     elif kind in {"enum", "literal_error"}:
-        problem = f"{said(found)} is not known here"
-        remedy = near(str(found), [word.strip("' ") for word in _words(str(context["expected"]))])
+        problem = f"{value_text(found)} is not known here"
+        remedy = suggestion(
+            str(found), [word.strip("' ") for word in re.split(", | or ", str(context["expected"]))]
+        )
     elif kind in _MISTYPED:
         expected, remedy = _MISTYPED[kind]
-        problem = f"expected {expected}, got {said(found)}"
+        problem = f"expected {expected}, got {value_text(found)}"
     elif kind == "string_too_short":
         problem, remedy = "the text is empty", "write something in it"
     return problem, remedy
-
-
-def _words(expected: str) -> Iterator[str]:
-    """Split pydantic's ``'a', 'b' or 'c'``."""
-    for part in expected.split(", "):
-        yield from part.split(" or ")
 
 
 def _known_keys(model: type[BaseModel], keys: Sequence[str | int]) -> set[str]:
@@ -163,13 +157,12 @@ def _known_keys(model: type[BaseModel], keys: Sequence[str | int]) -> set[str]:
             below = [
                 each.model_fields[key].annotation for each in models if key in each.model_fields
             ]
-            models = [found for annotation in below for found in _models(annotation)] or models
+            models = [found for annotation in below for found in _models_in(annotation)] or models
     return {field.alias or name for each in models for name, field in each.model_fields.items()}
 
 
-def _models(annotation: Any) -> Iterator[type[BaseModel]]:
-    """Give the models named anywhere in an annotation."""
+def _models_in(annotation: Any) -> Iterator[type[BaseModel]]:
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         yield annotation
     for argument in get_args(annotation):
-        yield from _models(argument)
+        yield from _models_in(argument)

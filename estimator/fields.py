@@ -23,7 +23,7 @@ from pydantic import (
 
 from estimator import measures
 from estimator.errors import InputError
-from estimator.faults import refuse, said, told
+from estimator.faults import faults_of, refuse, value_text
 from estimator.files import TomlFile
 from estimator.units import Unit
 
@@ -78,9 +78,9 @@ def read_model(model: type[Model], file: TomlFile) -> Model:
         told the near one.
     """
     try:
-        return model.model_validate(_tuples(file.values))
+        return model.model_validate(_with_tuples(file.values))
     except ValidationError as error:
-        raise InputError(*told(model, file, error)) from None
+        raise InputError(*faults_of(model, file, error)) from None
 
 
 def exact_number(value: object) -> Decimal:
@@ -102,7 +102,9 @@ def exact_number(value: object) -> Decimal:
         If it is no finite number.
     """
     if isinstance(value, bool) or not isinstance(value, (int, float, Decimal)):
-        raise refuse(f"expected a number, got {said(value)}", "write a bare number, such as 4.5")
+        raise refuse(
+            f"expected a number, got {value_text(value)}", "write a bare number, such as 4.5"
+        )
     if not isfinite(value):
         raise refuse(f"{value} is no finite number", "write a number, such as 4.5")
     if not -LARGEST <= value <= LARGEST:
@@ -133,7 +135,7 @@ def _quantity(
                     f"{number} has no unit", f'write it as text with its unit: "{example}"'
                 )
             text = f"{number:f} {unit}"
-        result = _parsed(parse, text)
+        result = _parse(parse, text)
         if result > most:
             raise refuse(f'"{text}" is too large', f"write at most {most:g} {base}")
         if result < least or (is_open and result == least):
@@ -144,7 +146,7 @@ def _quantity(
     return PlainValidator(check)
 
 
-def _parsed(parse: Callable[[str], Value], text: str) -> Value:
+def _parse(parse: Callable[[str], Value], text: str) -> Value:
     """Parse a text, and turn its refusal into one of a field."""
     try:
         return parse(text)
@@ -153,8 +155,7 @@ def _parsed(parse: Callable[[str], Value], text: str) -> Value:
         raise refuse(fault.problem, fault.remedy) from None
 
 
-def _written(example: str, what: str) -> WithJsonSchema:
-    """Give the JSON Schema of a quantity."""
+def _quantity_schema(example: str, what: str) -> WithJsonSchema:
     return WithJsonSchema(
         {
             "anyOf": [{"type": "string"}, {"type": "number"}],
@@ -164,12 +165,12 @@ def _written(example: str, what: str) -> WithJsonSchema:
     )
 
 
-def _range(value: object, info: ValidationInfo) -> tuple[float, float]:
+def _thickness_range(value: object, info: ValidationInfo) -> tuple[float, float]:
     if isinstance(value, str):
-        return _parsed(measures.parse_thickness_mm, value)
+        return _parse(measures.parse_thickness_mm, value)
     number = exact_number(value)
     if (info.field_name or "").endswith("_mm"):
-        return _parsed(measures.parse_thickness_mm, f"{number:f} mm")
+        return _parse(measures.parse_thickness_mm, f"{number:f} mm")
     raise refuse(f"{number} has no unit", 'write it as text with its unit: "3-3.5 mm" or "8-9 oz"')
 
 
@@ -178,14 +179,15 @@ def _text(parse: Callable[[str], Value], example: str) -> PlainValidator:
 
     def check(value: object) -> Value:
         if not isinstance(value, str):
-            raise refuse(f"expected text, got {said(value)}", f'write it in quotes: "{example}"')
-        return _parsed(parse, value)
+            raise refuse(
+                f"expected text, got {value_text(value)}", f'write it in quotes: "{example}"'
+            )
+        return _parse(parse, value)
 
     return PlainValidator(check)
 
 
 def _money(value: object) -> Decimal:
-    """Give an amount of money exactly; text or a TOML number."""
     if isinstance(value, str):
         try:
             value = Decimal(value.strip()) if "_" not in value else None
@@ -202,7 +204,6 @@ def _money(value: object) -> Decimal:
 
 
 def _ratio(value: object) -> Decimal:
-    """Give a ratio, from a bare number or from text in percent."""
     if isinstance(value, str):
         body = value.strip()
         if not body.endswith("%"):
@@ -225,10 +226,12 @@ def _share(value: object) -> Decimal:
     return number
 
 
-def _whole(least: int) -> PlainValidator:
+def _whole_number(least: int) -> PlainValidator:
     def check(value: object) -> int:
         if isinstance(value, bool) or not isinstance(value, int):
-            raise refuse(f"expected a whole number, got {said(value)}", "write digits, no quotes")
+            raise refuse(
+                f"expected a whole number, got {value_text(value)}", "write digits, no quotes"
+            )
         if not least <= value <= 1_000_000:
             raise refuse(f"{value} is out of range", f"write {least} or more")
         return value
@@ -240,7 +243,7 @@ def _number(value: object) -> float:
     return float(exact_number(value))
 
 
-def _no_less(value: object) -> float:
+def _number_from_zero(value: object) -> float:
     number = _number(value)
     if number < 0:
         raise refuse(f"{number:g} is negative", "write zero or more")
@@ -250,12 +253,12 @@ def _no_less(value: object) -> float:
 Number = Annotated[float, PlainValidator(_number), WithJsonSchema({"type": "number"})]
 """A finite number of any sign."""
 NumberFromZero = Annotated[
-    float, PlainValidator(_no_less), WithJsonSchema({"type": "number", "minimum": 0})
+    float, PlainValidator(_number_from_zero), WithJsonSchema({"type": "number", "minimum": 0})
 ]
 """A finite number, zero or more."""
-Count = Annotated[int, _whole(1), WithJsonSchema({"type": "integer", "minimum": 1})]
+Count = Annotated[int, _whole_number(1), WithJsonSchema({"type": "integer", "minimum": 1})]
 """A whole number, one or more."""
-CountFromZero = Annotated[int, _whole(0), WithJsonSchema({"type": "integer", "minimum": 0})]
+CountFromZero = Annotated[int, _whole_number(0), WithJsonSchema({"type": "integer", "minimum": 0})]
 """A whole number, zero or more."""
 Money = Annotated[
     Decimal,
@@ -263,32 +266,36 @@ Money = Annotated[
     WithJsonSchema({"anyOf": [{"type": "string"}, {"type": "number"}]}),
 ]
 """An exact amount, zero or more: ``"12.50"`` or 12.50."""
-Ratio = Annotated[Decimal, PlainValidator(_ratio), _written("15 %", "0.15, or 15 %; zero or more")]
+Ratio = Annotated[
+    Decimal, PlainValidator(_ratio), _quantity_schema("15 %", "0.15, or 15 %; zero or more")
+]
 """A ratio, zero or more; 0.15 or ``"15 %"``."""
-Share = Annotated[Decimal, PlainValidator(_share), _written("15 %", "0 to 1, or a percentage")]
+Share = Annotated[
+    Decimal, PlainValidator(_share), _quantity_schema("15 %", "0 to 1, or a percentage")
+]
 """A share of a whole, 0 to 1."""
 Length = Annotated[
     float,
     _quantity(measures.parse_length_mm, "12 cm", "mm", most=LONGEST_MM),
-    _written("12 cm", "A length with its unit: mm, cm, m, in, ft"),
+    _quantity_schema("12 cm", "A length with its unit: mm, cm, m, in, ft"),
 ]
 """mm, zero or more."""
 PositiveLength = Annotated[
     float,
     _quantity(measures.parse_length_mm, "12 cm", "mm", most=LONGEST_MM, is_open=True),
-    _written("12 cm", "A length above zero with its unit: mm, cm, m, in, ft"),
+    _quantity_schema("12 cm", "A length above zero with its unit: mm, cm, m, in, ft"),
 ]
 """mm, above zero."""
 Coordinate = Annotated[
     float,
     _quantity(measures.parse_length_mm, "12 cm", "mm", least=-LONGEST_MM, most=LONGEST_MM),
-    _written("12 cm", "A position with its unit: mm, cm, m, in, ft"),
+    _quantity_schema("12 cm", "A position with its unit: mm, cm, m, in, ft"),
 ]
 """mm, of any sign."""
 Area = Annotated[
     float,
     _quantity(measures.parse_area_mm2, "18 sq ft", "mm2"),
-    _written("18 sq ft", "An area with its unit: mm2, cm2, dm2, m2, sq ft"),
+    _quantity_schema("18 sq ft", "An area with its unit: mm2, cm2, dm2, m2, sq ft"),
 ]
 """mm2, zero or more."""
 Stamp = Annotated[
@@ -299,20 +306,20 @@ Stamp = Annotated[
 """mm2, from a tannery stamp."""
 ThicknessRange = Annotated[
     tuple[float, float],
-    PlainValidator(_range),
-    _written("8-9 oz", "Leather thickness, single or a range: mm or oz (1/64 in)"),
+    PlainValidator(_thickness_range),
+    _quantity_schema("8-9 oz", "Leather thickness, single or a range: mm or oz (1/64 in)"),
 ]
 """Least and greatest thickness, mm."""
 Angle = Annotated[
     float,
     _quantity(measures.parse_angle_deg, "15 deg", "deg", least=-360.0, most=360.0),
-    _written("15 deg", "An angle, degrees counter-clockwise"),
+    _quantity_schema("15 deg", "An angle, degrees counter-clockwise"),
 ]
 """Degrees, -360 to 360."""
 Minutes = Annotated[
     float,
     _quantity(measures.parse_minutes, "2.5 h", "min"),
-    _written("2.5 h", "A duration with its unit: min, h, d"),
+    _quantity_schema("2.5 h", "A duration with its unit: min, h, d"),
 ]
 """min, zero or more."""
 Pack = Annotated[
@@ -333,10 +340,9 @@ Choices = Annotated[frozenset[Choice[Value]], Strict(strict=False)]
 """Some of the values of an enumeration, written as a list: ``Choices[Need]``."""
 
 
-def _tuples(value: Any) -> Any:
-    """Turn lists into tuples all the way down."""
+def _with_tuples(value: Any) -> Any:
     if isinstance(value, dict):
-        return {key: _tuples(item) for key, item in value.items()}
+        return {key: _with_tuples(item) for key, item in value.items()}
     if isinstance(value, list):
-        return tuple(_tuples(item) for item in value)
+        return tuple(_with_tuples(item) for item in value)
     return value

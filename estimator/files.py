@@ -13,7 +13,7 @@ from pathlib import Path
 from stat import S_ISREG
 from typing import Any
 
-from estimator.errors import Fault, InputError, shown_key
+from estimator.errors import Fault, InputError, key_path
 
 TOML_LIMIT_BYTES = 20_000_000
 
@@ -74,7 +74,7 @@ class TomlFile:
         >>> file.place(("x", 1, "y"))
         'line 3, x[2].y'
         """
-        shown = shown_key(keys)
+        shown = key_path(keys)
         lines = _line_of_key(self.text)
         for length in range(len(keys), 0, -1):
             line = lines.get(tuple(keys[:length]))

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from pydantic import Field
 
 from estimator.errors import InputError
-from estimator.faults import near
+from estimator.faults import suggestion
 from estimator.fields import (
     Angle,
     Area,
@@ -222,9 +222,9 @@ def test_a_missing_table_key_names_the_table(tmp_path: Path) -> None:
 
 
 def test_near_words_are_suggested_and_far_ones_listed() -> None:
-    assert near("Bodie", ["body", "welt"]) == 'did you mean "body"?'
-    assert near("xyz", ["welt", "body"]) == "write one of: body, welt"
-    assert near("xyz", []) == "remove it"
+    assert suggestion("Bodie", ["body", "welt"]) == 'did you mean "body"?'
+    assert suggestion("xyz", ["welt", "body"]) == "write one of: body, welt"
+    assert suggestion("xyz", []) == "remove it"
 
 
 @settings(suppress_health_check=[HealthCheck.function_scoped_fixture])

@@ -14,15 +14,15 @@ class Listed(click.Command):
     ----------
     home : str
         Module and name of the command, as in ``estimator.cli.quoting:quote``.
-    told : str
+    text : str
         First sentence of the command's own help, so that the group's help need not load it.
     """
 
-    def __init__(self, home: str, told: str) -> None:
-        super().__init__(name=None, help=told)
+    def __init__(self, home: str, text: str) -> None:
+        super().__init__(name=None, help=text)
         self.home = home
 
-    def loaded(self) -> click.Command:
+    def load(self) -> click.Command:
         """Load the command that this one stands for.
 
         Returns
@@ -70,7 +70,7 @@ class ListedGroup(click.Group):
         """
         found = super().get_command(ctx, cmd_name)
         if isinstance(found, Listed):
-            found = self.commands[cmd_name] = found.loaded()
+            found = self.commands[cmd_name] = found.load()
         return found
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:

@@ -9,10 +9,10 @@ from io import TextIOWrapper
 
 import click
 
-from estimator.cli.examples import examples
 from estimator.cli.exits import BAD_INPUT, DONE, OUR_FAULT, STOPPED
 from estimator.cli.listed import Listed, ListedGroup
-from estimator.writing.signals import ends_as_interrupt
+from estimator.cli.options import examples
+from estimator.writing.signals import end_as_interrupt
 
 COMMANDS = {
     "batch": Listed(
@@ -117,7 +117,7 @@ def run(arguments: Sequence[str]) -> int:
     is_debug = "--debug" in arguments
     left = [argument for argument in arguments if argument != "--debug"]
     try:
-        with ends_as_interrupt():
+        with end_as_interrupt():
             ended = group.main(left, prog_name="estimator", standalone_mode=False)
             sys.stdout.flush()
     except (BrokenPipeError, SystemExit):  # click leaves so when a reader such as head is done
@@ -130,19 +130,19 @@ def run(arguments: Sequence[str]) -> int:
         error.show()
         return BAD_INPUT
     except (click.Abort, KeyboardInterrupt):
-        return _stopped()
+        return _report_stop()
     except Exception as error:  # the last line of defence: no trace unless asked for
-        return _ended_by(error, is_debug=is_debug)
+        return _report_error(error, is_debug=is_debug)
     return ended if isinstance(ended, int) else DONE
 
 
-def _ended_by(error: Exception, *, is_debug: bool) -> int:
+def _report_error(error: Exception, *, is_debug: bool) -> int:
     """Tell what ended a command: bad input one fault a line, a fault of our own in one line."""
     # imported here, because a command that ends well has no need of it
     from estimator.errors import InputError, LayoutError, StoppedError
 
     if isinstance(error, StoppedError):
-        return _stopped()
+        return _report_stop()
     if isinstance(error, InputError):
         for fault in error.faults:
             is_option = len(fault.key) == 1 and not fault.file
@@ -152,29 +152,28 @@ def _ended_by(error: Exception, *, is_debug: bool) -> int:
     if is_debug:
         raise error
     if isinstance(error, OSError):
-        return _refused_by_system(error)
+        return _report_system_error(error)
     what = "the checker refused the layout" if isinstance(error, LayoutError) else str(error)
-    told = " ".join(f"{type(error).__name__}: {what}".split())
+    text = " ".join(f"{type(error).__name__}: {what}".split())
     click.echo(
-        f"This is a fault of our own, and nothing was written ({told[:300]}); "
+        f"This is a fault of our own, and nothing was written ({text[:300]}); "
         "run again with --debug to see the details.",
         err=True,
     )
     return OUR_FAULT
 
 
-def _refused_by_system(error: OSError) -> int:
+def _report_system_error(error: OSError) -> int:
     """Tell which file the system refused; standard output if it names none."""
     reason = error.strerror or str(error) or type(error).__name__
     if error.filename is None:  # else Python would try again at its end, and tell of it at length
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
     where = error.filename or "standard output"
-    told = f"Error: {where}: cannot be used ({reason}); make room, or check its rights"
-    click.echo(told, err=True)
+    text = f"Error: {where}: cannot be used ({reason}); make room, or check its rights"
+    click.echo(text, err=True)
     return BAD_INPUT
 
 
-def _stopped() -> int:
-    """Say that it was not brought to its end."""
+def _report_stop() -> int:
     click.echo("Stopped. No file is half-written: each is as it was, or complete.", err=True)
     return STOPPED

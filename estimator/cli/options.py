@@ -1,4 +1,4 @@
-"""Options that several commands share."""
+"""What several commands share: options, and the examples at the end of their help."""
 
 from collections.abc import Callable
 from datetime import date, datetime
@@ -18,6 +18,22 @@ DATE = click.DateTime(formats=("%Y-%m-%d",))
 EFFORT = "estimator.nesting.effort:Effort"
 PAPER = "estimator.report.page.paper:Paper"
 UNITS = "estimator.units:Units"
+
+
+def examples(*lines: str) -> str:
+    """Write examples so that the help keeps their lines.
+
+    Parameters
+    ----------
+    *lines : str
+        Commands as a user types them.
+
+    Returns
+    -------
+    str
+        For a command's ``epilog``.
+    """
+    return "\n".join(("\b", "Examples:", *(f"  {line}" for line in lines)))
 
 
 def record_of(home: str) -> Callable[[click.Context, click.Parameter, str | None], Any]:
@@ -41,7 +57,7 @@ def record_of(home: str) -> Callable[[click.Context, click.Parameter, str | None
     return made
 
 
-def day(context: click.Context, option: click.Parameter, at: datetime | None) -> date:  # noqa: ARG001  (as click calls it)
+def day_or_today(context: click.Context, option: click.Parameter, at: datetime | None) -> date:  # noqa: ARG001  (as click calls it)
     """Give the day that was named, or today; the callback of an option."""
     return at.date() if at else today()
 
@@ -51,59 +67,57 @@ def today() -> date:
     return datetime.now().astimezone().date()
 
 
-def json_option(command: Command) -> Command:
-    """Give a command the option ``--json``."""
-    return click.option(
-        "--json", "as_json", is_flag=True, help="Print one JSON object and nothing else."
-    )(command)
+def _shop(context: click.Context, option: click.Parameter, records: Path | None) -> "Shop":  # noqa: ARG001  (as click calls it)
+    from estimator.cli.shop import shop_here
+
+    return shop_here(records)
 
 
-def seed_option(command: Command) -> Command:
-    """Give a command the option ``--seed``."""
-    return click.option("--seed", type=click.IntRange(min=0), default=1, show_default=True)(command)
+json_option = click.option(
+    "--json", "as_json", is_flag=True, help="Print one JSON object and nothing else."
+)
 
 
-def effort_option(*, default: str = "normal", told: str) -> Callable[[Command], Command]:
+seed_option = click.option("--seed", type=click.IntRange(min=0), default=1, show_default=True)
+
+
+def effort_option(*, default: str = "normal", text: str) -> Callable[[Command], Command]:
     """Give a command the option ``--effort``, with its default and help."""
     return click.option(
         "--effort",
         type=click.Choice(("quick", "normal", "thorough")),
         default=default,
         show_default=True,
-        help=told,
+        help=text,
         callback=record_of(EFFORT),
     )
 
 
-def start_option(*, told: str = "Day the work can begin.") -> Callable[[Command], Command]:
-    """Give a command the option ``--start``; ``told`` says what day it is."""
+def start_option(*, text: str = "Day the work can begin.") -> Callable[[Command], Command]:
+    """Give a command the option ``--start``; ``text`` says what day it is."""
     return click.option(
         "--start",
         type=DATE,
         metavar="YYYY-MM-DD",
-        help=f"{told}  [default: today]",
-        callback=day,
+        help=f"{text}  [default: today]",
+        callback=day_or_today,
     )
 
 
-def units_option(command: Command) -> Command:
-    """Give a command the option ``--units``; without it the order's are used."""
-    return click.option(
-        "--units",
-        type=click.Choice(("metric", "imperial")),
-        help="Units to read.",
-        callback=record_of(UNITS),
-    )(command)
+units_option = click.option(
+    "--units",
+    type=click.Choice(("metric", "imperial")),
+    help="Units to read.",
+    callback=record_of(UNITS),
+)
 
 
-def metric_option(command: Command) -> Command:
-    """Give a command that reads no order the option ``--units``, metric unless said."""
-    return click.option(
-        "--units",
-        type=click.Choice(("metric", "imperial")),
-        default="metric",
-        callback=record_of(UNITS),
-    )(command)
+metric_option = click.option(
+    "--units",
+    type=click.Choice(("metric", "imperial")),
+    default="metric",
+    callback=record_of(UNITS),
+)
 
 
 def paper_option(*, papers: tuple[str, ...] = ("a4", "letter")) -> Callable[[Command], Command]:
@@ -117,26 +131,20 @@ def paper_option(*, papers: tuple[str, ...] = ("a4", "letter")) -> Callable[[Com
     )
 
 
-def records_option(command: Command) -> Command:
-    """Give a command the option ``--records``; it is called with the ``shop`` that has them."""
-    return click.option(
-        "--records",
-        "shop",
-        type=click.Path(path_type=Path),
-        help="File of the shop's records.  [default: records.sqlite beside prices.toml, or what "
-        "ESTIMATOR_RECORDS names]",
-        callback=_shop,
-    )(command)
+records_option = click.option(
+    "--records",
+    "shop",
+    type=click.Path(path_type=Path),
+    help="File of the shop's records.  [default: records.sqlite beside prices.toml, or what "
+    "ESTIMATOR_RECORDS names]",
+    callback=_shop,
+)
 
 
-def _shop(context: click.Context, option: click.Parameter, records: Path | None) -> "Shop":  # noqa: ARG001  (as click calls it)
-    from estimator.cli.shop import shop_here
-
-    return shop_here(records)
-
-
-def day_option(command: Command) -> Command:
-    """Give a command the option ``--on``, which is today unless said."""
-    return click.option(
-        "--on", type=DATE, metavar="YYYY-MM-DD", help="The day.  [default: today]", callback=day
-    )(command)
+day_option = click.option(
+    "--on",
+    type=DATE,
+    metavar="YYYY-MM-DD",
+    help="The day.  [default: today]",
+    callback=day_or_today,
+)

@@ -46,7 +46,7 @@ class Watched:
         self._is_endless = is_endless
         self._bar: Progress | None = None
         self._task = TaskID(0)
-        self._told = "laying parts"
+        self._text = "laying parts"
 
     @property
     def stopped(self) -> bool:
@@ -71,13 +71,13 @@ class Watched:
 
     def report(self, reached: Reached) -> None:
         """Take in what the search has reached."""
-        self._told = f"{reached.placed} of {reached.wanted} laid"
+        self._text = f"{reached.placed} of {reached.wanted} laid"
         if reached.saved_share > 0.0005:
-            self._told += f", {reached.saved_share * 100:.1f} % leather saved"
+            self._text += f", {reached.saved_share * 100:.1f} % leather saved"
 
     def tell(self, what: str) -> None:
         """Say beside the bar what is being done, or what was found."""
-        self._told = what
+        self._text = what
 
     def close(self) -> None:
         """Take the bar off the screen."""
@@ -85,7 +85,6 @@ class Watched:
             self._bar.stop()
 
     def _show(self, share: float) -> None:
-        """Draw or move the bar."""
         if self._bar is None:
             self._bar = Progress(
                 TextColumn("{task.description}", markup=False),
@@ -94,9 +93,9 @@ class Watched:
                 console=Console(stderr=True),
                 transient=True,
             )
-            self._task = self._bar.add_task(self._told, total=None if self._is_endless else 1.0)
+            self._task = self._bar.add_task(self._text, total=None if self._is_endless else 1.0)
             self._bar.start()
-        self._bar.update(self._task, completed=share, description=self._told)
+        self._bar.update(self._task, completed=share, description=self._text)
 
 
 @contextmanager
@@ -169,20 +168,20 @@ def terminal_work(
         seed=seed,
         seconds=seconds,
         watch=watch,
-        on_effort=None if is_quiet else tell_of_effort,
+        on_effort=None if is_quiet else print_effort,
     )
 
 
-def tell_of_effort(effort: Effort, before: Effort | None) -> None:
+def print_effort(effort: Effort, before: Effort | None) -> None:
     """Say on standard error that the search goes on at this effort, if it was another before."""
     if before is not None:
-        told = f"Not everything fits at {before} effort; searching on at {effort} effort."
-        click.echo(told, err=True)
+        text = f"Not everything fits at {before} effort; searching on at {effort} effort."
+        click.echo(text, err=True)
     if effort is not Effort.QUICK:
-        tell_of_preparation()
+        print_preparation()
 
 
-def tell_of_preparation() -> None:
+def print_preparation() -> None:
     """Say on standard error that the search is compiled first, if it is."""
     from estimator.nesting.engine.compiled import is_kept, is_prepared
 

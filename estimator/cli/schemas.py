@@ -5,8 +5,8 @@ from typing import Any
 
 import click
 
-from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
+from estimator.cli.options import examples
 from estimator.cli.screen import print_json
 
 SCHEMA_HOMES = {

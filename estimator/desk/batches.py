@@ -1,15 +1,15 @@
 """What a sheath of an order costs in batches of several sizes."""
 
-from decimal import Decimal
 from pathlib import Path
 
 from estimator.desk.shop import Shop
 from estimator.desk.targets import PICTURES, Outcome, check_target, write
 from estimator.desk.working import Work
 from estimator.errors import Fault, InputError, raise_faults
-from estimator.faults import near
+from estimator.faults import suggestion
 from estimator.report.page.fonts import fonts_for
 from estimator.report.pictures.batches import chart_bytes, draw_batches
+from estimator.stock.amounts import money
 from estimator.workshop.batch import Batch, batch
 from estimator.workshop.order.records import Order, OrderLine
 
@@ -64,8 +64,8 @@ def work_out_batches(
         If the order or a choice cannot be used.
     """
     sizes = _sizes(quantities)
-    once = _amount(paid_once, "paid_once") or Decimal(0)
-    each = _amount(price_each, "price_each")
+    once = money(paid_once or "0", key="paid_once")
+    each = None if price_each is None else money(price_each, key="price_each")
     if chart is not None:
         check_target(chart, endings=PICTURES, force=force, key="chart")
     order = shop.read_order(path)
@@ -75,7 +75,7 @@ def work_out_batches(
             order,
             one,
             sizes,
-            work_out=work.whole,
+            work_out=work.whole_estimate,
             is_more_leather=more_leather,
             paid_once=once,
             price_each=each,
@@ -106,22 +106,6 @@ def _sizes(text: str) -> tuple[int, ...]:
     return tuple(int(word) for word in words)
 
 
-def _amount(text: str | None, key: str) -> Decimal | None:
-    """An amount of money as it was typed."""
-    if text is None:
-        return None
-    digits = text.strip().replace(".", "", 1)
-    if not (digits.isascii() and digits.isdigit() and len(digits) <= 12):
-        raise InputError(
-            Fault(
-                problem=f'"{text}" is no amount of money',
-                remedy='write digits with a point, as in "45.00"',
-                key=(key,),
-            )
-        )
-    return Decimal(text.strip())
-
-
 def line_named(order: Order, name: str) -> OrderLine:
     """Give a line of an order.
 
@@ -147,7 +131,7 @@ def line_named(order: Order, name: str) -> OrderLine:
         raise InputError(
             Fault(
                 problem=f'the order has no line "{name}"',
-                remedy=near(name, list(lines)),
+                remedy=suggestion(name, list(lines)),
                 key=("line",),
             )
         )

@@ -87,7 +87,7 @@ def measure_blade(
         ]
     )
     size = sheet_size(sheet)
-    told = KnifeFacts(
+    facts = KnifeFacts(
         edge=Side(str(said["edge"])),
         spine_mm=mm["spine_thickness"],
         tip=None if said["tip"] is None else Side(str(said["tip"])),
@@ -96,7 +96,7 @@ def measure_blade(
         lift_mm=mm.get("lift"),
         may_overhang=handle_overhangs,
     )
-    picture, found = blade_in_photo(photo, size, told)
+    picture, found = blade_in_photo(photo, size, facts)
     covered_mm, seen_mm = mm.get("handle_covered", 0.0), -found.outline.bounds[0]
     if covered_mm > max(seen_mm, 0.0):
         raise InputError(
@@ -111,7 +111,7 @@ def measure_blade(
         found.outline,
         name=name,
         hand=Hand(str(said["hand"])),
-        blade={"length": f"{found.length_mm:.2f} mm", **_given(said, *BLADE_KEYS)},
+        blade={"length": f"{found.length_mm:.2f} mm", **_given_values(said, *BLADE_KEYS)},
         draft=_draft_values(said),
         comment=_comment(photo, target, found.length_error_mm, found.width_error_mm),
     )
@@ -167,20 +167,17 @@ def _length_mm(text: str, *, is_open: bool = True) -> float:
     return mm
 
 
-def _given(said: Mapping[str, str | None], *keys: str) -> dict[str, Any]:
-    """What was said, as far as it was."""
+def _given_values(said: Mapping[str, str | None], *keys: str) -> dict[str, Any]:
     return {key: said[key] for key in keys if said[key] is not None}
 
 
 def _draft_values(said: Mapping[str, str | None]) -> dict[str, Any]:
-    """The table ``[draft]`` as far as the maker told it."""
-    values = _given(said, "construction", "leather", "handle_covered")
-    loop = _given(said, "belt_width")
+    values = _given_values(said, "construction", "leather", "handle_covered")
+    loop = _given_values(said, "belt_width")
     return values | ({"belt_loop": loop} if loop else {})
 
 
 def _comment(photo: Path, target: Path, length_mm: float, width_mm: float) -> str:
-    """Where the blade came from, and how true it is."""
     name, file = (
         "".join(c if c.isprintable() else "?" for c in path.name) for path in (photo, target)
     )

@@ -88,7 +88,7 @@ def compare(
         alike = path.stem == other.stem
         names = (str(path), str(other)) if alike else (path.stem, other.stem)
     elif pattern is not None:
-        second = with_pattern(order, _key(order, line), read_pattern(pattern))
+        second = with_pattern(order, _replaced_line_key(order, line), read_pattern(pattern))
         names = path.stem, f"with {pattern.stem}"
     else:
         second = with_hides(order, tuple(read_hide(each) for each in hides))
@@ -97,8 +97,7 @@ def compare(
     return Compared(first=first, last=last, comparison=compared(first, last), names=names)
 
 
-def _key(order: Order, name: str | None) -> str:
-    """The line whose pattern is replaced."""
+def _replaced_line_key(order: Order, name: str | None) -> str:
     if name is not None:
         return line_named(order, name).key
     keys = [line.key for line in order.lines]

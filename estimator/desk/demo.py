@@ -31,7 +31,7 @@ def demo_source() -> Path:
 
 
 @contextmanager
-def demo_written(folder: Path) -> Iterator[None]:
+def write_demo(folder: Path) -> Iterator[None]:
     """Copy the demo workshop, and take it away again if what is done with it fails.
 
     Parameters
@@ -59,11 +59,11 @@ def demo_written(folder: Path) -> Iterator[None]:
     try:
         yield
     except BaseException:
-        _take_away(place, contents, above)
+        _remove(place, contents, above)
         raise
 
 
-def _take_away(place: Path, contents: Mapping[Path, bytes], above: list[Path]) -> None:
+def _remove(place: Path, contents: Mapping[Path, bytes], above: list[Path]) -> None:
     """Take away what was written, unless somebody has changed it already."""
     for path, content in contents.items():
         with suppress(OSError):

@@ -44,7 +44,7 @@ def draft_pattern(
     """
     asked = read_draft(blade, leather=leather)
     try:
-        made, text = _drafted(asked)
+        made, text = _draft_and_text(asked)
     except InputError as error:
         raise InputError(*(asked.file.placed(fault) for fault in error.faults)) from None
     beside = blade.with_name(f"{blade.stem.removesuffix('-blade')}-pattern.toml")
@@ -54,8 +54,7 @@ def draft_pattern(
     return write(made, {target: text}, is_ours=_is_unedited)
 
 
-def _drafted(asked: DraftFile) -> tuple[Drafted, str]:
-    """The draft, and the text of its pattern file."""
+def _draft_and_text(asked: DraftFile) -> tuple[Drafted, str]:
     made = drafted(asked.draft, name=asked.name, hand=asked.hand, wet_formed=asked.wet_formed)
     tables = {"blade": asked.blade_values, "draft": asked.draft_values}
     return made, pattern_text(made.pattern, comment=COMMENT, tables=tables)
@@ -64,7 +63,7 @@ def _drafted(asked: DraftFile) -> tuple[Drafted, str]:
 def _is_unedited(path: Path, content: bytes) -> bool:
     """Whether a pattern is, byte for byte, what its own blade and choices give."""
     try:
-        return _drafted(read_draft(path))[1].encode("utf-8") == content
+        return _draft_and_text(read_draft(path))[1].encode("utf-8") == content
     except InputError:
         return False
 
@@ -73,7 +72,7 @@ def _check_target(target: Path, fresh: Pattern) -> None:
     """Refuse to write over what is not a draft, or over parts that a draft does not make."""
     values = read_toml(target).values
     known = DRAFTED_NAMES | {part.name for part in fresh.parts}
-    own = [name for name in _names(values.get("part")) if name not in known]
+    own = [name for name in _part_names(values.get("part")) if name not in known]
     if not {"draft", "part"} <= values.keys():
         problem = "is there already and is no drafted pattern"
         remedy = "name another file with --out, or move it aside with --force"
@@ -85,7 +84,7 @@ def _check_target(target: Path, fresh: Pattern) -> None:
     raise InputError(Fault(problem=problem, remedy=remedy, file=str(target)))
 
 
-def _names(parts: object) -> list[str]:
+def _part_names(parts: object) -> list[str]:
     """Names in a list of tables that was not checked yet."""
     tables = parts if isinstance(parts, list) else []
     return [str(each.get("name", "")) for each in tables if isinstance(each, dict)]

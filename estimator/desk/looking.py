@@ -50,5 +50,12 @@ def count_sheaths(
         if budget.stopped:
             return
         on_step(f"counting {line.key}")
-        settings, told = Settings(seed=seed), partial(on_count, line.key)
-        yield line.key, capacity(problem, line.key, settings, budget, effort=effort, on_count=told)
+        sheaths = capacity(
+            problem,
+            line.key,
+            Settings(seed=seed),
+            budget,
+            effort=effort,
+            on_count=partial(on_count, line.key),
+        )
+        yield line.key, sheaths

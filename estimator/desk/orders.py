@@ -124,7 +124,7 @@ def quote(
     reads = (*sorted(noted), *photo_files(order), *also_reads)
     check_folder(folder, reference=order.reference, force=force, reads=reads)
     done = work.estimate(order)
-    explained = _explained(done, explain) if explain else ""
+    explained = _explanation(done, explain) if explain else ""
     made = outputs(done, paper=paper, units=order.units, picture=picture, has_photos=has_photos)
     with keep(done) if keep else nullcontext() as keeping:
         written = write_made(
@@ -139,14 +139,13 @@ def quote(
     return Quoted(estimate=done, written=written, explained=explained, recorded=recorded)
 
 
-def _explained(done: Estimate, asked: str) -> str:
-    """The explanations asked for; InputError with near names if there is no such item."""
-    told = explanations(done, done.order.units)
-    items = chosen(list(told), asked)
+def _explanation(done: Estimate, asked: str) -> str:
+    explained = explanations(done, done.order.units)
+    items = chosen(list(explained), asked)
     if not items:
-        names = near(list(told), asked)
+        names = near(list(explained), asked)
         remedy = f"did you mean {' or '.join(names)}?" if names else "--explain all lists them"
         raise InputError(
             Fault(problem=f"there is no item {asked!r}", remedy=remedy, key=("explain",))
         )
-    return "\n".join("\n  ".join((item, *told[item])) for item in items)
+    return "\n".join("\n  ".join((item, *explained[item])) for item in items)

@@ -22,15 +22,15 @@ from estimator.drawing.scales import DrawingUnit
 from estimator.drawing.sheets import DrawnSheet
 from estimator.drawing.svg.writer import svg_text
 from estimator.errors import Check, Fault, InputError, raise_faults, worst_first
-from estimator.faults import near
+from estimator.faults import suggestion
 from estimator.files import read_values
 from estimator.measures import parse_length_mm
 from estimator.pattern.belts import with_belt
 from estimator.pattern.checks.findings import pattern_checks
-from estimator.pattern.json_form import pattern_json
 from estimator.pattern.parts import Hand, Part, Pattern
 from estimator.pattern.reader import read_pattern
 from estimator.pattern.tools import USUAL_TOOLS
+from estimator.pattern.writer import pattern_json
 from estimator.report.page.fonts import fonts_for, missing_note
 from estimator.report.page.paper import Paper
 from estimator.report.page.picture_files import png, svg
@@ -273,7 +273,11 @@ def _chosen_parts(pattern: Pattern, names: Sequence[str]) -> tuple[Part, ...]:
     """The parts that are asked for by name, in the order of the pattern; all without names."""
     known = [part.name for part in pattern.parts]
     faults = [
-        Fault(problem=f'there is no part named "{name}"', remedy=near(name, known), key=("part",))
+        Fault(
+            problem=f'there is no part named "{name}"',
+            remedy=suggestion(name, known),
+            key=("part",),
+        )
         for name in dict.fromkeys(names)
         if name not in known
     ]

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from estimator.hide.hides import Hide
-from estimator.stock.jobs import offered
-from estimator.stock.store.database import Records, opened
+from estimator.stock.jobs import lots_on_offer
+from estimator.stock.store.database import Records, open_records
 from estimator.stock.store.where import records_path
-from estimator.stock.upkeep.judging import judged
+from estimator.stock.upkeep.judging import report_damage
 from estimator.workshop.order.reader import read_order
 from estimator.workshop.order.records import Order
 
@@ -68,7 +68,7 @@ class Shop:
         InputError
             If they cannot be opened, or prove to be damaged.
         """
-        with opened(self.records_file(book=book)) as records, judged(records):
+        with open_records(self.records_file(book=book)) as records, report_damage(records):
             yield records
 
     def read_order(self, path: Path) -> Order:
@@ -114,4 +114,4 @@ class Shop:
         if not self.records_file(book=book).exists():
             return ()
         with self.open_records(book=book) as records:
-            return [lot.hide for lot in offered(records, reference)]
+            return [lot.hide for lot in lots_on_offer(records, reference)]

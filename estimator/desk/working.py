@@ -79,7 +79,6 @@ class Work:
         seconds = None if self.seconds is None else Seconds(self.seconds)
 
         def further() -> Settings | None:
-            """Go on at the next effort, since parts are left over."""
             before = efforts.effort
             settings = efforts.further()
             if settings and self.on_effort:
@@ -100,7 +99,7 @@ class Work:
         self.is_stopped = self.is_stopped or (seconds or efforts).stopped
         return done
 
-    def whole(self, order: Order) -> Estimate | None:
+    def whole_estimate(self, order: Order) -> Estimate | None:
         """Work one order out, or give None where it was not left to finish.
 
         Parameters

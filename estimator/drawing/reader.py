@@ -16,7 +16,7 @@ from estimator.drawing import scales
 from estimator.drawing.paths import Drawing, Path, names_in, paths_named
 from estimator.drawing.svg.reader import read_svg
 from estimator.errors import Fault, InputError
-from estimator.faults import near, refuse, said
+from estimator.faults import refuse, suggestion, value_text
 from estimator.fields import LONGEST_MM, Angle, FileModel, PositiveLength, exact_number
 from estimator.geometry.shapes import Point, ellipse, polygon_from_points, rectangle
 from estimator.measures import LENGTHS, parse_length_mm
@@ -136,7 +136,9 @@ class Source:
             )
         found = paths_named(self.paths, name)
         if not found:
-            raise _refusal(f'"{name}" is not in {self.name}', near(name, names_in(self.paths)))
+            raise _refusal(
+                f'"{name}" is not in {self.name}', suggestion(name, names_in(self.paths))
+            )
         return found
 
 
@@ -237,7 +239,8 @@ def position(value: object) -> Position:
     """
     if not isinstance(value, tuple) or len(value) != 2:
         raise refuse(
-            f"expected a position, got {said(value)}", 'write it as [x, y], as in [120, "4 in"]'
+            f"expected a position, got {value_text(value)}",
+            'write it as [x, y], as in [120, "4 in"]',
         )
     return _coordinate(value[0]), _coordinate(value[1])
 
@@ -254,7 +257,7 @@ def marks(value: object) -> Marks:
         return value.strip()
     if not isinstance(value, tuple) or not value:
         raise refuse(
-            f"expected a name in the drawing or a list of positions, got {said(value)}",
+            f"expected a name in the drawing or a list of positions, got {value_text(value)}",
             "write [[0, 0], [120, 0], ...]",
         )
     return tuple(position(item) for item in value)

@@ -7,7 +7,7 @@ from typing import Any
 import tomlkit
 
 from estimator.errors import Fault, raise_faults
-from estimator.faults import near
+from estimator.faults import suggestion
 from estimator.files import TomlFile
 from estimator.hide.flaw_kinds import NOT_SEEN, SPOIL_OF_KIND
 from estimator.hide.hides import FlawState
@@ -147,7 +147,7 @@ def _faults(answers: Confirmation, known: list[int]) -> list[Fault]:
     faults += [
         Fault(
             problem=f'"{kind}" is no kind of flaw that is known',
-            remedy=near(kind, list(SPOIL_OF_KIND)),
+            remedy=suggestion(kind, list(SPOIL_OF_KIND)),
             key=("flaw",),
         )
         for kind in answers.flaws.values()

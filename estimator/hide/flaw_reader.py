@@ -9,7 +9,7 @@ from shapely import Polygon
 from estimator.drawing.paths import Path
 from estimator.drawing.reader import ShapeTable, Source
 from estimator.errors import Fault, InputError
-from estimator.faults import near
+from estimator.faults import suggestion
 from estimator.fields import Choice, Count, Name, Share
 from estimator.files import TomlFile
 from estimator.hide.flaw_kinds import SPOIL_OF_KIND
@@ -126,7 +126,7 @@ def _flaw(table: FlawTable, shape: Polygon, outline: Polygon) -> Flaw:
     if spoil is None:
         raise _refusal(
             f'how far "{table.kind}" spoils the leather is not known',
-            f'{near(table.kind, list(SPOIL_OF_KIND))} Or add spoil = "unusable", "weak" or '
+            f'{suggestion(table.kind, list(SPOIL_OF_KIND))} Or add spoil = "unusable", "weak" or '
             '"cosmetic"',
         )
     if not shape.intersects(outline):

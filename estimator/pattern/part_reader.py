@@ -17,7 +17,7 @@ from estimator.drawing.reader import (
     marks,
 )
 from estimator.errors import Fault, InputError
-from estimator.faults import refuse, said
+from estimator.faults import refuse, value_text
 from estimator.fields import (
     Angle,
     Choice,
@@ -42,11 +42,13 @@ Given = TypeVar("Given")
 Thing = TypeVar("Thing")
 
 
-def _edges(value: object) -> Literal["all"] | tuple[Marks, ...]:
+def _read_edges(value: object) -> Literal["all"] | tuple[Marks, ...]:
     if value == "all":
         return "all"
     if not isinstance(value, tuple):
-        raise refuse(f"expected a list of edges, got {said(value)}", 'write "all", or [ ... ]')
+        raise refuse(
+            f"expected a list of edges, got {value_text(value)}", 'write "all", or [ ... ]'
+        )
     return tuple(marks(item) for item in value)
 
 
@@ -54,7 +56,7 @@ _EDGES: dict[str, Any] = {
     "anyOf": [{"const": "all"}, {"type": "array", "items": dict(MARKS_SCHEMA)}]
 }
 EdgesField = Annotated[
-    Literal["all"] | tuple[Marks, ...], PlainValidator(_edges), WithJsonSchema(_EDGES)
+    Literal["all"] | tuple[Marks, ...], PlainValidator(_read_edges), WithJsonSchema(_EDGES)
 ]
 
 
@@ -65,7 +67,7 @@ class StretchTable(FileModel):
     within_deg: Angle = Field(description="Allowed deviation to either side, 0 to 90.")
 
     @model_validator(mode="after")
-    def _sensible(self) -> "StretchTable":
+    def _check_within(self) -> "StretchTable":
         if not 0 <= self.within_deg <= 90:
             raise refuse(f"within_deg is {self.within_deg:g}", "write 0 to 90")
         return self
@@ -117,7 +119,7 @@ class PartTable(FileModel):
     lies_on: SeatTable | None = None
 
     @model_validator(mode="after")
-    def _one_outline(self) -> "PartTable":
+    def _check_one_outline(self) -> "PartTable":
         if (self.outline is None) == (self.rectangle is None):
             raise refuse(
                 f'part "{self.name}" needs its outline in exactly one way',
@@ -150,10 +152,10 @@ class PartReading:
     def part(self) -> Part | None:
         """Give the part, or None if ``faults`` says why not."""
         table = self._table
-        outline = self._tried(("outline",), self._outline, table)
+        outline = self._try(("outline",), self._outline, table)
         if outline is None:
             return None
-        outline = self._pierced(outline)
+        outline = self._cut_holes(outline)
         part = Part(
             name=table.name,
             kind=table.kind,
@@ -168,15 +170,14 @@ class PartReading:
             may_mirror=table.may_mirror,
             same_lot=table.same_lot,
             dyed=table.dyed,
-            finish_edges=tuple(self._finished(outline)),
+            finish_edges=tuple(self._finish_edges(outline)),
             seat=self._seat(table.lies_on),
         )
         return None if self.faults else part
 
-    def _tried(
+    def _try(
         self, keys: tuple[str | int, ...], make: Callable[[Given], Thing], given: Given
     ) -> Thing | None:
-        """Make something, or note why it cannot be made."""
         try:
             return make(given)
         except InputError as error:
@@ -191,18 +192,18 @@ class PartReading:
                     length_mm=length, width_mm=width, radius_mm=table.corner_radius or 0.0
                 )
             except ValueError as error:
-                raise _refusal(str(error), "make the corner radius smaller") from None
+                fault = Fault(problem=str(error), remedy="make the corner radius smaller")
+                raise InputError(fault) from None
             if outline.area < LEAST_AREA_MM2:
-                raise _refusal("the part has no area", "make it larger")
+                raise InputError(Fault(problem="the part has no area", remedy="make it larger"))
         else:
             outline = self._source.polygon(table.outline or ())
         return outline
 
-    def _pierced(self, outline: Polygon) -> Polygon:
-        """Cut the holes out."""
+    def _cut_holes(self, outline: Polygon) -> Polygon:
         for k, table in enumerate(self._table.hole):
             keys = ("hole", k)
-            hole = self._tried(keys, table.polygon, self._source)
+            hole = self._try(keys, table.polygon, self._source)
             if hole is None:
                 continue
             if outline.contains_properly(hole):
@@ -216,11 +217,10 @@ class PartReading:
         return orient(outline)
 
     def _regions(self, outline: Polygon) -> Iterator[Region]:
-        """Give the regions, cut to the part."""
         if self._table.needs:
             yield Region(outline=outline, needs=self._table.needs)
         for k, table in enumerate(self._table.region):
-            drawn = self._tried(("region", k), table.polygon, self._source)
+            drawn = self._try(("region", k), table.polygon, self._source)
             if drawn is None:
                 continue
             inside = polygons_in(drawn.intersection(outline))
@@ -236,7 +236,7 @@ class PartReading:
     def _folds(self, outline: Polygon) -> Iterator[LineString]:
         for k, each in enumerate(self._table.fold_lines):
             keys = ("fold_lines", k)
-            fold = self._tried(keys, self._source.line, each)
+            fold = self._try(keys, self._source.line, each)
             if fold is None:
                 continue
             if not fold.crosses(outline) and not fold.within(outline):
@@ -247,7 +247,7 @@ class PartReading:
                 self.faults.append((keys, fault))
             yield fold
 
-    def _finished(self, outline: Polygon) -> Iterator[LineString]:
+    def _finish_edges(self, outline: Polygon) -> Iterator[LineString]:
         """Give the finished edges: the whole cut line, or the stretches named."""
         named = self._table.finish_edges
         if named == "all":
@@ -256,7 +256,7 @@ class PartReading:
         cut = outline.boundary.buffer(EDGE_MM)
         for k, each in enumerate(named):
             keys = ("finish_edges", k)
-            edge = self._tried(keys, self._source.line, each)
+            edge = self._try(keys, self._source.line, each)
             if edge is None:
                 continue
             if edge.difference(cut).length > EPSILON_MM:
@@ -277,7 +277,3 @@ class PartReading:
 
 def _stretch(table: StretchTable | None) -> Stretch | None:
     return Stretch(along_deg=table.along_deg, within_deg=table.within_deg) if table else None
-
-
-def _refusal(problem: str, remedy: str) -> InputError:
-    return InputError(Fault(problem=problem, remedy=remedy))

@@ -13,7 +13,7 @@ from shapely import LineString
 
 from estimator.drawing.reader import DrawingUnit, MarksField, Source, read_source
 from estimator.errors import Fault, InputError
-from estimator.faults import near, refuse
+from estimator.faults import refuse, suggestion
 from estimator.fields import (
     Area,
     Choice,
@@ -118,13 +118,13 @@ class PatternFile(FileModel):
 
     @field_validator("part")
     @classmethod
-    def _some(cls, parts: tuple[PartTable, ...]) -> tuple[PartTable, ...]:
+    def _check_parts(cls, parts: tuple[PartTable, ...]) -> tuple[PartTable, ...]:
         if not parts:
             raise refuse("the pattern has no part", "add a [[part]] with name and outline")
         return parts
 
     @model_validator(mode="after")
-    def _both_or_neither(self) -> "PatternFile":
+    def _check_both_or_neither(self) -> "PatternFile":
         if (self.blade is None) != (self.draft is None):
             raise refuse("[blade] and [draft] belong together", "add the other, or remove both")
         return self
@@ -166,7 +166,11 @@ def read_pattern(path: Path) -> Pattern:
     file = read_values(path)
     table = read_model(PatternFile, file)
     source = _source(path, table, file)
-    faults = [*_doubled(file, table), *_unknown(file, table), *_unseated(file, table)]
+    faults = [
+        *_doubled_name_faults(file, table),
+        *_unknown_part_faults(file, table),
+        *_seat_circle_faults(file, table),
+    ]
     parts: dict[str, Part] = {}
     for k, each in enumerate(table.part):
         drafted = table.draft.leather if table.draft else None
@@ -239,7 +243,7 @@ def _seams(
             faults += [file.placed(fault, keys) for fault in error.faults]
             continue
         part = parts.get(each.part)
-        if part is not None and _leaves(path, part):
+        if part is not None and _is_off_part(path, part):
             problem = f'the stitch line of seam "{each.name}" leaves part "{each.part}"'
             remedy = "draw it on the part, in the part's coordinates"
             faults.append(file.fault(keys, problem=problem, remedy=remedy))
@@ -269,7 +273,7 @@ def _mates(
         keys: Keys = (*at, "mate", k)
         if each.part not in seam.layers:
             problem = f'part "{each.part}" is no layer of seam "{seam.name}"'
-            remedy = near(each.part, list(seam.layers))
+            remedy = suggestion(each.part, list(seam.layers))
             faults.append(file.fault((*keys, "part"), problem=problem, remedy=remedy))
         try:
             yield Mate(part=each.part, path=source.line(each.path))
@@ -277,13 +281,11 @@ def _mates(
             faults += [file.placed(fault, (*keys, "path")) for fault in error.faults]
 
 
-def _leaves(path: LineString, part: Part) -> bool:
-    """Whether a stitch line lies anywhere off its part."""
+def _is_off_part(path: LineString, part: Part) -> bool:
     return bool(path.difference(part.outline.buffer(EPSILON_MM)).length > EPSILON_MM)
 
 
-def _doubled(file: TomlFile, table: PatternFile) -> Iterator[Fault]:
-    """Find names given twice."""
+def _doubled_name_faults(file: TomlFile, table: PatternFile) -> Iterator[Fault]:
     groups: tuple[tuple[str, Sequence[PartTable | SeamTable]], ...] = (
         ("part", table.part),
         ("seam", table.seam),
@@ -300,18 +302,16 @@ def _doubled(file: TomlFile, table: PatternFile) -> Iterator[Fault]:
             seen.add(each.name)
 
 
-def _unknown(file: TomlFile, table: PatternFile) -> Iterator[Fault]:
-    """Find parts that are named somewhere but not drawn."""
+def _unknown_part_faults(file: TomlFile, table: PatternFile) -> Iterator[Fault]:
     known = [part.name for part in table.part]
-    for keys, name in _named(table):
+    for keys, name in _part_references(table):
         if name not in known:
             yield file.fault(
-                keys, problem=f'there is no part named "{name}"', remedy=near(name, known)
+                keys, problem=f'there is no part named "{name}"', remedy=suggestion(name, known)
             )
 
 
-def _named(table: PatternFile) -> Iterator[tuple[Keys, str]]:
-    """Give every place where a part is named."""
+def _part_references(table: PatternFile) -> Iterator[tuple[Keys, str]]:
     for k, part in enumerate(table.part):
         if part.lies_on is not None:
             yield ("part", k, "lies_on", "part"), part.lies_on.part
@@ -325,8 +325,7 @@ def _named(table: PatternFile) -> Iterator[tuple[Keys, str]]:
         yield from ((("join", k, "parts", n), name) for n, name in enumerate(join.parts))
 
 
-def _unseated(file: TomlFile, table: PatternFile) -> Iterator[Fault]:
-    """Find parts that lie on each other in a circle."""
+def _seat_circle_faults(file: TomlFile, table: PatternFile) -> Iterator[Fault]:
     under = {part.name: part.lies_on.part for part in table.part if part.lies_on is not None}
     for k, part in enumerate(table.part):
         at, steps = part.name, 0

@@ -63,7 +63,7 @@ def stack_mm(seam: Seam, thickness_mm: Mapping[str, float]) -> float:
     return sum(thickness_mm[name] for name in seam.layers)
 
 
-def beside_mm(path: LineString, outline: Polygon) -> float:
+def off_outline_mm(path: LineString, outline: Polygon) -> float:
     """Length of a stitch line that runs beside a part, mm; 0 while it is off by mere drawing.
 
     Parameters

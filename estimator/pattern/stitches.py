@@ -79,31 +79,6 @@ class StitchLine:
     is_sewn_twice: tuple[bool, ...]
     mates: tuple[MatedLine, ...]
 
-    @property
-    def at_mm(self) -> tuple[float, ...]:
-        """Distance of each hole from the beginning of the seam, mm."""
-        return self.spacing.at_mm
-
-    @property
-    def length_mm(self) -> float:
-        """Length of the seam, mm."""
-        return self.spacing.length_mm
-
-    @property
-    def is_closed(self) -> bool:
-        """Whether the seam returns to its beginning."""
-        return self.spacing.is_closed
-
-    @property
-    def stitches(self) -> int:
-        """Stitches, each counted once."""
-        return self.spacing.stitches
-
-    @property
-    def pitch_mm(self) -> float:
-        """Mean distance between holes along the seam, mm."""
-        return self.spacing.pitch_mm
-
 
 def seam_spacing(seam: Seam) -> Spacing:
     """Where the holes of a seam fall along its path.
@@ -142,7 +117,7 @@ def stitch_line(pattern: Pattern, seam: Seam) -> StitchLine:
         part=seam.part,
         holes=_points(seam.path, along.at_mm),
         spacing=along,
-        is_sewn_twice=_sewn_twice(along, seam.backstitches),
+        is_sewn_twice=_is_sewn_twice(along, seam.backstitches),
         mates=tuple(_mates(pattern, seam, along)),
     )
 
@@ -169,20 +144,19 @@ def stitch_holes(pattern: Pattern, part: str) -> tuple[Hole, ...]:
             continue
         line = stitch_line(pattern, seam)
         if part == seam.part:
-            found += [hole for hole in line.holes if _lies_on(outline, hole)]
+            found += [hole for hole in line.holes if _is_on(outline, hole)]
         for mate in line.mates:
             if mate.part == part:
                 found += [h for h, is_on in zip(mate.holes, mate.is_on_part, strict=True) if is_on]
-    return tuple(_each_once(found))
+    return tuple(_distinct_holes(found))
 
 
 def _points(path: LineString, at_mm: tuple[float, ...]) -> tuple[Hole, ...]:
-    """Points of a line at distances along it."""
     points = shapely.get_coordinates(shapely.line_interpolate_point(path, at_mm))
     return tuple((float(x), float(y)) for x, y in points)
 
 
-def _sewn_twice(along: Spacing, backstitches: int) -> tuple[bool, ...]:
+def _is_sewn_twice(along: Spacing, backstitches: int) -> tuple[bool, ...]:
     """Which stitches are backstitched: half at either end, the odd one first; a loop's first."""
     count = along.stitches
     first = backstitches if along.is_closed else (backstitches + 1) // 2
@@ -191,7 +165,6 @@ def _sewn_twice(along: Spacing, backstitches: int) -> tuple[bool, ...]:
 
 
 def _mates(pattern: Pattern, seam: Seam, along: Spacing) -> Iterator[MatedLine]:
-    """The seam on its other layers."""
     for name in dict.fromkeys(seam.layers):
         layer = pattern.part(name)
         drawn = [mate.path for mate in seam.mates if mate.part == name]
@@ -200,22 +173,21 @@ def _mates(pattern: Pattern, seam: Seam, along: Spacing) -> Iterator[MatedLine]:
             for path in drawn:
                 share = path.length / along.length_mm if along.length_mm else 0.0
                 holes = _points(path, tuple(at * share for at in along.at_mm))
-                yield _mated(layer, path, holes, is_folded=name == seam.part, is_drawn=True)
+                yield _mated_line(layer, path, holes, is_folded=name == seam.part, is_drawn=True)
             if name == seam.part:
                 continue
         seated = _seated_path(pattern, seam, name)
         if seated is None:
             continue
         if name != seam.part and not drawn:
-            yield _mated(layer, seated, _points(seated, along.at_mm))
+            yield _mated_line(layer, seated, _points(seated, along.at_mm))
         if is_folded and len(drawn) < 2:
             mirrored = folded_path(layer, seated)
             if mirrored is not None:
-                yield _mated(layer, mirrored, _points(mirrored, along.at_mm), is_folded=True)
+                yield _mated_line(layer, mirrored, _points(mirrored, along.at_mm), is_folded=True)
 
 
 def _seated_path(pattern: Pattern, seam: Seam, name: str) -> LineString | None:
-    """The stitch line in the coordinates of a layer, by the seats."""
     if name == seam.part:
         return seam.path
     motion = motion_between(pattern, seam.part, name)
@@ -243,7 +215,7 @@ def folded_path(part: Part, path: LineString) -> LineString | None:
     return min(mirrored, key=lambda line: line.difference(part.outline).length, default=None)
 
 
-def _mated(
+def _mated_line(
     part: Part,
     path: LineString,
     holes: tuple[Hole, ...],
@@ -255,18 +227,17 @@ def _mated(
         part=part.name,
         path=path,
         holes=holes,
-        is_on_part=tuple(_lies_on(part.outline, hole) for hole in holes),
+        is_on_part=tuple(_is_on(part.outline, hole) for hole in holes),
         is_folded=is_folded,
         is_drawn=is_drawn,
     )
 
 
-def _lies_on(outline: Polygon, hole: Hole) -> bool:
+def _is_on(outline: Polygon, hole: Hole) -> bool:
     return bool(outline.distance(Point(hole)) <= MEASURE_MM)
 
 
-def _each_once(holes: list[Hole]) -> Iterator[Hole]:
-    """Holes in order, without those that fall on an earlier one."""
+def _distinct_holes(holes: list[Hole]) -> Iterator[Hole]:
     seen: set[tuple[int, int]] = set()
     for x, y in holes:
         cell = (round(x / MEASURE_MM), round(y / MEASURE_MM))

@@ -1,6 +1,7 @@
-"""A pattern as the text of an ordinary pattern file, which reads back as the same pattern."""
+"""A pattern as the text of an ordinary pattern file, TOML or JSON, which reads back the same."""
 
 import json
+import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 from typing import Any
@@ -37,9 +38,9 @@ def pattern_text(
     lines += [
         *([""] if lines else []),
         "schema_version = 1",
-        f"name = {_said(pattern.name)}",
-        f"hand = {_said(pattern.hand)}",
-        f"wet_formed = {_said(pattern.wet_formed)}",
+        f"name = {_toml_text(pattern.name)}",
+        f"hand = {_toml_text(pattern.hand)}",
+        f"wet_formed = {_toml_text(pattern.wet_formed)}",
         'unit = "mm"',
     ]
     thicknesses = {_thickness(part) for part in pattern.parts}
@@ -60,6 +61,26 @@ def pattern_text(
     for join in pattern.joins:
         lines += _join(join)
     return "\n".join(lines) + "\n"
+
+
+def pattern_json(pattern: Pattern, *, tables: Mapping[str, Mapping[str, Any]] | None = None) -> str:
+    """Write a pattern as JSON; every shape is given by its points, in mm.
+
+    Parameters
+    ----------
+    pattern : Pattern
+        What to write.
+    tables : mapping of str to mapping, optional
+        The tables of a draft, by name, as parsed from its file.
+
+    Returns
+    -------
+    str
+        Valid by the pattern's JSON Schema. Read again from a file whose name ends in ``.json``
+        it gives the same pattern.
+    """
+    values = tomllib.loads(pattern_text(pattern, tables=tables))
+    return json.dumps(values, ensure_ascii=False, allow_nan=False, indent=1) + "\n"
 
 
 def table_lines(name: str, table: Mapping[str, Any]) -> Iterator[str]:
@@ -107,7 +128,12 @@ def _thickness(part: Part) -> str:
 
 def _part(part: Part, common: str) -> Iterator[str]:
     """The table of a part, without a thickness that all parts have in common."""
-    yield from ("", "[[part]]", f"name = {_said(part.name)}", f"kind = {_said(part.kind)}")
+    yield from (
+        "",
+        "[[part]]",
+        f"name = {_toml_text(part.name)}",
+        f"kind = {_toml_text(part.kind)}",
+    )
     if part.copies != 1:
         yield f"copies = {part.copies}"
     if part.mirrored_copies:
@@ -117,7 +143,7 @@ def _part(part: Part, common: str) -> Iterator[str]:
     yield from _leather(part, whole)
     if _thickness(part) != common:
         yield _thickness(part)
-    yield from _finished(part)
+    yield from _finish_edge_lines(part)
     if part.seat is not None:
         yield f"lies_on = {_seat(part.seat)}"
     for ring in part.outline.interiors:
@@ -128,7 +154,6 @@ def _part(part: Part, common: str) -> Iterator[str]:
 
 
 def _leather(part: Part, whole: Region | None) -> Iterator[str]:
-    """What the leather of a part must be, and what is done to it."""
     if whole is not None:
         yield f"needs = {_list(sorted(whole.needs))}"
     if part.fold_lines:
@@ -150,8 +175,7 @@ def _needs(part: Part) -> tuple[Region | None, Sequence[Region]]:
     return None, part.regions
 
 
-def _finished(part: Part) -> Iterator[str]:
-    """The finished edges: the whole cut line in one word, or line by line."""
+def _finish_edge_lines(part: Part) -> Iterator[str]:
     rings = tuple(LineString(ring.coords) for ring in _rings(part.outline))
     if part.finish_edges == rings:
         yield 'finish_edges = "all"'
@@ -167,9 +191,8 @@ def _rings(outline: Polygon) -> Iterator[LineString]:
 
 
 def _seat(seat: Seat) -> str:
-    """A seat, with what is not at its default."""
     pose = seat.pose
-    words = [f"part = {_said(seat.part)}"]
+    words = [f"part = {_toml_text(seat.part)}"]
     if pose.x_mm or pose.y_mm:
         words.append(f"shift = [{_number(pose.x_mm)}, {_number(pose.y_mm)}]")
     if pose.rotation_deg:
@@ -180,7 +203,12 @@ def _seat(seat: Seat) -> str:
 
 
 def _seam(seam: Seam) -> Iterator[str]:
-    yield from ("", "[[seam]]", f"name = {_said(seam.name)}", f"part = {_said(seam.part)}")
+    yield from (
+        "",
+        "[[seam]]",
+        f"name = {_toml_text(seam.name)}",
+        f"part = {_toml_text(seam.part)}",
+    )
     yield from _points("path", seam.path)
     yield f"layers = {_list(seam.layers)}"
     yield f'pitch = "{_number(seam.pitch_mm)} mm"'
@@ -191,19 +219,24 @@ def _seam(seam: Seam) -> Iterator[str]:
     if seam.backstitches:
         yield f"backstitches = {seam.backstitches}"
     if seam.thread:
-        yield f"thread = {_said(seam.thread)}"
+        yield f"thread = {_toml_text(seam.thread)}"
     for mate in seam.mates:
-        yield from ("", "[[seam.mate]]", f"part = {_said(mate.part)}")
+        yield from ("", "[[seam.mate]]", f"part = {_toml_text(mate.part)}")
         yield from _points("path", mate.path)
 
 
 def _hardware(hardware: Hardware) -> Iterator[str]:
-    yield from ("", "[[hardware]]", f"item = {_said(hardware.item)}", f"count = {hardware.count}")
+    yield from (
+        "",
+        "[[hardware]]",
+        f"item = {_toml_text(hardware.item)}",
+        f"count = {hardware.count}",
+    )
     yield f"joins = {_list(hardware.joins)}"
 
 
 def _join(join: Join) -> Iterator[str]:
-    yield from ("", "[[join]]", f"how = {_said(join.how)}", f"parts = {_list(join.parts)}")
+    yield from ("", "[[join]]", f"how = {_toml_text(join.how)}", f"parts = {_list(join.parts)}")
     if join.glue_mm2:
         yield f'glue = "{_number(join.glue_mm2)} mm2"'
 
@@ -235,10 +268,10 @@ def _point(point: Sequence[float]) -> str:
 
 
 def _list(words: Sequence[str]) -> str:
-    return f"[{', '.join(_said(word) for word in words)}]"
+    return f"[{', '.join(_toml_text(word) for word in words)}]"
 
 
-def _said(value: object) -> str:
+def _toml_text(value: object) -> str:
     """A text or a truth as TOML; JSON's escapes are TOML's, but for one letter."""
     return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007F")
 
@@ -252,7 +285,7 @@ def _number(value: float) -> str:
 
 def _key(key: str) -> str:
     is_bare = key.isascii() and key.replace("_", "").replace("-", "").isalnum()
-    return key if is_bare else _said(key)
+    return key if is_bare else _toml_text(key)
 
 
 def _value(value: Any) -> str:
@@ -267,5 +300,5 @@ def _value(value: Any) -> str:
             return whole
         return "\n".join(["[", *(f"    {word}," for word in words), "]"])
     if isinstance(value, str | bool):
-        return _said(value)
+        return _toml_text(value)
     return _number(value) if isinstance(value, float) else str(value)  # numbers, dates

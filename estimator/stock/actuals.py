@@ -5,7 +5,7 @@ from datetime import date
 from decimal import Decimal
 
 from estimator.stock.job_records import JobState, job_record, revision_of
-from estimator.stock.refusals import refused, unknown
+from estimator.stock.refusals import refusal, unknown_name
 from estimator.stock.store.database import Records, atomic
 from estimator.stock.store.exact import decimal_of, millionths
 from estimator.units import Unit
@@ -73,15 +73,15 @@ def log(
     with atomic(records):
         job = job_record(records, reference)
         if job.state not in {JobState.ACCEPTED, JobState.CUT, JobState.DONE}:
-            raise refused(f"job {reference} is {job.state}", "log a job once it is accepted")
+            raise refusal(f"job {reference} is {job.state}", "log a job once it is accepted")
         planned = {row.item: row for row in revision_of(records, reference, job.revision).items}
         if item not in planned:
             known = list(planned)
-            raise unknown(
+            raise unknown_name(
                 f'job {reference} planned no "{item}"', item, known, otherwise=", ".join(known)
             )
         if planned[item].unit is not unit:
-            raise refused(f"{item} is counted in {planned[item].unit}", "write it so")
+            raise refusal(f"{item} is counted in {planned[item].unit}", "write it so")
         records.insert(
             "actual",
             {

@@ -1,12 +1,12 @@
 """Amounts as people write them for the ledger: by measure, or in packs of the price book."""
 
 import re
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 
 from estimator.costing.money import exact
 from estimator.costing.price_book.records import Rate
 from estimator.measures import parse_pack
-from estimator.stock.refusals import refused
+from estimator.stock.refusals import refusal
 from estimator.stock.store.exact import decimal_of, nearest_millionths
 from estimator.units import Unit
 
@@ -58,15 +58,15 @@ def amount(text: str, rate: Rate | None, *, item: str) -> tuple[Decimal, Unit]:
     if packs is None:
         value, unit = parse_pack(text)
         if value < 0:
-            raise refused(f'"{text}" is below zero', "write what there is")
+            raise refusal(f'"{text}" is below zero', "write what there is")
         if rate is not None and unit is not rate.unit:
-            raise refused(
+            raise refusal(
                 f"{item} is counted in {rate.unit} by the price book, not in {unit}",
                 f'write it in {rate.unit}, as in "40 {rate.unit}"',
             )
         return decimal_of(nearest_millionths(exact(value))), unit
     if rate is None:
-        raise refused(
+        raise refusal(
             f"how much a pack of {item} holds is not known",
             'write the measure, as in "100 m", or add the item to the price book',
         )
@@ -93,10 +93,8 @@ def money(text: str, *, key: str) -> Decimal:
     >>> money("11.80", key="cost")
     Decimal('11.80')
     """
-    try:
-        value = Decimal(text)
-    except InvalidOperation:
-        value = Decimal("NaN")
-    if not value.is_finite() or value < 0:
-        raise refused(f'"{text}" is not a price', "write it as in 11.80", key=key)
-    return value
+    digits = text.strip().replace(".", "", 1)
+    if not (digits.isascii() and digits.isdigit() and len(digits) <= 12):
+        remedy = 'write digits with a point, as in "11.80"'
+        raise refusal(f'"{text}" is no amount of money', remedy, key=key)
+    return Decimal(text.strip())

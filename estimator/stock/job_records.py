@@ -12,8 +12,8 @@ from typing import Any
 import shapely
 from shapely import Polygon
 
-from estimator.stock.leather_lots import polygon_of
-from estimator.stock.refusals import unknown
+from estimator.stock.leather.lots import polygon_of
+from estimator.stock.refusals import unknown_name
 from estimator.stock.store.database import Records
 from estimator.stock.store.exact import decimal_of, millionths, nearest_millionths
 from estimator.units import Unit
@@ -168,8 +168,8 @@ def job_records(
     records: Records, *, states: Sequence[JobState] = tuple(JobState), reference: str = ""
 ) -> tuple[JobRecord, ...]:
     """Give the jobs that stand so, by reference; or only the one of this reference."""
-    listed = json.dumps([str(state) for state in states])
-    return tuple(_job(row) for row in records.rows(_JOBS, (reference, reference, listed)))
+    rows = records.rows(_JOBS, (reference, reference, json.dumps(states)))
+    return tuple(_job_record(row) for row in rows)
 
 
 def job_record(records: Records, reference: str) -> JobRecord:
@@ -187,7 +187,7 @@ def job_record(records: Records, reference: str) -> JobRecord:
         known = [each["reference"] for each in records.rows("SELECT reference FROM job")]
         if reference in known:
             raise LookupError(f"the quote of job {reference} is gone")
-        raise unknown(
+        raise unknown_name(
             f'there is no job "{reference}"',
             reference,
             known,
@@ -234,9 +234,10 @@ def revision_of(records: Records, reference: str, number: int) -> Revision:
         promise_date=date.fromisoformat(row["promise_on"]),
         due=_day(row["due_on"]),
         stops=row["stops"],
-        items=tuple(_planned(item) for item in items),
+        items=tuple(_planned_item(item) for item in items),
         leather=tuple(
-            _leather(records, (*key, lot["tag"]), consumed_mm2=lot["consumed_mm2"]) for lot in lots
+            _planned_leather(records, (*key, lot["tag"]), consumed_mm2=lot["consumed_mm2"])
+            for lot in lots
         ),
         document=json.loads(row["document"]),
         number=number,
@@ -304,7 +305,9 @@ def insert_revision(records: Records, revision: Revision, *, number: int, on: da
             records.insert("planned_offcut", row | values)
 
 
-def _leather(records: Records, key: tuple[str, int, str], *, consumed_mm2: float) -> PlannedLeather:
+def _planned_leather(
+    records: Records, key: tuple[str, int, str], *, consumed_mm2: float
+) -> PlannedLeather:
     rows = records.rows(
         "SELECT outline, share FROM planned_offcut WHERE job = ? AND revision = ? AND tag = ?"
         " ORDER BY number",
@@ -319,7 +322,7 @@ def _leather(records: Records, key: tuple[str, int, str], *, consumed_mm2: float
     )
 
 
-def _planned(row: Row) -> PlannedItem:
+def _planned_item(row: Row) -> PlannedItem:
     return PlannedItem(
         item=row["item"],
         unit=Unit(row["unit"]),
@@ -331,7 +334,7 @@ def _planned(row: Row) -> PlannedItem:
     )
 
 
-def _job(row: Row) -> JobRecord:
+def _job_record(row: Row) -> JobRecord:
     return JobRecord(
         reference=row["reference"],
         customer=row["customer"],

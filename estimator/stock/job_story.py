@@ -5,10 +5,10 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 
 from estimator.stock.actuals import Actual, actuals
-from estimator.stock.cutting import charges
 from estimator.stock.job_records import JobRecord, Revision, job_record, revision_of
-from estimator.stock.leather import leather_lots
-from estimator.stock.leather_lots import State
+from estimator.stock.leather.cutting import charges
+from estimator.stock.leather.lots import State
+from estimator.stock.leather.rack import leather_lots
 from estimator.stock.store.database import Records
 
 

@@ -12,7 +12,7 @@ from sqlite3 import Row
 
 from estimator.costing.money import smallest_coin
 from estimator.errors import Fault, InputError, raise_faults
-from estimator.stock import cutting, leather, ledger
+from estimator.stock import ledger
 from estimator.stock.actuals import actuals
 from estimator.stock.job_records import (
     JobRecord,
@@ -22,9 +22,10 @@ from estimator.stock.job_records import (
     job_record,
     revision_of,
 )
-from estimator.stock.leather_lots import LeatherLot, State
-from estimator.stock.refusals import refused
-from estimator.stock.shelf import Kind, used_for
+from estimator.stock.leather import cutting, rack
+from estimator.stock.leather.lots import LeatherLot, State
+from estimator.stock.refusals import refusal
+from estimator.stock.shelf import Kind, amounts_used
 from estimator.stock.store.database import Records, atomic
 
 
@@ -86,7 +87,7 @@ def check_quotable(records: Records, reference: str) -> Row | None:
     """
     row = records.row("SELECT state FROM job WHERE reference = ?", (reference,))
     if row and row["state"] not in {"quoted", "accepted"}:
-        raise refused(
+        raise refusal(
             f"job {reference} is {row['state']}", "give the new order a reference of its own"
         )
     return row
@@ -117,13 +118,13 @@ def accept(records: Records, reference: str, *, on: date, force: bool = False) -
         If the job stands otherwise, the quote says stop, or a lot is not free.
     """
     with atomic(records):
-        job = _standing(records, reference, JobState.QUOTED, JobState.ACCEPTED, to="accepted")
+        job = _job_in_state(records, reference, JobState.QUOTED, JobState.ACCEPTED, to="accepted")
         found = records.rows("SELECT max(number) AS last FROM revision WHERE job = ?", (reference,))
         revision = revision_of(records, reference, found[0]["last"])
         if job.state is JobState.ACCEPTED and revision.number == job.revision:
-            raise refused(f"job {reference} is accepted already", "cut it, or quote it again")
+            raise refusal(f"job {reference} is accepted already", "cut it, or quote it again")
         if revision.stops and not force:
-            raise refused(
+            raise refusal(
                 f"job {reference} is quoted with stops or missing parts ({revision.stops} in all)",
                 "settle that and quote again, or accept it as it is with --force",
             )
@@ -150,7 +151,7 @@ def cut(records: Records, reference: str, *, on: date) -> dict[str, tuple[str, .
         If the job is not accepted.
     """
     with atomic(records):
-        job = _standing(records, reference, JobState.ACCEPTED, to="cut")
+        job = _job_in_state(records, reference, JobState.ACCEPTED, to="cut")
         revision = revision_of(records, reference, job.revision)
         coin = smallest_coin(revision.currency)
         filed = {
@@ -181,7 +182,7 @@ def finish(records: Records, reference: str, *, on: date) -> dict[str, Decimal]:
         such item is told.
     """
     with atomic(records):
-        job = _standing(records, reference, JobState.CUT, to="done")
+        job = _job_in_state(records, reference, JobState.CUT, to="done")
         planned = revision_of(records, reference, job.revision).items
         took = {row.item: row.quantity for row in planned if row.is_material}
         materials = {row["item"] for row in records.rows("SELECT DISTINCT item FROM batch")}
@@ -189,7 +190,7 @@ def finish(records: Records, reference: str, *, on: date) -> dict[str, Decimal]:
             row.item: row.quantity for row in actuals(records, reference) if row.item in materials
         }
         took = {item: amount for item, amount in took.items() if item in materials}
-        before = used_for(records, reference)
+        before = amounts_used(records, reference)
         took = {
             item: max(amount - before.get(item, 0), Decimal(0)) for item, amount in took.items()
         }
@@ -216,13 +217,13 @@ def drop(records: Records, reference: str, *, on: date, note: str = "") -> None:
     """
     states = (JobState.QUOTED, JobState.ACCEPTED, JobState.CUT)
     with atomic(records):
-        _standing(records, reference, *states, to="dropped")
+        _job_in_state(records, reference, *states, to="dropped")
         _release(records, reference, on=on)
         _move_on(records, reference, JobState.DROPPED, "ended_on", on)
         records.run("UPDATE job SET note = ? WHERE reference = ?", (note, reference))
 
 
-def offered(records: Records, reference: str) -> tuple[LeatherLot, ...]:
+def lots_on_offer(records: Records, reference: str) -> tuple[LeatherLot, ...]:
     """Give the leather an order may be laid on: what is free, and what is promised to it.
 
     Parameters
@@ -238,30 +239,29 @@ def offered(records: Records, reference: str) -> tuple[LeatherLot, ...]:
         Offcuts first.
     """
     own = (State.PROMISED,)
-    lots = leather.leather_lots(records)
-    lots += leather.leather_lots(records, states=own, job=reference) if reference else ()
+    lots = rack.leather_lots(records)
+    lots += rack.leather_lots(records, states=own, job=reference) if reference else ()
     return tuple(sorted(lots, key=lambda lot: (not lot.hide.is_offcut, lot.hide.outline.area)))
 
 
 def _promise(records: Records, revision: Revision, *, on: date) -> None:
     reference = revision.reference
-    leather.promise(records, [lot.tag for lot in revision.leather], job=reference)
+    rack.promise(records, [lot.tag for lot in revision.leather], job=reference)
     for row in revision.items:
         if row.is_material and row.quantity:
             ledger.reserve(records, row.item, row.quantity, row.unit, job=reference, on=on)
 
 
 def _release(records: Records, reference: str, *, on: date) -> None:
-    leather.release(records, job=reference)
+    rack.release(records, job=reference)
     ledger.release(records, job=reference, on=on)
 
 
-def _standing(records: Records, reference: str, *states: JobState, to: str) -> JobRecord:
-    """Give a job, if it stands where this step begins."""
+def _job_in_state(records: Records, reference: str, *states: JobState, to: str) -> JobRecord:
     job = job_record(records, reference)
     if job.state not in states:
         needed: Sequence[str] = [str(state) for state in states]
-        raise refused(
+        raise refusal(
             f"job {reference} is {job.state}, so it cannot be {to}",
             f"only a job that is {' or '.join(needed)} can",
         )

@@ -88,7 +88,7 @@ def learned_factor(ratios: Sequence[float], *, book_range: float) -> Factor:
     half = min(max(book_range, LEAST_RANGE), MOST_RANGE)
     spread = half / (_t_quantile(PRIOR_FREEDOM) * sqrt(1 + 1 / PRIOR_JOBS))
     given = [log(ratio) for ratio in ratios]
-    values = _held(given, spread)
+    values = _draw_in_wild(given, spread)
     mean = sum(values) / count if count else 0.0
     weight, freedom = PRIOR_JOBS + count, PRIOR_FREEDOM + count
     middle = count * mean / weight
@@ -107,7 +107,7 @@ def learned_factor(ratios: Sequence[float], *, book_range: float) -> Factor:
     )
 
 
-def _held(values: Sequence[float], spread: float) -> list[float]:
+def _draw_in_wild(values: Sequence[float], spread: float) -> list[float]:
     """Draw wild values in; the book's jobs count among the others for what is usual."""
     if not values:
         return []

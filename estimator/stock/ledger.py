@@ -9,10 +9,10 @@ from datetime import date
 from decimal import Decimal
 from sqlite3 import Row
 
-from estimator.stock.refusals import refused
-from estimator.stock.shelf import Kind, known_item
+from estimator.stock.refusals import refusal
+from estimator.stock.shelf import Kind, amounts_promised, item_row
 from estimator.stock.store.database import Records, atomic
-from estimator.stock.store.exact import decimal_of, divided, millionths, nearest_millionths
+from estimator.stock.store.exact import decimal_of, millionths, nearest_millionths, rounded_quotient
 from estimator.units import Unit
 
 LONGEST_NAME = 200
@@ -57,10 +57,10 @@ def receive(
         If the item is counted in another unit, or a figure is out of range.
     """
     with atomic(records):
-        _make_known(records, item, unit)
-        amount = _positive(quantity, item)
+        _register(records, item, unit)
+        amount = _positive_millionths(quantity, item)
         if cost < 0:
-            raise refused(f"the cost {cost} is below zero", "write what was paid")
+            raise refusal(f"the cost {cost} is below zero", "write what was paid")
         batch = _new_batch(records, item, on=on, expires_on=expires_on, supplier=supplier)
         value = millionths(cost, what="cost")
         _move(records, item, Kind.RECEIVE, batch, amount, value=value, on=on, note=note)
@@ -101,11 +101,11 @@ def take(
         If the item is unknown, or the shelf holds less by the records.
     """
     with atomic(records):
-        row = known_item(records, item)
-        amount = _positive(quantity, item)
+        row = item_row(records, item)
+        amount = _positive_millionths(quantity, item)
         if amount > row["on_hand_millionths"]:
             has = decimal_of(row["on_hand_millionths"])
-            raise refused(
+            raise refusal(
                 f"the shelf holds {has} {row['unit']} of {item} by the records, not {quantity}",
                 f'count it first: estimator stock count "{item}" "..."',
             )
@@ -123,8 +123,8 @@ def give_back(
         If the item is unknown.
     """
     with atomic(records):
-        row = known_item(records, item)
-        amount = _positive(quantity, item)
+        row = item_row(records, item)
+        amount = _positive_millionths(quantity, item)
         _put(records, row, amount, Kind.RETURN, on=on, job=job, note=note)
 
 
@@ -169,11 +169,11 @@ def count(
         If the item is unknown, or the count is below zero.
     """
     if counted < 0:
-        raise refused(f"a count of {counted} is below zero", "write what lies on the shelf")
+        raise refusal(f"a count of {counted} is below zero", "write what lies on the shelf")
     with atomic(records):
         if unit is not None:
-            _make_known(records, item, unit)
-        row = known_item(records, item)
+            _register(records, item, unit)
+        row = item_row(records, item)
         change = millionths(counted, what=item) - row["on_hand_millionths"]
         if change > 0:
             _put(records, row, change, Kind.COUNT, on=on, note=note, unit_price=unit_price)
@@ -193,16 +193,17 @@ def reserve(
         If the item is counted in another unit.
     """
     with atomic(records):
-        _make_known(records, item, unit)
-        amount = _positive(quantity, item)
+        _register(records, item, unit)
+        amount = _positive_millionths(quantity, item)
         _move(records, item, Kind.RESERVE, None, 0, promised=amount, on=on, job=job)
 
 
 def release(records: Records, *, job: str, on: date) -> None:
     """Take back whatever is still promised to a job."""
     with atomic(records):
-        for item, amount in _promised(records, job):
-            _move(records, item, Kind.RELEASE, None, 0, promised=-amount, on=on, job=job)
+        for item, amount in amounts_promised(records, job).items():
+            promised = -nearest_millionths(amount)
+            _move(records, item, Kind.RELEASE, None, 0, promised=promised, on=on, job=job)
 
 
 def _take(
@@ -213,7 +214,7 @@ def _take(
     while amount:
         batch, left = _first_batch(records, item)
         part = min(amount, left)
-        share = value if part == on_hand else divided(value * part, on_hand)
+        share = value if part == on_hand else rounded_quotient(value * part, on_hand)
         _move(records, item, kind, batch, -part, value=-share, on=on, job=job, note=note)
         on_hand, value, amount = on_hand - part, value - share, amount - part
 
@@ -238,21 +239,21 @@ def _put(
     )
     batch = last["number"] if last else _new_batch(records, row["name"], on=on)
     found = nearest_millionths(decimal_of(amount) * unit_price)
-    worth = divided(value * amount, on_hand) if on_hand else found
+    worth = rounded_quotient(value * amount, on_hand) if on_hand else found
     _move(records, row["name"], kind, batch, amount, value=worth, on=on, job=job, note=note)
 
 
-def _make_known(records: Records, item: str, unit: Unit) -> None:
+def _register(records: Records, item: str, unit: Unit) -> None:
     """Take an item that is new into the ledger; refuse another unit than it has."""
     row = records.row("SELECT unit FROM item WHERE name = ?", (item,))
     if row is not None and row["unit"] != str(unit):
-        raise refused(
+        raise refusal(
             f"{item} is counted in {row['unit']} by the records, not in {unit}",
             f"write it in {row['unit']}, also in the price book",
         )
     if row is None:
         if not 1 <= len(item) <= LONGEST_NAME or not item.isprintable():
-            raise refused(f'"{item[:20]}" is no name of an item', "write up to 200 letters")
+            raise refusal(f'"{item[:20]}" is no name of an item', "write up to 200 letters")
         records.insert("item", {"name": item, "unit": str(unit)})
 
 
@@ -264,16 +265,6 @@ def _first_batch(records: Records, item: str) -> tuple[int, int]:
         (item,),
     )[0]
     return row["number"], row["left_millionths"]
-
-
-def _promised(records: Records, job: str) -> list[tuple[str, int]]:
-    """What is still promised to a job, in millionths, by item."""
-    rows = records.rows(
-        "SELECT item, sum(promised_millionths) AS amount FROM movement WHERE job = ? AND job <> ''"
-        " GROUP BY item HAVING amount > 0",
-        (job,),
-    )
-    return [(row["item"], row["amount"]) for row in rows]
 
 
 def _new_batch(
@@ -313,8 +304,8 @@ def _move(
     )
 
 
-def _positive(quantity: Decimal, item: str) -> int:
+def _positive_millionths(quantity: Decimal, item: str) -> int:
     amount = millionths(quantity, what=f"quantity of {item}")
     if amount <= 0:
-        raise refused(f"{quantity} of {item} is not more than zero", "write a quantity")
+        raise refusal(f"{quantity} of {item} is not more than zero", "write a quantity")
     return amount

@@ -6,7 +6,7 @@ from difflib import get_close_matches
 from estimator.errors import Fault, InputError
 
 
-def refused(problem: str, remedy: str, *, key: str = "") -> InputError:
+def refusal(problem: str, remedy: str, *, key: str = "") -> InputError:
     """Make the error for one thing that cannot be done.
 
     Parameters
@@ -24,7 +24,7 @@ def refused(problem: str, remedy: str, *, key: str = "") -> InputError:
     return InputError(Fault(problem=problem, remedy=remedy, key=(key,) if key else ()))
 
 
-def unknown(problem: str, word: str, known: Sequence[str], *, otherwise: str) -> InputError:
+def unknown_name(problem: str, word: str, known: Sequence[str], *, otherwise: str) -> InputError:
     """Make the error for a name that is not in the records.
 
     Parameters
@@ -44,4 +44,4 @@ def unknown(problem: str, word: str, known: Sequence[str], *, otherwise: str) ->
         To be raised.
     """
     close = get_close_matches(word, known, n=1, cutoff=0.6)
-    return refused(problem, f'did you mean "{close[0]}"?' if close else otherwise)
+    return refusal(problem, f'did you mean "{close[0]}"?' if close else otherwise)

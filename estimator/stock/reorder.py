@@ -151,13 +151,13 @@ def reorder_list(
     """
     shelf = {row.item: row for row in balances(records)}
     demand = demands(records, today=today)
-    old = expired(records, today=today)
+    old = expired_amounts(records, today=today)
     shelf = {
         item: replace(row, on_hand=row.on_hand - old.get(item, Decimal(0)))
         for item, row in shelf.items()
     }
     rows = [
-        _row(rate, shelf.get(rate.item), demand.get(rate.item), policy, prices.currency)
+        _reorder_row(rate, shelf.get(rate.item), demand.get(rate.item), policy, prices.currency)
         for rate in prices.rates
     ]
     rows = [
@@ -167,11 +167,11 @@ def reorder_list(
         for row in rows
     ]
     known = {rate.item for rate in prices.rates}
-    rows += [_unpriced(row) for row in shelf.values() if row.item not in known]
+    rows += [_unpriced_row(row) for row in shelf.values() if row.item not in known]
     return tuple(sorted((row for row in rows if row), key=lambda row: (row.supplier, row.item)))
 
 
-def expired(records: Records, *, today: date) -> Mapping[str, Decimal]:
+def expired_amounts(records: Records, *, today: date) -> Mapping[str, Decimal]:
     """Give what lies on the shelf but is too old to use, by item."""
     rows = records.rows(
         "SELECT item, sum(left_millionths) AS amount FROM batch"
@@ -218,14 +218,14 @@ def _demand(rows: Sequence[tuple[date, float]], today: date) -> Demand:
     return Demand(per_day=mean, sigma=sigma, days=days, uses=len(rows))
 
 
-def _row(
+def _reorder_row(
     rate: Rate, row: Balance | None, demand: Demand | None, policy: Policy, currency: str
 ) -> ReorderRow | None:
     """An item of the book; None if there is enough of it."""
     is_known = row is not None and row.unit is rate.unit
     on_hand = float(row.on_hand) if row and is_known and row.is_kept else rate.on_hand
     promised = float(row.promised) if row and is_known else 0.0
-    point, basis = _point(rate, demand, policy)
+    point, basis = _reorder_point(rate, demand, policy)
     position = on_hand - promised
     if position >= point - 1e-9:
         return None
@@ -258,7 +258,7 @@ def _row(
     )
 
 
-def _point(rate: Rate, demand: Demand | None, policy: Policy) -> tuple[float, str]:
+def _reorder_point(rate: Rate, demand: Demand | None, policy: Policy) -> tuple[float, str]:
     """The reorder point, and how it came about."""
     unit = "pieces" if rate.unit is Unit.PIECE else rate.unit
     own = f"{rate.reorder_point:g} {unit} by the price book"
@@ -275,8 +275,7 @@ def _point(rate: Rate, demand: Demand | None, policy: Policy) -> tuple[float, st
     )
 
 
-def _unpriced(row: Balance) -> ReorderRow | None:
-    """An item that accepted jobs lack, and the book does not know."""
+def _unpriced_row(row: Balance) -> ReorderRow | None:
     if row.free >= 0:
         return None
     return ReorderRow(

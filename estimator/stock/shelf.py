@@ -6,7 +6,7 @@ from decimal import Decimal
 from enum import StrEnum
 from sqlite3 import Row
 
-from estimator.stock.refusals import unknown
+from estimator.stock.refusals import unknown_name
 from estimator.stock.store.database import Records
 from estimator.stock.store.exact import decimal_of
 from estimator.units import Unit
@@ -128,7 +128,7 @@ def movements(records: Records, item: str, *, most: int = 50) -> tuple[Movement,
     InputError
         If the item is unknown.
     """
-    known_item(records, item)
+    item_row(records, item)
     rows = records.rows(
         "SELECT * FROM movement WHERE item = ? ORDER BY number DESC LIMIT ?", (item, most)
     )
@@ -148,7 +148,7 @@ def movements(records: Records, item: str, *, most: int = 50) -> tuple[Movement,
     )
 
 
-def used_for(records: Records, job: str) -> dict[str, Decimal]:
+def amounts_used(records: Records, job: str) -> dict[str, Decimal]:
     """Give what went off the shelf for a job so far, less what came back, by item."""
     rows = records.rows(
         "SELECT item, -sum(on_hand_millionths) AS amount FROM movement"
@@ -158,7 +158,7 @@ def used_for(records: Records, job: str) -> dict[str, Decimal]:
     return {row["item"]: decimal_of(row["amount"]) for row in rows if row["amount"]}
 
 
-def promised_to(records: Records, job: str) -> dict[str, Decimal]:
+def amounts_promised(records: Records, job: str) -> dict[str, Decimal]:
     """Give what is promised to a job, by item."""
     rows = records.rows(
         "SELECT item, sum(promised_millionths) AS amount FROM movement"
@@ -168,7 +168,7 @@ def promised_to(records: Records, job: str) -> dict[str, Decimal]:
     return {row["item"]: decimal_of(row["amount"]) for row in rows if row["amount"]}
 
 
-def known_item(records: Records, item: str) -> Row:
+def item_row(records: Records, item: str) -> Row:
     """Give the row of an item.
 
     Raises
@@ -179,7 +179,7 @@ def known_item(records: Records, item: str) -> Row:
     row = records.row("SELECT * FROM item WHERE name = ?", (item,))
     if row is None:
         known = [each["name"] for each in records.rows("SELECT name FROM item ORDER BY name")]
-        raise unknown(
+        raise unknown_name(
             f'the ledger knows no "{item}"',
             item,
             known,

@@ -13,7 +13,7 @@ from estimator.errors import Level
 from estimator.nesting.score import SheetUse
 from estimator.stock.job_records import PlannedItem, PlannedLeather, Revision
 from estimator.stock.rates import learned_rates
-from estimator.stock.shelf import Balance, balances, promised_to
+from estimator.stock.shelf import Balance, amounts_promised, balances
 from estimator.stock.store.database import Records
 from estimator.takeoff.materials.leather import Charge, carried_shares
 from estimator.takeoff.quantity import Quantity, name_of
@@ -115,7 +115,7 @@ def with_records(records: Records, order: Order) -> tuple[PriceBook, Mapping[str
     mapping of str to float
         Factors by which learned rates differ from the book's, by item.
     """
-    own = promised_to(records, order.reference)
+    own = amounts_promised(records, order.reference)
     learned = learned_rates(records)
     book = with_shelf(order.book, balances(records), own=own)
     factors = {row.item: row.factor.expected for row in learned}

@@ -65,7 +65,7 @@ def check_folder(
     if not place.is_dir():
         raise _refusal(f"{folder} is a file", "name a folder with --out")
     for read in reads:
-        if _holds(place, read):
+        if _is_in_folder(place, read):
             raise _refusal(
                 f"{folder} holds {read.name}, which this order is read from",
                 "name a folder of its own for the outputs with --out",
@@ -188,7 +188,7 @@ def _has_others(place: Path) -> bool:
         return any(each.name not in OWN and not is_temporary(each.name) for each in place.iterdir())
 
 
-def _holds(place: Path, read: Path) -> bool:
+def _is_in_folder(place: Path, read: Path) -> bool:
     """Whether a file lies in a folder, or in one below it, whatever they are called."""
     with disk_faults(read):
         above = {*read.absolute().parents, *read.resolve().parents}

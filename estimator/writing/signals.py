@@ -36,7 +36,7 @@ def hold_signals() -> Iterator[Callable[[], None]]:
         if came:
             raise KeyboardInterrupt
 
-    former = {number: signal.getsignal(number) for number in _asking()}
+    former = {number: signal.getsignal(number) for number in _end_signals()}
     try:
         for number in former:
             signal.signal(number, note)
@@ -49,7 +49,7 @@ def hold_signals() -> Iterator[Callable[[], None]]:
 
 
 @contextmanager
-def ends_as_interrupt() -> Iterator[None]:
+def end_as_interrupt() -> Iterator[None]:
     """Let terminate and hang-up end the program as Ctrl-C does, so that it can clean up.
 
     Raises
@@ -61,7 +61,7 @@ def ends_as_interrupt() -> Iterator[None]:
     def end(number: int, frame: FrameType | None) -> None:  # noqa: ARG001  (as signal calls it)
         raise KeyboardInterrupt
 
-    taken = [number for number in _asking() if signal.getsignal(number) is signal.SIG_DFL]
+    taken = [number for number in _end_signals() if signal.getsignal(number) is signal.SIG_DFL]
     for number in taken:
         signal.signal(number, end)
     try:
@@ -71,7 +71,7 @@ def ends_as_interrupt() -> Iterator[None]:
             signal.signal(number, signal.SIG_DFL)
 
 
-def _asking() -> list[signal.Signals]:
+def _end_signals() -> list[signal.Signals]:
     """The signals that can be taken here: none outside the main thread."""
     if threading.current_thread() is not threading.main_thread():
         return []

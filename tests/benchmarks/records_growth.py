@@ -24,11 +24,11 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 from shapely import box
 
 from estimator.costing.price_book.reader import read_price_book
-from estimator.stock.leather import add_leather
-from estimator.stock.leather_lots import LeatherLot
+from estimator.stock.leather.lots import LeatherLot
+from estimator.stock.leather.rack import add_leather
 from estimator.stock.ledger import receive, take
 from estimator.stock.shelf import Kind
-from estimator.stock.store.database import Records, atomic, opened
+from estimator.stock.store.database import Records, atomic, open_records
 from tests.cli.test_records_jobs import HIDE, ORDER, STRAP
 from tests.shop import hide
 
@@ -53,7 +53,7 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         shops = {name: _shop(Path(folder) / name) for name in ("empty", "grown")}
         begun = time.monotonic()
-        with opened(shops["grown"] / "records.sqlite") as records:
+        with open_records(shops["grown"] / "records.sqlite") as records:
             grow(records, movements=options.movements, lots=options.lots)
         told: dict[str, object] = {
             "movements": options.movements,
@@ -114,7 +114,7 @@ def _shop(folder: Path) -> Path:
     (folder / "order.toml").write_text(ORDER.format(tag="bend-3"), encoding="utf-8")
     _timed(folder, ("hide", "add", "bend-3.toml"))
     book = read_price_book(folder / "prices.toml")
-    with opened(folder / "records.sqlite") as records:
+    with open_records(folder / "records.sqlite") as records:
         for rate in book.prices.rates:
             receive(records, rate.item, Decimal(900), rate.unit, cost=Decimal(50), on=TODAY)
     return folder
@@ -137,7 +137,7 @@ def _opening_ms(folder: Path) -> float:
     times = []
     for _ in range(20):
         begun = time.perf_counter()
-        with opened(folder / "records.sqlite") as records:
+        with open_records(folder / "records.sqlite") as records:
             records.row("SELECT * FROM item LIMIT 1")
         times.append((time.perf_counter() - begun) * 1000)
     return round(statistics.median(times), 2)

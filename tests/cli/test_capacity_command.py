@@ -62,7 +62,7 @@ def test_ctrl_c_keeps_what_was_counted(
         counted.append(sheaths)
         signal.raise_signal(signal.SIGINT)
 
-    monkeypatch.setattr(looking, "_counted_so_far", interrupted)
+    monkeypatch.setattr(looking, "_show_count", interrupted)
     assert run(["capacity", order]) == STOPPED
     told = capsys.readouterr()
     assert told.out == f"pruning: {counted[0]} complete sheaths\n"

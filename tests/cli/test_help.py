@@ -82,7 +82,7 @@ def test_help_loads_no_command() -> None:
         [
             f"estimator.{name}"
             for name in (
-                *("cli", "cli.examples", "cli.exits", "cli.listed", "cli.main"),
+                *("cli", "cli.exits", "cli.listed", "cli.main", "cli.options"),
                 *("writing", "writing.signals"),
             )
         ]

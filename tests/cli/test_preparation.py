@@ -2,7 +2,7 @@
 
 import pytest
 
-from estimator.cli.progress import tell_of_preparation
+from estimator.cli.progress import print_preparation
 from estimator.nesting.engine import compiled
 
 
@@ -23,7 +23,7 @@ def test_compiling_is_announced_with_whether_it_comes_back(
 ) -> None:
     monkeypatch.setattr(compiled, "is_prepared", lambda: is_prepared)
     monkeypatch.setattr(compiled, "is_kept", lambda: is_kept)
-    tell_of_preparation()
+    print_preparation()
     told = capsys.readouterr().err
     assert words in told
     assert bool(told) is bool(words)

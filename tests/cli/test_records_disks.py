@@ -13,7 +13,7 @@ from estimator.cli.main import run
 from estimator.kept import kept_of
 from estimator.stock.store import copying
 from estimator.stock.store.backups import back_up
-from estimator.stock.store.database import opened
+from estimator.stock.store.database import open_records
 from estimator.stock.store.schema import STEPS
 from tests.stock.damaging import PRICES, READING, damage_once, sound_shop
 from tests.stock.record_samples import month
@@ -64,7 +64,7 @@ def folders(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> tuple[Path, Path
 def logged(path: Path) -> None:
     """Records as a killed program leaves them: all they hold is in the log."""
     other = path.with_name("other.sqlite")
-    with opened(other) as records:
+    with open_records(other) as records:
         month(records)
         for behind in ("", "-wal"):
             shutil.copyfile(f"{other}{behind}", f"{path}{behind}")
@@ -75,13 +75,13 @@ def logged(path: Path) -> None:
 
 def plain(path: Path) -> None:
     """Records that nobody uses."""
-    with opened(path) as records:
+    with open_records(path) as records:
         month(records)
 
 
 def backed_up(path: Path) -> None:
     """A backup, opened as it is; it has no log."""
-    with opened(path.with_name("other.sqlite")) as records:
+    with open_records(path.with_name("other.sqlite")) as records:
         month(records)
         back_up(records, path)
     path.with_name("other.sqlite").unlink()
@@ -98,7 +98,7 @@ def test_records_on_a_disk_that_cannot_be_written_are_read_and_not_changed(
     path = disk / "records.sqlite"
     assert callable(make)
     make(path)
-    with opened(elsewhere / "good.sqlite") as records:
+    with open_records(elsewhere / "good.sqlite") as records:
         month(records)
     before = {one.name: one.read_bytes() for one in disk.iterdir()}
     shelf = ["--records", str(path)]
@@ -118,7 +118,7 @@ def test_records_on_a_disk_that_cannot_be_written_are_read_and_not_changed(
             assert run([*words, *shelf]) == 2, words
             assert "disk" in capsys.readouterr().err
     assert {one.name: one.read_bytes() for one in disk.iterdir()} == before
-    with opened(elsewhere / "again.sqlite") as records:
+    with open_records(elsewhere / "again.sqlite") as records:
         assert records.rows("SELECT count(*) FROM leather")[0][0] > 3
 
 
@@ -141,7 +141,7 @@ def test_older_records_on_a_disk_that_cannot_be_written_are_read(
 ) -> None:
     disk = folders[0]
     path = disk / "records.sqlite"
-    with opened(path, steps=STEPS[:1]):
+    with open_records(path, steps=STEPS[:1]):
         pass
     before = path.read_bytes()
     with only_to_read(disk, monkeypatch):
@@ -156,7 +156,7 @@ def test_a_full_disk_stops_a_restore_and_nothing_is_changed(
     """Full at each of its steps in turn."""
     path = tmp_path / "records.sqlite"
     plain(path)
-    with opened(tmp_path / "good.sqlite"):
+    with open_records(tmp_path / "good.sqlite"):
         pass
     command = ["records", "restore", str(tmp_path / "good.sqlite"), "--records", str(path)]
     before = {one.name for one in tmp_path.iterdir()}
@@ -177,7 +177,7 @@ def test_a_full_disk_stops_a_restore_and_nothing_is_changed(
             if harm:
                 assert path.read_bytes() == harm
             else:
-                with opened(path) as records:
+                with open_records(path) as records:
                     assert records.rows("SELECT count(*) FROM leather")[0][0] > 3
             for copy in kept_of(path):  # made before the disk was full, and then of the same
                 copy.unlink()

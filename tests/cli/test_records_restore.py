@@ -19,7 +19,7 @@ from estimator.errors import InputError
 from estimator.kept import kept_of
 from estimator.stock.store import copying
 from estimator.stock.store.copying import write_copy
-from estimator.stock.store.database import connected, opened
+from estimator.stock.store.database import connect, open_records
 from estimator.stock.store.schema import STEPS
 from estimator.stock.upkeep import restoring
 
@@ -223,7 +223,7 @@ def test_a_damaged_backup_touches_nothing_and_another_is_advised(
 
 
 def test_an_older_backup_is_brought_up_to_date_and_leaves_nothing_behind(shop: Path) -> None:
-    with opened(shop / "old.sqlite", steps=STEPS[:1]):
+    with open_records(shop / "old.sqlite", steps=STEPS[:1]):
         pass
     before = {one.name for one in shop.iterdir()}
     assert run(["records", "restore", "old.sqlite"]) == 0
@@ -268,14 +268,14 @@ def test_what_another_program_writes_before_the_lock_is_kept_too(
     shop: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """A change that comes after the file was looked at, and before it is written over."""
-    look = restoring._standing
+    look = restoring._file_state
 
     def then_receive(path: Path) -> object:
         standing = look(path)
         assert run(["stock", "receive", "wax", "900 g", "--cost", "9", "--new"]) == 0
         return standing
 
-    monkeypatch.setattr(restoring, "_standing", then_receive)
+    monkeypatch.setattr(restoring, "_file_state", then_receive)
     assert run(RESTORE) == 0
     (copy,) = kept_of(shop / "records.sqlite")
     assert shelf(capsys, copy) == ["wax", "waxed thread"]
@@ -287,7 +287,7 @@ def test_nobody_writes_between_the_copy_and_the_restore(
 ) -> None:
     path = shop / "records.sqlite"
     monkeypatch.setattr(copying, "BUSY_S", 0.1)
-    monkeypatch.setattr(restoring, "connected", with_journal(connected, journal))
+    monkeypatch.setattr(restoring, "connect", with_journal(connect, journal))
     refused: list[int] = []
 
     def tried(*told: Any) -> None:
@@ -341,7 +341,7 @@ def test_a_copy_that_differs_is_not_taken_for_one(
     shop: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     sums = iter("abcd")
-    monkeypatch.setattr(copying, "contents", lambda connection: next(sums))
+    monkeypatch.setattr(copying, "fingerprint", lambda connection: next(sums))
     assert run(RESTORE) == 2
     assert "does not hold what was copied" in capsys.readouterr().err
     assert kept_of(shop / "records.sqlite") == ()

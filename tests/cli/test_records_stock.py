@@ -54,8 +54,8 @@ def test_a_month_of_the_shelf(shop: Path, capsys: pytest.CaptureFixture[str]) ->
     [
         (["receive", "waxed tread", "2 packs"], 'did you mean "waxed thread"'),
         (["receive", "waxed thread", "40 m"], "--cost"),
-        (["receive", "waxed thread", "40 m", "--cost", "much"], "not a price"),
-        (["receive", "waxed thread", "40 m", "--cost", "-1"], "not a price"),
+        (["receive", "waxed thread", "40 m", "--cost", "much"], "no amount of money"),
+        (["receive", "waxed thread", "40 m", "--cost", "-1"], "no amount of money"),
         (["receive", "waxed thread", "40 l", "--cost", "1"], "counted in m"),
         (["receive", "stamp", "2 packs", "--new"], "pack of stamp holds is not known"),
         (["receive", "waxed thread", "40", "--cost", "1"], "pack size"),

@@ -148,7 +148,7 @@ class refusing_to_commit:  # noqa: N801  (stands for a function)
 
     def __exit__(self, *_: object) -> None:
         self._records.connection.execute("ROLLBACK")
-        with file_faults.told(self._records.path):
+        with file_faults.sqlite_faults(self._records.path):
             error = sqlite3.OperationalError("database or disk is full")
             error.sqlite_errorcode = sqlite3.SQLITE_FULL
             raise error

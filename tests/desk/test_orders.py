@@ -17,8 +17,8 @@ from estimator.errors import Fault, InputError
 from estimator.hide.reader import read_hide
 from estimator.nesting.effort import Effort
 from estimator.nesting.engine.settings import Budget, Moves
-from estimator.stock.leather import add_leather
-from estimator.stock.leather_lots import LeatherLot
+from estimator.stock.leather.lots import LeatherLot
+from estimator.stock.leather.rack import add_leather
 from estimator.workshop.estimate import Estimate
 from tests.writing.small_shop import make_shop, write_order
 
@@ -60,7 +60,7 @@ def test_who_looks_on_is_told_and_may_stop(shop: Shop) -> None:
     assert work.is_stopped
     assert told[0] == (Effort.NORMAL, None)
     assert "quote.pdf" in done.written.files
-    assert work.whole(done.estimate.order) is None
+    assert work.whole_estimate(done.estimate.order) is None
 
 
 def test_an_estimate_that_cannot_be_kept_leaves_no_file(shop: Shop) -> None:

@@ -12,7 +12,7 @@ from estimator.desk.working import Work
 from estimator.errors import InputError
 from estimator.nesting.effort import Effort
 from estimator.stock.job_records import JobState
-from estimator.stock.leather_lots import State
+from estimator.stock.leather.lots import State
 from estimator.stock.shelf import Kind
 from estimator.units import Unit
 from tests.writing.small_shop import make_shop

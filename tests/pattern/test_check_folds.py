@@ -28,7 +28,7 @@ def folded(*layers: str) -> Pattern:
 def test_a_body_folded_flat_on_itself_warns() -> None:
     (check,) = fold_checks(folded("body", "body"), {"body": 3.0, "welt": 3.0})
     assert (check.level, check.code) == (Level.WARNING, "fold-too-tight")
-    assert (check.said["radius_mm"], check.said["thickness_mm"]) == (0.0, 3.0)
+    assert (check.statement["radius_mm"], check.statement["thickness_mm"]) == (0.0, 3.0)
     assert check.places[0].points == ((100.0, 50.0),)
 
 

@@ -183,6 +183,6 @@ def test_two_layers_of_welt_and_two_pieces_of_one_outline_are_known() -> None:
 
 def test_more_backstitches_than_stitches_warn() -> None:
     short = LineString([(20, 10), (32, 10)])
-    said = found(folded(short), "backstitches-over-stitches").said
+    said = found(folded(short), "backstitches-over-stitches").statement
     assert (said["stitches"], said["twice"]) == (3, 4)
     assert hole_checks(folded(short, backstitches=3), USUAL_TOOLS) == ()

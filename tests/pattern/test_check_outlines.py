@@ -58,8 +58,8 @@ def test_ordinary_shapes_are_silent() -> None:
 def test_a_thin_tongue_warns_and_a_wider_one_passes() -> None:
     (check,) = checks(joined(BLOCK, box(60, 10, 75, 11.8)))
     assert (check.level, check.code) == (Level.WARNING, "outline-sliver")
-    assert check.said["limit_mm"] == THIN_MM
-    assert check.said["length_mm"] == pytest.approx(15.0, abs=0.05)
+    assert check.statement["limit_mm"] == THIN_MM
+    assert check.statement["length_mm"] == pytest.approx(15.0, abs=0.05)
     ((x, y),) = check.places[0].points
     assert box(60, 10, 75, 11.8).contains(Point(x, y))
     assert checks(joined(BLOCK, box(60, 10, 75, 12.1))) == ()
@@ -68,7 +68,7 @@ def test_a_thin_tongue_warns_and_a_wider_one_passes() -> None:
 def test_a_hair_stops() -> None:
     (check,) = checks(joined(BLOCK, box(60, 10, 75, 10.3)))
     assert check.level is Level.STOP
-    assert check.said["limit_mm"] == CUT_MM
+    assert check.statement["limit_mm"] == CUT_MM
     assert "a knife cannot cut that" in remedy(check)
 
 
@@ -86,7 +86,7 @@ def test_a_bridge_beside_a_slot_is_thin_too() -> None:
 def test_a_narrow_slot_warns_and_a_wider_one_passes() -> None:
     (check,) = checks(cut(BLOCK, box(10, 15, 50, 16)))
     assert check.code == "outline-slit"
-    assert check.said["length_mm"] == pytest.approx(40.0, abs=0.05)
+    assert check.statement["length_mm"] == pytest.approx(40.0, abs=0.05)
     assert checks(cut(BLOCK, box(10, 15, 50, 17.1))) == ()
 
 
@@ -112,7 +112,7 @@ def test_a_sharp_inside_corner_warns(opening_deg: float, is_told: bool) -> None:
     found = checks(notch(opening_deg))
     assert [check.code for check in found] == ["inside-corner-sharp"] * is_told
     if is_told:
-        assert found[0].said["opening_deg"] == pytest.approx(44.0)
+        assert found[0].statement["opening_deg"] == pytest.approx(44.0)
         assert found[0].places[0].points[0] == pytest.approx((30.0, 25.0))
 
 

@@ -89,7 +89,7 @@ def test_a_folded_pocket_takes_what_is_no_longer_round(
         [("blade-against-pocket", level)] if level else []
     )
     if level:
-        assert checks[0].said["inside_mm"] == pytest.approx(INSIDE_MM)
+        assert checks[0].statement["inside_mm"] == pytest.approx(INSIDE_MM)
         assert checks[0].places[0].points == ((100.0, -34.0),)
 
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 from shapely import LineString, Polygon, box
 
-from estimator.errors import InputError, Level, shown_key
+from estimator.errors import InputError, Level, key_path
 from estimator.pattern.blades import HandleSection, girth_mm, reach_mm
 from estimator.pattern.checks.findings import attached_parts, pattern_checks
 from estimator.pattern.draft.bends import flat_girth_mm, loop_strip_mm
@@ -31,7 +31,7 @@ def refused(**others: object) -> list[tuple[str, str]]:
     """Keys and problems of a draft that cannot be made."""
     with pytest.raises(InputError) as caught:
         samples.make(**others)  # type: ignore[arg-type]
-    return [(shown_key(fault.key), fault.problem) for fault in caught.value.faults]
+    return [(key_path(fault.key), fault.problem) for fault in caught.value.faults]
 
 
 @pytest.mark.parametrize("hand", Hand)

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from shapely import box
 
 from estimator.pattern.blades import girth_mm
-from estimator.pattern.draft.profile import looked_at_mm, on_knife_mm
+from estimator.pattern.draft.profile import on_knife_mm, stations_mm
 from estimator.pattern.drafts import Construction, Draft
 from estimator.pattern.parts import Hand, PartKind
 from estimator.pattern.stitches import stitch_line
@@ -50,7 +50,7 @@ def test_the_pocket_of_a_fold_over_holds_the_knife_and_the_clearance(
 ) -> None:
     made = samples.make(draft, hand).pattern
     drawn = 0
-    places = [at for at in looked_at_mm(draft) if at > draft.throat_depth_mm][::11]
+    places = [at for at in stations_mm(draft) if at > draft.throat_depth_mm][::11]
     for thickness in {draft.leather_min_mm, draft.leather_max_mm}:
         for at in places:
             depth = samples.depth_mm(made, at)
@@ -72,7 +72,7 @@ def test_the_pocket_of_a_fold_over_holds_the_knife_and_the_clearance(
 @given(POUCHES, hands)
 def test_the_pocket_of_a_pouch_holds_the_knife_and_the_clearance(draft: Draft, hand: Hand) -> None:
     parts = samples.make(draft, hand).pattern.parts
-    for at in [at for at in looked_at_mm(draft) if at > draft.throat_depth_mm][::11]:
+    for at in [at for at in stations_mm(draft) if at > draft.throat_depth_mm][::11]:
         inside = box(0.0, 0.0, samples.band_mm(parts, at), draft.welts * draft.leather_min_mm)
         wanted = girth_mm(draft.blade, on_knife_mm(draft, at)) + draft.girth_clearance_mm
         assert inside.length >= wanted
@@ -103,7 +103,7 @@ def test_holes_are_as_many_on_every_layer_of_the_closing_seam(draft: Draft, hand
         assert line.mates
         for mate in line.mates:
             assert len(mate.holes) == len(line.holes)
-            assert mate.length_mm == pytest.approx(line.length_mm, abs=1e-6)
+            assert mate.length_mm == pytest.approx(line.spacing.length_mm, abs=1e-6)
             assert all(mate.is_on_part)
 
 

@@ -8,7 +8,7 @@ import jsonschema
 import pytest
 from ezdxf.filemanagement import new as new_dxf
 
-from estimator.errors import InputError, shown_key
+from estimator.errors import InputError, key_path
 from estimator.files import read_toml
 from estimator.pattern.blade_file.reader import DraftFile, blade_schema, read_draft
 from estimator.pattern.blades import HandleSection, reach_mm
@@ -112,7 +112,7 @@ def refusals(folder: Path, text: str, **others: str) -> list[str]:
         read(folder, text, **others)
     assert all(fault.remedy for fault in caught.value.faults)
     return [
-        f"{fault.place or shown_key(fault.key)}: {fault.problem}" for fault in caught.value.faults
+        f"{fault.place or key_path(fault.key)}: {fault.problem}" for fault in caught.value.faults
     ]
 
 

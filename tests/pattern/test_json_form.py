@@ -12,9 +12,9 @@ from estimator.cli.exits import BAD_INPUT, DONE
 from estimator.cli.main import run
 from estimator.errors import InputError
 from estimator.files import read_values
-from estimator.pattern.json_form import pattern_json
 from estimator.pattern.parts import Pattern
 from estimator.pattern.reader import pattern_schema, read_pattern
+from estimator.pattern.writer import pattern_json
 
 DEMO = Path(__file__).parents[2] / "data" / "demo"
 NAMES = ("pruning", "foraging", "grafting")

@@ -79,7 +79,7 @@ def test_a_stack_as_thick_as_the_tines_reach_passes() -> None:
 def test_a_stack_over_the_awl_stops() -> None:
     check = found(folded(), "stack-over-awl", body=20.0, welt=5.0)
     assert check.level is Level.STOP
-    assert (check.said["stack_mm"], check.said["reach_mm"]) == (45.0, 44.0)
+    assert (check.statement["stack_mm"], check.statement["reach_mm"]) == (45.0, 44.0)
 
 
 def test_without_leather_the_middle_of_the_demanded_range_is_stacked() -> None:
@@ -106,21 +106,21 @@ def test_seams_over_the_tines_are_told_in_one_finding() -> None:
 def test_a_stitch_line_near_the_cut_edge_warns() -> None:
     near = LineString([(4.0, 2.0), (120.0, 2.0)])
     check = found(folded(path=near), "stitch-near-edge")
-    assert check.said["gap_mm"] == pytest.approx(2.0)
-    assert check.said["kept_mm"] == TOOLS.stitch_edge_min_mm
+    assert check.statement["gap_mm"] == pytest.approx(2.0)
+    assert check.statement["kept_mm"] == TOOLS.stitch_edge_min_mm
 
 
 def test_a_stitch_line_near_a_slot_warns() -> None:
     slotted = body(Polygon(box(0, 0, 130, 120).exterior, [box(50, 5, 60, 20).exterior.coords]))
     check = found(folded(slotted, welt()), "stitch-near-edge")
-    assert check.said["gap_mm"] == pytest.approx(1.0)
+    assert check.statement["gap_mm"] == pytest.approx(1.0)
 
 
 def test_a_stitch_line_off_its_part_stops() -> None:
     off = LineString([(4.0, 4.0), (150.0, 4.0)])
     check = found(folded(path=off), "seam-off-part")
     assert check.level is Level.STOP
-    assert check.said["off_mm"] == pytest.approx(20.0)
+    assert check.statement["off_mm"] == pytest.approx(20.0)
 
 
 def test_a_seam_without_thread_stops() -> None:
@@ -182,7 +182,7 @@ def test_a_part_that_nothing_attaches_stops() -> None:
     strap = shop.part("strap", box(0, 0, 90, 20), kind=PartKind.STRAP)
     check = found(folded(body(), welt(), strap), "part-not-attached")
     assert check.level is Level.STOP
-    assert check.said["parts"] == ("strap",)
+    assert check.statement["parts"] == ("strap",)
 
 
 def test_two_parts_sewn_to_each_other_but_not_to_the_body_hang_loose() -> None:
@@ -239,8 +239,8 @@ def test_a_seam_that_misses_the_part_it_should_hold_warns() -> None:
     tack = shop.seam("tack", across, ("body", "loop"), part="body")
     made = shop.pattern(body(), loop, seams=(tack,))
     check = found(made, "seam-misses-part", body=2.5, loop=2.5)
-    assert check.said["part"] == "loop"
-    assert check.said["off_mm"] == pytest.approx(10.0)
+    assert check.statement["part"] == "loop"
+    assert check.statement["off_mm"] == pytest.approx(10.0)
 
 
 def test_a_seam_near_the_edge_of_a_seated_part_warns() -> None:
@@ -250,7 +250,7 @@ def test_a_seam_near_the_edge_of_a_seated_part_warns() -> None:
     low = LineString([(30.0, 81.5), (60.0, 81.5)])
     tack = shop.seam("tack", low, ("body", "loop"), part="body")
     made = shop.pattern(body(), loop, seams=(tack,))
-    assert found(made, "stitch-near-edge", body=2.5, loop=2.5).said["part"] == "loop"
+    assert found(made, "stitch-near-edge", body=2.5, loop=2.5).statement["part"] == "loop"
 
 
 def test_seats_are_followed_from_part_to_part() -> None:

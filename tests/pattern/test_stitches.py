@@ -272,10 +272,10 @@ def test_mates_have_as_many_holes_at_the_same_places(path: LineString, pitch_mm:
     assert [mate.part for mate in line.mates] == ["body", "welt"]
     for mate in line.mates:
         assert len(mate.holes) == len(line.holes)
-        assert mate.length_mm == pytest.approx(line.length_mm)
+        assert mate.length_mm == pytest.approx(line.spacing.length_mm)
         steps = [dist(*pair) for pair in pairwise(mate.holes)]
         assert steps == pytest.approx([dist(*pair) for pair in pairwise(line.holes)], abs=1e-9)
-        for hole, at_mm in zip(mate.holes, line.at_mm, strict=True):
+        for hole, at_mm in zip(mate.holes, line.spacing.at_mm, strict=True):
             assert dist(mate.path.interpolate(at_mm).coords[0], hole) < 1e-6
 
 

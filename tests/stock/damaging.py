@@ -10,7 +10,7 @@ from random import Random
 from estimator.cli.main import run
 from estimator.kept import kept_of
 from estimator.stock.store.backups import back_up
-from estimator.stock.store.database import opened
+from estimator.stock.store.database import open_records
 from tests.stock.record_samples import THREAD, month
 
 READING = (
@@ -61,7 +61,7 @@ class Damaged:
 def sound_shop(folder: Path) -> Path:
     """Make a shop with something in every table, and give the backup of its records."""
     backup = folder / "good.sqlite"
-    with opened(folder / "first.sqlite") as records:
+    with open_records(folder / "first.sqlite") as records:
         month(records)
         back_up(records, backup)
     return backup

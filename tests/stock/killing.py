@@ -19,7 +19,7 @@ from estimator.stock.actuals import log
 from estimator.stock.jobs import accept, cut, drop, finish, record_quote
 from estimator.stock.ledger import count, receive, take
 from estimator.stock.shelf import Kind
-from estimator.stock.store.database import Records, atomic, opened
+from estimator.stock.store.database import Records, atomic, open_records
 from estimator.stock.upkeep.audit import audit
 from estimator.units import Unit
 from tests.stock.record_samples import THREAD, fill, revision
@@ -83,7 +83,7 @@ def kill_once(path: Path, *, label: str, seed: int, is_early: bool = False) -> K
         os.kill(writer.pid, SIGKILL)
         heard += writer.stdout.read()
     reported = heard.count(b"\n")  # half a line is no report
-    with opened(path) as records:
+    with open_records(path) as records:
         found = records.rows("SELECT count(*) FROM movement WHERE note LIKE ?", (f"{label} op %",))
         findings = tuple(message(check) for check in audit(records))
     return Killed(reported, int(found[0][0]), findings)
@@ -98,7 +98,7 @@ def writing(path: Path, label: str, seed: int, *more: str) -> "subprocess.Popen[
 def write(path: Path, label: str, seed: int, most: int) -> None:
     """Change the records again and again, and report each change once it is saved."""
     random = Random(seed)
-    with opened(path) as records:
+    with open_records(path) as records:
         for number in range(most):
             with atomic(records):
                 change(records, random, f"{label} {number}")

@@ -11,8 +11,8 @@ from estimator.hide.hides import Flaw, FlawState, Hide, HidePhoto, HideZone
 from estimator.quality import Spoil
 from estimator.stock.job_records import PlannedItem, PlannedLeather, Revision
 from estimator.stock.jobs import accept, cut, record_quote
-from estimator.stock.leather import add_leather
-from estimator.stock.leather_lots import LeatherLot
+from estimator.stock.leather.lots import LeatherLot
+from estimator.stock.leather.rack import add_leather
 from estimator.stock.ledger import receive
 from estimator.stock.store.database import Records
 from estimator.units import Unit

@@ -23,11 +23,11 @@ from estimator.nesting.offcuts import areas_of
 from estimator.nesting.problem import Keep, Layout, Placement
 from estimator.nesting.score import score
 from estimator.quality import Spoil
-from estimator.stock.cutting import charges
 from estimator.stock.jobs import accept, cut, record_quote
-from estimator.stock.leather import add_leather, leather_lots, remeasure, retire
-from estimator.stock.leather_lots import LeatherLot
-from estimator.stock.store.database import Records, opened
+from estimator.stock.leather.cutting import charges
+from estimator.stock.leather.lots import LeatherLot
+from estimator.stock.leather.rack import add_leather, leather_lots, remeasure, retire
+from estimator.stock.store.database import Records, open_records
 from estimator.stock.upkeep.audit import audit
 from estimator.takeoff.materials.leather import Charge, leather_quantities
 from estimator.takeoff.quantity import TakeOff
@@ -151,7 +151,7 @@ def test_a_hide_is_charged_once_over_all_that_is_cut_from_it(
     hide = random_hide(random, smallest_coin(currency))
     hide = replace(hide, shipping_paid=hide.price_paid // 7)
     paid = lost = Decimal(0)
-    with TemporaryDirectory() as folder, opened(Path(folder) / "r") as records:
+    with TemporaryDirectory() as folder, open_records(Path(folder) / "r") as records:
         add_leather(records, [LeatherLot(hide=hide, received_on=DAY)])
         for number in range(jobs):
             lots = on_rack(records)

@@ -16,14 +16,14 @@ from estimator.hide.writer import hide_text
 from estimator.nesting.worth import worth_before_mm2
 from estimator.quality import Spoil
 from estimator.report.text.findings import fault
-from estimator.stock.cutting import charge_for, charges, cut
 from estimator.stock.job_records import PlannedLeather, revision_of
 from estimator.stock.jobs import accept, record_quote
 from estimator.stock.jobs import cut as cut_job
-from estimator.stock.leather import add_leather, leather_lot, remeasure, retire
-from estimator.stock.leather_lots import LeatherLot
+from estimator.stock.leather.cutting import charge_for, charges, cut
+from estimator.stock.leather.lots import LeatherLot
+from estimator.stock.leather.rack import add_leather, leather_lot, remeasure, retire
 from estimator.stock.store import schema
-from estimator.stock.store.database import Records, opened
+from estimator.stock.store.database import Records, open_records
 from estimator.stock.upkeep.audit import audit
 from estimator.stock.upkeep.exchange import export_tables, import_tables
 from estimator.workshop.order.prepare import nesting_problem
@@ -50,7 +50,7 @@ def money(records: Records, *tags: str) -> list[Decimal]:
 
 def test_offcuts_carry_their_share_on_and_the_job_pays_the_rest(tmp_path: Path) -> None:
     # three thirds of 100.00 are 33.33 each, of 10.00 shipping 3.33 each; the job pays 0.01
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         rack(records, SIDE)
         tags = cut(records, "side", THIRDS, shares=[1 / 3] * 3, job="14", on=DAY)
         assert money(records, *tags) == [Decimal("33.33")] * 3
@@ -65,7 +65,7 @@ def test_offcuts_carry_their_share_on_and_the_job_pays_the_rest(tmp_path: Path) 
 
 
 def test_whole_coins_are_those_of_the_currency(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         rack(records, replace(SIDE, price_paid=Decimal(1000)))
         tags = cut(records, "side", THIRDS, shares=[1 / 3] * 3, coin=Decimal(1), job="14", on=DAY)
         assert money(records, *tags) == [Decimal(333)] * 3
@@ -74,7 +74,7 @@ def test_whole_coins_are_those_of_the_currency(tmp_path: Path) -> None:
 
 def test_a_job_books_what_its_quote_planned(tmp_path: Path) -> None:
     planned = PlannedLeather(tag="side", consumed_mm2=1e5, offcuts=(RING,), shares=(0.8,))
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         rack(records, SIDE)
         asked = revision("14", leather=(planned,))
         record_quote(records, asked, on=DAY)
@@ -89,7 +89,7 @@ def test_a_job_books_what_its_quote_planned(tmp_path: Path) -> None:
 def test_a_quote_recorded_before_carries_on_by_area(tmp_path: Path) -> None:
     path = tmp_path / "r"
     ground, left = box(0, 0, 1000, 500).wkb, box(300, 0, 1000, 500).wkb
-    with opened(path, steps=schema.STEPS[:4]) as records:
+    with open_records(path, steps=schema.STEPS[:4]) as records:
         records.run(
             "INSERT INTO leather VALUES ('side', 'promised', NULL, ?, 500000.0, 0, 3, 3.5,"
             " 'vegetable', 'A', 100000000, 10000000, NULL, 0, '', '', '', '2026-11-02', NULL,"
@@ -103,7 +103,7 @@ def test_a_quote_recorded_before_carries_on_by_area(tmp_path: Path) -> None:
         ):
             records.run(f"INSERT INTO {row}", ())
         records.run("INSERT INTO planned_offcut VALUES ('14', 1, 'side', 1, ?)", (left,))
-    with opened(path) as records:
+    with open_records(path) as records:
         (planned,) = revision_of(records, "14", 1).leather
         assert planned.shares == ()
         cut_job(records, "14", on=DAY)
@@ -116,13 +116,13 @@ def test_a_quote_recorded_before_carries_on_by_area(tmp_path: Path) -> None:
 
 def test_an_offcut_filed_before_keeps_its_price_and_is_worth_something(tmp_path: Path) -> None:
     path = tmp_path / "r"
-    with opened(path, steps=schema.STEPS[:4]) as records:
+    with open_records(path, steps=schema.STEPS[:4]) as records:
         records.run(
             "INSERT INTO leather VALUES ('old-1', 'rack', NULL, ?, 490000.0, 0, 3, 3.5,"
             " 'vegetable', 'A', 12340000, 0, NULL, 1, '', '', '', '2026-11-02', NULL, '', '')",
             (box(0, 0, 700, 700).wkb,),
         )
-    with opened(path) as records:
+    with open_records(path) as records:
         old = leather_lot(records, "old-1").hide
     assert old.price_paid == Decimal("12.34")
     # worth is not stored: it follows from the outline and the rim of the day; the disc of
@@ -159,7 +159,7 @@ def worth_mm2(one: Hide, rim_mm: float) -> float:
 
 
 def test_more_than_the_whole_is_refused_and_nothing_changes(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         rack(records, SIDE)
         with pytest.raises(InputError, match="more than its price"):
             cut(records, "side", THIRDS, shares=[0.5] * 3, job="14", on=DAY)
@@ -169,7 +169,7 @@ def test_more_than_the_whole_is_refused_and_nothing_changes(tmp_path: Path) -> N
 
 def test_a_price_that_is_charged_is_not_put_in_again(tmp_path: Path) -> None:
     found = hide("found", box(0, 0, 200, 200), is_offcut=True, price_paid=Decimal("5.00"))
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         rack(records, SIDE)
         rack(records, replace(found, tag="before"), parent="side")
         cut(records, "side", THIRDS, shares=[0.2] * 3, job="14", on=DAY)
@@ -179,7 +179,7 @@ def test_a_price_that_is_charged_is_not_put_in_again(tmp_path: Path) -> None:
 
 
 def test_an_offcut_measured_anew_keeps_its_price_and_its_story(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         rack(records, photographed())
         (tag,) = cut(records, "side", [RING], shares=[0.8], job="14", on=DAY)
         hole = flaw(box(700, 100, 720, 120), Spoil.UNUSABLE)
@@ -199,7 +199,7 @@ def test_an_offcut_measured_anew_keeps_its_price_and_its_story(tmp_path: Path) -
 
 
 def test_what_is_retired_is_written_off_at_the_price_it_carried(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         rack(records, SIDE)
         cut(records, "side", THIRDS, shares=[0.3, 0.2, 0.1], job="14", on=DAY)
         assert retire(records, "side-2", on=DAY) == Decimal("20.00")
@@ -207,7 +207,7 @@ def test_what_is_retired_is_written_off_at_the_price_it_carried(tmp_path: Path) 
 
 
 def test_money_that_went_astray_is_found(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         rack(records, SIDE)
         cut(records, "side", THIRDS, shares=[0.3] * 3, job="14", on=DAY)
         with pytest.raises(sqlite3.IntegrityError, match="stays as it was booked"):
@@ -225,7 +225,7 @@ def test_money_that_went_astray_is_found(tmp_path: Path) -> None:
 def test_holes_zones_and_charges_go_out_and_come_back(tmp_path: Path) -> None:
     folder = tmp_path / "csv"
     folder.mkdir()
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         fill(records, "other")
         rack(records, photographed())
         planned = PlannedLeather(tag="side", consumed_mm2=1e5, offcuts=(RING,), shares=(1 / 3,))
@@ -235,7 +235,7 @@ def test_holes_zones_and_charges_go_out_and_come_back(tmp_path: Path) -> None:
         for name, text in export_tables(records).items():
             (folder / name).write_text(text, encoding="utf-8", newline="")
         before = leather_lot(records, "side-1")
-    with opened(tmp_path / "new") as records:
+    with open_records(tmp_path / "new") as records:
         import_tables(records, folder, as_fault=fault)
         after = leather_lot(records, "side-1")
         assert after == before

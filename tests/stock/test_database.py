@@ -13,11 +13,11 @@ from estimator.kept import kept_of
 from estimator.stock.store import copying, database, schema
 from estimator.stock.store.backups import back_up, damage
 from estimator.stock.store.copying import drop_file, scratch_copy
-from estimator.stock.store.database import Records, atomic, opened
+from estimator.stock.store.database import Records, atomic, open_records
 from estimator.stock.store.schema import statements
 from estimator.stock.store.where import records_path
 from estimator.stock.upkeep.restoring import restore
-from estimator.writing.signals import ends_as_interrupt
+from estimator.writing.signals import end_as_interrupt
 from tests.writing.troubles import at_step
 
 FIRST = "CREATE TABLE kept (name TEXT PRIMARY KEY, amount INTEGER NOT NULL) STRICT;"
@@ -35,27 +35,27 @@ def twice(records: Records, name: str) -> None:
 
 
 def names(path: Path, steps: tuple[str, ...] = (FIRST,)) -> list[str]:
-    with opened(path, steps=steps) as records:
+    with open_records(path, steps=steps) as records:
         return [row["name"] for row in records.rows("SELECT name FROM kept ORDER BY name")]
 
 
 def test_records_need_no_set_up_and_stay(tmp_path: Path) -> None:
     path = tmp_path / "records.sqlite"
-    with opened(path, steps=(FIRST,)) as records, atomic(records):
+    with open_records(path, steps=(FIRST,)) as records, atomic(records):
         add(records, "thread")
     assert names(path) == ["thread"]
 
 
 def test_a_change_is_saved_whole_or_not_at_all(tmp_path: Path) -> None:
     path = tmp_path / "records.sqlite"
-    with opened(path, steps=(FIRST,)) as records:
+    with open_records(path, steps=(FIRST,)) as records:
         with pytest.raises(sqlite3.IntegrityError), atomic(records):
             twice(records, "thread")
         assert records.rows("SELECT * FROM kept") == []
 
 
 def test_a_change_within_another_is_whole_by_itself(tmp_path: Path) -> None:
-    with opened(tmp_path / "r", steps=(FIRST,)) as records:
+    with open_records(tmp_path / "r", steps=(FIRST,)) as records:
         with atomic(records):
             add(records, "thread")
             with pytest.raises(sqlite3.IntegrityError):
@@ -72,15 +72,18 @@ def in_part(records: Records, *names: str) -> None:
 
 
 def test_tables_refuse_text_for_a_number(tmp_path: Path) -> None:
-    with opened(tmp_path / "r", steps=(FIRST,)) as records, pytest.raises(sqlite3.IntegrityError):
+    with (
+        open_records(tmp_path / "r", steps=(FIRST,)) as records,
+        pytest.raises(sqlite3.IntegrityError),
+    ):
         records.run("INSERT INTO kept VALUES ('thread', 'many')")
 
 
 def test_older_records_are_brought_up_to_date_after_a_copy(tmp_path: Path) -> None:
     path = tmp_path / "records.sqlite"
-    with opened(path, steps=(FIRST,)) as records:
+    with open_records(path, steps=(FIRST,)) as records:
         add(records, "thread", 7)
-    with opened(path, steps=(FIRST, SECOND)) as records:
+    with open_records(path, steps=(FIRST, SECOND)) as records:
         assert tuple(records.rows("SELECT * FROM kept")[0]) == ("thread", 7, "none")
     (copy,) = kept_of(path, "form-1")
     assert names(copy) == ["thread"]
@@ -88,12 +91,12 @@ def test_older_records_are_brought_up_to_date_after_a_copy(tmp_path: Path) -> No
 
 def test_a_step_that_fails_leaves_the_records_as_they_were(tmp_path: Path) -> None:
     path = tmp_path / "records.sqlite"
-    with opened(path, steps=(FIRST,)) as records:
+    with open_records(path, steps=(FIRST,)) as records:
         add(records, "thread")
-    with pytest.raises(sqlite3.OperationalError), opened(path, steps=(FIRST, BROKEN)):
+    with pytest.raises(sqlite3.OperationalError), open_records(path, steps=(FIRST, BROKEN)):
         pass
     assert names(path) == ["thread"]
-    with opened(path, steps=(FIRST,)) as records:
+    with open_records(path, steps=(FIRST,)) as records:
         assert not records.rows("SELECT * FROM sqlite_schema WHERE name = 'half'")
 
 
@@ -102,13 +105,13 @@ def test_an_upgrade_that_fails_again_keeps_no_second_copy_of_the_same(tmp_path: 
 
     def upgrade(times: int) -> None:
         for _ in range(times):
-            with pytest.raises(sqlite3.OperationalError), opened(path, steps=(FIRST, BROKEN)):
+            with pytest.raises(sqlite3.OperationalError), open_records(path, steps=(FIRST, BROKEN)):
                 pass
 
-    with opened(path, steps=(FIRST,)):
+    with open_records(path, steps=(FIRST,)):
         pass
     upgrade(3)
-    with opened(path, steps=(FIRST,)) as records:
+    with open_records(path, steps=(FIRST,)) as records:
         add(records, "thread")
     upgrade(11)
     assert [names(copy) for copy in kept_of(path, "form-1")] == [[], ["thread"]]
@@ -116,12 +119,12 @@ def test_an_upgrade_that_fails_again_keeps_no_second_copy_of_the_same(tmp_path: 
 
 def test_newer_records_are_refused_untouched(tmp_path: Path) -> None:
     path = tmp_path / "records.sqlite"
-    with opened(path, steps=(FIRST, SECOND)):
+    with open_records(path, steps=(FIRST, SECOND)):
         pass
     before = path.read_bytes()
     with (
         pytest.raises(InputError, match="newer version of this program"),
-        opened(path, steps=(FIRST,)),
+        open_records(path, steps=(FIRST,)),
     ):
         pass
     assert path.read_bytes() == before
@@ -132,7 +135,7 @@ def test_newer_records_are_refused_untouched(tmp_path: Path) -> None:
 def test_another_file_is_refused_untouched(tmp_path: Path, content: bytes) -> None:
     path = tmp_path / "notes.txt"
     path.write_bytes(content)
-    with pytest.raises(InputError), opened(path):
+    with pytest.raises(InputError), open_records(path):
         pass
     assert path.read_bytes() == content
 
@@ -143,13 +146,13 @@ def test_another_programs_database_is_refused(tmp_path: Path) -> None:
     theirs.execute("CREATE TABLE theirs (x)")
     theirs.commit()
     theirs.close()
-    with pytest.raises(InputError, match="another program"), opened(path):
+    with pytest.raises(InputError, match="another program"), open_records(path):
         pass
 
 
 def test_a_folder_that_is_not_there_is_told(tmp_path: Path) -> None:
     path = tmp_path / "no" / "records.sqlite"
-    with pytest.raises(InputError, match="folder that does not exist"), opened(path):
+    with pytest.raises(InputError, match="folder that does not exist"), open_records(path):
         pass
 
 
@@ -160,7 +163,7 @@ def test_two_who_make_the_file_at_once_both_get_it(tmp_path: Path) -> None:
     def work(name: str) -> None:
         try:
             for at in range(10):
-                with opened(path, steps=(FIRST,)) as records, atomic(records):
+                with open_records(path, steps=(FIRST,)) as records, atomic(records):
                     add(records, f"{name} {at}")
         except BaseException as error:
             faults.append(error)
@@ -176,7 +179,7 @@ def test_two_who_make_the_file_at_once_both_get_it(tmp_path: Path) -> None:
 
 def test_a_backup_is_what_was_saved_and_a_restore_brings_it_back(tmp_path: Path) -> None:
     path, copy = tmp_path / "records.sqlite", tmp_path / "copy.sqlite"
-    with opened(path) as records:
+    with open_records(path) as records:
         retire(records, "first")
         back_up(records, copy)
         retire(records, "second")
@@ -185,7 +188,7 @@ def test_a_backup_is_what_was_saved_and_a_restore_brings_it_back(tmp_path: Path)
         assert damage(records) == []
         with pytest.raises(InputError, match="already there"):
             back_up(records, copy)
-    with opened(path) as again:
+    with open_records(path) as again:
         assert tags(again) == ["first"]
     names = {"records.sqlite", "copy.sqlite", "records.sqlite.kept-1"}
     assert {one.name for one in tmp_path.iterdir()} == names
@@ -206,12 +209,12 @@ def tags(records: Records) -> list[str]:
 
 def test_a_damaged_file_is_moved_aside_for_the_backup(tmp_path: Path) -> None:
     path, copy = tmp_path / "records.sqlite", tmp_path / "copy.sqlite"
-    with opened(path) as records:
+    with open_records(path) as records:
         retire(records, "first")
         back_up(records, copy)
     path.write_bytes(b"x" * 9000)
     restore(path, copy)
-    with opened(path) as records:
+    with open_records(path) as records:
         assert tags(records) == ["first"]
     (kept,) = kept_of(path)
     assert kept.read_bytes() == b"x" * 9000
@@ -219,14 +222,14 @@ def test_a_damaged_file_is_moved_aside_for_the_backup(tmp_path: Path) -> None:
 
 def test_a_damaged_backup_leaves_the_records_alone(tmp_path: Path) -> None:
     path, copy = tmp_path / "records.sqlite", tmp_path / "copy.sqlite"
-    with opened(path) as records:
+    with open_records(path) as records:
         retire(records, "first")
         back_up(records, copy)
     whole = copy.read_bytes()
     copy.write_bytes(whole[:4096] + b"\xee" * (len(whole) - 4096))
     with pytest.raises(InputError):
         restore(path, copy)
-    with opened(path) as records:
+    with open_records(path) as records:
         assert tags(records) == ["first"]
     with pytest.raises(InputError, match="does not exist"):
         restore(path, tmp_path / "none")
@@ -243,7 +246,7 @@ def test_records_that_stay_in_use_are_told_not_traced(
 ) -> None:
     path = tmp_path / "r"
     monkeypatch.setattr(copying, "BUSY_S", 0.05)
-    with opened(path, steps=(FIRST,)) as first, opened(path, steps=(FIRST,)) as second:
+    with open_records(path, steps=(FIRST,)) as first, open_records(path, steps=(FIRST,)) as second:
         with (
             atomic(first),
             pytest.raises(InputError, match="in use by another program"),
@@ -257,7 +260,7 @@ def test_records_that_stay_in_use_are_told_not_traced(
 
 def test_a_file_damaged_within_is_told_with_what_to_do(tmp_path: Path) -> None:
     path = tmp_path / "r"
-    with opened(path, steps=(FIRST,)) as records, atomic(records):
+    with open_records(path, steps=(FIRST,)) as records, atomic(records):
         for at in range(2000):
             add(records, f"name {at}")
     whole = path.read_bytes()
@@ -270,7 +273,7 @@ def test_a_disk_of_another_machine_gets_no_write_ahead_log(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def journal() -> str:
-        with opened(tmp_path / "r", steps=(FIRST,)) as records:
+        with open_records(tmp_path / "r", steps=(FIRST,)) as records:
             return str(records.rows("PRAGMA journal_mode")[0][0])
 
     assert journal() == "wal"
@@ -295,9 +298,9 @@ def test_records_lie_where_told_or_beside_the_price_book(tmp_path: Path) -> None
 def test_every_form_is_brought_up_to_date_with_what_it_holds(tmp_path: Path) -> None:
     for form in range(1, len(schema.STEPS)):
         path = tmp_path / f"form-{form}"
-        with opened(path, steps=schema.STEPS[:form]) as records:
+        with open_records(path, steps=schema.STEPS[:form]) as records:
             retire(records, "first")
-        with opened(path) as records:
+        with open_records(path) as records:
             assert tags(records) == ["first"]
             assert damage(records) == []
             assert records.rows("PRAGMA user_version")[0][0] == len(schema.STEPS)
@@ -315,7 +318,7 @@ def test_a_copy_is_made_even_if_the_log_goes_meanwhile(
             source.unlink()
         real(source, copy)
 
-    with opened(path):
+    with open_records(path):
         pass
     path.with_name("shop.sqlite-wal").write_bytes(b"")
     monkeypatch.setattr("estimator.stock.store.copying.shutil.copyfile", closing_first)
@@ -329,7 +332,7 @@ def test_a_terminate_while_our_own_copy_is_cleared_away_leaves_nothing(tmp_path:
         copy.with_name(copy.name + behind).write_bytes(b"ours")
     with (
         pytest.raises(KeyboardInterrupt),
-        ends_as_interrupt(),
+        end_as_interrupt(),
         at_step(1, lambda: signal.raise_signal(signal.SIGTERM)),
     ):
         drop_file(copy)

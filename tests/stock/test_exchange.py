@@ -17,12 +17,12 @@ from estimator.errors import InputError
 from estimator.report.text.findings import fault
 from estimator.stock.job_records import PlannedLeather
 from estimator.stock.jobs import accept, cut, record_quote
-from estimator.stock.leather import add_leather
-from estimator.stock.leather_lots import LeatherLot
+from estimator.stock.leather.lots import LeatherLot
+from estimator.stock.leather.rack import add_leather
 from estimator.stock.ledger import receive
-from estimator.stock.store.database import Records, opened
+from estimator.stock.store.database import Records, open_records
 from estimator.stock.upkeep.audit import audit
-from estimator.stock.upkeep.csv_cells import guarded, read, unguarded
+from estimator.stock.upkeep.csv_cells import cell_value, guard, unguard
 from estimator.stock.upkeep.exchange import TABLES, export_tables, import_tables
 from estimator.units import Unit
 from tests.shop import hide
@@ -45,10 +45,10 @@ def everything(records: Records) -> list[list[tuple[object, ...]]]:
 
 
 def test_all_that_goes_out_comes_back_the_same(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         month(records)
         folder, before = written(records, tmp_path / "csv"), everything(records)
-    with opened(tmp_path / "new") as records:
+    with open_records(tmp_path / "new") as records:
         added = import_tables(records, folder, as_fault=fault)
         assert everything(records) == before
         assert added["movement"] > 0
@@ -56,7 +56,7 @@ def test_all_that_goes_out_comes_back_the_same(tmp_path: Path) -> None:
 
 
 def test_no_cell_is_a_formula(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         month(records)
         files = export_tables(records)
     names = set()
@@ -82,9 +82,9 @@ def may_run(cell: str) -> bool:
 
 @given(st.text() | TRAPS)
 def test_guarded_text_is_no_formula_and_comes_back(text: str) -> None:
-    assert not may_run(guarded(text))
-    assert not guarded(text).startswith(("\t", "\r", "\n"))
-    assert unguarded(guarded(text)) == text
+    assert not may_run(guard(text))
+    assert not guard(text).startswith(("\t", "\r", "\n"))
+    assert unguard(guard(text)) == text
 
 
 @pytest.mark.parametrize("sign", SIGNS)
@@ -92,7 +92,7 @@ def test_guarded_text_is_no_formula_and_comes_back(text: str) -> None:
     "before", ["", ",", ";", " ", "\t", "\r\n", "\n", "\u3000", "'", "; '", "a;"]
 )
 def test_whatever_stands_before_a_sign_it_is_guarded(before: str, sign: str) -> None:
-    assert guarded(f"{before}{sign}1+1").endswith(f"'{sign}1+1")
+    assert guard(f"{before}{sign}1+1").endswith(f"'{sign}1+1")
 
 
 @settings(max_examples=40)
@@ -102,28 +102,28 @@ def test_records_full_of_traps_come_back_the_same(texts: list[str]) -> None:
     names = ["".join(filter(str.isprintable, name)) for name in names]
     with TemporaryDirectory() as scratch:
         folder = Path(scratch)
-        with opened(folder / "r") as records:
+        with open_records(folder / "r") as records:
             fill(records, "side")
             for name in names:
                 receive(records, name, Decimal(5), Unit.ML, cost=Decimal("1.23"), on=DAY)
             odd = hide("odd", box(0, 0, 9, 9), price_paid=Decimal("0.01"))
             add_leather(records, [LeatherLot(hide=odd, received_on=DAY, note=note)])
             out, before = written(records, folder / "csv"), everything(records)
-        with opened(folder / "new") as records:
+        with open_records(folder / "new") as records:
             import_tables(records, out, as_fault=fault)
             assert everything(records) == before
 
 
 def broken(tmp_path: Path, table: str, change: tuple[str, str]) -> str:
     """What is told when one file was changed; the records must be as before."""
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         month(records)
         folder = written(records, tmp_path / "csv")
     path = folder / f"{table}.csv"
     text = path.read_text(encoding="utf-8")
     assert change[0] in text
     path.write_text(text.replace(change[0], change[1], 1), encoding="utf-8", newline="")
-    with opened(tmp_path / "new") as records:
+    with open_records(tmp_path / "new") as records:
         before = everything(records)
         with pytest.raises(InputError) as told:
             import_tables(records, folder, as_fault=fault)
@@ -157,7 +157,7 @@ def test_a_file_that_is_wrong_is_refused_whole(
 
 
 def test_rows_that_are_there_already_are_refused(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         month(records)
         folder = written(records, tmp_path / "csv")
         with pytest.raises(InputError, match="there already"):
@@ -170,7 +170,7 @@ def test_a_table_by_hand_may_leave_out_what_is_reckoned_or_empty(tmp_path: Path)
     folder = tmp_path / "csv"
     folder.mkdir()
     (folder / "item.csv").write_text("\ufeffname;unit\nedge paint;ml\n", encoding="utf-8")
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         assert import_tables(records, folder, as_fault=fault) == {"item": 1}
         (folder / "item.csv").write_text("name\nglue\n", encoding="utf-8")
         with pytest.raises(InputError, match="lacks the column unit"):
@@ -183,10 +183,10 @@ def test_a_table_by_hand_may_leave_out_what_is_reckoned_or_empty(tmp_path: Path)
 def test_cells_are_read_strictly() -> None:
     for text, kind in (("1.5", "INTEGER"), ("1_000", "INTEGER"), ("inf", "REAL"), ("x", "BLOB")):
         with pytest.raises(ValueError, match="is no"):
-            read(text, kind, may_be_empty=False)
+            cell_value(text, kind, may_be_empty=False)
     with pytest.raises(ValueError, match="sign"):
-        read("a\0", "TEXT", may_be_empty=False)
-    assert read("2.5", "REAL", may_be_empty=True) == 2.5
+        cell_value("a\0", "TEXT", may_be_empty=False)
+    assert cell_value("2.5", "REAL", may_be_empty=True) == 2.5
 
 
 def test_damage_is_found_and_told_with_what_to_do(tmp_path: Path) -> None:
@@ -206,7 +206,7 @@ def test_damage_is_found_and_told_with_what_to_do(tmp_path: Path) -> None:
         "INSERT INTO flaw SELECT 'side', 9, outline, 'cut', 'weak', '' FROM leather": "",
     }
     for number, (harm, code) in enumerate(harms.items()):
-        with opened(tmp_path / f"r{number}") as records:
+        with open_records(tmp_path / f"r{number}") as records:
             month(records)
             assert audit(records) == ()
             try:
@@ -221,7 +221,7 @@ def test_damage_is_found_and_told_with_what_to_do(tmp_path: Path) -> None:
 
 
 def test_offcuts_of_the_same_ground_are_found(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         fill(records, "side")
         twice = (box(500, 0, 1000, 500), box(0, 0, 600, 500))
         lot = PlannedLeather(tag="side", consumed_mm2=0.0, offcuts=twice)

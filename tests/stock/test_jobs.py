@@ -11,12 +11,12 @@ import pytest
 from estimator.errors import InputError
 from estimator.stock.actuals import actuals, log
 from estimator.stock.job_records import JobState, job_record, job_records, revision_of
-from estimator.stock.jobs import accept, cut, drop, finish, offered, record_quote
-from estimator.stock.leather import leather_lot, leather_lots
-from estimator.stock.leather_lots import State
+from estimator.stock.jobs import accept, cut, drop, finish, lots_on_offer, record_quote
+from estimator.stock.leather.lots import State
+from estimator.stock.leather.rack import leather_lot, leather_lots
 from estimator.stock.ledger import count, take
-from estimator.stock.shelf import Kind, balances, promised_to, used_for
-from estimator.stock.store.database import Records, opened
+from estimator.stock.shelf import Kind, amounts_promised, amounts_used, balances
+from estimator.stock.store.database import Records, open_records
 from estimator.units import Unit
 from tests.stock.record_samples import DAY, LATER, THREAD, fill, planned, revision
 
@@ -31,7 +31,7 @@ def taken_on(records: Records, reference: str, *tags: str, thread_m: str = "12.5
 
 
 def test_a_job_from_quote_to_done(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         fill(records, "side")
         asked = revision("14", "side")
         assert record_quote(records, asked, on=DAY) == 1
@@ -51,17 +51,17 @@ def test_a_job_from_quote_to_done(tmp_path: Path) -> None:
 
 
 def test_what_was_taken_before_counts_when_the_job_is_done(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         fill(records, "side")
         taken_on(records, "14", "side")
         take(records, THREAD, Decimal(5), Kind.USE, on=DAY, job="14")
         cut(records, "14", on=DAY)
         assert finish(records, "14", on=LATER) == {THREAD: Decimal("7.5")}
-        assert used_for(records, "14") == {THREAD: Decimal("12.5")}
+        assert amounts_used(records, "14") == {THREAD: Decimal("12.5")}
 
 
 def test_a_dropped_job_gives_everything_back(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         fill(records, "side")
         taken_on(records, "14", "side")
         drop(records, "14", on=LATER, note="customer gone")
@@ -74,7 +74,7 @@ def test_a_dropped_job_gives_everything_back(tmp_path: Path) -> None:
 
 
 def test_two_jobs_cannot_be_promised_the_same_leather(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         fill(records, "side", "other")
         taken_on(records, "14", "side")
         record_quote(records, revision("15", "other", "side"), on=DAY)
@@ -87,23 +87,23 @@ def test_two_jobs_cannot_be_promised_the_same_leather(tmp_path: Path) -> None:
 
 
 def test_a_job_accepted_anew_swaps_what_is_promised(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         fill(records, "side", "other")
         taken_on(records, "14", "side")
         with pytest.raises(InputError, match="accepted already"):
             accept(records, "14", on=DAY)
         record_quote(records, revision("14", "other", thread_m="3"), on=DAY)
         assert job_record(records, "14").revision == 1
-        assert {lot.hide.tag for lot in offered(records, "14")} == {"side", "other"}
-        assert {lot.hide.tag for lot in offered(records, "15")} == {"other"}
+        assert {lot.hide.tag for lot in lots_on_offer(records, "14")} == {"side", "other"}
+        assert {lot.hide.tag for lot in lots_on_offer(records, "15")} == {"other"}
         accept(records, "14", on=LATER)
         assert job_record(records, "14").revision == 2
         assert [lot.hide.tag for lot in leather_lots(records)] == ["side"]
-        assert promised_to(records, "14") == {THREAD: Decimal(3)}
+        assert amounts_promised(records, "14") == {THREAD: Decimal(3)}
 
 
 def test_steps_out_of_order_are_refused(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         fill(records, "side")
         record_quote(records, revision("14", "side"), on=DAY)
         for step in (cut, finish):
@@ -122,7 +122,7 @@ def test_steps_out_of_order_are_refused(tmp_path: Path) -> None:
 
 
 def test_a_quote_that_says_stop_is_accepted_only_by_force(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         fill(records, "side")
         record_quote(records, revision("14", "side", stops=2), on=DAY)
         with pytest.raises(InputError, match=r"stops or missing parts \(2 in all\)"):
@@ -132,7 +132,7 @@ def test_a_quote_that_says_stop_is_accepted_only_by_force(tmp_path: Path) -> Non
 
 
 def test_leather_that_is_not_in_the_records_cannot_be_promised(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         fill(records, "side")
         record_quote(records, revision("14", "bend"), on=DAY)
         with pytest.raises(InputError, match="hide add"):
@@ -140,7 +140,7 @@ def test_leather_that_is_not_in_the_records_cannot_be_promised(tmp_path: Path) -
 
 
 def test_a_job_is_not_done_with_more_than_the_shelf_holds(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         fill(records, "side")
         count(records, "brown dye", Decimal(5), on=DAY, unit=Unit.ML)
         items = (planned(THREAD, "150"), planned("brown dye", "20", Unit.ML))
@@ -160,7 +160,7 @@ def test_a_job_is_not_done_with_more_than_the_shelf_holds(tmp_path: Path) -> Non
 
 
 def test_what_the_ledger_does_not_keep_hinders_nothing(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         fill(records, "side")
         items = (planned(THREAD, "3"), planned("beeswax", "20", Unit.G))
         record_quote(records, revision("14", "side", items=items), on=DAY)
@@ -175,7 +175,7 @@ def test_what_the_ledger_does_not_keep_hinders_nothing(tmp_path: Path) -> None:
 
 
 def test_revisions_stay_as_they_were_quoted(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         record_quote(records, revision("14", "side"), on=DAY)
         for statement in ("UPDATE revision SET net_millionths = 1", "DELETE FROM revision"):
             with pytest.raises(sqlite3.IntegrityError):
@@ -185,14 +185,14 @@ def test_revisions_stay_as_they_were_quoted(tmp_path: Path) -> None:
 def test_of_two_jobs_accepted_at_once_one_gets_the_leather(tmp_path: Path) -> None:
     path = tmp_path / "r"
     references = [f"job {at}" for at in range(6)]
-    with opened(path) as records:
+    with open_records(path) as records:
         fill(records, "side")
         for reference in references:
             record_quote(records, revision(reference, "side", thread_m="1"), on=DAY)
     won: list[str] = []
 
     def ask(reference: str) -> None:
-        with opened(path) as records:
+        with open_records(path) as records:
             try:
                 accept(records, reference, on=DAY)
             except InputError:
@@ -204,7 +204,7 @@ def test_of_two_jobs_accepted_at_once_one_gets_the_leather(tmp_path: Path) -> No
         thread.start()
     for thread in threads:
         thread.join()
-    with opened(path) as records:
+    with open_records(path) as records:
         accepted = job_records(records, states=[JobState.ACCEPTED])
         assert [job.reference for job in accepted] == won
         assert len(won) == 1

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from estimator.stock.store.database import opened
+from estimator.stock.store.database import open_records
 from estimator.stock.upkeep.audit import audit
 from tests.stock import killing
 
@@ -31,7 +31,7 @@ def test_two_who_write_at_once_lose_nothing_and_are_told_nothing(tmp_path: Path)
     told = [writer.communicate(timeout=120) for writer in writers]
     assert [error for _, error in told] == [b"", b""]
     assert [output.count(b"\n") for output, _ in told] == [changes, changes]
-    with opened(path) as records:
+    with open_records(path) as records:
         kept = records.rows("SELECT count(*) FROM movement WHERE note LIKE '% op %'")[0][0]
         assert kept == 2 * changes
         assert audit(records) == ()

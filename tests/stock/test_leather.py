@@ -13,8 +13,9 @@ from estimator.hide.hides import FlawState, Hide
 from estimator.hide.reader import read_hide
 from estimator.hide.writer import hide_text
 from estimator.quality import Spoil
-from estimator.stock.cutting import cut
-from estimator.stock.leather import (
+from estimator.stock.leather.cutting import cut
+from estimator.stock.leather.lots import LeatherLot, State
+from estimator.stock.leather.rack import (
     add_leather,
     leather_lot,
     leather_lots,
@@ -22,8 +23,7 @@ from estimator.stock.leather import (
     release,
     retire,
 )
-from estimator.stock.leather_lots import LeatherLot, State
-from estimator.stock.store.database import Records, opened
+from estimator.stock.store.database import Records, open_records
 from tests.shop import flaw, hide
 from tests.stock.record_samples import photographed
 
@@ -42,7 +42,7 @@ def side(tag: str = "side", length_mm: float = 1000.0) -> Hide:
 
 def test_a_lot_comes_back_as_it_was_put_in(tmp_path: Path) -> None:
     asked = [read_hide(path) for path in sorted(HIDES.glob("*.toml"))]
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         put(records, *asked)
         assert [leather_lot(records, one.tag).hide for one in asked] == asked
         assert leather_lot(records, "side-07").place == "rack 2"
@@ -50,7 +50,7 @@ def test_a_lot_comes_back_as_it_was_put_in(tmp_path: Path) -> None:
 
 def test_photo_and_proposals_come_back_and_go_with_an_offcut(tmp_path: Path) -> None:
     asked = photographed()
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         put(records, asked)
         assert leather_lot(records, "side").hide == asked
         (tag,) = cut(records, "side", [box(0, 0, 400, 500)], job="j", on=DAY)
@@ -64,14 +64,14 @@ def test_photo_and_proposals_come_back_and_go_with_an_offcut(tmp_path: Path) -> 
 
 
 def test_offcuts_are_offered_first_then_small_before_large(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         offcut = hide("piece", box(0, 0, 900, 500), is_offcut=True)
         put(records, side("large", 2000), side("small"), offcut)
         assert [lot.hide.tag for lot in leather_lots(records)] == ["piece", "small", "large"]
 
 
 def test_a_tag_is_never_used_twice(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         put(records, side())
         retire(records, "side", on=DAY, note="sold")
         with pytest.raises(InputError, match="in use, or was"):
@@ -83,7 +83,7 @@ def test_a_tag_is_never_used_twice(tmp_path: Path) -> None:
 
 
 def test_cutting_consumes_the_hide_and_files_its_offcuts(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         put(records, side())
         promise(records, ["side"], job="14")
         made = cut(
@@ -106,7 +106,7 @@ def test_cutting_consumes_the_hide_and_files_its_offcuts(tmp_path: Path) -> None
 
 
 def test_an_offcut_that_reaches_out_of_its_hide_is_refused_whole(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         put(records, side())
         with pytest.raises(InputError, match="reaches out"):
             cut(records, "side", [box(0, 0, 10, 10), box(900, 0, 1001, 500)], job="14", on=DAY)
@@ -115,7 +115,7 @@ def test_an_offcut_that_reaches_out_of_its_hide_is_refused_whole(tmp_path: Path)
 
 
 def test_leather_is_promised_once_and_comes_back_when_released(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         put(records, side("a"), side("b"))
         promise(records, ["a"], job="14")
         with pytest.raises(InputError, match='"a" is promised to job 14'):
@@ -130,13 +130,13 @@ def test_leather_is_promised_once_and_comes_back_when_released(tmp_path: Path) -
 
 def test_of_two_who_ask_at_once_one_gets_the_offcut(tmp_path: Path) -> None:
     path = tmp_path / "r"
-    with opened(path) as records:
+    with open_records(path) as records:
         put(records, *(side(f"offcut {at}") for at in range(8)))
     won: list[str] = []
 
     def ask(job: str) -> None:
         for at in range(8):
-            with opened(path) as records:
+            with open_records(path) as records:
                 try:
                     promise(records, [f"offcut {at}"], job=job)
                 except InputError:
@@ -152,7 +152,7 @@ def test_of_two_who_ask_at_once_one_gets_the_offcut(tmp_path: Path) -> None:
 
 
 def test_an_unknown_tag_is_answered_with_the_near_one(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         with pytest.raises(InputError, match="estimator hide add"):
             leather_lot(records, "sied")
         put(records, side())

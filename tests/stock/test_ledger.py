@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from estimator.errors import InputError
 from estimator.stock.ledger import count, give_back, receive, release, reserve, take
 from estimator.stock.shelf import Balance, Kind, balances, movements
-from estimator.stock.store.database import Records, opened
+from estimator.stock.store.database import Records, open_records
 from estimator.units import Unit
 
 DAY = date(2026, 11, 2)
@@ -36,7 +36,7 @@ def balance(records: Records) -> Balance:
 
 
 def test_the_price_is_the_moving_weighted_average(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         put(records, "100", "10.00")
         put(records, "300", "18.00")
         assert balance(records).unit_price == Decimal("0.07")
@@ -47,7 +47,7 @@ def test_the_price_is_the_moving_weighted_average(tmp_path: Path) -> None:
 
 
 def test_the_last_of_it_carries_the_rest_of_the_value(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         put(records, "3", "10.00")
         for _ in range(3):
             used(records, "1")
@@ -58,7 +58,7 @@ def test_the_last_of_it_carries_the_rest_of_the_value(tmp_path: Path) -> None:
 
 
 def test_what_expires_first_is_taken_first(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         put(records, "100", "10", None)
         put(records, "100", "10", date(2027, 3, 1))
         put(records, "100", "10", date(2027, 1, 1))
@@ -71,7 +71,7 @@ def test_what_expires_first_is_taken_first(tmp_path: Path) -> None:
 
 
 def test_a_count_corrects_both_ways(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         put(records, "100", "10.00")
         assert count(records, CEMENT, Decimal("90.5"), on=DAY) == Decimal("-9.5")
         assert count(records, CEMENT, Decimal(120), on=DAY, note="found a can") == Decimal("29.5")
@@ -83,7 +83,7 @@ def test_a_count_corrects_both_ways(tmp_path: Path) -> None:
 
 
 def test_a_ledger_may_begin_with_a_count(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         price = Decimal("0.05")
         count(records, CEMENT, Decimal(90), on=DAY, unit=Unit.ML, unit_price=price)
         assert (balance(records).on_hand, balance(records).value) == (Decimal(90), Decimal("4.5"))
@@ -97,7 +97,7 @@ def test_a_ledger_may_begin_with_a_count(tmp_path: Path) -> None:
 
 
 def test_more_than_there_is_cannot_be_taken_but_can_be_promised(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         put(records, "100", "10.00")
         with pytest.raises(InputError, match=r"holds 100 ml .* not 100\.5"):
             used(records, "100.5")
@@ -112,7 +112,7 @@ def test_more_than_there_is_cannot_be_taken_but_can_be_promised(tmp_path: Path) 
 
 
 def test_wrong_figures_are_refused_and_change_nothing(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         with pytest.raises(InputError, match="stock receive"):
             used(records, "1")
         put(records, "100", "10.00")
@@ -134,7 +134,7 @@ def test_wrong_figures_are_refused_and_change_nothing(tmp_path: Path) -> None:
 
 
 def test_movements_cannot_be_changed_or_deleted(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         put(records, "100", "10.00")
         for statement in ("UPDATE movement SET note = 'x'", "DELETE FROM movement"):
             with pytest.raises(sqlite3.IntegrityError, match="only added to"):
@@ -156,7 +156,7 @@ STEPS = st.lists(
 def test_a_balance_is_the_sum_of_its_movements_whatever_happens(
     steps: list[tuple[str, Decimal, int]],
 ) -> None:
-    with opened(Path(":memory:")) as records:
+    with open_records(Path(":memory:")) as records:
         put(records, "10", "3.33")
         shelf = Decimal(10)
         for what, amount, number in steps:
@@ -198,12 +198,12 @@ def happen(records: Records, what: str, amount: Decimal, number: int) -> Decimal
 
 def test_of_many_who_take_at_once_no_more_is_taken_than_there_is(tmp_path: Path) -> None:
     path = tmp_path / "r"
-    with opened(path) as records:
+    with open_records(path) as records:
         put(records, "25", "10.00")
     taken: list[int] = []
 
     def work() -> None:
-        with opened(path) as records:
+        with open_records(path) as records:
             for _ in range(10):
                 try:
                     used(records, "1")
@@ -216,6 +216,6 @@ def test_of_many_who_take_at_once_no_more_is_taken_than_there_is(tmp_path: Path)
         thread.start()
     for thread in threads:
         thread.join()
-    with opened(path) as records:
+    with open_records(path) as records:
         assert len(taken) == 25
         assert balance(records).on_hand == 0

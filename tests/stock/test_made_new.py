@@ -9,8 +9,8 @@ import pytest
 from estimator.cli.main import run
 from estimator.errors import InputError
 from estimator.stock.store import database
-from estimator.stock.store.database import Records, opened
-from estimator.stock.store.made_new import gone_if_empty
+from estimator.stock.store.database import Records, open_records
+from estimator.stock.store.made_new import remove_new_on_failure
 from estimator.stock.upkeep.audit import audit
 from tests.stock.record_samples import fill
 from tests.writing.small_shop import make_shop
@@ -55,8 +55,8 @@ def test_a_list_that_cannot_be_written_leaves_no_records(
 
 def fail_with(path: Path, look: Callable[[Records], object]) -> None:
     """Open records, do something with them, and fail afterwards."""
-    with gone_if_empty(path):
-        with opened(path) as records:
+    with remove_new_on_failure(path):
+        with open_records(path) as records:
             look(records)
         raise ValueError("later")
 
@@ -65,7 +65,7 @@ def test_records_that_failed_later_are_gone_but_with_a_row_or_from_before_they_s
     tmp_path: Path,
 ) -> None:
     empty, filled, old = (tmp_path / f"{name}.sqlite" for name in ("empty", "filled", "old"))
-    with opened(old):
+    with open_records(old):
         pass
     for path, look in ((empty, audit), (filled, lambda shop: fill(shop, "side")), (old, audit)):
         with pytest.raises(ValueError, match="later"):
@@ -101,9 +101,9 @@ def test_records_that_a_failing_program_takes_away_just_now_are_made_again(
 
     real = database.set_up
     monkeypatch.setattr(database, "set_up", set_up)
-    with opened(path) as records:
+    with open_records(path) as records:
         fill(records, "side")
-    with opened(path) as records:
+    with open_records(path) as records:
         assert [row["tag"] for row in records.rows("SELECT tag FROM leather")] == ["side"]
     assert len(calls) == 3
 
@@ -113,7 +113,7 @@ def test_on_a_full_disk_nothing_is_left_of_new_records(tmp_path: Path, size: int
     with (
         pytest.raises(InputError, match="room"),
         limited(size),
-        opened(tmp_path / "records.sqlite"),
+        open_records(tmp_path / "records.sqlite"),
     ):
         pass
     assert list(tmp_path.iterdir()) == []

@@ -8,7 +8,7 @@ import pytest
 from estimator.stock.actuals import log
 from estimator.stock.jobs import accept, cut, finish, record_quote
 from estimator.stock.rates import learned_rates, rate_reports
-from estimator.stock.store.database import Records, opened
+from estimator.stock.store.database import Records, open_records
 from estimator.units import Unit
 from tests.stock.record_samples import DAY, THREAD, fill, planned, revision
 
@@ -33,7 +33,7 @@ def finished(
 
 
 def test_jobs_that_are_done_and_logged_teach(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         fill(records)
         assert learned_rates(records) == ()
         finished(records, "14", "480")
@@ -48,7 +48,7 @@ def test_jobs_that_are_done_and_logged_teach(tmp_path: Path) -> None:
 
 
 def test_a_job_quoted_with_a_learned_rate_is_measured_by_the_book(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         fill(records)
         finished(records, "14", "500")
         finished(records, "15", "400", factor=1.25)
@@ -57,7 +57,7 @@ def test_a_job_quoted_with_a_learned_rate_is_measured_by_the_book(tmp_path: Path
 
 
 def test_pieces_and_leather_are_compared_but_not_used(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         fill(records)
         items = (planned("leather", "40", Unit.DM2, is_material=False),)
         record_quote(records, revision("14", items=items), on=DAY)

@@ -24,7 +24,7 @@ from estimator.stock.order_sizes import (
 )
 from estimator.stock.reorder import Policy, ReorderRow, demands, quarter_hour, reorder_list
 from estimator.stock.shelf import Kind
-from estimator.stock.store.database import Records, opened
+from estimator.stock.store.database import Records, open_records
 from estimator.units import Unit
 from tests.shop import prices
 from tests.stock.record_samples import DAY, THREAD, fill, planned, revision
@@ -50,13 +50,13 @@ def used(records: Records, every_days: int, quantity: str, times: int) -> None:
 
 
 def test_enough_on_the_shelf_is_not_listed(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         fill(records, thread_m=40)
         assert listed(records, reorder_point=40.0) == ()
 
 
 def test_what_is_under_its_reorder_point_is_bought_in_whole_packs(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         fill(records, thread_m=40)
         (row,) = listed(records, reorder_point=70.0, shipping=Decimal("0.50"))
         assert (row.packs, row.cost) == (2, Decimal("19.00"))
@@ -65,7 +65,7 @@ def test_what_is_under_its_reorder_point_is_bought_in_whole_packs(tmp_path: Path
 
 
 def test_what_accepted_jobs_lack_is_bought(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         fill(records, "side", thread_m=40)
         items = (planned(THREAD, "101"), planned("brass eye", "2", Unit.PIECE))
         record_quote(records, revision("14", "side", items=items), on=DAY)
@@ -77,7 +77,7 @@ def test_what_accepted_jobs_lack_is_bought(tmp_path: Path) -> None:
 
 
 def test_short_history_leaves_the_books_reorder_point(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         fill(records, thread_m=100)
         used(records, 5, "10", 5)
         assert not demands(records, today=TODAY)[THREAD].is_telling
@@ -85,7 +85,7 @@ def test_short_history_leaves_the_books_reorder_point(tmp_path: Path) -> None:
 
 
 def test_demand_until_delivery_with_safety_stock_sets_the_reorder_point(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         fill(records, thread_m=100)
         used(records, 10, "9.5", 10)
         (row,) = listed(records, lead_days=10)
@@ -103,7 +103,7 @@ def test_demand_until_delivery_with_safety_stock_sets_the_reorder_point(tmp_path
 
 
 def test_a_higher_reorder_point_of_the_book_stands(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         fill(records, thread_m=100)
         used(records, 10, "9", 10)
         (row,) = listed(records, lead_days=1, reorder_point=60.0)
@@ -111,7 +111,7 @@ def test_a_higher_reorder_point_of_the_book_stands(tmp_path: Path) -> None:
 
 
 def test_use_of_more_than_a_year_ago_does_not_count(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         fill(records, thread_m=100)
         take(records, THREAD, Decimal(50), Kind.USE, on=TODAY - timedelta(days=365))
         assert demands(records, today=TODAY) == {}
@@ -122,7 +122,7 @@ def test_use_of_more_than_a_year_ago_does_not_count(tmp_path: Path) -> None:
 
 
 def test_what_the_ledger_does_not_keep_counts_as_the_book_says(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         fill(records, "side", thread_m=0)
         record_quote(records, revision("14", "side", thread_m="12"), on=DAY)
         accept(records, "14", on=DAY)
@@ -132,7 +132,7 @@ def test_what_the_ledger_does_not_keep_counts_as_the_book_says(tmp_path: Path) -
 
 
 def test_what_is_too_old_does_not_count_as_there(tmp_path: Path) -> None:
-    with opened(tmp_path / "r") as records:
+    with open_records(tmp_path / "r") as records:
         fill(records, thread_m=30)
         old = TODAY - timedelta(days=1)
         cost = Decimal(1)

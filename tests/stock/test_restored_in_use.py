@@ -10,7 +10,7 @@ import pytest
 
 from estimator.kept import kept_of
 from estimator.stock.store.backups import back_up
-from estimator.stock.store.database import opened
+from estimator.stock.store.database import open_records
 from estimator.stock.upkeep.audit import audit
 from estimator.stock.upkeep.restoring import restore
 from tests.stock.record_samples import fill
@@ -24,7 +24,7 @@ import sys
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
-from estimator.stock.store.database import opened
+from estimator.stock.store.database import open_records
 from estimator.stock.ledger import receive
 from estimator.units import Unit
 path, label, is_open = Path(sys.argv[1]), sys.argv[2], sys.argv[3] == "open"
@@ -33,25 +33,25 @@ def write(records, number):
     receive(records, "wax", Decimal(1), Unit.G, cost=Decimal(1), on=date(2026, 11, 2), note=note)
     print(note, flush=True)
 if is_open:
-    with opened(path) as records:
+    with open_records(path) as records:
         for number in range(int(sys.argv[4])):
             write(records, number)
 else:
     for number in range(int(sys.argv[4])):
-        with opened(path) as records:
+        with open_records(path) as records:
             write(records, number)
 """
 
 
 def notes(path: Path) -> set[str]:
-    with opened(path) as records:
+    with open_records(path) as records:
         assert audit(records) == ()
         return {row[0] for row in records.rows("SELECT note FROM movement")}
 
 
 def test_nothing_that_was_saved_is_lost_by_restores_at_the_same_time(tmp_path: Path) -> None:
     path, backup = tmp_path / "records.sqlite", tmp_path / "good.sqlite"
-    with opened(path) as records:
+    with open_records(path) as records:
         fill(records, "side")
         back_up(records, backup)
     kinds = ("open", "anew")

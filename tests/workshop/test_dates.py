@@ -89,7 +89,7 @@ def test_drying_that_holds_nothing_up_is_not_blamed() -> None:
     schedule = promise(steps, WEEK, start=MONDAY)
     assert schedule.held_up_by == ()
     (check,) = due_checks(ordered(MONDAY), schedule)
-    assert check.said["why"] == ()
+    assert check.statement["why"] == ()
     assert "dye drying" not in message(check)
 
 
@@ -107,7 +107,7 @@ def test_what_must_be_bought_is_noted_with_the_date_it_would_make() -> None:
     assert (check.level, check.code) == (Level.NOTE, "to-buy-first")
     assert "waxed thread (5 days)" in message(check)
     # there on Saturday, worked on Monday
-    assert (check.said["later"], check.said["ready"]) == (date(2026, 12, 7), MONDAY)
+    assert (check.statement["later"], check.statement["ready"]) == (date(2026, 12, 7), MONDAY)
     assert schedule.promise_date == MONDAY
 
 

@@ -163,7 +163,9 @@ def test_an_item_without_a_price_is_told_once() -> None:
     )
     poor = shop.with_figures(book, rates=tuple(r for r in rates if r.item != "double-cap rivet"))
     done = worked_out(shop.order(shop.line(fold_over()), hides=(SIDE,), book=poor))
-    missing = [said(check.said["item"]) for check in done.checks if check.code == "missing-price"]
+    missing = [
+        said(check.statement["item"]) for check in done.checks if check.code == "missing-price"
+    ]
     assert missing.count("double-cap rivet") == 1
     assert "contact cement" in missing
 

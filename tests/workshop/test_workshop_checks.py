@@ -115,7 +115,7 @@ def test_new_leather_without_a_price_is_noted_and_an_offcut_is_not() -> None:
     rest = replace(SIDE, tag="rest", price_paid=Decimal(0), is_offcut=True)
     (check,) = order_checks(replace(ordered(), hides=(free, rest)))
     assert (check.level, check.code) == (Level.NOTE, "hide-without-price")
-    assert check.said["hide"] == "side 07"
+    assert check.statement["hide"] == "side 07"
 
 
 @pytest.mark.parametrize(
@@ -284,7 +284,7 @@ def test_items_without_a_price_stop() -> None:
     cost = CostSheet(lines=(), unpriced=(name_of("line snap"), name_of("beeswax")))
     checks = money_and_date_checks(ordered(), cost, schedule)
     assert {(check.level, check.code) for check in checks} == {(Level.STOP, "missing-price")}
-    assert [said(check.said["item"]) for check in checks] == ["line snap", "beeswax"]
+    assert [said(check.statement["item"]) for check in checks] == ["line snap", "beeswax"]
 
 
 def test_an_item_named_by_a_pattern_without_a_price_stops_before_any_layout() -> None:
@@ -293,7 +293,7 @@ def test_an_item_named_by_a_pattern_without_a_price_stops_before_any_layout() ->
     made = shop.pattern(BODY, seams=(seam,), hardware=(studs,))
     checks = order_checks(shop.order(shop.line(made), hides=(SIDE,)))
     assert {(check.level, check.code) for check in checks} == {(Level.STOP, "missing-price")}
-    assert [said(check.said["item"]) for check in checks] == ["hemp", "stud"]
+    assert [said(check.statement["item"]) for check in checks] == ["hemp", "stud"]
 
 
 def test_cautions_follow_what_the_job_uses() -> None:

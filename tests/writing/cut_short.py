@@ -17,7 +17,7 @@ from signal import SIGTERM, Signals
 
 from estimator.writing.folder import write_folder
 from estimator.writing.marker import MARKER, UNDER_WAY, read_marker
-from estimator.writing.signals import ends_as_interrupt
+from estimator.writing.signals import end_as_interrupt
 
 ROOT = Path(__file__).parents[2]
 REFERENCE = "2026-030"
@@ -201,7 +201,7 @@ def cut_short_once(
 
 
 if __name__ == "__main__":
-    with slowed(), ends_as_interrupt():
+    with slowed(), end_as_interrupt():
         sys.stdout.write("begun\n")
         sys.stdout.flush()
         write_folder(Path(sys.argv[1]), version(int(sys.argv[2])), reference=REFERENCE)

@@ -16,7 +16,7 @@ from typing import Any
 from unittest.mock import patch
 
 from estimator.cli.main import run
-from estimator.stock.store.database import opened
+from estimator.stock.store.database import open_records
 from estimator.writing.marker import MARKER, is_plain
 from tests.photo.scene_blades import blade_scene, random_blade_spec
 from tests.report.photo_sample import seen
@@ -167,7 +167,7 @@ def hidden_in(folder: Path) -> list[str]:
 
 def quotes_in(folder: Path) -> int:
     """Revisions in the records."""
-    with opened(folder / "records.sqlite") as records:
+    with open_records(folder / "records.sqlite") as records:
         return int(records.rows("SELECT count(*) FROM revision")[0][0])
 
 

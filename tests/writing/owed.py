@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from hashlib import sha256
 from pathlib import Path
 
-from estimator.stock.store.copying import COMPANIONS, contents, scratch_copy
+from estimator.stock.store.copying import COMPANIONS, fingerprint, scratch_copy
 from estimator.stock.store.schema import STEPS
 from estimator.stock.upkeep.exchange import TABLES
 from tests.stock.damaging import REWRITTEN
@@ -118,7 +118,7 @@ def _held_in(connection: sqlite3.Connection) -> str:
     )
     version = connection.execute("PRAGMA user_version").fetchone()[0]
     is_known = not names or version <= len(STEPS)
-    return NOTHING if is_empty and is_known else contents(connection)
+    return NOTHING if is_empty and is_known else fingerprint(connection)
 
 
 def rows_in(path: Path) -> frozenset[str]:

@@ -18,11 +18,11 @@ from random import Random
 from unittest.mock import patch
 
 from estimator.hide.reader import read_hide
-from estimator.stock.leather import add_leather
-from estimator.stock.leather_lots import LeatherLot
+from estimator.stock.leather.lots import LeatherLot
+from estimator.stock.leather.rack import add_leather
 from estimator.stock.ledger import receive
 from estimator.stock.store.backups import back_up
-from estimator.stock.store.database import opened
+from estimator.stock.store.database import open_records
 from estimator.units import Unit
 from estimator.writing.marker import MARKER, hash_of, read_marker
 from tests.stock.record_samples import DAY, THREAD, fill
@@ -117,11 +117,11 @@ def _set_up(folder: Path, maker: Maker) -> None:
     (maker.shop / "linked").symlink_to(folder / DRIVE, target_is_directory=True)
     (maker.shop / "in").mkdir()
     (maker.shop / "in" / "linked").symlink_to("../linked", target_is_directory=True)
-    with opened(maker.shop / "good.sqlite") as records:
+    with open_records(maker.shop / "good.sqlite") as records:
         back_up(records, maker.shop / "empty.sqlite")
         fill(records, "side-1", "side-2", thread_m=40)
     if maker.random.random() < 0.7:
-        with opened(maker.records) as records:
+        with open_records(maker.records) as records:
             add_leather(
                 records, [LeatherLot(hide=read_hide(maker.shop / "bend-3.toml"), received_on=DAY)]
             )

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from estimator.writing.folder import write_folder
-from estimator.writing.signals import ends_as_interrupt, hold_signals
+from estimator.writing.signals import end_as_interrupt, hold_signals
 
 ASKING = [signal.SIGINT, signal.SIGTERM, signal.SIGHUP]
 
@@ -17,7 +17,7 @@ def test_a_signal_waits_and_is_not_lost(number: signal.Signals) -> None:
     reached = []
 
     def work() -> None:
-        with ends_as_interrupt(), hold_signals():
+        with end_as_interrupt(), hold_signals():
             signal.raise_signal(number)
             reached.append(number)
 
@@ -44,7 +44,7 @@ def test_handlers_are_put_back_and_ignored_signals_stay_ignored() -> None:
     before = [signal.getsignal(number) for number in ASKING]
     signal.signal(signal.SIGHUP, signal.SIG_IGN)
     try:
-        with ends_as_interrupt(), hold_signals() as give_way:
+        with end_as_interrupt(), hold_signals() as give_way:
             signal.raise_signal(signal.SIGHUP)
             give_way()
     finally:
@@ -74,7 +74,7 @@ def test_terminated_at_any_write_a_folder_is_as_it_was_or_complete(
 
     for act in ("fsync", "link", "replace"):
         tick(act)
-    with ends_as_interrupt(), pytest.raises(KeyboardInterrupt):
+    with end_as_interrupt(), pytest.raises(KeyboardInterrupt):
         write_folder(out, second, reference="x")
     there = {each.name: each.read_bytes() for each in out.iterdir() if each.name[0] != "."}
     assert there == (first if at <= 3 else second)

@@ -7,9 +7,8 @@ from typing import Any
 
 import click
 
-from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
-from estimator.cli.options import json_option, metric_option
+from estimator.cli.options import examples, json_option, metric_option
 from estimator.cli.screen import print_json, print_notes, show
 from estimator.errors import Fault, raise_faults
 from estimator.units import Units
@@ -117,15 +116,16 @@ def photo_command(
     if as_json:
         print_json(photo_values(made))
     else:
-        told = found_summary(
-            made.hide,
-            units,
-            seen_area_mm2=made.seen_area_mm2,
-            left_out=made.left_out,
-            name=str(file.with_suffix("")),
-            map_name=str(file),
+        show(
+            found_summary(
+                made.hide,
+                units,
+                seen_area_mm2=made.seen_area_mm2,
+                left_out=made.left_out,
+                name=str(file.with_suffix("")),
+                map_name=str(file),
+            )
         )
-        show(told)
     return DONE
 
 
@@ -199,7 +199,6 @@ def confirm_command(
 
 
 def _numbers(flaws: tuple[str, ...]) -> Mapping[int, str]:
-    """Numbers with their kinds, from NUMBER or NUMBER=KIND."""
     parted = [text.partition("=") for text in flaws]
     raise_faults(
         [
@@ -215,7 +214,6 @@ def _numbers(flaws: tuple[str, ...]) -> Mapping[int, str]:
     return {int(number): kind.strip() for number, _, kind in parted}
 
 
-def _tell_step(told: str) -> None:
-    """Say on a terminal what takes its time."""
+def _tell_step(step: str) -> None:
     if sys.stderr.isatty():
-        click.echo(f"{told} ...", err=True)
+        click.echo(f"{step} ...", err=True)

@@ -4,9 +4,8 @@ from pathlib import Path
 
 import click
 
-from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
-from estimator.cli.options import paper_option, today
+from estimator.cli.options import examples, paper_option, today
 from estimator.cli.screen import print_notes
 from estimator.report.page.paper import Paper
 

@@ -5,10 +5,10 @@ from typing import Any
 
 import click
 
-from estimator.cli.examples import examples
 from estimator.cli.exits import DOES_NOT_FIT, DONE, STOPPED
 from estimator.cli.options import (
     effort_option,
+    examples,
     json_option,
     seed_option,
     start_option,
@@ -46,7 +46,7 @@ from estimator.units import Units
     metavar="AMOUNT",
     help="Net price to find the break-even for.  [default: that of the largest batch]",
 )
-@effort_option(default="quick", told="How long to look for a better layout of each batch.")
+@effort_option(default="quick", text="How long to look for a better layout of each batch.")
 @seed_option
 @start_option()
 @units_option

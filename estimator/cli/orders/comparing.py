@@ -5,10 +5,10 @@ from typing import Any
 
 import click
 
-from estimator.cli.examples import examples
 from estimator.cli.exits import DOES_NOT_FIT, DONE, STOPPED
 from estimator.cli.options import (
     effort_option,
+    examples,
     json_option,
     seed_option,
     start_option,
@@ -42,7 +42,7 @@ from estimator.units import Units
     help="Pattern in place of that of the order's line.",
 )
 @click.option("--line", metavar="NAME", help="The line whose pattern is replaced.")
-@effort_option(told="How long to look for a better layout of each.")
+@effort_option(text="How long to look for a better layout of each.")
 @seed_option
 @start_option()
 @units_option

@@ -5,9 +5,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from estimator.cli.examples import examples
 from estimator.cli.exits import DOES_NOT_FIT, DONE, STOPPED
-from estimator.cli.options import effort_option, json_option, seed_option
+from estimator.cli.options import effort_option, examples, json_option, seed_option
 from estimator.cli.screen import print_json, show
 
 if TYPE_CHECKING:
@@ -26,7 +25,7 @@ if TYPE_CHECKING:
 @click.argument("order", type=click.Path(path_type=Path))
 @json_option
 @seed_option
-@effort_option(told="How long to look for room for one more. Same effort and seed: same count.")
+@effort_option(text="How long to look for room for one more. Same effort and seed: same count.")
 def capacity(order: Path, *, as_json: bool, seed: int, effort: "Effort") -> int:
     """Count the complete sheaths of each pattern that the hides of ORDER yield.
 
@@ -36,7 +35,7 @@ def capacity(order: Path, *, as_json: bool, seed: int, effort: "Effort") -> int:
     import sys
     from functools import partial
 
-    from estimator.cli.progress import stoppable, tell_of_effort
+    from estimator.cli.progress import print_effort, stoppable
     from estimator.cli.shop import shop_here
     from estimator.desk.looking import MOST_MOVES, count_sheaths
     from estimator.nesting.engine.settings import Moves
@@ -44,7 +43,7 @@ def capacity(order: Path, *, as_json: bool, seed: int, effort: "Effort") -> int:
     asked = shop_here().read_order(order)
     budget = Moves(MOST_MOVES)
     counted: dict[str, int] = {}
-    tell_of_effort(effort, None)
+    print_effort(effort, None)
     with stoppable(budget, is_shown=sys.stderr.isatty(), is_endless=True) as watched:
         for key, sheaths in count_sheaths(
             asked,
@@ -52,7 +51,7 @@ def capacity(order: Path, *, as_json: bool, seed: int, effort: "Effort") -> int:
             effort=effort,
             seed=seed,
             on_step=watched.tell,
-            on_count=partial(_counted_so_far, watched),
+            on_count=partial(_show_count, watched),
         ):
             counted[key] = sheaths
             if not as_json:
@@ -69,7 +68,7 @@ def capacity(order: Path, *, as_json: bool, seed: int, effort: "Effort") -> int:
     return DONE
 
 
-def _counted_so_far(watched: "Watched", key: str, sheaths: int) -> None:
+def _show_count(watched: "Watched", key: str, sheaths: int) -> None:
     watched.tell(f"{key}: {sheaths} so far")
 
 

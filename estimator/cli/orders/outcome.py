@@ -74,7 +74,6 @@ def exit_code(result: Estimate) -> int:
 
 
 def _print_tables(quoted: Quoted, *, is_quiet: bool) -> None:
-    """Tables, checks, and the list of files."""
     console = Console(highlight=False, soft_wrap=False)
     result = quoted.estimate
     if not is_quiet:

@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from estimator.cli.examples import examples
 from estimator.cli.options import (
     Command,
     effort_option,
+    examples,
     json_option,
     paper_option,
     record_of,
@@ -32,8 +32,8 @@ def _order_options(*, effort: str, start: str) -> Callable[[Command], Command]:
         units_option,
         paper_option(),
         seed_option,
-        effort_option(told=effort),
-        start_option(told=start),
+        effort_option(text=effort),
+        start_option(text=start),
         click.option(
             "--photo/--no-photo",
             "has_photos",
@@ -102,7 +102,7 @@ def quote(order: Path, *, as_json: bool, **choices: Any) -> int:
 
     if as_json and choices["explain"]:
         raise click.UsageError("--json and --explain cannot be used together")
-    return _quoted(orders.quote, shop_here(), order, as_json=as_json, **choices)
+    return _print_quote(orders.quote, shop_here(), order, as_json=as_json, **choices)
 
 
 @click.command(
@@ -126,10 +126,10 @@ def quote_job(shop: "Shop", order: Path, **choices: Any) -> int:
     """
     from estimator.desk.records import quoting
 
-    return _quoted(quoting.quote_job, shop, order, **choices)
+    return _print_quote(quoting.quote_job, shop, order, **choices)
 
 
-def _quoted(
+def _print_quote(
     make: Callable[..., Any],
     shop: "Shop",
     order: Path,
@@ -139,7 +139,6 @@ def _quoted(
     is_quiet: bool,
     **choices: Any,
 ) -> int:
-    """Quote an order, and print what came of it."""
     from estimator.cli.orders.outcome import print_quoted
     from estimator.cli.progress import SEARCH, terminal_work
 
@@ -166,12 +165,12 @@ def demo(folder: Path, *, as_json: bool) -> int:
     from estimator.cli.orders.outcome import print_quoted
     from estimator.cli.progress import terminal_work
     from estimator.cli.shop import shop_here
-    from estimator.desk.demo import demo_written
+    from estimator.desk.demo import write_demo
     from estimator.desk.orders import quote
     from estimator.nesting.effort import Effort
 
     order = folder / "order.toml"
-    with demo_written(folder):
+    with write_demo(folder):
         if not as_json:
             click.echo(f"The demo workshop is in {folder}; its order is {order}\n")
         work = terminal_work(start=today(), effort=Effort.QUICK, seed=1)

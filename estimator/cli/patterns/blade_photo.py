@@ -4,9 +4,8 @@ from pathlib import Path
 
 import click
 
-from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
-from estimator.cli.options import json_option, metric_option
+from estimator.cli.options import examples, json_option, metric_option
 from estimator.cli.screen import print_json, print_notes, show
 from estimator.units import Units
 

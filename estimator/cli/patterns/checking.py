@@ -6,9 +6,8 @@ from typing import Any
 
 import click
 
-from estimator.cli.examples import examples
 from estimator.cli.exits import DOES_NOT_FIT, DONE
-from estimator.cli.options import json_option
+from estimator.cli.options import examples, json_option
 from estimator.cli.screen import print_json, print_notes, show
 from estimator.errors import Level
 from estimator.units import Units

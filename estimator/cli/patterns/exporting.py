@@ -4,8 +4,8 @@ from pathlib import Path
 
 import click
 
-from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
+from estimator.cli.options import examples
 from estimator.cli.screen import print_notes
 
 

@@ -6,10 +6,9 @@ from typing import Any
 import click
 
 from estimator.cli import screen
-from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
 from estimator.cli.listed import Listed, ListedGroup
-from estimator.cli.options import json_option, metric_option
+from estimator.cli.options import examples, json_option, metric_option
 from estimator.units import Units
 
 

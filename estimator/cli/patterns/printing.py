@@ -5,9 +5,15 @@ from typing import Any
 
 import click
 
-from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
-from estimator.cli.options import DATE, day, metric_option, paper_option, record_of
+from estimator.cli.options import (
+    DATE,
+    day_or_today,
+    examples,
+    metric_option,
+    paper_option,
+    record_of,
+)
 from estimator.cli.screen import print_notes
 
 
@@ -56,7 +62,7 @@ from estimator.cli.screen import print_notes
     type=DATE,
     metavar="YYYY-MM-DD",
     help="Printed on every page.  [default: today]",
-    callback=day,
+    callback=day_or_today,
 )
 @click.option(
     "--force", is_flag=True, help="Write it all the same; a file that is there is moved aside."

@@ -6,9 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
-from estimator.cli.options import day_option, json_option, records_option
+from estimator.cli.options import day_option, examples, json_option, records_option
 from estimator.cli.orders.quoting import quote_job
 from estimator.cli.screen import print_found
 
@@ -29,7 +28,7 @@ def job() -> None:
 job.add_command(quote_job)
 
 
-def _step(name: str, *options: Callable[..., Any]) -> Callable[[Any], click.Command]:
+def _step_command(name: str, *options: Callable[..., Any]) -> Callable[[Any], click.Command]:
     """Make a command that moves one job a step on, and prints the sentence that tells of it."""
 
     def made(act: Callable[..., str]) -> click.Command:
@@ -50,7 +49,7 @@ def _step(name: str, *options: Callable[..., Any]) -> Callable[[Any], click.Comm
 
 
 @job.add_command
-@_step(
+@_step_command(
     "accept",
     click.option(
         "--force", is_flag=True, help="Accept despite a stop or missing parts in the quote."
@@ -68,7 +67,7 @@ def accept(shop: "Shop", reference: str, **choices: Any) -> str:
 
 
 @job.add_command
-@_step("cut")
+@_step_command("cut")
 def cut(shop: "Shop", reference: str, *, on: date) -> str:
     """Consume the leather of job REFERENCE, and put its offcuts on the rack."""
     from estimator.desk.records import jobs
@@ -82,7 +81,7 @@ def cut(shop: "Shop", reference: str, *, on: date) -> str:
 
 
 @job.add_command
-@_step("done")
+@_step_command("done")
 def done(shop: "Shop", reference: str, *, on: date) -> str:
     """Finish job REFERENCE: what it used goes off the shelf, as logged or as planned."""
     from estimator.desk.records import jobs
@@ -92,7 +91,7 @@ def done(shop: "Shop", reference: str, *, on: date) -> str:
 
 
 @job.add_command
-@_step("drop", click.option("--note", default="", help="Why."))
+@_step_command("drop", click.option("--note", default="", help="Why."))
 def drop(shop: "Shop", reference: str, *, on: date, note: str) -> str:
     """End job REFERENCE unfinished: what was promised to it is free again."""
     from estimator.desk.records import jobs

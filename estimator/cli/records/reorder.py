@@ -5,8 +5,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from estimator.cli.examples import examples
-from estimator.cli.options import day_option, json_option, paper_option, records_option
+from estimator.cli.options import day_option, examples, json_option, paper_option, records_option
 from estimator.cli.screen import print_found, print_notes
 
 if TYPE_CHECKING:

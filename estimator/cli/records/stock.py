@@ -6,9 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from estimator.cli.examples import examples
 from estimator.cli.exits import DONE
-from estimator.cli.options import DATE, day_option, json_option, records_option, today
+from estimator.cli.options import DATE, day_option, examples, json_option, records_option, today
 from estimator.cli.screen import print_found, show
 
 if TYPE_CHECKING:
@@ -56,9 +55,7 @@ def receive(shop: "Shop", item: str, quantity: str, *, expires: datetime | None,
     return DONE
 
 
-def _moving(name: str, does: str, done: str) -> click.Command:
-    """Make the command that moves a quantity of an item in the way of this name."""
-
+def _move_command(name: str, does: str, done: str) -> click.Command:
     @click.argument("item")
     @click.argument("quantity")
     @click.option("--job", default="", metavar="REFERENCE", help="The job it belongs to.")
@@ -98,7 +95,7 @@ for moving in (
         "Counted",
     ),
 ):
-    stock.add_command(_moving(*moving))
+    stock.add_command(_move_command(*moving))
 
 
 @stock.command(
@@ -131,6 +128,5 @@ def list_stock(shop: "Shop", item: str | None, *, prices: Path | None, as_json: 
 
 
 def _measure(moved: "Moved") -> str:
-    """An amount with its unit; several pieces are so many pieces."""
     is_several = moved.unit == "piece" and moved.quantity != 1
     return f"{moved.quantity} {'pieces' if is_several else moved.unit}"

@@ -6,9 +6,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from estimator.cli.examples import examples
 from estimator.cli.exits import DOES_NOT_FIT, DONE
-from estimator.cli.options import json_option, records_option
+from estimator.cli.options import examples, json_option, records_option
 from estimator.cli.screen import print_json, print_notes, show
 
 if TYPE_CHECKING:

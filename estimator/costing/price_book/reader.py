@@ -36,7 +36,7 @@ from estimator.costing.price_book.records import (
 )
 from estimator.costing.price_book.use_reader import UseTable, use_rates
 from estimator.errors import Fault, InputError, raise_faults
-from estimator.faults import refuse, said
+from estimator.faults import refuse, value_text
 from estimator.fields import (
     Area,
     Choice,
@@ -63,7 +63,9 @@ from estimator.takeoff.materials.leather import Charge
 def _currency(value: object) -> str:
     """Check a currency code."""
     if not isinstance(value, str) or not is_known_currency(value):
-        raise refuse(f"{said(value)} is not a currency", 'write its ISO code in capitals: "EUR"')
+        raise refuse(
+            f"{value_text(value)} is not a currency", 'write its ISO code in capitals: "EUR"'
+        )
     return value
 
 

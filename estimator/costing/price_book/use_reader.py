@@ -6,7 +6,7 @@ from typing import Annotated, Any
 
 from pydantic import AfterValidator, Field, PlainValidator, WithJsonSchema, create_model
 
-from estimator.faults import near, refuse
+from estimator.faults import refuse, suggestion
 from estimator.fields import FileModel, Name, exact_number
 from estimator.takeoff.quantity import Spread
 from estimator.takeoff.use import DEFAULT_USE_RATES, WHOLE_SHARES, UseRates, own_use_rates
@@ -21,7 +21,7 @@ def _spread(value: object) -> Spread:
     if isinstance(value, Mapping):
         for key in value:
             if key not in SPREAD_KEYS:
-                raise refuse(f'unknown key "{key}"', near(str(key), SPREAD_KEYS))
+                raise refuse(f'unknown key "{key}"', suggestion(str(key), SPREAD_KEYS))
         missing = ", ".join(key for key in SPREAD_KEYS if key not in value)
         if missing:
             raise refuse(f"the range has no {missing}", SPREAD_REMEDY)

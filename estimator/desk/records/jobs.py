@@ -9,7 +9,6 @@ from estimator.desk.shop import Shop
 from estimator.measures import parse_minutes
 from estimator.stock import actuals, jobs
 from estimator.stock.amounts import amount
-from estimator.stock.cutting import charges
 from estimator.stock.job_records import (
     JobRecord,
     JobState,
@@ -18,6 +17,7 @@ from estimator.stock.job_records import (
     job_records,
 )
 from estimator.stock.job_story import JobStory, job_story
+from estimator.stock.leather.cutting import charges
 from estimator.stock.rates import RateReport, rate_reports
 from estimator.stock.shelf import balances
 from estimator.stock.store.exact import decimal_of, nearest_millionths

@@ -13,7 +13,7 @@ from estimator.files import read_toml
 from estimator.report.json_output.payload import payload
 from estimator.stock.jobs import check_quotable, record_quote
 from estimator.stock.store.database import atomic
-from estimator.stock.store.made_new import gone_if_empty
+from estimator.stock.store.made_new import remove_new_on_failure
 from estimator.stock.store.where import BOOK_NAME
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.order.records import Order
@@ -67,7 +67,7 @@ def quote_job(shop: Shop, path: Path, work: Work, **choices: Any) -> Quoted:
             recorded = f"Recorded: job {revision.reference}, revision {number} ({place})"
             yield Keeping(settle=unsaved.close, recorded=recorded)
 
-    with gone_if_empty(place):
+    with remove_new_on_failure(place):
         return quote(shop, path, work, prepare=prepare, keep=keep, also_reads=(place,), **choices)
 
 

@@ -12,11 +12,11 @@ from estimator.errors import Fault, InputError, raise_faults
 from estimator.hide.hides import Hide
 from estimator.hide.reader import read_hide
 from estimator.hide.writer import hide_text
-from estimator.stock import leather
-from estimator.stock.cutting import charge_for
 from estimator.stock.job_records import last_currency
-from estimator.stock.leather_lots import LeatherLot, State
-from estimator.stock.refusals import refused
+from estimator.stock.leather import rack
+from estimator.stock.leather.cutting import charge_for
+from estimator.stock.leather.lots import LeatherLot, State
+from estimator.stock.refusals import refusal
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,7 +76,7 @@ def add_hides(
         With the faults of all maps, or if a tag is taken.
     """
     if picture is not None and not picture.is_file():
-        raise refused(f"there is no file {picture}", "check its name", key="picture")
+        raise refusal(f"there is no file {picture}", "check its name", key="picture")
     lots = [
         LeatherLot(
             hide=hide,
@@ -90,13 +90,12 @@ def add_hides(
     ]
     with shop.open_records() as records:
         if parent:
-            leather.leather_lot(records, parent)
-        leather.add_leather(records, lots)
+            rack.leather_lot(records, parent)
+        rack.add_leather(records, lots)
     return tuple(lot.hide.tag for lot in lots)
 
 
 def _hides(maps: Sequence[Path]) -> list[Hide]:
-    """Hides of all maps, or the faults of all."""
     hides: list[Hide] = []
     faults: list[Fault] = []
     for path in maps:
@@ -125,7 +124,7 @@ def lots_on_rack(shop: Shop, *, is_all: bool = False) -> tuple[LeatherLot, ...]:
     """
     states = tuple(State) if is_all else (State.RACK, State.PROMISED)
     with shop.open_records() as records:
-        return leather.leather_lots(records, states=states)
+        return rack.leather_lots(records, states=states)
 
 
 def lot_story(shop: Shop, tag: str) -> LotStory:
@@ -138,8 +137,8 @@ def lot_story(shop: Shop, tag: str) -> LotStory:
     """
     with shop.open_records() as records:
         return LotStory(
-            lot=leather.leather_lot(records, tag),
-            offcuts=leather.leather_lots(records, states=tuple(State), parent=tag),
+            lot=rack.leather_lot(records, tag),
+            offcuts=rack.leather_lots(records, states=tuple(State), parent=tag),
             charged=charge_for(records, tag),
         )
 
@@ -187,7 +186,7 @@ def retire(shop: Shop, tag: str, *, on: date, note: str = "") -> tuple[Decimal, 
         If it is not on the rack.
     """
     with shop.open_records() as records:
-        return leather.retire(records, tag, on=on, note=note), last_currency(records)
+        return rack.retire(records, tag, on=on, note=note), last_currency(records)
 
 
 def measure_again(shop: Shop, path: Path) -> Hide:
@@ -212,5 +211,5 @@ def measure_again(shop: Shop, path: Path) -> Hide:
     """
     measured = read_hide(path)
     with shop.open_records() as records:
-        leather.remeasure(records, measured)
-        return leather.leather_lot(records, measured.tag).hide
+        rack.remeasure(records, measured)
+        return rack.leather_lot(records, measured.tag).hide

@@ -11,7 +11,7 @@ from estimator.report.page.paper import Paper
 from estimator.report.papers.reorder import reorder_csv, reorder_pdf
 from estimator.stock.amounts import money
 from estimator.stock.reorder import Policy, ReorderRow, quarter_hour, reorder_list
-from estimator.stock.store.made_new import gone_if_empty
+from estimator.stock.store.made_new import remove_new_on_failure
 from estimator.stock.store.where import BOOK_NAME
 
 ENDINGS = (".csv", ".pdf")
@@ -89,7 +89,7 @@ def list_to_buy(
         else money(order_cost, key="order_cost")
     )
     policy = Policy(service_share=service, order_cost=cost, holding_share=holding)
-    with gone_if_empty(path):
+    with remove_new_on_failure(path):
         with shop.open_records() as records:
             rows = reorder_list(records, book.prices, policy, today=today)
         needed = ToBuy(rows=rows, currency=currency)

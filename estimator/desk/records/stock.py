@@ -11,8 +11,8 @@ from estimator.costing.price_book.records import Prices, Rate
 from estimator.desk.shop import Shop
 from estimator.stock import ledger
 from estimator.stock.amounts import amount, money, packs_in
-from estimator.stock.refusals import refused, unknown
-from estimator.stock.shelf import Balance, Kind, Movement, balances, known_item, movements
+from estimator.stock.refusals import refusal, unknown_name
+from estimator.stock.shelf import Balance, Kind, Movement, balances, item_row, movements
 from estimator.stock.store.database import Records
 from estimator.stock.store.where import BOOK_NAME
 from estimator.units import Unit
@@ -166,7 +166,7 @@ def move(
         elif kind is not Kind.COUNT:
             ledger.take(records, item, value, kind, on=on, job=job, note=note)
         elif job:
-            raise refused("a count belongs to no job", "leave --job out", key="job")
+            raise refusal("a count belongs to no job", "leave --job out", key="job")
         else:
             each = (
                 landed_unit_price(
@@ -196,14 +196,13 @@ def last_movements(shop: Shop, item: str) -> tuple[Unit, tuple[Movement, ...]]:
         If the ledger does not know it.
     """
     with shop.open_records() as records:
-        return Unit(known_item(records, item)["unit"]), movements(records, item)
+        return Unit(item_row(records, item)["unit"]), movements(records, item)
 
 
 def _refuse_other_unit(records: Records, item: str, unit: Unit) -> None:
-    """Refuse an item that the ledger does not know, or counts otherwise."""
-    counted_in = known_item(records, item)["unit"]
+    counted_in = item_row(records, item)["unit"]
     if str(unit) != counted_in:
-        raise refused(f"{item} is counted in {counted_in}", "write it so")
+        raise refusal(f"{item} is counted in {counted_in}", "write it so")
 
 
 def _refuse_unknown(records: Records, item: str, prices: Prices | None) -> None:
@@ -213,14 +212,15 @@ def _refuse_unknown(records: Records, item: str, prices: Prices | None) -> None:
     names = [row["name"] for row in records.rows("SELECT name FROM item")]
     names += [rate.item for rate in prices.rates] if prices else []
     otherwise = "add it to the price book, or take it as it is with --new"
-    raise unknown(f'neither price book nor ledger knows "{item}"', item, names, otherwise=otherwise)
+    raise unknown_name(
+        f'neither price book nor ledger knows "{item}"', item, names, otherwise=otherwise
+    )
 
 
 def _cost(cost: str | None, quantity: str, rate: Rate | None) -> Decimal:
-    """What was paid by the maker's word, or the price book's packs."""
     if cost is not None:
         return money(cost, key="cost")
     packs = packs_in(quantity)
     if rate is None or packs is None:
-        raise refused("what it cost is not known", "write --cost 11.80", key="cost")
+        raise refusal("what it cost is not known", "write --cost 11.80", key="cost")
     return packs * (rate.price + rate.shipping)

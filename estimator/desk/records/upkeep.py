@@ -9,7 +9,7 @@ from estimator.desk.shop import Shop
 from estimator.desk.targets import Outcome
 from estimator.errors import Check
 from estimator.report.text.findings import fault
-from estimator.stock.refusals import refused
+from estimator.stock.refusals import refusal
 from estimator.stock.store import backups
 from estimator.stock.upkeep import exchange, restoring
 from estimator.stock.upkeep.audit import audit
@@ -38,7 +38,7 @@ def back_up(shop: Shop, target: Path | None, *, at: datetime) -> Path:
     InputError
         If there are no records, or the target is there or cannot be written.
     """
-    path = _existing(shop)
+    path = _existing_file(shop)
     if target is None:
         first = path.with_name(f"{path.stem}.{at:%Y%m%d-%H%M%S}.backup")
         names = (first.with_stem(f"{first.stem}-{number}") for number in count(2))
@@ -86,7 +86,7 @@ def check(shop: Shop) -> tuple[Check, ...]:
     InputError
         If there are none, or they cannot be read at all.
     """
-    _existing(shop)
+    _existing_file(shop)
     with shop.open_records() as records:
         return audit(records)
 
@@ -113,14 +113,14 @@ def export(shop: Shop, folder: Path, *, force: bool = False) -> Outcome[int]:
     InputError
         If there are no records, or the folder cannot be used.
     """
-    _existing(shop)
+    _existing_file(shop)
     there = [table for table in exchange.TABLES if (folder / f"{table}.csv").exists()]
     if there and not force:
-        raise refused(f"{folder} holds {there[0]}.csv already", "name another folder, or --force")
+        raise refusal(f"{folder} holds {there[0]}.csv already", "name another folder, or --force")
     if folder.exists() and not folder.is_dir():
-        raise refused(f"{folder} is not a folder", "name a folder")
+        raise refusal(f"{folder} is not a folder", "name a folder")
     if not folder.parent.is_dir():
-        raise refused(f"there is no folder {folder.parent}", "make it first")
+        raise refusal(f"there is no folder {folder.parent}", "make it first")
     with shop.open_records() as records:
         files = exchange.export_tables(records)
     contents = {folder / name: text for name, text in files.items()}
@@ -150,14 +150,14 @@ def import_tables(shop: Shop, folder: Path) -> tuple[Mapping[str, int], Sequence
     InputError
         With the faults of all files.
     """
-    with shop.open_records() as records, restoring.keeping(records) as kept:
+    with shop.open_records() as records, restoring.keep_former(records) as kept:
         added = exchange.import_tables(records, folder, as_fault=fault)
     return added, kept
 
 
-def _existing(shop: Shop) -> Path:
+def _existing_file(shop: Shop) -> Path:
     """The file of the records; one that is not there is refused, not made new."""
     path = shop.records_file()
     if not path.exists():
-        raise refused(f"there are no records at {path}", "name the file with --records")
+        raise refusal(f"there are no records at {path}", "name the file with --records")
     return path

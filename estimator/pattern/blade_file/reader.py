@@ -178,7 +178,7 @@ def draft_of(file: TomlFile, blade: BladeTable, draft: DraftTable, source: Sourc
     InputError
         If blade and choices do not go together.
     """
-    oversized = [*_too_long(file, ("blade",), blade), *_too_long(file, ("draft",), draft)]
+    oversized = [*_length_faults(file, ("blade",), blade), *_length_faults(file, ("draft",), draft)]
     raise_faults(oversized)
     try:
         knife = knife_of(blade, source, covered_mm=draft.handle_covered)
@@ -243,14 +243,14 @@ def draft_of(file: TomlFile, blade: BladeTable, draft: DraftTable, source: Sourc
     )
 
 
-def _too_long(file: TomlFile, keys: tuple[str | int, ...], value: object) -> Iterator[Fault]:
+def _length_faults(file: TomlFile, keys: tuple[str | int, ...], value: object) -> Iterator[Fault]:
     """Find lengths that no knife and no sheath has, so that a slip of a unit is told."""
     if isinstance(value, FileModel):
         for key, each in value:
-            yield from _too_long(file, (*keys, key), each)
+            yield from _length_faults(file, (*keys, key), each)
     elif isinstance(value, tuple):
         for k, each in enumerate(value):
-            yield from _too_long(file, (*keys, k), each)
+            yield from _length_faults(file, (*keys, k), each)
     elif isinstance(value, float) and value > LONGEST_MM:
         named = next(key for key in reversed(keys) if isinstance(key, str))
         yield file.fault(
@@ -261,7 +261,6 @@ def _too_long(file: TomlFile, keys: tuple[str | int, ...], value: object) -> Ite
 
 
 def _check_leather(text: str) -> None:
-    """Refuse a thickness on the command line that cannot be read."""
     try:
         parse_thickness_mm(text)
     except InputError as error:

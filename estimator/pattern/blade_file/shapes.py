@@ -44,7 +44,7 @@ def knife_of(table: BladeTable, source: Source, *, covered_mm: float) -> Blade:
     InputError
         If the outline cannot be found, or the stations enclose no area.
     """
-    knife = _measured(table, covered_mm) if table.station else _traced(table, source)
+    knife = _measured_blade(table, covered_mm) if table.station else _traced_blade(table, source)
     left, low, right, high = knife.outline.bounds
     if max(right - left, high - low) > LONGEST_MM:
         raise InputError(
@@ -99,7 +99,7 @@ def handle_faults(blade: BladeTable, knife: Blade, *, covered_mm: float) -> list
     return faults
 
 
-def _traced(table: BladeTable, source: Source) -> Blade:
+def _traced_blade(table: BladeTable, source: Source) -> Blade:
     """A blade from its outline: turned, and moved so that the handle begins at x = 0."""
     drawn = source.polygon(table.outline or ())
     tip, edge = table.tip or Way.RIGHT, table.edge or Way.DOWN
@@ -130,7 +130,7 @@ def _traced(table: BladeTable, source: Source) -> Blade:
         ) from None
 
 
-def _measured(table: BladeTable, covered_mm: float) -> Blade:
+def _measured_blade(table: BladeTable, covered_mm: float) -> Blade:
     """A blade from its stations: smooth curves through the measured points, a straight handle."""
     length = table.length or 0.0
     at = [each.at for each in table.station]

@@ -97,7 +97,7 @@ class BladeTable(FileModel):
     handle_section: Choice[HandleSection] = HandleSection.OVAL
 
     @model_validator(mode="after")
-    def _one_way(self) -> "BladeTable":
+    def _check_one_way(self) -> "BladeTable":
         if (self.outline is None) == (not self.station):
             raise refuse(
                 "the blade needs its shape in exactly one way",
@@ -112,7 +112,7 @@ class BladeTable(FileModel):
         return self
 
     @model_validator(mode="after")
-    def _directions(self) -> "BladeTable":
+    def _check_directions(self) -> "BladeTable":
         upright = {Way.UP, Way.DOWN}
         if ((self.tip or Way.RIGHT) in upright) == ((self.edge or Way.DOWN) in upright):
             raise refuse(
@@ -121,7 +121,7 @@ class BladeTable(FileModel):
         return self
 
     @model_validator(mode="after")
-    def _in_order(self) -> "BladeTable":
+    def _check_stations(self) -> "BladeTable":
         for before, after in pairwise(self.station):
             if after.at <= before.at:
                 raise refuse(
@@ -227,7 +227,7 @@ class DraftTable(FileModel):
     keeper: tuple[KeeperTable, ...] = ()
 
     @model_validator(mode="after")
-    def _consistent(self) -> "DraftTable":
+    def _check_consistency(self) -> "DraftTable":
         if self.throat is Throat.STRAIGHT and self.throat_depth:
             raise refuse(
                 "throat_depth belongs to a curved or slanted throat",

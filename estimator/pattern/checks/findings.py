@@ -19,7 +19,7 @@ from estimator.pattern.checks.pocket import blade_checks
 from estimator.pattern.checks.welts import welt_checks
 from estimator.pattern.draft.agreement import draft_checks
 from estimator.pattern.parts import Face, Part, PartKind, Pattern, Seam
-from estimator.pattern.seating import MEASURE_MM, beside_mm, seated_outline, stack_mm
+from estimator.pattern.seating import MEASURE_MM, off_outline_mm, seated_outline, stack_mm
 from estimator.pattern.tools import Tools
 
 
@@ -94,7 +94,6 @@ def attached_parts(pattern: Pattern) -> frozenset[str]:
 def _stack_checks(
     pattern: Pattern, tools: Tools, thickness_mm: Mapping[str, float]
 ) -> Iterator[Check]:
-    """Compare each seam's stack with the reach of irons and awl."""
     too_thick: dict[Statement, Place] = {}
     for seam in pattern.seams:
         stack = stack_mm(seam, thickness_mm)
@@ -111,7 +110,7 @@ def _stack_checks(
                 layers=layers,
                 stack_mm=stack,
                 reach_mm=tools.awl_reach_mm,
-                places=(_middle(seam),),
+                places=(_middle_place(seam),),
             )
         elif stack > tools.tine_reach_mm:
             over = statement(
@@ -122,7 +121,7 @@ def _stack_checks(
                 stack_mm=stack,
                 reach_mm=tools.tine_reach_mm,
             )
-            too_thick[over] = _middle(seam)
+            too_thick[over] = _middle_place(seam)
     if too_thick:
         yield finding(
             Level.WARNING,
@@ -133,17 +132,16 @@ def _stack_checks(
 
 
 def _seam_checks(pattern: Pattern, seam: Seam, tools: Tools) -> Iterator[Check]:
-    """Find what is wrong with one seam's thread and line."""
     if not seam.thread:
         yield finding(
             Level.STOP,
             "seam-without-thread",
             pattern=pattern.name,
             seam=seam.name,
-            places=(_middle(seam),),
+            places=(_middle_place(seam),),
         )
     marked = pattern.part(seam.part)
-    off_mm = beside_mm(seam.path, marked.outline)
+    off_mm = off_outline_mm(seam.path, marked.outline)
     if off_mm > 0.0:
         yield finding(
             Level.STOP,
@@ -152,7 +150,7 @@ def _seam_checks(pattern: Pattern, seam: Seam, tools: Tools) -> Iterator[Check]:
             seam=seam.name,
             part=marked.name,
             off_mm=off_mm,
-            places=(_at(seam, seam.path.difference(marked.outline)),),
+            places=(_first_place(seam, seam.path.difference(marked.outline)),),
         )
     else:
         yield from _edge_checks(pattern, seam, marked, tools)
@@ -169,7 +167,7 @@ def _seated_layer_checks(
     outline = seated_outline(pattern, layer, on=seam.part)
     if outline is None:
         return
-    off_mm = beside_mm(seam.path, outline)
+    off_mm = off_outline_mm(seam.path, outline)
     if off_mm > seam.pitch_mm:
         yield finding(
             Level.WARNING,
@@ -178,24 +176,24 @@ def _seated_layer_checks(
             seam=seam.name,
             part=layer.name,
             off_mm=off_mm,
-            places=(_at(seam, seam.path.difference(outline)),),
+            places=(_first_place(seam, seam.path.difference(outline)),),
         )
         return
     inside = seam.path.intersection(outline)
     gap_mm = inside.distance(outline.boundary)
     if off_mm == 0.0 and gap_mm < tools.stitch_edge_min_mm - MEASURE_MM:
-        yield _near_edge(pattern, seam, layer, outline, tools)
+        yield _near_edge_check(pattern, seam, layer, outline, tools)
 
 
 def _edge_checks(pattern: Pattern, seam: Seam, marked: Part, tools: Tools) -> Iterator[Check]:
-    """Measure how near the stitch line comes to a cut edge of the part it is marked on."""
     gap_mm = seam.path.distance(marked.outline.boundary)
     if gap_mm < tools.stitch_edge_min_mm - MEASURE_MM:
-        yield _near_edge(pattern, seam, marked, marked.outline, tools)
+        yield _near_edge_check(pattern, seam, marked, marked.outline, tools)
 
 
-def _near_edge(pattern: Pattern, seam: Seam, part: Part, outline: Polygon, tools: Tools) -> Check:
-    """Say that a stitch line is too near an edge of a part, whose outline is the seam's way up."""
+def _near_edge_check(
+    pattern: Pattern, seam: Seam, part: Part, outline: Polygon, tools: Tools
+) -> Check:
     gap = shortest_line(seam.path.intersection(outline), outline.boundary)
     return finding(
         Level.WARNING,
@@ -205,12 +203,11 @@ def _near_edge(pattern: Pattern, seam: Seam, part: Part, outline: Polygon, tools
         part=part.name,
         gap_mm=gap.length,
         kept_mm=tools.stitch_edge_min_mm,
-        places=(_at(seam, gap),),
+        places=(_first_place(seam, gap),),
     )
 
 
 def _loose_part_checks(pattern: Pattern) -> Iterator[Check]:
-    """Find parts that no step of the work attaches."""
     attached = attached_parts(pattern)
     loose = tuple(part for part in pattern.parts if part.name not in attached)
     if loose:
@@ -219,7 +216,7 @@ def _loose_part_checks(pattern: Pattern) -> Iterator[Check]:
             "part-not-attached",
             pattern=pattern.name,
             parts=tuple(part.name for part in loose),
-            places=map(_inside, loose),
+            places=map(_place_inside, loose),
         )
 
 
@@ -233,7 +230,7 @@ def _dyed_glue_checks(pattern: Pattern) -> Iterator[Check]:
             if PartKind.WELT in (pattern.part(one).kind, pattern.part(other).kind):
                 for name in (one, other):
                     faces = _dyed_towards_welt(pattern, name)
-                    dyed.update(dict.fromkeys(faces, _inside(pattern.part(name))))
+                    dyed.update(dict.fromkeys(faces, _place_inside(pattern.part(name))))
     if dyed:
         yield finding(
             Level.WARNING,
@@ -252,18 +249,15 @@ def _dyed_towards_welt(pattern: Pattern, name: str) -> Iterator[Fact]:
         yield statement("face-of-part", face=face, part=name)
 
 
-def _at(seam: Seam, shape: BaseGeometry) -> Place:
-    """The first point of a shape that lies in the axes of a seam's part."""
+def _first_place(seam: Seam, shape: BaseGeometry) -> Place:
     x, y = get_coordinates(shape)[0]
     return Place(part=seam.part, points=((float(x), float(y)),))
 
 
-def _middle(seam: Seam) -> Place:
-    """The middle of a stitch line."""
-    return _at(seam, seam.path.interpolate(0.5, normalized=True))
+def _middle_place(seam: Seam) -> Place:
+    return _first_place(seam, seam.path.interpolate(0.5, normalized=True))
 
 
-def _inside(part: Part) -> Place:
-    """Some point well on a part."""
+def _place_inside(part: Part) -> Place:
     point = part.outline.representative_point()
     return Place(part=part.name, points=((float(point.x), float(point.y)),))

@@ -1,7 +1,7 @@
 """Findings about folds and loops: a bend too tight for leather, a loop too tight for a belt."""
 
 from collections.abc import Iterator, Mapping
-from itertools import combinations, pairwise
+from itertools import combinations
 from math import pi
 
 from shapely import LineString, MultiLineString, Polygon, shortest_line
@@ -9,6 +9,7 @@ from shapely import LineString, MultiLineString, Polygon, shortest_line
 from estimator.errors import Check, Level, Place, finding
 from estimator.facts import statement
 from estimator.pattern.belts import belt_of
+from estimator.pattern.checks.outlines import box_sides_mm
 from estimator.pattern.parts import Belt, Part, PartKind, Pattern, Seam
 from estimator.pattern.seating import MEASURE_MM
 from estimator.pattern.stitches import stitch_line
@@ -97,8 +98,12 @@ def belt_checks(pattern: Pattern, thickness_mm: Mapping[str, float]) -> tuple[Ch
         return ()
     loops = [part for part in pattern.parts if part.kind is PartKind.LOOP]
     return (
-        *(check for loop in loops for check in _loop(pattern, loop, belt, thickness_mm[loop.name])),
-        *(check for part in pattern.parts for check in _slots(pattern, part, belt)),
+        *(
+            check
+            for loop in loops
+            for check in _loop_checks(pattern, loop, belt, thickness_mm[loop.name])
+        ),
+        *(check for part in pattern.parts for check in _slot_checks(pattern, part, belt)),
     )
 
 
@@ -152,7 +157,6 @@ def _gap_mm(lines: tuple[LineString, LineString]) -> float:
 
 
 def _paths_on(pattern: Pattern, seam: Seam, name: str) -> list[LineString]:
-    """A seam's stitch line on a part, once."""
     if seam.part == name:
         return [seam.path]
     if name not in seam.layers:
@@ -160,7 +164,7 @@ def _paths_on(pattern: Pattern, seam: Seam, name: str) -> list[LineString]:
     return [mate.path for mate in stitch_line(pattern, seam).mates if mate.part == name][:1]
 
 
-def _loop(pattern: Pattern, loop: Part, belt: Belt, thickness_mm: float) -> Iterator[Check]:
+def _loop_checks(pattern: Pattern, loop: Part, belt: Belt, thickness_mm: float) -> Iterator[Check]:
     room = loop_room_mm(pattern, loop, thickness_mm)
     wanted_mm = belt.width_mm + belt.thickness_mm
     if room is None or room[0] >= wanted_mm - MEASURE_MM:
@@ -178,11 +182,10 @@ def _loop(pattern: Pattern, loop: Part, belt: Belt, thickness_mm: float) -> Iter
     )
 
 
-def _slots(pattern: Pattern, part: Part, belt: Belt) -> Iterator[Check]:
-    """Find slots that are too short or too narrow for the belt."""
+def _slot_checks(pattern: Pattern, part: Part, belt: Belt) -> Iterator[Check]:
     tight: dict[Place, tuple[float, float]] = {}
     for ring in part.outline.interiors:
-        length_mm, width_mm = _sides_mm(Polygon(ring))
+        length_mm, width_mm = box_sides_mm(Polygon(ring))
         if length_mm < SLOT_MIN_MM or length_mm < SLOT_SLIM * width_mm:
             continue
         if length_mm < belt.width_mm or width_mm < belt.thickness_mm:
@@ -203,16 +206,6 @@ def _slots(pattern: Pattern, part: Part, belt: Belt) -> Iterator[Check]:
             thickness_mm=belt.thickness_mm,
             places=tight,
         )
-
-
-def _sides_mm(hole: Polygon) -> tuple[float, float]:
-    """Longer and shorter side of the smallest box round a hole."""
-    box = hole.minimum_rotated_rectangle
-    if not isinstance(box, Polygon):
-        return (0.0, 0.0)
-    corners = [complex(x, y) for x, y, *_ in box.exterior.coords]
-    sides = [abs(b - a) for a, b in pairwise(corners)]
-    return (max(sides), min(sides))
 
 
 def _inside_radius_mm(

@@ -1,6 +1,6 @@
 """Findings about holes: too near an edge or a corner, uneven, and not the same on mated edges."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from shapely import Point, Polygon
 
@@ -53,13 +53,13 @@ def hole_checks(pattern: Pattern, tools: Tools) -> tuple[Check, ...]:
 
 def _seam_checks(pattern: Pattern, seam: Seam, line: StitchLine, tools: Tools) -> Iterator[Check]:
     marked = pattern.part(seam.part)
-    yield from _near_edge(pattern, seam, marked, line.holes, tools)
+    yield from _near_edge_checks(pattern, seam, marked, line.holes, tools)
     for mate in line.mates:
         part = pattern.part(mate.part)
         if part.kind is PartKind.WELT:
             continue  # its outer edge is the seam's, its inner one has a rule of its own
         on = [hole for hole, is_on in zip(mate.holes, mate.is_on_part, strict=True) if is_on]
-        yield from _near_edge(pattern, seam, part, on, tools, is_mate=True)
+        yield from _near_edge_checks(pattern, seam, part, on, tools, is_mate=True)
         yield from _mate_checks(pattern, seam, line, mate)
     yield from _unknown_checks(pattern, seam, line)
     yield from _spacing_checks(pattern, seam, line)
@@ -86,7 +86,7 @@ def _unknown_checks(pattern: Pattern, seam: Seam, line: StitchLine) -> Iterator[
         )
 
 
-def _near_edge(
+def _near_edge_checks(
     pattern: Pattern,
     seam: Seam,
     part: Part,
@@ -95,7 +95,6 @@ def _near_edge(
     *,
     is_mate: bool = False,
 ) -> Iterator[Check]:
-    """Find holes nearer to a cut edge than the pitch asks for."""
     wanted_mm = EDGE_SHARE * seam.pitch_mm
     gaps = {hole: _edge_mm(part.outline, hole) for hole in holes}
     near = [hole for hole, gap in gaps.items() if gap < wanted_mm - MEASURE_MM]
@@ -114,14 +113,13 @@ def _near_edge(
         part=part.name,
         pitch_mm=seam.pitch_mm,
         wanted_mm=wanted_mm,
-        places=(Place(part=part.name, points=_few(near)),),
+        places=(_middle_place(part.name, near),),
     )
 
 
 def _mate_checks(
     pattern: Pattern, seam: Seam, line: StitchLine, mate: MatedLine
 ) -> Iterator[Check]:
-    """Compare a seam with itself on another layer."""
     off = [hole for hole, is_on in zip(mate.holes, mate.is_on_part, strict=True) if not is_on]
     if off and (mate.is_folded or mate.is_drawn):
         yield finding(
@@ -133,29 +131,31 @@ def _mate_checks(
             off=len(off),
             part=mate.part,
             is_folded=mate.is_folded,
-            places=(Place(part=mate.part, points=_few(off)),),
+            places=(_middle_place(mate.part, off),),
         )
-    differs_mm = mate.length_mm - line.length_mm
-    most_mm = max(EASE_SHARE * line.length_mm, MEASURE_MM)
+    differs_mm = mate.length_mm - line.spacing.length_mm
+    most_mm = max(EASE_SHARE * line.spacing.length_mm, MEASURE_MM)
     if abs(differs_mm) > most_mm:
         yield finding(
             Level.WARNING,
             "mated-lengths-differ",
             pattern=pattern.name,
             seam=seam.name,
-            marked_mm=line.length_mm,
+            marked_mm=line.spacing.length_mm,
             marked=line.part,
             mated_mm=mate.length_mm,
             part=mate.part,
             is_folded=mate.is_folded,
             most_mm=most_mm,
-            places=(_middle(line.part, line.holes), _middle(mate.part, mate.holes)),
+            places=(_middle_place(line.part, line.holes), _middle_place(mate.part, mate.holes)),
         )
     elif mate.is_folded or pattern.part(mate.part).kind is PartKind.BODY:
-        yield from _apart(pattern, seam, line, mate)
+        yield from _apart_checks(pattern, seam, line, mate)
 
 
-def _apart(pattern: Pattern, seam: Seam, line: StitchLine, mate: MatedLine) -> Iterator[Check]:
+def _apart_checks(
+    pattern: Pattern, seam: Seam, line: StitchLine, mate: MatedLine
+) -> Iterator[Check]:
     """Find a stretch where the cut edges of two layers do not meet."""
     kinds = {pattern.part(line.part).kind, pattern.part(mate.part).kind}
     if kinds != {PartKind.BODY}:
@@ -185,7 +185,6 @@ def _apart(pattern: Pattern, seam: Seam, line: StitchLine, mate: MatedLine) -> I
 
 
 def _spacing_checks(pattern: Pattern, seam: Seam, line: StitchLine) -> Iterator[Check]:
-    """Look at the stitches themselves."""
     row = line.spacing
     uneven = [
         (stitch_mm, line.holes[k])
@@ -201,7 +200,7 @@ def _spacing_checks(pattern: Pattern, seam: Seam, line: StitchLine) -> Iterator[
             seam=seam.name,
             stitches_mm=tuple(sorted({round(stitch_mm, 1) for stitch_mm, _ in uneven})),
             pitch_mm=seam.pitch_mm,
-            places=(Place(part=line.part, points=_few([hole for _, hole in uneven])),),
+            places=(_middle_place(line.part, [hole for _, hole in uneven]),),
         )
     if seam.corner_mm > 0.0:
         near = [
@@ -216,17 +215,17 @@ def _spacing_checks(pattern: Pattern, seam: Seam, line: StitchLine) -> Iterator[
                 pattern=pattern.name,
                 seam=seam.name,
                 kept_mm=seam.corner_mm,
-                places=(Place(part=line.part, points=_few(near)),),
+                places=(_middle_place(line.part, near),),
             )
-    if seam.backstitches > line.stitches:
+    if seam.backstitches > line.spacing.stitches:
         yield finding(
             Level.WARNING,
             "backstitches-over-stitches",
             pattern=pattern.name,
             seam=seam.name,
-            stitches=line.stitches,
+            stitches=line.spacing.stitches,
             twice=seam.backstitches,
-            places=(_middle(line.part, line.holes),),
+            places=(_middle_place(line.part, line.holes),),
         )
 
 
@@ -246,10 +245,6 @@ def _on(part: Part) -> Hole:
     return (float(point.x), float(point.y))
 
 
-def _few(holes: list[Hole]) -> tuple[Hole, ...]:
-    """The middle one of a list of holes, to point at: a circle round each would hide the part."""
-    return (holes[len(holes) // 2],)
-
-
-def _middle(part: str, holes: tuple[Hole, ...]) -> Place:
+def _middle_place(part: str, holes: Sequence[Hole]) -> Place:
+    """The middle one of some holes, to point at: a circle round each would hide the part."""
     return Place(part=part, points=(holes[len(holes) // 2],))

@@ -43,7 +43,11 @@ def outline_checks(pattern: Pattern) -> tuple[Check, ...]:
     return tuple(
         check
         for part in pattern.parts
-        for check in (*_slivers(pattern, part), *_slits(pattern, part), *_corners(pattern, part))
+        for check in (
+            *_sliver_checks(pattern, part),
+            *_slit_checks(pattern, part),
+            *_corner_checks(pattern, part),
+        )
     )
 
 
@@ -73,7 +77,7 @@ def thin_places(outline: Polygon, narrower_than_mm: float) -> tuple[Polygon, ...
     """
     radius = narrower_than_mm / 2.0 - MEASURE_MM / 10.0
     rest = outline.buffer(-radius).buffer(radius + MEASURE_MM / 10.0)
-    return _long(outline.difference(rest))
+    return _long_places(outline.difference(rest))
 
 
 def narrow_gaps(outline: Polygon, narrower_than_mm: float) -> tuple[Polygon, ...]:
@@ -93,29 +97,24 @@ def narrow_gaps(outline: Polygon, narrower_than_mm: float) -> tuple[Polygon, ...
     """
     radius = narrower_than_mm / 2.0 - MEASURE_MM / 10.0
     closed = outline.buffer(radius).buffer(-radius - MEASURE_MM / 10.0)
-    return _long(closed.difference(outline))
+    return _long_places(closed.difference(outline))
 
 
-def _long(thin: BaseGeometry) -> tuple[Polygon, ...]:
-    """Those of the thin places that are long, longest first."""
-    found = [place for place in polygons_in(thin) if _length_mm(place) > LONG_MM]
-    return tuple(sorted(found, key=_length_mm, reverse=True))
+def _long_places(thin: BaseGeometry) -> tuple[Polygon, ...]:
+    found = [place for place in polygons_in(thin) if box_sides_mm(place)[0] > LONG_MM]
+    return tuple(sorted(found, key=lambda place: box_sides_mm(place)[0], reverse=True))
 
 
-def _length_mm(place: Polygon) -> float:
-    """Longer side of the smallest box round a place, turned at will."""
+def box_sides_mm(place: Polygon) -> tuple[float, float]:
+    """Longer and shorter side of the smallest box round a place, turned at will, mm."""
     box = place.minimum_rotated_rectangle
     if not isinstance(box, Polygon):
-        return float(place.length) / 2.0
-    (a, b, c, *_) = box.exterior.coords
-    return max(_step_mm(a, b), _step_mm(b, c))
+        return (float(place.length) / 2.0, 0.0)
+    a, b, c = (complex(x, y) for x, y, *_ in box.exterior.coords[:3])
+    return (max(abs(b - a), abs(c - b)), min(abs(b - a), abs(c - b)))
 
 
-def _step_mm(a: tuple[float, ...], b: tuple[float, ...]) -> float:
-    return abs(complex(b[0] - a[0], b[1] - a[1]))
-
-
-def _slivers(pattern: Pattern, part: Part) -> Iterator[Check]:
+def _sliver_checks(pattern: Pattern, part: Part) -> Iterator[Check]:
     """Find strips and points too thin to hold, or to cut."""
     thin = thin_places(part.outline, THIN_MM)
     if not thin:
@@ -128,14 +127,14 @@ def _slivers(pattern: Pattern, part: Part) -> Iterator[Check]:
         pattern=pattern.name,
         part=part.name,
         limit_mm=limit_mm,
-        length_mm=_length_mm(worst[0]),
+        length_mm=box_sides_mm(worst[0])[0],
         others=len(worst) - 1,
         is_hair=bool(hardly),
-        places=(Place(part=part.name, points=tuple(_inside(place) for place in worst)),),
+        places=(Place(part=part.name, points=tuple(_point_inside(place) for place in worst)),),
     )
 
 
-def _slits(pattern: Pattern, part: Part) -> Iterator[Check]:
+def _slit_checks(pattern: Pattern, part: Part) -> Iterator[Check]:
     """Find cut-ins and slots too narrow for their sides to be cut apart."""
     gaps = narrow_gaps(part.outline, THIN_MM)
     if not gaps:
@@ -146,14 +145,13 @@ def _slits(pattern: Pattern, part: Part) -> Iterator[Check]:
         pattern=pattern.name,
         part=part.name,
         limit_mm=THIN_MM,
-        length_mm=_length_mm(gaps[0]),
+        length_mm=box_sides_mm(gaps[0])[0],
         others=len(gaps) - 1,
-        places=(Place(part=part.name, points=tuple(_inside(gap) for gap in gaps)),),
+        places=(Place(part=part.name, points=tuple(_point_inside(gap) for gap in gaps)),),
     )
 
 
-def _corners(pattern: Pattern, part: Part) -> Iterator[Check]:
-    """Find inside corners that a tear would start from."""
+def _corner_checks(pattern: Pattern, part: Part) -> Iterator[Check]:
     gaps = narrow_gaps(part.outline, THIN_MM)
     sharp = [
         (opening_deg, at)
@@ -210,6 +208,6 @@ def inside_corners(outline: Polygon) -> tuple[tuple[float, tuple[float, float]],
     return tuple(found)
 
 
-def _inside(place: Polygon) -> tuple[float, float]:
+def _point_inside(place: Polygon) -> tuple[float, float]:
     point = place.representative_point()
     return (float(point.x), float(point.y))

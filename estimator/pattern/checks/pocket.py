@@ -13,7 +13,7 @@ from shapely.geometry.base import BaseGeometry
 
 from estimator.errors import Check, Level, Place, finding
 from estimator.pattern.blades import FAR_MM, girth_mm
-from estimator.pattern.draft.profile import looked_at_mm, on_knife_mm
+from estimator.pattern.draft.profile import on_knife_mm, stations_mm
 from estimator.pattern.drafts import Draft
 from estimator.pattern.parts import Part, PartKind, Pattern, Seam
 from estimator.pattern.seating import seated_outline
@@ -70,7 +70,7 @@ def girths_of(draft: Draft) -> tuple[Section, ...]:
     """Give the girth of a draft's knife wherever it was looked at, from the throat on."""
     return tuple(
         Section(at_mm=at, girth_mm=girth_mm(draft.blade, on_knife_mm(draft, at)))
-        for at in looked_at_mm(draft)
+        for at in stations_mm(draft)
     )
 
 
@@ -103,20 +103,20 @@ def pocket_checks(
         One at most, at the tightest place: a stop if the knife does not go in, a warning if
         it goes in with less than its clearance. None if no seam closes a pocket.
     """
-    seam = _closing(pattern)
+    seam = _closing_seam(pattern)
     if seam is None:
         return ()
     body = pattern.part(seam.part)
     tightest: tuple[float, float, Section, Place] | None = None
     for girth in girths:
-        met = _inside_at(pattern, seam, body, girth.at_mm)
+        met = _pocket_across(pattern, seam, body, girth.at_mm)
         if met is None:
             continue
         flat_mm, edges = met
         inside_mm = pocket_girth_mm(
             flat_mm=flat_mm,
             thickness_mm=thickness_mm[body.name],
-            welts_mm=sum(thickness_mm[name] for name in _welts(pattern, seam)),
+            welts_mm=sum(thickness_mm[name] for name in _welt_names(pattern, seam)),
             is_folded=_is_folded(seam),
             neutral_axis_share=neutral_axis_share,
         )
@@ -191,7 +191,7 @@ def pocket_girth_mm(
     return 2.0 * (flat_mm + welts_mm)
 
 
-def _closing(pattern: Pattern) -> Seam | None:
+def _closing_seam(pattern: Pattern) -> Seam | None:
     """The first seam that joins a body to itself or to another body."""
     for seam in pattern.seams:
         kinds = [pattern.part(name).kind for name in seam.layers]
@@ -205,7 +205,7 @@ def _is_folded(seam: Seam) -> bool:
     return seam.layers.count(seam.part) > 1
 
 
-def _welts(pattern: Pattern, seam: Seam) -> list[str]:
+def _welt_names(pattern: Pattern, seam: Seam) -> list[str]:
     return [name for name in seam.layers if pattern.part(name).kind is PartKind.WELT]
 
 
@@ -226,7 +226,7 @@ def _closes(one: Seam, other: Seam) -> bool:
     return {one.layers[0], one.layers[-1]} == {other.layers[0], other.layers[-1]}
 
 
-def _inside_at(
+def _pocket_across(
     pattern: Pattern, seam: Seam, body: Part, at_mm: float
 ) -> tuple[float, tuple[tuple[float, float], ...]] | None:
     """Flat width of the pocket across the knife at one place, and where it ends; None off it."""
@@ -245,20 +245,18 @@ def _inside_at(
             return None
         edge = min(met, key=lambda y: abs(y - axis))
         return abs(edge - axis), ((at_mm, edge),)
-    middle = _between(body.outline, tops, bottoms)
+    middle = _widest_gap(body.outline, tops, bottoms)
     return None if middle is None else (middle[1] - middle[0], tuple((at_mm, y) for y in middle))
 
 
 def _ends(shape: BaseGeometry) -> tuple[list[float], list[float]]:
-    """Upper and lower ends of what a line across met."""
     pieces = list(getattr(shape, "geoms", [shape]))
     return [piece.bounds[3] for piece in pieces], [piece.bounds[1] for piece in pieces]
 
 
-def _between(
+def _widest_gap(
     outline: Polygon, tops: list[float], bottoms: list[float]
 ) -> tuple[float, float] | None:
-    """The widest gap between two things met, within the outline's reach."""
     gaps = [
         (low, min(above))
         for low in tops

@@ -13,7 +13,7 @@ from shapely import LineString, Point, Polygon, shortest_line
 from estimator.errors import Check, Level, Place, finding
 from estimator.facts import Statement, statement
 from estimator.pattern.parts import Part, PartKind, Pattern, Seam
-from estimator.pattern.seating import MEASURE_MM, beside_mm, seated_outline
+from estimator.pattern.seating import MEASURE_MM, off_outline_mm, seated_outline
 from estimator.pattern.tools import Tools
 
 STEP_MM = 2.0
@@ -114,7 +114,6 @@ def narrowest_inside(
 
 
 def _sewn_welt_checks(pattern: Pattern, seam: Seam, welt: Part, tools: Tools) -> Iterator[Check]:
-    """Look at one welt under one seam."""
     outline = seated_outline(pattern, welt, on=seam.part)
     if outline is None:
         width = strip_width_mm(welt.outline)
@@ -127,14 +126,14 @@ def _sewn_welt_checks(pattern: Pattern, seam: Seam, welt: Part, tools: Tools) ->
                 outside_mm=tools.stitch_edge_min_mm,
                 least_mm=least,
             )
-            place = _point(welt.name, welt.outline.representative_point())
-            yield _too_narrow(pattern, seam, welt, fault, place)
+            place = _place_at(welt.name, welt.outline.representative_point())
+            yield _too_narrow_check(pattern, seam, welt, fault, place)
         return
-    off_mm = beside_mm(seam.path, outline)
+    off_mm = off_outline_mm(seam.path, outline)
     if off_mm > seam.pitch_mm:
         beside = seam.path.difference(outline).representative_point()
         fault = statement("welt-beside-seam", off_mm=off_mm)
-        yield _too_narrow(pattern, seam, welt, fault, _point(seam.part, beside))
+        yield _too_narrow_check(pattern, seam, welt, fault, _place_at(seam.part, beside))
     inside = narrowest_inside(
         seam.path,
         welt=outline,
@@ -143,16 +142,17 @@ def _sewn_welt_checks(pattern: Pattern, seam: Seam, welt: Part, tools: Tools) ->
     )
     if inside is not None and inside[0] < tools.welt_inside_min_mm - MEASURE_MM:
         fault = statement("welt-inside-seam", inside_mm=inside[0], kept_mm=tools.welt_inside_min_mm)
-        place = _point(seam.part, seam.path.interpolate(inside[1]))
-        yield _too_narrow(pattern, seam, welt, fault, place)
+        place = _place_at(seam.part, seam.path.interpolate(inside[1]))
+        yield _too_narrow_check(pattern, seam, welt, fault, place)
 
 
-def _point(part: str, point: Point) -> Place:
+def _place_at(part: str, point: Point) -> Place:
     return Place(part=part, points=((float(point.x), float(point.y)),))
 
 
-def _too_narrow(pattern: Pattern, seam: Seam, welt: Part, fault: Statement, place: Place) -> Check:
-    """Say that a welt does not carry its stitch line."""
+def _too_narrow_check(
+    pattern: Pattern, seam: Seam, welt: Part, fault: Statement, place: Place
+) -> Check:
     return finding(
         Level.WARNING,
         "welt-too-narrow",
@@ -167,7 +167,6 @@ def _too_narrow(pattern: Pattern, seam: Seam, welt: Part, fault: Statement, plac
 def _fold_checks(
     pattern: Pattern, welt: Part, thickness_mm: Mapping[str, float]
 ) -> Iterator[Check]:
-    """Measure how far a welt stops short of the fold lines it lies beside."""
     for under in pattern.parts:
         outline = seated_outline(pattern, welt, on=under.name) if under.fold_lines else None
         if outline is None:
@@ -185,7 +184,7 @@ def _fold_checks(
                 part=under.name,
                 thickness_mm=wanted_mm,
                 places=(
-                    _point(under.name, min(gaps, key=lambda gap: gap.length).interpolate(0.0)),
+                    _place_at(under.name, min(gaps, key=lambda gap: gap.length).interpolate(0.0)),
                 ),
             )
 

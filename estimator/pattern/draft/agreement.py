@@ -42,7 +42,6 @@ def draft_checks(pattern: Pattern) -> tuple[Check, ...]:
 
 
 def _differences(pattern: Pattern, fresh: Pattern) -> Iterator[Fact]:
-    """What differs from a fresh draft, part by part and seam by seam."""
     parts = {part.name: part for part in pattern.parts}
     for part in fresh.parts:
         known = parts.get(part.name)

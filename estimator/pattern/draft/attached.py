@@ -11,8 +11,8 @@ from estimator.pattern.blades import handle_girth_mm, reach_mm
 from estimator.pattern.draft.bends import Bend, loop_strip_mm, wrapped_mm
 from estimator.pattern.draft.making import seam, seen_part
 from estimator.pattern.draft.profile import JUST_MM
-from estimator.pattern.draft.shaping import rounded
-from estimator.pattern.draft.shells import Panel
+from estimator.pattern.draft.shaping import round_points
+from estimator.pattern.draft.shells import Panel, refusal
 from estimator.pattern.drafts import BeltLoop, Draft, Keeper, Strap
 from estimator.pattern.parts import Hardware, Mate, Part, PartKind, Seam, Seat
 
@@ -54,7 +54,7 @@ class Attached:
     loop_fold: Bend | None
 
 
-def attached(draft: Draft, panel: Panel) -> Attached:
+def attachments(draft: Draft, panel: Panel) -> Attached:
     """Draw all that hangs on the back.
 
     Parameters
@@ -128,7 +128,7 @@ def _loop(draft: Draft, loop: BeltLoop, panel: Panel, fold: Bend) -> tuple[Part,
     """
     margin = draft.sewing.from_edge_mm
     if loop.tab_mm + draft.throat_depth_mm > draft.pocket_mm:
-        raise _refusal(
+        raise refusal(
             ("belt_loop", "tab"),
             f"the tab is {loop.tab_mm:g} mm long, on a pocket {draft.pocket_mm:.0f} mm long",
             "make the tab shorter",
@@ -137,7 +137,7 @@ def _loop(draft: Draft, loop: BeltLoop, panel: Panel, fold: Bend) -> tuple[Part,
     width = min(LOOP_WIDTH_MM, high - low) if loop.width_mm is None else loop.width_mm
     least = max(LEAST_LOOP_MM, 2.0 * margin + draft.sewing.pitch_mm)
     if width > high - low + 1e-9 or width < least:
-        raise _refusal(
+        raise refusal(
             ("belt_loop", "width"),
             f"the back has {high - low:.1f} mm beside fold and seam, and the belt loop is to be "
             f"{width:.1f} mm wide",
@@ -146,7 +146,7 @@ def _loop(draft: Draft, loop: BeltLoop, panel: Panel, fold: Bend) -> tuple[Part,
             else "leave the loop out, or cover more of the handle",
         )
     if loop.tab_mm < 2.0 * margin + draft.sewing.pitch_mm:
-        raise _refusal(
+        raise refusal(
             ("belt_loop", "tab"),
             f"a tab of {loop.tab_mm:g} mm has no room for a row of stitches",
             f"write at least {2.0 * margin + draft.sewing.pitch_mm:.0f} mm",
@@ -188,7 +188,7 @@ def _strap(draft: Draft, strap: Strap, index: int) -> Part:
     """A strap round the handle; where it is riveted on is found on the finished sheath."""
     blade = draft.blade
     if blade.handle_thickness_mm == 0.0:
-        raise _refusal(
+        raise refusal(
             ("strap", index),
             f'how long "{strap.name}" must be follows from the handle, whose width and thickness '
             "are not given",
@@ -213,7 +213,7 @@ def _handle_width_mm(draft: Draft, strap: Strap, index: int) -> float:
     """Width of the handle where it is widest, just out of the sheath."""
     left, covered = draft.blade.outline.bounds[0], draft.handle_covered_mm
     if left >= 0.0:
-        raise _refusal(
+        raise refusal(
             ("strap", index),
             f'how long "{strap.name}" must be follows from the handle, and none is traced',
             "trace the handle with the blade; length says where it begins",
@@ -233,14 +233,14 @@ def _keeper(
     key = ("keeper", index)
     margin = min(draft.sewing.from_edge_mm, keeper.overlap_mm / 2.0)
     if at - half < free_mm or at + half > draft.pocket_mm:
-        raise _refusal(
+        raise refusal(
             (*key, "at"),
             f'"{keeper.name}" would lie {at - half:.0f} to {at + half:.0f} mm from the throat; the '
             f"back is free from {free_mm:.0f} to {draft.pocket_mm:.0f} mm",
             "write another distance, or make the band narrower",
         )
     if keeper.width_mm < 2.0 * margin + draft.sewing.pitch_mm:
-        raise _refusal(
+        raise refusal(
             (*key, "width"),
             f'"{keeper.name}" is {keeper.width_mm:g} mm wide, too narrow for two stitches',
             f"write at least {2.0 * margin + draft.sewing.pitch_mm:.0f} mm",
@@ -285,9 +285,8 @@ def _keeper(
 
 
 def _strip(length_mm: float, width_mm: float, corner_mm: float) -> Polygon:
-    """A strip along x with rounded corners, from the origin."""
     radius = min(corner_mm, width_mm / 2.0, length_mm / 2.0)
-    return rounded(rounded_rectangle(length_mm=length_mm, width_mm=width_mm, radius_mm=radius))
+    return round_points(rounded_rectangle(length_mm=length_mm, width_mm=width_mm, radius_mm=radius))
 
 
 def _seat(panel: Panel, *, x_mm: float, y_mm: float) -> Seat:
@@ -297,7 +296,3 @@ def _seat(panel: Panel, *, x_mm: float, y_mm: float) -> Seat:
 
 def _line(*points: tuple[float, float]) -> LineString:
     return LineString([(round(x, 2) + 0.0, round(y, 2) + 0.0) for x, y in points])
-
-
-def _refusal(key: tuple[str | int, ...], problem: str, remedy: str) -> InputError:
-    return InputError(Fault(problem=problem, remedy=remedy, key=("draft", *key)))

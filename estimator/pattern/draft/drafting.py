@@ -6,9 +6,9 @@ from typing import assert_never
 from shapely import LineString, Polygon
 
 from estimator.pattern.blades import FAR_MM, girth_mm
-from estimator.pattern.draft.attached import attached
+from estimator.pattern.draft.attached import attachments
 from estimator.pattern.draft.bends import Bend, flat_girth_mm, folded_girth_mm
-from estimator.pattern.draft.making import flipped_pattern
+from estimator.pattern.draft.making import flip_pattern
 from estimator.pattern.draft.profile import on_knife_mm
 from estimator.pattern.draft.shells import shell
 from estimator.pattern.drafts import Construction, Draft
@@ -86,7 +86,7 @@ def drafted(draft: Draft, *, name: str, hand: Hand, wet_formed: bool) -> Drafted
         If choices do not fit the blade or each other; places are keys from ``draft`` on.
     """
     made = shell(draft)
-    more = attached(draft, made.panel)
+    more = attachments(draft, made.panel)
     loop = draft.belt_loop
     pattern = Pattern(
         name=name,
@@ -102,7 +102,7 @@ def drafted(draft: Draft, *, name: str, hand: Hand, wet_formed: bool) -> Drafted
         draft=draft,
     )
     return Drafted(
-        pattern=flipped_pattern(pattern) if hand is Hand.LEFT else pattern,
+        pattern=flip_pattern(pattern) if hand is Hand.LEFT else pattern,
         spine_fold=made.spine_fold,
         loop_fold=more.loop_fold,
         girths=girths(draft, made.inside),
@@ -146,12 +146,10 @@ def girths(draft: Draft, inside: Polygon) -> tuple[Girth, ...]:
 
 
 def _width_mm(inside: Polygon, at_mm: float) -> float:
-    """Width of the pocket on the flat at one place."""
     return float(inside.intersection(LineString([(at_mm, -FAR_MM), (at_mm, FAR_MM)])).length)
 
 
 def _pocket_mm(draft: Draft, width_mm: float, thickness_mm: float) -> float:
-    """Round the inside of the pocket, from its width on the flat."""
     match draft.construction:
         case Construction.FOLD_OVER:
             return folded_girth_mm(

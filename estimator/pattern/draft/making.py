@@ -6,7 +6,7 @@ from typing import assert_never
 from shapely import LineString, Polygon, line_merge
 
 from estimator.geometry.pose import Pose
-from estimator.pattern.draft.shaping import SIMPLE_MM, flipped, flipped_line, grown
+from estimator.pattern.draft.shaping import SIMPLE_MM, flip, flip_line, grow
 from estimator.pattern.drafts import Draft, Finished, Shown
 from estimator.pattern.parts import Face, Mate, Part, PartKind, Pattern, Region, Seam, Seat, Stretch
 from estimator.quality import Need
@@ -168,7 +168,7 @@ def seam(
     )
 
 
-def flipped_part(one: Part) -> Part:
+def flip_part(one: Part) -> Part:
     """Mirror a part about its x axis, its seat along with it."""
     seat = one.seat
     if seat is not None:
@@ -180,29 +180,29 @@ def flipped_part(one: Part) -> Part:
         )
     return replace(
         one,
-        outline=flipped(one.outline),
-        regions=tuple(replace(each, outline=flipped(each.outline)) for each in one.regions),
-        fold_lines=tuple(flipped_line(each) for each in one.fold_lines),
+        outline=flip(one.outline),
+        regions=tuple(replace(each, outline=flip(each.outline)) for each in one.regions),
+        fold_lines=tuple(flip_line(each) for each in one.fold_lines),
         finish_edges=tuple(
-            flipped_line(each)
+            flip_line(each)
             if not each.is_ring
-            else LineString(flipped(Polygon(each.coords)).exterior.coords)
+            else LineString(flip(Polygon(each.coords)).exterior.coords)
             for each in one.finish_edges
         ),
         seat=seat,
     )
 
 
-def flipped_pattern(pattern: Pattern) -> Pattern:
+def flip_pattern(pattern: Pattern) -> Pattern:
     """Mirror a pattern about the x axis of its parts, for the other hand."""
     return replace(
         pattern,
-        parts=tuple(flipped_part(one) for one in pattern.parts),
+        parts=tuple(flip_part(one) for one in pattern.parts),
         seams=tuple(
             replace(
                 each,
-                path=flipped_line(each.path),
-                mates=tuple(replace(mate, path=flipped_line(mate.path)) for mate in each.mates),
+                path=flip_line(each.path),
+                mates=tuple(replace(mate, path=flip_line(mate.path)) for mate in each.mates),
             )
             for each in pattern.seams
         ),
@@ -210,7 +210,6 @@ def flipped_pattern(pattern: Pattern) -> Pattern:
 
 
 def _body_regions(shown: Shown, outline: Polygon, front: Polygon | None) -> tuple[Region, ...]:
-    """What a body needs, and where."""
     everywhere = Region(outline=outline, needs=frozenset(Need))
     loaded = Region(outline=outline, needs=frozenset({Need.LOAD}))
     match shown:
@@ -229,7 +228,6 @@ def _body_regions(shown: Shown, outline: Polygon, front: Polygon | None) -> tupl
 
 
 def _body_edges(draft: Draft, outline: Polygon, throat: Polygon) -> tuple[LineString, ...]:
-    """The edges of a body that are finished."""
     ring = LineString(outline.exterior.coords)
     match draft.finished:
         case Finished.NONE:
@@ -237,7 +235,7 @@ def _body_edges(draft: Draft, outline: Polygon, throat: Polygon) -> tuple[LineSt
         case Finished.ALL:
             return (ring,)
         case Finished.THROAT:
-            kept = line_merge(ring.difference(grown(throat, -NEAR_MM))).simplify(SIMPLE_MM)
+            kept = line_merge(ring.difference(grow(throat, -NEAR_MM))).simplify(SIMPLE_MM)
         case other:
             assert_never(other)
     return tuple(

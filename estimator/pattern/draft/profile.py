@@ -49,7 +49,7 @@ class Depth:
     below_mm: float
 
 
-def looked_at_mm(draft: Draft) -> tuple[float, ...]:
+def stations_mm(draft: Draft) -> tuple[float, ...]:
     """Places where the knife is looked at, from the throat to its tip, mm."""
     covered, length = draft.handle_covered_mm, draft.pocket_mm
     steps = ceil(length / STEP_MM)
@@ -88,7 +88,7 @@ def fold_over_depths(draft: Draft) -> tuple[Depth, ...]:
     tuple of Depth
         Never deeper than the one before.
     """
-    places = looked_at_mm(draft)
+    places = stations_mm(draft)
     reaches = [reach_mm(draft.blade, on_knife_mm(draft, at)) for at in places]
     top = max(high for high, _ in reaches)
     round_spine = spine_fold(draft).allowance_mm / 2.0
@@ -103,7 +103,7 @@ def fold_over_depths(draft: Draft) -> tuple[Depth, ...]:
             for thickness in (draft.leather_min_mm, draft.leather_max_mm)
         )
         needed.append(max(least, past_edge, (girth + slack) / 2.0) + SPARE_MM)
-    deep = _drawable(needed)
+    deep = _deepen_towards_throat(needed)
     return tuple(
         Depth(at_mm=at, above_mm=depth, below_mm=depth)
         for at, depth in zip(places, deep, strict=True)
@@ -127,7 +127,7 @@ def pouch_depths(draft: Draft) -> tuple[Depth, ...]:
     tuple of Depth
         From the x axis of the blade; on neither side farther out than the one before.
     """
-    places = looked_at_mm(draft)
+    places = stations_mm(draft)
     above: list[float] = []
     below: list[float] = []
     for at in places:
@@ -138,7 +138,7 @@ def pouch_depths(draft: Draft) -> tuple[Depth, ...]:
         beside = (clear - (high - low) + wanting) / 2.0 + SPARE_MM
         above.append(high + beside)
         below.append(beside - low)
-    pairs = zip(places, _drawable(above), _drawable(below), strict=True)
+    pairs = zip(places, _deepen_towards_throat(above), _deepen_towards_throat(below), strict=True)
     return tuple(Depth(at_mm=at, above_mm=high, below_mm=low) for at, high, low in pairs)
 
 
@@ -150,6 +150,6 @@ def on_knife_mm(draft: Draft, at_mm: float) -> float:
     return min(max(at_mm - covered, left), last)
 
 
-def _drawable(needed: Sequence[float]) -> tuple[float, ...]:
+def _deepen_towards_throat(needed: Sequence[float]) -> tuple[float, ...]:
     """Make each place at least as deep as all that lies beyond it towards the tip."""
     return tuple(reversed(tuple(accumulate(reversed(needed), max))))

@@ -70,7 +70,7 @@ def pocket_region(depths: Sequence[Depth], *, end_gap_mm: float, corner_mm: floa
     if corner_mm == 0.0:
         below, above = [*below, (end, -last.below_mm)], [*above, (end, last.above_mm)]
     raw = Polygon([*below, *reversed(above)]).buffer(0.0)
-    return main_piece(grown(grown(raw, HOLLOW_MM), -HOLLOW_MM))
+    return main_piece(grow(grow(raw, HOLLOW_MM), -HOLLOW_MM))
 
 
 def main_piece(shape: BaseGeometry) -> Polygon:
@@ -87,7 +87,7 @@ def main_piece(shape: BaseGeometry) -> Polygon:
     return found[0]
 
 
-def grown(shape: BaseGeometry, by_mm: float) -> Polygon:
+def grow(shape: BaseGeometry, by_mm: float) -> Polygon:
     """Offset a region, rounding its corners.
 
     Parameters
@@ -105,7 +105,7 @@ def grown(shape: BaseGeometry, by_mm: float) -> Polygon:
     return main_piece(shape.buffer(by_mm, quad_segs=ROUND_SEGMENTS))
 
 
-def below_axis(region: Polygon) -> Polygon:
+def half_below_axis(region: Polygon) -> Polygon:
     """Give the half of a region under the x axis, without needless points.
 
     Its two corners on the axis stay, however short the edges at them are.
@@ -115,7 +115,7 @@ def below_axis(region: Polygon) -> Polygon:
     return Polygon(line.coords)
 
 
-def simple(region: Polygon) -> Polygon:
+def simplify(region: Polygon) -> Polygon:
     """Leave out points that lie within ``SIMPLE_MM`` of the line without them."""
     return main_piece(region.simplify(SIMPLE_MM))
 
@@ -175,9 +175,9 @@ def _arc(ends: list[Point], depth_mm: float) -> list[Point]:
     return [(depth_mm - radius + sqrt(radius**2 - y**2), middle + y) for y in rises]
 
 
-def rounded(shape: Polygon) -> Polygon:
+def round_points(shape: Polygon) -> Polygon:
     """Write a region's points to ``DECIMALS``, without needless ones."""
-    ring = [_written(point) for point in shape.exterior.coords]
+    ring = [_round_point(point) for point in shape.exterior.coords]
     distinct = [point for k, point in enumerate(ring[1:]) if point != ring[k]]
     clean = [
         point
@@ -204,12 +204,12 @@ def mirrored_body(half: Polygon) -> Polygon:
     return orient(Polygon(run + [(x, 0.0 - y) for x, y in reversed(run[1:-1])]))
 
 
-def flipped(shape: Polygon) -> Polygon:
+def flip(shape: Polygon) -> Polygon:
     """Mirror a polygon about the x axis."""
     return orient(Polygon([(x, 0.0 - y) for x, y in shape.exterior.coords]))
 
 
-def flipped_line(line: LineString) -> LineString:
+def flip_line(line: LineString) -> LineString:
     """Mirror a line about the x axis; its first point stays the first."""
     return LineString([(x, 0.0 - y) for x, y in line.coords])
 
@@ -232,19 +232,19 @@ def stitch_run(region: Polygon, within: BaseGeometry) -> tuple[LineString, ...]:
     ring = orient(region).exterior
     kept = line_merge(ring.intersection(within))
     lines = [
-        _clean(line, ring)
+        _tidy_run(line, ring)
         for line in getattr(kept, "geoms", [kept])
         if isinstance(line, LineString) and line.length > 1.0
     ]
     return tuple(sorted(lines, key=lambda line: line.centroid.y))
 
 
-def _clean(line: LineString, ring: LineString) -> LineString:
+def _tidy_run(line: LineString, ring: LineString) -> LineString:
     """A stretch of a ring, in the ring's direction, simplified and rounded."""
     at = [ring.project(line.interpolate(share, normalized=True)) for share in (0.45, 0.55)]
     is_along = (at[1] - at[0] > 0.0) == (abs(at[1] - at[0]) < ring.length / 2.0)
     run = line if is_along else line.reverse()
-    return LineString([_written(point) for point in run.simplify(SIMPLE_MM).coords])
+    return LineString([_round_point(point) for point in run.simplify(SIMPLE_MM).coords])
 
 
 def _from_axis(half: Polygon) -> list[Point]:
@@ -257,8 +257,7 @@ def _from_axis(half: Polygon) -> list[Point]:
     return run[: end + 1]
 
 
-def _written(point: Sequence[float]) -> Point:
-    """A point to ``DECIMALS``, without negative zeros."""
+def _round_point(point: Sequence[float]) -> Point:
     return round(point[0], DECIMALS) + 0.0, round(point[1], DECIMALS) + 0.0
 
 

@@ -111,7 +111,7 @@ def shell(draft: Draft) -> Shell:
     InputError
         If a choice does not fit the blade; its place is the choice's key.
     """
-    _check(draft)
+    _check_draft(draft)
     match draft.construction:
         case Construction.FOLD_OVER:
             return fold_over(draft)
@@ -144,27 +144,27 @@ def fold_over(draft: Draft) -> Shell:
     pocket = shaping.pocket_region(depths, end_gap_mm=draft.edge_clearance_mm, corner_mm=corner)
     beside = depths[0].below_mm + draft.welt_width_mm
     throat = _throat(draft, above_mm=beside, below_mm=beside, is_folded=True)
-    outer = shaping.below_axis(shaping.grown(pocket, draft.welt_width_mm))
-    front = shaping.rounded(shaping.main_piece(outer.intersection(throat)))
+    outer = shaping.half_below_axis(shaping.grow(pocket, draft.welt_width_mm))
+    front = shaping.round_points(shaping.main_piece(outer.intersection(throat)))
     body = shaping.mirrored_body(front)
-    beyond = shaping.below_axis(pocket)
-    inner = shaping.rounded(shaping.main_piece(beyond.intersection(throat)))
+    beyond = shaping.half_below_axis(pocket)
+    inner = shaping.round_points(shaping.main_piece(beyond.intersection(throat)))
     gap = draft.leather_max_mm + draft.drain_gap_mm
     under = box(-FAR_MM, -FAR_MM, FAR_MM, -gap)
     welts = polygons_in(front.difference(beyond).intersection(under), least_mm2=1.0)
     if gap + LEAST_END_WELT_MM > depths[-1].below_mm:
-        raise _refusal(
+        raise refusal(
             ("drain_gap",),
             f"the pocket is {depths[-1].below_mm:.1f} mm deep at the tip, so a welt that stops "
             f"{gap:.1f} mm from the fold leaves that end open",
             "make the drain gap smaller, or leave it out",
         )
-    welt = shaping.rounded(welts[0])
-    stitches = shaping.grown(pocket, draft.welt_width_mm - draft.sewing.from_edge_mm)
-    within = shaping.grown(throat, -draft.sewing.start_mm).intersection(
+    welt = shaping.round_points(welts[0])
+    stitches = shaping.grow(pocket, draft.welt_width_mm - draft.sewing.from_edge_mm)
+    within = shaping.grow(throat, -draft.sewing.start_mm).intersection(
         box(-FAR_MM, -FAR_MM, FAR_MM, -draft.end_gap_mm)
     )
-    (path,) = _runs(
+    (path,) = _longest_runs(
         draft,
         shaping.stitch_run(stitches, within),
         1,
@@ -230,28 +230,28 @@ def pouch(draft: Draft) -> Shell:
         below_mm=depths[0].below_mm + wide,
         is_folded=False,
     )
-    outer = shaping.simple(shaping.grown(pocket, wide))
-    front = shaping.rounded(shaping.main_piece(outer.intersection(throat)))
-    beyond = shaping.simple(pocket)
-    inside = shaping.rounded(shaping.main_piece(beyond.intersection(throat)))
-    gap = _drain(draft, last)
+    outer = shaping.simplify(shaping.grow(pocket, wide))
+    front = shaping.round_points(shaping.main_piece(outer.intersection(throat)))
+    beyond = shaping.simplify(pocket)
+    inside = shaping.round_points(shaping.main_piece(beyond.intersection(throat)))
+    gap = _drain_area(draft, last)
     welts = polygons_in(front.difference(beyond).difference(gap), least_mm2=1.0)
     welts = tuple(sorted(welts[: 2 if draft.drain_gap_mm else 1], key=lambda w: w.centroid.y))
     names = ("welt",) if len(welts) == 1 else ("welt, edge side", "welt, spine side")
-    stitches = shaping.grown(pocket, wide - draft.sewing.from_edge_mm)
-    within = shaping.grown(throat, -draft.sewing.start_mm).difference(
+    stitches = shaping.grow(pocket, wide - draft.sewing.from_edge_mm)
+    within = shaping.grow(throat, -draft.sewing.start_mm).difference(
         gap.buffer(draft.sewing.from_edge_mm) if draft.drain_gap_mm else gap
     )
-    paths = _runs(draft, shaping.stitch_run(stitches, within), len(names))
-    back = shaping.flipped(front)
-    back_throat = shaping.flipped(throat)
+    paths = _longest_runs(draft, shaping.stitch_run(stitches, within), len(names))
+    back = shaping.flip(front)
+    back_throat = shaping.flip(throat)
     back_seat = Seat(part="front", pose=Pose(rotation_deg=180.0, mirrored=True))
     return Shell(
         parts=(
             body_part(draft, "front", front, front=front, throat=throat),
             body_part(draft, "back", back, front=None, throat=back_throat, seat=back_seat),
             *(
-                welt_part(draft, name, shaping.rounded(welt), on="front")
+                welt_part(draft, name, shaping.round_points(welt), on="front")
                 for name, welt in zip(names, welts, strict=True)
             ),
         ),
@@ -274,7 +274,7 @@ def pouch(draft: Draft) -> Shell:
     )
 
 
-def _check(draft: Draft) -> None:
+def _check_draft(draft: Draft) -> None:
     """Refuse choices that no blade allows, all of them at once."""
     faults = []
     if draft.welt_width_mm <= draft.sewing.from_edge_mm:
@@ -306,7 +306,7 @@ def _corner_mm(draft: Draft, most_mm: float) -> float:
 def _throat(draft: Draft, *, above_mm: float, below_mm: float, is_folded: bool) -> Polygon:
     half = (above_mm + below_mm) / 2.0
     if draft.throat is Throat.CURVED and draft.throat_depth_mm > half:
-        raise _refusal(
+        raise refusal(
             ("throat_depth",),
             f"a curve {draft.throat_depth_mm:g} mm deep is more than half a circle across a "
             f"throat {2.0 * half:.0f} mm wide",
@@ -321,14 +321,14 @@ def _throat(draft: Draft, *, above_mm: float, below_mm: float, is_folded: bool) 
     )
 
 
-def _drain(draft: Draft, last: Depth) -> Polygon:
+def _drain_area(draft: Draft, last: Depth) -> Polygon:
     """The area left free of welt at the tip of a pouch, about the middle of its end."""
     wide, middle = draft.drain_gap_mm, (last.above_mm - last.below_mm) / 2.0
     if wide == 0.0:
         return Polygon()
     most = last.above_mm + last.below_mm + draft.welt_width_mm
     if wide > most:
-        raise _refusal(
+        raise refusal(
             ("drain_gap",),
             f"a drain gap of {wide:g} mm takes the welt from beside the blade",
             f"write at most {most:.0f} mm",
@@ -336,13 +336,13 @@ def _drain(draft: Draft, last: Depth) -> Polygon:
     return box(last.at_mm, middle - wide / 2.0, FAR_MM, middle + wide / 2.0)
 
 
-def _runs(
+def _longest_runs(
     draft: Draft, paths: Sequence[LineString], count: int, *, beside: str = ""
 ) -> tuple[LineString, ...]:
     """The longest stretches of stitch line, from the edge's side on; ``beside`` names an end."""
     longest = sorted(paths, key=lambda path: path.length)[-count:]
     if len(longest) < count or longest[0].length < draft.sewing.pitch_mm:
-        raise _refusal(
+        raise refusal(
             ("seam_start",),
             f"no stitch line is left after {draft.sewing.start_mm:g} mm at the throat{beside}",
             "let the seam begin and end nearer to them",
@@ -350,7 +350,8 @@ def _runs(
     return tuple(path for path in paths if path in longest)
 
 
-def _refusal(key: tuple[str | int, ...], problem: str, remedy: str) -> InputError:
+def refusal(key: tuple[str | int, ...], problem: str, remedy: str) -> InputError:
+    """Make the error for one choice of a draft, whose key path begins below ``[draft]``."""
     return InputError(_fault(key, problem, remedy))
 
 

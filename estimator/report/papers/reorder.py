@@ -17,7 +17,7 @@ from estimator.report.papers.document import Document
 from estimator.report.screen.tables import add_row, plain_table
 from estimator.report.text import wording
 from estimator.stock.reorder import ReorderRow
-from estimator.stock.upkeep.csv_cells import guarded
+from estimator.stock.upkeep.csv_cells import guard
 from estimator.units import Units
 
 NOWHERE = "no supplier named"
@@ -62,8 +62,8 @@ def reorder_csv(rows: Sequence[ReorderRow], currency: str) -> str:
     for row in rows:
         writer.writerow(
             (
-                guarded(row.supplier),
-                guarded(row.item),
+                guard(row.supplier),
+                guard(row.item),
                 row.packs,
                 f"{row.pack_quantity:g}",
                 str(row.unit),
@@ -73,8 +73,8 @@ def reorder_csv(rows: Sequence[ReorderRow], currency: str) -> str:
                 f"{row.on_hand:g}",
                 f"{row.promised:g}",
                 f"{row.reorder_point:g}",
-                guarded(row.reason),
-                guarded(row.basis),
+                guard(row.reason),
+                guard(row.basis),
             )
         )
     return held.getvalue()

@@ -10,7 +10,7 @@ from rich.text import Text
 
 from estimator.report.screen.tables import add_row, plain_table
 from estimator.report.text import wording
-from estimator.stock.leather_lots import LeatherLot, State
+from estimator.stock.leather.lots import LeatherLot, State
 from estimator.units import Units
 
 

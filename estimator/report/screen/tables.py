@@ -17,7 +17,7 @@ from estimator.report.text import wording
 from estimator.report.text.findings import Notice
 from estimator.report.text.leather import all_charged_mm2, flaw_cost_rows, hide_rows
 from estimator.report.text.messages import text, words
-from estimator.stock.upkeep.csv_cells import guarded
+from estimator.stock.upkeep.csv_cells import guard
 from estimator.units import MM2_PER_DM2, Units
 from estimator.workshop.book import waste_text
 from estimator.workshop.estimate import Estimate
@@ -134,7 +134,7 @@ def shopping_csv(estimate: Estimate) -> str:
     for row in shopping_list(estimate.takeoff, estimate.order.book.prices):
         writer.writerow(
             (
-                guarded(row.item),
+                guard(row.item),
                 _cell(row.needed),
                 _cell(row.on_hand),
                 _cell(row.to_buy),
@@ -143,8 +143,8 @@ def shopping_csv(estimate: Estimate) -> str:
                 "" if row.cost is None else f"{row.cost:f}",
                 estimate.order.book.prices.currency,
                 row.lead_days,
-                guarded(row.supplier),
-                guarded(row.reason),
+                guard(row.supplier),
+                guard(row.reason),
             )
         )
     return held.getvalue()

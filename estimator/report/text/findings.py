@@ -85,15 +85,17 @@ def notice(check: Check, units: Units) -> Notice:
     return Notice(
         level=check.level,
         code=check.code,
-        message=text(check.said, units),
-        remedy=remedy(check.said, units),
+        message=text(check.statement, units),
+        remedy=remedy(check.statement, units),
         places=check.places,
     )
 
 
 def fault(check: Check) -> Fault:
     """Give a finding that makes an input unusable as a fault; it has no figures with units."""
-    return Fault(problem=text(check.said, Units.METRIC), remedy=remedy(check.said, Units.METRIC))
+    return Fault(
+        problem=text(check.statement, Units.METRIC), remedy=remedy(check.statement, Units.METRIC)
+    )
 
 
 def why_left_over(left: Unplaced, units: Units) -> str:

@@ -10,7 +10,7 @@ from hashlib import sha256
 from pathlib import Path
 
 from estimator.kept import disk_faults, flush, part_of, rename_new
-from estimator.stock.store.file_faults import IN_USE, busy, fault, told
+from estimator.stock.store.file_faults import IN_USE, busy_refusal, file_refusal, sqlite_faults
 from estimator.writing.signals import hold_signals
 
 BUSY_S = 10.0
@@ -85,7 +85,7 @@ def copy_whole(source: sqlite3.Connection, target: Path) -> None:
                 rename_new(beside, target)
             except FileExistsError:
                 problem, remedy = "is already there", "name a new file for the backup"
-                raise fault(target, problem, remedy) from None
+                raise file_refusal(target, problem, remedy) from None
     finally:
         drop_file(beside)
 
@@ -110,7 +110,7 @@ def write_copy(source: sqlite3.Connection, beside: Path, target: Path) -> None:
         If the source is damaged, or stays in use.
     """
     with (
-        told(target, is_copy=True),
+        sqlite_faults(target, is_copy=True),
         disk_faults(target),
         closing(sqlite3.connect(beside)) as connection,
     ):
@@ -120,17 +120,17 @@ def write_copy(source: sqlite3.Connection, beside: Path, target: Path) -> None:
         try:
             copy_pages(source, connection)
             connection.execute("PRAGMA journal_mode = DELETE")
-            is_same = contents(source) == contents(connection)
+            is_same = fingerprint(source) == fingerprint(connection)
         finally:
             if is_alone:
                 source.execute("ROLLBACK")
     if not is_same:
-        raise fault(target, "does not hold what was copied", "check the disk")
+        raise file_refusal(target, "does not hold what was copied", "check the disk")
     with disk_faults(target):
         flush(beside)
 
 
-def contents(connection: sqlite3.Connection) -> str:
+def fingerprint(connection: sqlite3.Connection) -> str:
     """Sum up all that a database holds, so that two can be compared.
 
     Parameters
@@ -193,11 +193,11 @@ def scratch_copy(path: Path) -> Iterator[Path]:
                     break
                 time.sleep(WAIT_S)
             else:
-                raise busy(path)
+                raise busy_refusal(path)
         except OSError as error:
             reason = error.strerror or str(error)
             remedy = "check the disks, and that there is room for temporary files (TMPDIR)"
-            raise fault(path, f"cannot be copied ({reason})", remedy) from None
+            raise file_refusal(path, f"cannot be copied ({reason})", remedy) from None
         yield copy
 
 

@@ -15,19 +15,19 @@ from pathlib import Path
 
 from estimator.kept import disk_faults, kept_of, part_of, settle
 from estimator.stock.store import copying
-from estimator.stock.store.copying import contents, drop_file, scratch_copy, write_copy
+from estimator.stock.store.copying import drop_file, fingerprint, scratch_copy, write_copy
 from estimator.stock.store.file_faults import (
     NOT_WRITABLE,
+    check_file,
     code_of,
-    damaged,
-    fault,
-    first_look,
-    look_first,
-    of_another,
+    damage_refusal,
+    file_refusal,
+    first_look_faults,
+    foreign_refusal,
     refuse_others,
-    told,
+    sqlite_faults,
 )
-from estimator.stock.store.made_new import gone_if_empty
+from estimator.stock.store.made_new import remove_new_on_failure
 from estimator.stock.store.schema import APPLICATION_ID, STEPS, statements
 from estimator.stock.store.where import is_on_network
 
@@ -97,7 +97,7 @@ class Records:
 
 
 @contextmanager
-def opened(path: Path, *, steps: Sequence[str] = STEPS) -> Iterator[Records]:
+def open_records(path: Path, *, steps: Sequence[str] = STEPS) -> Iterator[Records]:
     """Open the records; a file that is not there yet is made.
 
     Where the disk may only be read, they are read from a copy, and nothing can be changed.
@@ -121,28 +121,28 @@ def opened(path: Path, *, steps: Sequence[str] = STEPS) -> Iterator[Records]:
         then left untouched), cannot be written, or stays in use by another program.
     """
     if sqlite3.sqlite_version_info < OLDEST_SQLITE:
-        raise fault(
+        raise file_refusal(
             path,
             f"needs SQLite 3.37 or newer, and Python brings {sqlite3.sqlite_version}",
             "install a newer Python",
         )
-    look_first(path, len(steps))
-    with gone_if_empty(path), told(path), ExitStack() as stack:
+    check_file(path, len(steps))
+    with remove_new_on_failure(path), sqlite_faults(path), ExitStack() as stack:
         try:
-            records = stack.enter_context(_ready(path, steps))
+            records = stack.enter_context(_open_up_to_date(path, steps))
         except sqlite3.OperationalError as error:
             if code_of(error) not in NOT_WRITABLE:
                 raise
             is_moved = error.sqlite_errorcode == sqlite3.SQLITE_READONLY_DBMOVED
             if is_moved or not path.is_file():  # taken away just now, see gone_if_empty
-                records = stack.enter_context(_ready(path, steps))
+                records = stack.enter_context(_open_up_to_date(path, steps))
             else:
-                records = stack.enter_context(opened_copy(path, steps=steps))
+                records = stack.enter_context(open_copy(path, steps=steps))
         yield records
 
 
 @contextmanager
-def opened_copy(path: Path, *, steps: Sequence[str] = STEPS) -> Iterator[Records]:
+def open_copy(path: Path, *, steps: Sequence[str] = STEPS) -> Iterator[Records]:
     """Open a copy of the records, which leaves their own file as it is, to read in.
 
     Parameters
@@ -162,8 +162,8 @@ def opened_copy(path: Path, *, steps: Sequence[str] = STEPS) -> Iterator[Records
     InputError
         If it is not a file of records, or of a newer form.
     """
-    look_first(path, len(steps))
-    with told(path), scratch_copy(path) as copy, closing(connected(copy)) as connection:
+    check_file(path, len(steps))
+    with sqlite_faults(path), scratch_copy(path) as copy, closing(connect(copy)) as connection:
         records = Records(path, connection)
         _bring_up_to_date(records, steps, keeps_old=False)
         connection.execute("PRAGMA query_only = ON")
@@ -171,15 +171,14 @@ def opened_copy(path: Path, *, steps: Sequence[str] = STEPS) -> Iterator[Records
 
 
 @contextmanager
-def _ready(path: Path, steps: Sequence[str]) -> Iterator[Records]:
-    """Connect to a file and bring it up to date."""
-    with closing(connected(path)) as connection:
+def _open_up_to_date(path: Path, steps: Sequence[str]) -> Iterator[Records]:
+    with closing(connect(path)) as connection:
         records = Records(path, connection)
         _bring_up_to_date(records, steps, keeps_old=True)
         yield records
 
 
-def connected(path: Path) -> sqlite3.Connection:
+def connect(path: Path) -> sqlite3.Connection:
     """Connect to a file, to read and to write; it need not be there.
 
     Parameters
@@ -195,7 +194,7 @@ def connected(path: Path) -> sqlite3.Connection:
     connection = sqlite3.connect(path, timeout=copying.BUSY_S, isolation_level=None)
     try:
         connection.row_factory = sqlite3.Row
-        with first_look(path):
+        with first_look_faults(path):
             set_up(connection, path)
     except BaseException:
         connection.close()
@@ -222,7 +221,7 @@ def atomic(records: Records) -> Iterator[None]:
     begin, end, undo = "BEGIN IMMEDIATE", "COMMIT", ["ROLLBACK"]
     if records.connection.in_transaction:
         begin, end, undo = "SAVEPOINT part", "RELEASE part", ["ROLLBACK TO part", "RELEASE part"]
-    with told(records.path):
+    with sqlite_faults(records.path):
         records.connection.execute(begin)
         try:
             yield
@@ -274,8 +273,8 @@ def _version(connection: sqlite3.Connection) -> int:
 def _bring_up_to_date(records: Records, steps: Sequence[str], *, keeps_old: bool) -> None:
     """Take the steps that are missing, all in one, after a copy of what there is."""
     connection = records.connection
-    with first_look(records.path):
-        version = _form(records, steps)
+    with first_look_faults(records.path):
+        version = _check_form(records, steps)
     if version == len(steps):
         return
     if version and keeps_old:
@@ -288,12 +287,12 @@ def _bring_up_to_date(records: Records, steps: Sequence[str], *, keeps_old: bool
                 except sqlite3.OperationalError as error:
                     if "already exists" not in str(error):
                         raise
-                    raise damaged(records.path, str(error)) from None
+                    raise damage_refusal(records.path, str(error)) from None
         connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
         connection.execute(f"PRAGMA user_version = {len(steps)}")
 
 
-def _form(records: Records, steps: Sequence[str]) -> int:
+def _check_form(records: Records, steps: Sequence[str]) -> int:
     """Say which form the records have, and refuse what is not ours."""
     connection = records.connection
     connection.execute("BEGIN")  # one moment for all: another program may be at it now
@@ -304,10 +303,10 @@ def _form(records: Records, steps: Sequence[str]) -> int:
         application = int(connection.execute("PRAGMA application_id").fetchone()[0])
         refuse_others(records.path, application, version, len(steps))
         if version == 0 and (tables or pages > 1):
-            raise of_another(records.path)
+            raise foreign_refusal(records.path)
         missing = missing_tables(connection, steps[:version]) if version < len(steps) else []
         if missing:
-            raise damaged(records.path, f"{missing[0]} is missing, or is another")
+            raise damage_refusal(records.path, f"{missing[0]} is missing, or is another")
     finally:
         if connection.in_transaction:  # the database ends it itself where the disk refuses
             connection.execute("COMMIT")
@@ -343,10 +342,10 @@ def _keep_old(records: Records, version: int) -> None:
     path, ending = records.path, f"form-{version}"
     records.connection.execute("BEGIN IMMEDIATE")  # tells at once that the disk is read-only
     records.connection.execute("ROLLBACK")
-    held = contents(records.connection)
+    held = fingerprint(records.connection)
     for old in kept_of(path, ending):
-        with suppress(sqlite3.Error), closing(read_only(old)) as copy:
-            if contents(copy) == held:
+        with suppress(sqlite3.Error), closing(connect_read_only(old)) as copy:
+            if fingerprint(copy) == held:
                 return
     beside = part_of(path)
     try:
@@ -357,7 +356,7 @@ def _keep_old(records: Records, version: int) -> None:
         drop_file(beside)
 
 
-def read_only(path: Path, *, is_locked: bool = False) -> sqlite3.Connection:
+def connect_read_only(path: Path, *, is_locked: bool = False) -> sqlite3.Connection:
     """Connect to a file, only to read.
 
     Parameters

@@ -3,7 +3,7 @@
 from decimal import Decimal
 from fractions import Fraction
 
-from estimator.errors import Fault, InputError
+from estimator.stock.refusals import refusal
 
 MILLION = 1_000_000
 LARGEST = 10_000_000
@@ -36,11 +36,11 @@ def millionths(value: Decimal, *, what: str) -> int:
     11800000
     """
     if not value.is_finite() or abs(value) > LARGEST:
-        raise _refused(f"{what} {value} is too large", f"write at most {LARGEST:,}")
+        raise refusal(f"{what} {value} is too large", f"write at most {LARGEST:,}")
     scaled = value * MILLION
     whole = int(scaled)
     if whole != scaled:
-        raise _refused(f"{what} {value} is finer than a millionth", "write fewer digits")
+        raise refusal(f"{what} {value} is finer than a millionth", "write fewer digits")
     return whole
 
 
@@ -75,10 +75,10 @@ def nearest_millionths(value: float | Decimal | Fraction) -> int:
     (12345679, 333333)
     """
     scaled = Fraction(value) * MILLION
-    return divided(scaled.numerator, scaled.denominator)
+    return rounded_quotient(scaled.numerator, scaled.denominator)
 
 
-def divided(amount: int, by: int) -> int:
+def rounded_quotient(amount: int, by: int) -> int:
     """Divide whole numbers to the nearest, halves away from zero.
 
     Raises
@@ -88,14 +88,10 @@ def divided(amount: int, by: int) -> int:
 
     Examples
     --------
-    >>> divided(7, 2), divided(-7, 2), divided(2, 3)
+    >>> rounded_quotient(7, 2), rounded_quotient(-7, 2), rounded_quotient(2, 3)
     (4, -4, 1)
     """
     if by <= 0:
         raise ValueError(f"divided by {by}")
     size = (2 * abs(amount) + by) // (2 * by)
     return size if amount >= 0 else -size
-
-
-def _refused(problem: str, remedy: str) -> InputError:
-    return InputError(Fault(problem=problem, remedy=remedy))

@@ -46,7 +46,7 @@ def code_of(error: sqlite3.Error) -> int:
 
 
 @contextmanager
-def told(path: Path, *, is_copy: bool = False) -> Iterator[None]:
+def sqlite_faults(path: Path, *, is_copy: bool = False) -> Iterator[None]:
     """Turn what the database says about its file into our words.
 
     Parameters
@@ -70,21 +70,21 @@ def told(path: Path, *, is_copy: bool = False) -> Iterator[None]:
         if is_copy and code in IN_USE | BROKEN:
             raise
         if code in IN_USE:
-            raise busy(path) from None
+            raise busy_refusal(path) from None
         if code in BROKEN:
-            raise damaged(path) from None
+            raise damage_refusal(path) from None
         if code in {sqlite3.SQLITE_FULL, sqlite3.SQLITE_READONLY}:
             full = " (the disk is full)" if code == sqlite3.SQLITE_FULL else ""
-            raise fault(path, f"cannot be written{full}", CHECK_DISK) from None
+            raise file_refusal(path, f"cannot be written{full}", CHECK_DISK) from None
         if code in NOT_WRITABLE | _OTHER_TROUBLE:
-            raise fault(path, f"cannot be used ({error})", CHECK_DISK) from None
+            raise file_refusal(path, f"cannot be used ({error})", CHECK_DISK) from None
         raise
     except UnicodeEncodeError:
-        raise fault(path, "takes no text with broken letters", "write it in UTF-8") from None
+        raise file_refusal(path, "takes no text with broken letters", "write it in UTF-8") from None
 
 
 @contextmanager
-def first_look(path: Path) -> Iterator[None]:
+def first_look_faults(path: Path) -> Iterator[None]:
     """Take what fails before any statement on our own tables for damage of the file.
 
     Parameters
@@ -100,14 +100,14 @@ def first_look(path: Path) -> Iterator[None]:
     try:
         yield
     except UnicodeDecodeError:
-        raise damaged(path) from None
+        raise damage_refusal(path) from None
     except sqlite3.OperationalError as error:
         if code_of(error) == sqlite3.SQLITE_ERROR:
-            raise damaged(path, str(error)) from None
+            raise damage_refusal(path, str(error)) from None
         raise
 
 
-def look_first(path: Path, newest: int) -> None:
+def check_file(path: Path, newest: int) -> None:
     """Refuse what is not ours by the file's first bytes alone, so that nothing is touched.
 
     Parameters
@@ -124,18 +124,18 @@ def look_first(path: Path, newest: int) -> None:
         not, which would be lost with a new one.
     """
     if not path.exists() and not path.parent.is_dir():
-        raise fault(path, "lies in a folder that does not exist", "make the folder first")
+        raise file_refusal(path, "lies in a folder that does not exist", "make the folder first")
     header = header_of(path) if path.exists() else b""
     if not header:
         lies = path.resolve() if path.exists() else path
         log = lies.with_name(f"{lies.name}-wal")
         if log.is_file() and log.stat().st_size:
             problem = f"is missing or empty, and its log {log.name} is still there"
-            raise fault(path, problem, f"put the file back beside it, or {RESTORE_IT}")
+            raise file_refusal(path, problem, f"put the file back beside it, or {RESTORE_IT}")
         return
     if not is_database(header):
         remedy = f"name another file with --records; if it was yours, {RESTORE_IT}"
-        raise fault(path, "is not a file of records, or is damaged", remedy)
+        raise file_refusal(path, "is not a file of records, or is damaged", remedy)
     version = int.from_bytes(header[_VERSION_AT : _VERSION_AT + 4], "big")
     application = int.from_bytes(header[_APPLICATION_AT : _APPLICATION_AT + 4], "big")
     refuse_others(path, application, version, newest)
@@ -150,12 +150,12 @@ def header_of(path: Path) -> bytes:
         If it is not a file, or may not be read.
     """
     if not path.is_file():
-        raise fault(path, "is not a file", "name a file for the records")
+        raise file_refusal(path, "is not a file", "name a file for the records")
     try:
         with path.open("rb") as stream:
             return stream.read(_HEADER_BYTES)
     except OSError as error:
-        raise fault(path, f"cannot be read ({error.strerror})", "check its rights") from None
+        raise file_refusal(path, f"cannot be read ({error.strerror})", "check its rights") from None
 
 
 def is_database(header: bytes) -> bool:
@@ -186,9 +186,9 @@ def refuse_others(path: Path, application: int, version: int, newest: int) -> No
         If it is one of these.
     """
     if application not in {0, APPLICATION_ID} or (application == 0 and version):
-        raise of_another(path)
+        raise foreign_refusal(path)
     if not 0 <= version <= newest:
-        raise fault(
+        raise file_refusal(
             path,
             f"was written by a newer version of this program (form {version & 0xFFFFFFFF}, known "
             f"up to {newest}); it was left untouched",
@@ -196,22 +196,22 @@ def refuse_others(path: Path, application: int, version: int, newest: int) -> No
         )
 
 
-def of_another(path: Path) -> InputError:
+def foreign_refusal(path: Path) -> InputError:
     """Make the error for another program's database."""
-    return fault(path, "belongs to another program", "name another file with --records")
+    return file_refusal(path, "belongs to another program", "name another file with --records")
 
 
-def busy(path: Path) -> InputError:
+def busy_refusal(path: Path) -> InputError:
     """Make the error for a file that stays in use."""
-    return fault(path, "is in use by another program", "try again in a moment")
+    return file_refusal(path, "is in use by another program", "try again in a moment")
 
 
-def damaged(path: Path, what: str = "") -> InputError:
+def damage_refusal(path: Path, what: str = "") -> InputError:
     """Make the error for records that cannot be read, or not all of them."""
     found = f" ({what})" if what else ""
-    return fault(path, f"is damaged, or is not a file of records{found}", RESTORE_IT)
+    return file_refusal(path, f"is damaged, or is not a file of records{found}", RESTORE_IT)
 
 
-def fault(path: Path, problem: str, remedy: str) -> InputError:
+def file_refusal(path: Path, problem: str, remedy: str) -> InputError:
     """Make the error for one thing that is wrong with a file."""
     return InputError(Fault(problem=problem, remedy=remedy, file=str(path)))

@@ -9,7 +9,7 @@ from estimator.stock.store.copying import drop_file
 
 
 @contextmanager
-def gone_if_empty(path: Path) -> Iterator[None]:
+def remove_new_on_failure(path: Path) -> Iterator[None]:
     """Take records that were made meanwhile away again, if what they were made for fails.
 
     Parameters
@@ -23,11 +23,11 @@ def gone_if_empty(path: Path) -> Iterator[None]:
     except BaseException:
         if is_new and path.is_file():
             with suppress(sqlite3.Error, OSError):
-                _take_away(path.resolve())
+                _remove_if_empty(path.resolve())
         raise
 
 
-def _take_away(path: Path) -> None:
+def _remove_if_empty(path: Path) -> None:
     """Remove records without rows that nobody else has open.
 
     Whoever opens them in that moment is told so by the database, which does not begin a rollback

@@ -1,4 +1,4 @@
-"""Where the records lie: as told, else beside the price book."""
+"""Where the records lie: in the file that is named, else beside the price book."""
 
 from collections.abc import Mapping
 from pathlib import Path
@@ -28,13 +28,13 @@ BOOK_NAME = "prices.toml"
 
 
 def records_path(
-    told: Path | None, environment: Mapping[str, str], *, here: Path, book: Path | None = None
+    named: Path | None, environment: Mapping[str, str], *, here: Path, book: Path | None = None
 ) -> Path:
     """Say which file holds the records.
 
     Parameters
     ----------
-    told : Path or None
+    named : Path or None
         What the option ``--records`` says.
     environment : mapping of str to str
         Of the process; ``ESTIMATOR_RECORDS`` comes after the option.
@@ -54,8 +54,8 @@ def records_path(
     InputError
         If nothing tells where the shop's folder is.
     """
-    if told is not None:
-        return told
+    if named is not None:
+        return named
     if environment.get(VARIABLE):
         return Path(environment[VARIABLE])
     if book is not None:

@@ -10,7 +10,7 @@ from shapely import Polygon
 from shapely.errors import GEOSException
 
 from estimator.errors import Check, Level, finding
-from estimator.stock.leather_lots import polygon_of
+from estimator.stock.leather.lots import polygon_of
 from estimator.stock.store.backups import damage
 from estimator.stock.store.database import Records
 from estimator.stock.store.exact import decimal_of
@@ -113,7 +113,6 @@ def _promises(records: Records) -> Iterator[Check]:
 
 
 def _leather_of_jobs(records: Records) -> Iterator[Check]:
-    """Leather and jobs that disagree."""
     for row in records.rows(
         "SELECT tag, leather.job, job.state FROM leather LEFT JOIN job ON reference = leather.job"
         " WHERE leather.state = 'promised' AND coalesce(job.state, '') <> 'accepted'"

@@ -6,7 +6,7 @@ from math import isfinite
 import shapely
 from shapely import Polygon
 
-from estimator.stock.leather_lots import polygon_of
+from estimator.stock.leather.lots import polygon_of
 
 LARGEST = 2**63 - 1
 
@@ -20,7 +20,7 @@ _CUT = re.compile(r"\A('*)(?=[\t\r\n])")
 """The start of text that some programs take for the end of a cell."""
 
 
-def guarded(text: str) -> str:
+def guard(text: str) -> str:
     """Keep text from being taken for a formula, so that it can be read back.
 
     Parameters
@@ -35,21 +35,21 @@ def guarded(text: str) -> str:
 
     Examples
     --------
-    >>> guarded("=1+1"), guarded("'=1+1"), guarded("side-07")
+    >>> guard("=1+1"), guard("'=1+1"), guard("side-07")
     ("'=1+1", "''=1+1", 'side-07')
-    >>> guarded("; =1+1"), guarded("note;=1+1"), guarded("4 - 2, -3")
+    >>> guard("; =1+1"), guard("note;=1+1"), guard("4 - 2, -3")
     ("; '=1+1", "note;'=1+1", '4 - 2, -3')
     """
     return _CUT.sub(r"\1'", _BEFORE.sub(r"\1'", text))
 
 
-def unguarded(text: str) -> str:
+def unguard(text: str) -> str:
     """Give text as it was before it was guarded.
 
     Parameters
     ----------
     text : str
-        From ``guarded``, or written by hand.
+        From ``guard``, or written by hand.
 
     Returns
     -------
@@ -58,17 +58,17 @@ def unguarded(text: str) -> str:
 
     Examples
     --------
-    >>> unguarded("'=1+1"), unguarded("'tis"), unguarded("=1+1")
+    >>> unguard("'=1+1"), unguard("'tis"), unguard("=1+1")
     ('=1+1', "'tis", '=1+1')
     """
-    return _BEFORE.sub(_less, _CUT.sub(_less, text))
+    return _BEFORE.sub(_without_guard, _CUT.sub(_without_guard, text))
 
 
-def _less(before: re.Match[str]) -> str:
+def _without_guard(before: re.Match[str]) -> str:
     return before[1].removesuffix("'")
 
 
-def written(value: object, *, is_outline: bool) -> str:
+def cell_text(value: object, *, is_outline: bool) -> str:
     """Write a value of the records as a cell.
 
     Parameters
@@ -89,10 +89,10 @@ def written(value: object, *, is_outline: bool) -> str:
         return _well_known_text(polygon_of(value))
     if isinstance(value, float):
         return repr(value)
-    return guarded(value) if isinstance(value, str) else str(value)
+    return guard(value) if isinstance(value, str) else str(value)
 
 
-def read(text: str, kind: str, *, may_be_empty: bool) -> object:
+def cell_value(text: str, kind: str, *, may_be_empty: bool) -> object:
     """Read a cell for a column.
 
     Parameters
@@ -116,7 +116,7 @@ def read(text: str, kind: str, *, may_be_empty: bool) -> object:
 
     Examples
     --------
-    >>> read("12", "INTEGER", may_be_empty=False), read("", "TEXT", may_be_empty=True)
+    >>> cell_value("12", "INTEGER", may_be_empty=False), cell_value("", "TEXT", may_be_empty=True)
     (12, None)
     """
     if not text and may_be_empty:
@@ -124,9 +124,9 @@ def read(text: str, kind: str, *, may_be_empty: bool) -> object:
     if kind == "TEXT":
         if "\0" in text:
             raise ValueError("holds a sign that no text has")
-        return unguarded(text)
+        return unguard(text)
     if kind == "INTEGER":
-        return _whole(text)
+        return _whole_number(text)
     if kind == "REAL":
         return _number(text)
     return _outline(text)
@@ -141,7 +141,7 @@ def _well_known_text(outline: Polygon) -> str:
     return f"POLYGON ({', '.join(f'({ring})' for ring in rings)})"
 
 
-def _whole(text: str) -> int:
+def _whole_number(text: str) -> int:
     plain = text.strip()
     if not plain.removeprefix("-").isdecimal() or not plain.isascii() or len(plain) > 20:
         raise ValueError(f'"{text[:30]}" is no whole number')

@@ -16,7 +16,7 @@ from estimator.errors import Check, Fault, InputError
 from estimator.files import read_bytes
 from estimator.stock.store.database import Records, atomic
 from estimator.stock.upkeep.audit import audit
-from estimator.stock.upkeep.csv_cells import read, written
+from estimator.stock.upkeep.csv_cells import cell_text, cell_value
 
 TABLES = (
     *("leather", "flaw", "zone", "photograph", "proposal", "charge", "item", "batch", "movement"),
@@ -101,7 +101,7 @@ def table_csv(records: Records, table: str) -> str:
     writer.writerow([column.name for column in known])
     for row in records.connection.execute(f"SELECT * FROM {table} ORDER BY rowid"):  # noqa: S608 - own name
         writer.writerow(
-            [written(row[column.name], is_outline=column.kind == "BLOB") for column in known]
+            [cell_text(row[column.name], is_outline=column.kind == "BLOB") for column in known]
         )
     return held.getvalue()
 
@@ -183,7 +183,6 @@ class _Claim:
 def _add_file(
     records: Records, table: str, path: Path, faults: list[Fault], claims: list[_Claim]
 ) -> int:
-    """Add the rows of one file; gather faults and claims."""
     known = {column.name: column for column in columns(records, table)}
     head, rows = _rows(path, list(known))
     missing = [
@@ -198,7 +197,7 @@ def _add_file(
     for line, cells in rows:
         try:
             values = {
-                name: read(cell, known[name].kind, may_be_empty=known[name].may_be_empty)
+                name: cell_value(cell, known[name].kind, may_be_empty=known[name].may_be_empty)
                 for name, cell in zip(head, cells, strict=True)
             }
         except ValueError as error:
@@ -212,7 +211,7 @@ def _add_file(
             records.insert(table, values)
             count += 1
         except sqlite3.IntegrityError as error:
-            problem = f"cannot be taken ({_plain(str(error))})"
+            problem = f"cannot be taken ({_plain_words(str(error))})"
             faults.append(_fault(path, line, problem, "mend the row, or leave it out").faults[0])
         if len(faults) >= MOST_FAULTS:
             break
@@ -220,7 +219,6 @@ def _add_file(
 
 
 def _rows(path: Path, known: Sequence[str]) -> tuple[list[str], Iterator[tuple[int, list[str]]]]:
-    """The head of a file, and its rows with their lines."""
     try:
         text = read_bytes(path, limit_bytes=LIMIT_BYTES).decode("utf-8-sig")
     except UnicodeDecodeError:
@@ -253,7 +251,6 @@ def _rows(path: Path, known: Sequence[str]) -> tuple[list[str], Iterator[tuple[i
 
 
 def _broken_claims(records: Records, claims: Sequence[_Claim]) -> Iterator[Fault]:
-    """Find balances that do not follow from the movements."""
     for claim in claims:
         key = "name" if claim.table == "item" else "number"
         row = records.row(
@@ -270,7 +267,6 @@ def _broken_claims(records: Records, claims: Sequence[_Claim]) -> Iterator[Fault
 
 
 def _broken_references(records: Records, folder: Path) -> Iterator[Fault]:
-    """Find rows that name others which are not there."""
     for row in records.rows("PRAGMA foreign_key_check"):
         yield Fault(
             problem=f"row {row['rowid']} names a {row['parent']} that is not there",
@@ -279,11 +275,10 @@ def _broken_references(records: Records, folder: Path) -> Iterator[Fault]:
         )
 
 
-def _plain(message: str) -> str:
-    """What the database says, without its jargon."""
-    told = message.replace("UNIQUE constraint failed: ", "there already: ")
-    told = told.replace("CHECK constraint failed: ", "must hold: ")
-    return told.replace("NOT NULL constraint failed: ", "missing: ")
+def _plain_words(message: str) -> str:
+    text = message.replace("UNIQUE constraint failed: ", "there already: ")
+    text = text.replace("CHECK constraint failed: ", "must hold: ")
+    return text.replace("NOT NULL constraint failed: ", "missing: ")
 
 
 def _fault(path: Path, line: int, problem: str, remedy: str) -> InputError:

@@ -8,11 +8,11 @@ from shapely.errors import ShapelyError
 
 from estimator.stock.actuals import actuals
 from estimator.stock.job_records import job_record, revision_of
-from estimator.stock.leather_lots import lot_of
+from estimator.stock.leather.lots import lot_of
 from estimator.stock.shelf import balances, movements
 from estimator.stock.store.backups import damage
 from estimator.stock.store.database import Records
-from estimator.stock.store.file_faults import damaged
+from estimator.stock.store.file_faults import damage_refusal
 
 READING = (
     *(ValueError, TypeError, LookupError, ArithmeticError),
@@ -22,7 +22,7 @@ READING = (
 
 
 @contextmanager
-def judged(records: Records) -> Iterator[None]:
+def report_damage(records: Records) -> Iterator[None]:
     """Ask the records, where work on them failed, whether they are at fault.
 
     Parameters
@@ -42,7 +42,7 @@ def judged(records: Records) -> Iterator[None]:
         found = _first_damage(records)
         if found is None:
             raise
-        raise damaged(records.path, found) from None
+        raise damage_refusal(records.path, found) from None
 
 
 def unreadable(records: Records) -> Iterator[str]:
@@ -66,9 +66,8 @@ def unreadable(records: Records) -> Iterator[str]:
 
 
 def _readings(records: Records) -> Iterator[tuple[str, Callable[[], object]]]:
-    """Each thing that is kept, and how it is read."""
     for row in records.rows("SELECT rowid FROM leather ORDER BY rowid"):
-        yield f"leather in row {row[0]}", _lot(records, row[0])
+        yield f"leather in row {row[0]}", _lot_reader(records, row[0])
     yield "the shelf", lambda: balances(records)
     yield (
         "the ledger",
@@ -85,7 +84,7 @@ def _readings(records: Records) -> Iterator[tuple[str, Callable[[], object]]]:
         ],
     )
     for row in records.rows("SELECT rowid FROM revision ORDER BY rowid"):
-        yield f"the quote in row {row[0]}", _quote(records, row[0])
+        yield f"the quote in row {row[0]}", _quote_reader(records, row[0])
     yield (
         "what jobs took",
         lambda: [
@@ -94,18 +93,17 @@ def _readings(records: Records) -> Iterator[tuple[str, Callable[[], object]]]:
     )
 
 
-def _lot(records: Records, rowid: int) -> Callable[[], object]:
+def _lot_reader(records: Records, rowid: int) -> Callable[[], object]:
     statement = "SELECT * FROM leather WHERE rowid = ?"
     return lambda: lot_of(records, records.rows(statement, (rowid,))[0])
 
 
-def _quote(records: Records, rowid: int) -> Callable[[], object]:
+def _quote_reader(records: Records, rowid: int) -> Callable[[], object]:
     statement = "SELECT job, number FROM revision WHERE rowid = ?"
     return lambda: revision_of(records, *records.rows(statement, (rowid,))[0])
 
 
 def _first_damage(records: Records) -> str | None:
-    """What is wrong with the records, if anything is."""
     try:
         found = damage(records)
         return found[0] if found else next(unreadable(records), None)

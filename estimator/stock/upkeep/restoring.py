@@ -21,17 +21,17 @@ from estimator.stock.store.copying import (
     scratch_copy,
     write_copy,
 )
-from estimator.stock.store.database import Records, atomic, connected, opened_copy, read_only
+from estimator.stock.store.database import Records, atomic, connect, connect_read_only, open_copy
 from estimator.stock.store.file_faults import (
     BROKEN,
     IN_USE,
     NOT_WRITABLE,
     code_of,
-    fault,
+    file_refusal,
     header_of,
     is_database,
     refuse_others,
-    told,
+    sqlite_faults,
 )
 from estimator.stock.store.schema import STEPS
 from estimator.stock.upkeep.exchange import TABLES
@@ -41,7 +41,7 @@ REPLACE_UNKNOWN = "--replace-unknown"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Standing:
+class _FileState:
     """How the file stands that is to be replaced.
 
     Parameters
@@ -86,23 +86,23 @@ def restore(path: Path, source: Path, *, may_replace_unknown: bool = False) -> P
         If the source is no sound backup or the records themselves, or if what is there
         cannot be kept; the records are then as they were.
     """
-    place = _followed(path)
+    place = _link_target(path)
     if not source.exists():
-        raise fault(source, "does not exist", "name a file made by records backup")
+        raise file_refusal(source, "does not exist", "name a file made by records backup")
     if place.exists() and place.samefile(source):
-        raise fault(source, "is the file of the records itself", "name a backup of it")
+        raise file_refusal(source, "is the file of the records itself", "name a backup of it")
     try:
-        with opened_copy(source) as ready:
+        with open_copy(source) as ready:
             found = damage(ready)
             if found:
-                raise fault(source, f"is damaged ({found[0]})", OTHER_BACKUP)
+                raise file_refusal(source, f"is damaged ({found[0]})", OTHER_BACKUP)
             return _replace(place, ready, may_replace_unknown=may_replace_unknown)
     except InputError as error:
-        raise _of_source(error, source) from None
+        raise _source_refusal(error, source) from None
 
 
 @contextmanager
-def keeping(records: Records) -> Iterator[list[Path]]:
+def keep_former(records: Records) -> Iterator[list[Path]]:
     """Change records whole or not at all, and keep what they held before if they do change.
 
     Parameters
@@ -120,12 +120,12 @@ def keeping(records: Records) -> Iterator[list[Path]]:
     InputError
         If what they held cannot be kept; nothing is changed then.
     """
-    place = _followed(records.path)
+    place = _link_target(records.path)
     beside = part_of(place)
     kept: list[Path] = []
     try:
         with atomic(records):
-            with closing(read_only(place)) as before:
+            with closing(connect_read_only(place)) as before:
                 has_rows = any(
                     before.execute(f"SELECT EXISTS (SELECT 1 FROM {table})").fetchone()[0]  # noqa: S608 - own names
                     for table in TABLES
@@ -140,7 +140,7 @@ def keeping(records: Records) -> Iterator[list[Path]]:
         drop_file(beside)
 
 
-def _of_source(error: InputError, source: Path) -> InputError:
+def _source_refusal(error: InputError, source: Path) -> InputError:
     """Advise another backup where the backup is at fault; to restore is what was just tried."""
     return InputError(
         *(
@@ -152,24 +152,26 @@ def _of_source(error: InputError, source: Path) -> InputError:
     )
 
 
-def _followed(path: Path) -> Path:
+def _link_target(path: Path) -> Path:
     """Give the file that a link leads to, which need not be there yet."""
     try:
         place = path.resolve() if path.is_symlink() else path
         is_folder_there = place.parent.is_dir()
     except (OSError, RuntimeError):
-        raise fault(path, "is a link that leads round in a circle", "mend the link") from None
+        raise file_refusal(
+            path, "is a link that leads round in a circle", "mend the link"
+        ) from None
     if not is_folder_there:
-        raise fault(place, "lies in a folder that does not exist", "make the folder first")
+        raise file_refusal(place, "lies in a folder that does not exist", "make the folder first")
     return place
 
 
 def _replace(path: Path, ready: Records, *, may_replace_unknown: bool) -> Path | None:
     """Keep what is there, by the way that its state allows, and put the records there."""
-    standing = _standing(path)
+    standing = _file_state(path)
     if standing.strangeness and not may_replace_unknown:
         remedy = f"name another file with --records, or keep it aside with {REPLACE_UNKNOWN}"
-        raise fault(path, standing.strangeness, remedy)
+        raise file_refusal(path, standing.strangeness, remedy)
     if standing.is_sound:
         try:
             return _write_through(path, ready)
@@ -177,12 +179,12 @@ def _replace(path: Path, ready: Records, *, may_replace_unknown: bool) -> Path |
             pass
         except sqlite3.Error as error:
             if code_of(error) not in BROKEN:
-                with told(path):
+                with sqlite_faults(path):
                     raise
     return _move_in(path, ready, is_there=standing.is_there)
 
 
-def _standing(path: Path) -> _Standing:
+def _file_state(path: Path) -> _FileState:
     """Look at a copy of the file, so that not even its log is touched."""
     has_log = any(
         path.with_name(path.name + behind).is_file()
@@ -191,12 +193,12 @@ def _standing(path: Path) -> _Standing:
         if behind != "-shm"
     )
     if not path.exists():
-        return _Standing(is_there=has_log, is_sound=False)
+        return _FileState(is_there=has_log, is_sound=False)
     header = header_of(path)
     if not header:
-        return _Standing(is_there=True, is_sound=not has_log)
+        return _FileState(is_there=True, is_sound=not has_log)
     if not is_database(header):
-        return _Standing(is_there=True, is_sound=False)
+        return _FileState(is_there=True, is_sound=False)
     strangeness = ""
     with scratch_copy(path) as copy, closing(sqlite3.connect(copy)) as connection:
         try:
@@ -204,15 +206,15 @@ def _standing(path: Path) -> _Standing:
             said = connection.execute("PRAGMA integrity_check(1)").fetchone()
         except (sqlite3.Error, UnicodeDecodeError) as error:
             if isinstance(error, sqlite3.Error) and code_of(error) in IN_USE | NOT_WRITABLE:
-                with told(path):
+                with sqlite_faults(path):
                     raise
             said = None
-    return _Standing(is_there=True, is_sound=said == ("ok",), strangeness=strangeness)
+    return _FileState(is_there=True, is_sound=said == ("ok",), strangeness=strangeness)
 
 
 def _strangeness(path: Path, connection: sqlite3.Connection) -> str:
     """Say why a database is not known to be ours, or nothing."""
-    is_new = _holds_nothing(connection)
+    is_new = _is_empty(connection)
     version = connection.execute("PRAGMA user_version").fetchone()[0]
     application = connection.execute("PRAGMA application_id").fetchone()[0]
     try:
@@ -222,7 +224,7 @@ def _strangeness(path: Path, connection: sqlite3.Connection) -> str:
     return "" if version or is_new else "belongs to another program"
 
 
-def _holds_nothing(connection: sqlite3.Connection) -> bool:
+def _is_empty(connection: sqlite3.Connection) -> bool:
     """Whether a database is as new: without tables, and without pages that had some."""
     tables = connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0]
     pages = connection.execute("PRAGMA page_count").fetchone()[0]
@@ -232,7 +234,7 @@ def _holds_nothing(connection: sqlite3.Connection) -> bool:
 def _write_through(path: Path, ready: Records) -> Path | None:
     """Write over a file through the database, once it is locked and what it holds is kept."""
     kept: list[Path] = []
-    with closing(connected(path)) as target:
+    with closing(connect(path)) as target:
         sizes = [
             each.execute("PRAGMA page_size").fetchone()[0] for each in (target, ready.connection)
         ]
@@ -249,16 +251,16 @@ def _write_through(path: Path, ready: Records) -> Path | None:
 
 def _keep(path: Path, *, has_log: bool) -> list[Path]:
     """Copy what a locked database holds, and see that the copy is sound."""
-    with closing(read_only(path, is_locked=not has_log)) as source:
-        if _holds_nothing(source):
+    with closing(connect_read_only(path, is_locked=not has_log)) as source:
+        if _is_empty(source):
             return []
         beside = part_of(path)
         try:
             write_copy(source, beside, path.with_name(f"{path.name}.kept"))
-            with closing(read_only(beside)) as copy:
+            with closing(connect_read_only(beside)) as copy:
                 said = copy.execute("PRAGMA integrity_check(1)").fetchone()
             if said[0] != "ok":
-                raise fault(path, f"cannot be kept ({said[0]})", "check the disk")
+                raise file_refusal(path, f"cannot be kept ({said[0]})", "check the disk")
             with disk_faults(path):
                 return [settle(beside, path)]
         finally:
@@ -276,7 +278,7 @@ def _move_in(path: Path, ready: Records, *, is_there: bool) -> Path | None:
                 rename_new(beside, path)
             except FileExistsError:
                 problem = f"was replaced by another program; what was there before is {kept}"
-                raise fault(path, problem, "look at both, then restore again") from None
+                raise file_refusal(path, problem, "look at both, then restore again") from None
             except OSError:
                 if kept is not None:
                     rename_all(kept, path, also=COMPANIONS)

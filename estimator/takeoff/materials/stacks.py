@@ -56,7 +56,7 @@ def stitch_stacks_mm(job: Job, seam: Seam, thickness_mm: Thickness) -> tuple[flo
                 stacks[hole] += thick[name]
     ahead = [*stacks[1:], stacks[0]]
     return tuple((here + there) / 2 for here, there in zip(stacks, ahead, strict=True))[
-        : line.stitches
+        : line.spacing.stitches
     ]
 
 

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TypeAlias
 
 from estimator.errors import Fault
-from estimator.faults import near
+from estimator.faults import suggestion
 from estimator.files import TomlFile
 from estimator.hide.hides import Hide
 
@@ -86,7 +86,7 @@ def offered_hides(
         elif tag in by_tag:
             offers.append(Offer(place=place, name=tag, hide=by_tag[tag]))
         else:
-            close = near(tag or "", list(by_tag)) if 0 < len(by_tag) <= 20 else ""
+            close = suggestion(tag or "", list(by_tag)) if 0 < len(by_tag) <= 20 else ""
             remedy = close or "see what is free with estimator hide list"
             problem = f'no free leather on the rack has the tag "{tag}"'
             faults.append(file.fault(key, problem=problem, remedy=remedy))

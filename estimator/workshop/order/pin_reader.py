@@ -7,7 +7,7 @@ from pydantic import Field, model_validator
 
 from estimator.drawing.reader import PositionField, ShapeTable, Source
 from estimator.errors import Fault, InputError, raise_faults
-from estimator.faults import near, refuse
+from estimator.faults import refuse, suggestion
 from estimator.fields import Angle, Count, FileModel, Name
 from estimator.files import TomlFile
 from estimator.geometry.pose import Pose
@@ -41,7 +41,7 @@ class ForbiddenTable(ShapeTable):
     note: str = ""
 
     @model_validator(mode="after")
-    def _typed(self) -> "ForbiddenTable":
+    def _check_typed(self) -> "ForbiddenTable":
         if isinstance(self.outline, str):
             raise refuse(
                 "an order has no drawing to take an outline from", "write [[x, y], [x, y], ...]"
@@ -49,7 +49,7 @@ class ForbiddenTable(ShapeTable):
         return self
 
 
-def with_forbidden(
+def add_forbidden_areas(
     file: TomlFile, tables: Sequence[ForbiddenTable], hides: Sequence[Hide]
 ) -> tuple[tuple[Hide, ...], list[Fault]]:
     """Add forbidden areas to the hides they lie on, as unusable flaws that lower no worth.
@@ -73,7 +73,9 @@ def with_forbidden(
     for place, table in enumerate(tables):
         hide = by_tag.get(table.hide)
         if hide is None:
-            faults.append(_unknown_hide(file, ("forbidden", place, "hide"), table.hide, by_tag))
+            faults.append(
+                _unknown_hide_fault(file, ("forbidden", place, "hide"), table.hide, by_tag)
+            )
             continue
         try:
             outline = table.polygon(IN_MM)
@@ -135,13 +137,12 @@ def pinned_placements(
             faults.append(found)
         else:
             pins.append(found)
-    faults = faults or [*_misplaced(file, tuple(pins), order)]
+    faults = faults or [*_misplaced_faults(file, tuple(pins), order)]
     raise_faults(faults)
     return tuple(pins)
 
 
 def _placement(file: TomlFile, place: int, table: PinnedTable, order: Order) -> Placement | Fault:
-    """One pinned copy, or what is wrong with it."""
     problem = nesting_problem(order)
     counts = {piece.key: piece.copies for piece in problem.pieces}
     keys: dict[str, list[str]] = {}
@@ -152,11 +153,11 @@ def _placement(file: TomlFile, place: int, table: PinnedTable, order: Order) -> 
         return file.fault(
             ("pinned", place, "part"),
             problem=f'there is no part "{table.part}" in this order',
-            remedy=near(table.part, list(keys)),
+            remedy=suggestion(table.part, list(keys)),
         )
     hides = [hide.tag for hide in order.hides]
     if table.hide not in hides:
-        return _unknown_hide(file, ("pinned", place, "hide"), table.hide, hides)
+        return _unknown_hide_fault(file, ("pinned", place, "hide"), table.hide, hides)
     x_mm, y_mm = IN_MM.point(table.at)
     copy = table.copy_number - 1
     for key in keys[table.part]:
@@ -172,8 +173,7 @@ def _placement(file: TomlFile, place: int, table: PinnedTable, order: Order) -> 
     )
 
 
-def _misplaced(file: TomlFile, pins: tuple[Placement, ...], order: Order) -> Iterator[Fault]:
-    """Find pinned copies that the rules of the layout do not allow where they are."""
+def _misplaced_faults(file: TomlFile, pins: tuple[Placement, ...], order: Order) -> Iterator[Fault]:
     problem = nesting_problem(order)
     laid = [pin.piece for pin in pins]
     left = tuple(
@@ -181,21 +181,22 @@ def _misplaced(file: TomlFile, pins: tuple[Placement, ...], order: Order) -> Ite
         for piece in problem.pieces
     )
     alone = Layout(placements=pins, unplaced=left, seed=0, moves=0)
-    for told in layout_faults(problem, alone):
-        names = [f"{pin.piece} {pin.copy + 1}" for pin in pins]
-        named = [n for n, name in enumerate(names) if told.startswith((f"{name}:", f"{name} and"))]
+    names = [f"{pin.piece} {pin.copy + 1}" for pin in pins]
+    for text in layout_faults(problem, alone):
+        named = [n for n, name in enumerate(names) if text.startswith((f"{name}:", f"{name} and"))]
         yield file.fault(
             ("pinned", named[0]) if named else ("pinned",),
-            problem=told,
+            problem=text,
             remedy="copy x_mm, y_mm, rotation_deg and mirrored from estimate.json with all "
             "their digits, or take this pin out",
         )
 
 
-def _unknown_hide(
+def _unknown_hide_fault(
     file: TomlFile, keys: tuple[str | int, ...], tag: str, known: Sequence[str] | dict[str, Hide]
 ) -> Fault:
-    """Say that no hide of this order has such a tag."""
     return file.fault(
-        keys, problem=f'no hide of this order has the tag "{tag}"', remedy=near(tag, list(known))
+        keys,
+        problem=f'no hide of this order has the tag "{tag}"',
+        remedy=suggestion(tag, list(known)),
     )

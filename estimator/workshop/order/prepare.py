@@ -186,7 +186,6 @@ def turns_along(stretch: Stretch | None, *, is_mirrored: bool) -> tuple[Turn, ..
 
 
 def _piece(name: PieceName, hides: tuple[Hide, ...]) -> Piece:
-    """One part's copies, drawn or mirrored, as pieces to lay."""
     part, line = name.part, name.line
     mirror = _mirror(name)
     return Piece(
@@ -228,7 +227,6 @@ def _is_square(stretch: Stretch) -> bool:
 
 
 def _sheet(hide: Hide, worth: float) -> Sheet:
-    """Make a hide a sheet to lay on."""
     return Sheet(
         key=hide.tag,
         outline=hide.outline,

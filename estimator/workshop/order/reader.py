@@ -19,7 +19,7 @@ from pydantic import (
 from estimator.costing.price_book.reader import read_price_book
 from estimator.costing.price_book.records import PriceBook
 from estimator.errors import Fault, InputError, raise_faults
-from estimator.faults import near, refuse
+from estimator.faults import refuse, suggestion
 from estimator.fields import Choice, Count, FileModel, Name, PositiveLength, read_model
 from estimator.files import TomlFile, read_toml
 from estimator.hide.flaw_kinds import SPOIL_OF_KIND
@@ -34,8 +34,8 @@ from estimator.workshop.order.offers import Rack, hide_faults, offered_hides
 from estimator.workshop.order.pin_reader import (
     ForbiddenTable,
     PinnedTable,
+    add_forbidden_areas,
     pinned_placements,
-    with_forbidden,
 )
 from estimator.workshop.order.prepare import fits_thickness, piece_names
 from estimator.workshop.order.records import Order, OrderLine
@@ -46,7 +46,7 @@ REFERENCE_SIGNS = frozenset("-_. ()")
 """What a reference may hold besides letters and digits, since it names a folder."""
 
 
-def _reference(text: str) -> str:
+def _check_reference(text: str) -> str:
     """Refuse what cannot name a folder on every computer."""
     if any(not sign.isalnum() and sign not in REFERENCE_SIGNS for sign in text):
         raise refuse(
@@ -57,15 +57,15 @@ def _reference(text: str) -> str:
     return text
 
 
-def _day(value: object) -> object:
+def _check_day(value: object) -> object:
     """Refuse a date with a time of day, which TOML also knows."""
     if isinstance(value, datetime):
         raise refuse(f"{value} has a time of day", "write the day alone, as in 2026-12-18")
     return value
 
 
-Reference = Annotated[Name, AfterValidator(_reference)]
-Day = Annotated[date, BeforeValidator(_day)]
+Reference = Annotated[Name, AfterValidator(_check_reference)]
+Day = Annotated[date, BeforeValidator(_check_day)]
 
 
 class OrderTable(FileModel):
@@ -112,7 +112,7 @@ class HideTable(FileModel):
     )
 
     @model_validator(mode="after")
-    def _one_way(self) -> "HideTable":
+    def _check_one_way(self) -> "HideTable":
         if (self.map is None) == (self.on_rack is None):
             raise refuse(
                 "leather is offered by its map, or by its tag on the rack",
@@ -144,8 +144,9 @@ class OrderFile(FileModel):
 
     @field_validator("sheath", "hide")
     @classmethod
-    def _some(cls, tables: tuple[FileModel, ...], info: ValidationInfo) -> tuple[FileModel, ...]:
-        """Say plainly when an order asks for nothing, or offers no leather."""
+    def _check_some(
+        cls, tables: tuple[FileModel, ...], info: ValidationInfo
+    ) -> tuple[FileModel, ...]:
         if tables:
             return tables
         if info.field_name == "sheath":
@@ -206,20 +207,19 @@ def read_order(path: Path, *, rack: Rack | None = None) -> Order:
     hides = [offer.hide for offer in offers]
     faults.extend(_finish_faults(file, asked, tuple(hides)))
     raise_faults(faults)
-    offered, faults = with_forbidden(file, asked.forbidden, hides)
+    offered, faults = add_forbidden_areas(file, asked.forbidden, hides)
     raise_faults(faults)
-    order = _order(file, asked, books[asked.order.prices], patterns, offered)
+    order = _make_order(file, asked, books[asked.order.prices], patterns, offered)
     return replace(order, pinned=pinned_placements(file, asked.pinned, order))
 
 
-def _order(
+def _make_order(
     file: TomlFile,
     asked: OrderFile,
     book: PriceBook,
     patterns: dict[str, Pattern],
     hides: tuple[Hide, ...],
 ) -> Order:
-    """Put an order together from what was read."""
     order = Order(
         reference=asked.order.reference,
         customer=asked.order.customer,
@@ -244,7 +244,6 @@ def _order(
 
 
 def _lines(asked: OrderFile, patterns: dict[str, Pattern]) -> Iterator[OrderLine]:
-    """Give the lines of the order, each with a key of its own."""
     keys: set[str] = set()
     for table in asked.sheath:
         pattern = patterns[table.pattern]
@@ -265,7 +264,6 @@ def _lines(asked: OrderFile, patterns: dict[str, Pattern]) -> Iterator[OrderLine
 
 
 def _finish_faults(file: TomlFile, asked: OrderFile, hides: tuple[Hide, ...]) -> Iterator[Fault]:
-    """Find kinds of flaw that no finish can hide, or that nobody knows."""
     spoils: dict[str, set[Spoil]] = {kind: {spoil} for kind, spoil in SPOIL_OF_KIND.items()}
     for hide in hides:
         for flaw in hide.flaws:
@@ -279,7 +277,9 @@ def _finish_faults(file: TomlFile, asked: OrderFile, hides: tuple[Hide, ...]) ->
         for kind in kinds:
             if kind not in spoils:
                 yield file.fault(
-                    keys, problem=f'unknown kind of flaw "{kind}"', remedy=near(kind, list(spoils))
+                    keys,
+                    problem=f'unknown kind of flaw "{kind}"',
+                    remedy=suggestion(kind, list(spoils)),
                 )
             elif Spoil.COSMETIC not in spoils[kind]:
                 yield file.fault(

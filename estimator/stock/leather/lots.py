@@ -107,7 +107,6 @@ def replace_hide(records: Records, hide: Hide) -> None:
 
 
 def _hide_row(hide: Hide) -> dict[str, object]:
-    """What the map of a lot says, as columns."""
     return {
         "tag": hide.tag,
         "outline": shapely.to_wkb(hide.outline),
@@ -125,7 +124,6 @@ def _hide_row(hide: Hide) -> dict[str, object]:
 
 
 def _insert_marks(records: Records, hide: Hide) -> None:
-    """Write what lies on a lot: flaws, zones, its photograph."""
     for number, flaw in enumerate(hide.flaws, start=1):
         wkb = shapely.to_wkb(flaw.outline)
         records.run(

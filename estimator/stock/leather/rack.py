@@ -3,6 +3,7 @@
 A tag is never used twice, so that it stays clear what was cut from what.
 """
 
+import json
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
@@ -10,8 +11,8 @@ from decimal import Decimal
 
 from estimator.errors import Fault, InputError, raise_faults
 from estimator.hide.hides import Hide
-from estimator.stock.leather_lots import LeatherLot, State, insert_lot, lot_of, replace_hide
-from estimator.stock.refusals import unknown
+from estimator.stock.leather.lots import LeatherLot, State, insert_lot, lot_of, replace_hide
+from estimator.stock.refusals import unknown_name
 from estimator.stock.store.database import Records, atomic
 
 
@@ -33,7 +34,7 @@ def add_leather(records: Records, lots: Sequence[LeatherLot]) -> None:
     with atomic(records):
         twice = [lot for lot in lots if lot.hide.price_paid and _is_charged(records, lot.parent)]
         if twice:
-            raise InputError(*(_charged_twice(lot) for lot in twice))
+            raise InputError(*(_price_fault(lot) for lot in twice))
         tags = [lot.hide.tag for lot in lots]
         taken = {tag for tag in tags if is_known(records, tag) or tags.count(tag) > 1}
         if taken:
@@ -75,7 +76,7 @@ def leather_lots(
         "SELECT * FROM leather WHERE state IN (SELECT value FROM json_each(?))"
         " AND (? = '' OR job = ?) AND (? = '' OR parent = ?)"
         " ORDER BY is_offcut DESC, area_mm2, tag",
-        (_listed(states), job, job, parent, parent),
+        (json.dumps(states), job, job, parent, parent),
     )
     return tuple(lot_of(records, row) for row in rows)
 
@@ -91,7 +92,7 @@ def leather_lot(records: Records, tag: str) -> LeatherLot:
     row = records.row("SELECT * FROM leather WHERE tag = ?", (tag,))
     if row is None:
         known = [each["tag"] for each in records.rows("SELECT tag FROM leather ORDER BY tag")]
-        raise unknown(
+        raise unknown_name(
             f'no leather has the tag "{tag}"',
             tag,
             known,
@@ -118,7 +119,7 @@ def remeasure(records: Records, hide: Hide) -> None:
     with atomic(records):
         lot = leather_lot(records, hide.tag)
         if lot.state is not State.RACK:
-            raise InputError(not_free(lot))
+            raise InputError(not_free_fault(lot))
         kept = replace(hide, price_paid=lot.hide.price_paid, shipping_paid=lot.hide.shipping_paid)
         replace_hide(records, kept)
 
@@ -139,7 +140,7 @@ def retire(records: Records, tag: str, *, on: date, note: str = "") -> Decimal:
     with atomic(records):
         lot = leather_lot(records, tag)
         if lot.state is not State.RACK:
-            raise InputError(not_free(lot))
+            raise InputError(not_free_fault(lot))
         records.run(
             "UPDATE leather SET state = 'retired', left_on = ?, note = ? WHERE tag = ?",
             (on.isoformat(), note or lot.note, tag),
@@ -173,7 +174,7 @@ def promise(records: Records, tags: Sequence[str], *, job: str) -> None:
                 faults += error.faults
                 continue
             if lot.state is not State.RACK:
-                faults.append(not_free(lot))
+                faults.append(not_free_fault(lot))
         raise_faults(faults)
         for tag in tags:
             records.run("UPDATE leather SET state = 'promised', job = ? WHERE tag = ?", (job, tag))
@@ -197,8 +198,7 @@ def _is_charged(records: Records, tag: str) -> bool:
     return records.row("SELECT 1 FROM charge WHERE leather = ?", (tag,)) is not None
 
 
-def _charged_twice(lot: LeatherLot) -> Fault:
-    """Say that a price is charged already."""
+def _price_fault(lot: LeatherLot) -> Fault:
     tag, parent = lot.hide.tag, lot.parent
     return Fault(
         problem=f'"{tag}" has a price, but what was paid for "{parent}", which it is left of, is '
@@ -208,7 +208,7 @@ def _charged_twice(lot: LeatherLot) -> Fault:
     )
 
 
-def not_free(lot: LeatherLot) -> Fault:
+def not_free_fault(lot: LeatherLot) -> Fault:
     """Say why a lot that is not on the rack cannot be had."""
     tag = lot.hide.tag
     if lot.state is State.PROMISED:
@@ -222,7 +222,3 @@ def not_free(lot: LeatherLot) -> Fault:
         problem=f'"{tag}" is gone: {what} on {lot.left_on}',
         remedy="quote again with what is on the rack: estimator hide list",
     )
-
-
-def _listed(states: Sequence[State]) -> str:
-    return "[" + ",".join(f'"{state}"' for state in states) + "]"

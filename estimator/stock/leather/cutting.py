@@ -15,8 +15,8 @@ from shapely import Polygon
 from estimator.costing.money import carried_on
 from estimator.errors import Fault, InputError
 from estimator.hide.hides import Hide
-from estimator.stock.leather import is_known, leather_lot, not_free
-from estimator.stock.leather_lots import LeatherLot, State, insert_lot
+from estimator.stock.leather.lots import LeatherLot, State, insert_lot
+from estimator.stock.leather.rack import is_known, leather_lot, not_free_fault
 from estimator.stock.store.database import Records, atomic
 from estimator.stock.store.exact import decimal_of, millionths
 
@@ -71,7 +71,7 @@ def cut(
         lot = leather_lot(records, tag)
         is_own = lot.state is State.PROMISED and lot.job == job
         if lot.state is not State.RACK and not is_own:
-            raise InputError(not_free(lot))
+            raise InputError(not_free_fault(lot))
         ground = lot.hide.outline.buffer(0.01)
         if not all(ground.covers(offcut) for offcut in offcuts):
             raise InputError(
@@ -84,14 +84,14 @@ def cut(
             "UPDATE leather SET state = 'cut', job = ?, left_on = ? WHERE tag = ?",
             (job, on.isoformat(), tag),
         )
-        parts = _parts(lot, shares or _shares_by_area(lot.hide, offcuts), coin)
+        parts = _offcut_prices(lot, shares or _shares_by_area(lot.hide, offcuts), coin)
         made: list[str] = []
         for offcut, part in zip(offcuts, parts, strict=True):
             number = len(made) + 1
             while is_known(records, f"{tag}-{number}"):
                 number += 1
             made.append(f"{tag}-{number}")
-            insert_lot(records, _offcut(lot, offcut, part, tag=made[-1], on=on))
+            insert_lot(records, _offcut_lot(lot, offcut, part, tag=made[-1], on=on))
         rest = lot.hide.price_paid - sum((part.price for part in parts), Decimal(0))
         amount = millionths(rest, what=f"what {job} pays for {tag}")
         records.insert("charge", {"leather": tag, "job": job, "amount_millionths": amount})
@@ -124,9 +124,7 @@ def charge_for(records: Records, tag: str) -> Decimal | None:
 
 
 @dataclass(frozen=True, slots=True)
-class _Part:
-    """What an offcut carries on of its parent's price, and of the shipping in it."""
-
+class _OffcutPrice:
     price: Decimal
     shipping: Decimal
 
@@ -137,8 +135,7 @@ def _shares_by_area(hide: Hide, offcuts: Sequence[Polygon]) -> list[float]:
     return [offcut.area / whole_mm2 for offcut in offcuts]
 
 
-def _parts(lot: LeatherLot, shares: Sequence[float], coin: Decimal) -> list[_Part]:
-    """What each offcut carries on."""
+def _offcut_prices(lot: LeatherLot, shares: Sequence[float], coin: Decimal) -> list[_OffcutPrice]:
     try:
         prices = carried_on(lot.hide.price_paid, shares, coin=coin)
         shipping = carried_on(lot.hide.shipping_paid, shares, coin=coin)
@@ -149,11 +146,12 @@ def _parts(lot: LeatherLot, shares: Sequence[float], coin: Decimal) -> list[_Par
                 remedy="quote the job again with the leather as it is in the records",
             )
         ) from None
-    return [_Part(*each) for each in zip(prices, shipping, strict=True)]
+    return [_OffcutPrice(*each) for each in zip(prices, shipping, strict=True)]
 
 
-def _offcut(lot: LeatherLot, outline: Polygon, part: _Part, *, tag: str, on: date) -> LeatherLot:
-    """What is left of a lot, as a lot."""
+def _offcut_lot(
+    lot: LeatherLot, outline: Polygon, part: _OffcutPrice, *, tag: str, on: date
+) -> LeatherLot:
     hide = lot.hide
     return LeatherLot(
         hide=Hide(
