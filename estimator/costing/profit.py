@@ -11,7 +11,7 @@ from estimator.costing.price_book.records import PriceMethod, Pricing
 from estimator.facts import Statement, statement
 
 
-def profitable(cost: Decimal, pricing: Pricing) -> Decimal:
+def with_profit(cost: Decimal, pricing: Pricing) -> Decimal:
     """Put the profit of a price book on a cost, not rounded."""
     match pricing.method:
         case PriceMethod.MARKUP:

@@ -7,12 +7,12 @@ from typing import assert_never
 
 from estimator.costing.money import (
     nearest_multiple,
-    raised_to_multiple,
-    rounded,
+    next_multiple,
+    round_money,
     smallest_coin,
 )
 from estimator.costing.price_book.records import Pricing, Rounding
-from estimator.costing.profit import profit_formula, profitable
+from estimator.costing.profit import profit_formula, with_profit
 from estimator.facts import Statement, statement
 
 _DUST = Decimal("1e-6")
@@ -175,27 +175,27 @@ def price_by_line(costs: Sequence[LineCost], pricing: Pricing, *, currency: str)
         raise ValueError("no line to price")
     coin = smallest_coin(currency)
     total = sum((row.cost for row in costs), Decimal(0))
-    wanted = profitable(total, pricing)
+    wanted = with_profit(total, pricing)
     charged = max(wanted, pricing.minimum_charge)
     least = max(pricing.minimum_charge, total)
     is_nearest = _is_nearest(pricing.rounding)
-    lines, fee = _priced(costs, charged, pricing, currency, is_nearest=is_nearest)
+    lines, fee = _lines_and_fee(costs, charged, pricing, currency, is_nearest=is_nearest)
     if is_nearest and _net(lines) - fee < least:
-        lines, fee = _priced(costs, charged, pricing, currency, is_nearest=False)
+        lines, fee = _lines_and_fee(costs, charged, pricing, currency, is_nearest=False)
     net = _net(lines)
-    tax = rounded(net * pricing.tax_share, currency)
+    tax = round_money(net * pricing.tax_share, currency)
     sheaths = sum(row.quantity for row in costs)
     parts = _parts(total, wanted, charged, fee=fee, lines=lines, pricing=pricing, currency=currency)
     return Price(
         net=net,
         tax=tax,
         gross=net + tax,
-        per_sheath=rounded(net / sheaths, currency),
+        per_sheath=round_money(net / sheaths, currency),
         basis=_basis(parts, lines, pricing, step=pricing.round_to or coin),
         lines=lines,
         parts=parts,
         fee=fee,
-        deposit=rounded((net + tax) * pricing.deposit_share, currency),
+        deposit=round_money((net + tax) * pricing.deposit_share, currency),
     )
 
 
@@ -250,8 +250,8 @@ def payment_fee(net: Decimal, pricing: Pricing, currency: str) -> Decimal:
     Decimal
         A share of the gross price, and the fixed fee.
     """
-    gross = net + rounded(net * pricing.tax_share, currency)
-    return rounded(gross * pricing.fee_share + pricing.fee_fixed, currency)
+    gross = net + round_money(net * pricing.tax_share, currency)
+    return round_money(gross * pricing.fee_share + pricing.fee_fixed, currency)
 
 
 def _net(lines: Sequence[PriceLine]) -> Decimal:
@@ -270,7 +270,7 @@ def _is_nearest(rounding: Rounding) -> bool:
             assert_never(other)
 
 
-def _priced(
+def _lines_and_fee(
     costs: Sequence[LineCost],
     charged: Decimal,
     pricing: Pricing,
@@ -308,8 +308,8 @@ def _lines(
     for row in costs:
         share = row.cost / total if total else Decimal(row.quantity) / sheaths
         each = wanted * share / row.quantity + pricing.round_less
-        stepped = nearest_multiple(each, step) if is_nearest else raised_to_multiple(each, step)
-        each = rounded(raised_to_multiple(max(stepped - pricing.round_less, Decimal(0)), coin),
+        stepped = nearest_multiple(each, step) if is_nearest else next_multiple(each, step)
+        each = round_money(next_multiple(max(stepped - pricing.round_less, Decimal(0)), coin),
                        currency)  # fmt: skip
         lines.append(
             PriceLine(
@@ -334,10 +334,10 @@ def _parts(
     currency: str,
 ) -> tuple[PricePart, ...]:
     """Steps from the cost to the net price, adding up to it; steps of nothing are left out."""
-    profit = rounded(wanted, currency) - total
-    topped = rounded(charged, currency) - rounded(wanted, currency)
+    profit = round_money(wanted, currency) - total
+    topped = round_money(charged, currency) - round_money(wanted, currency)
     net = _net(lines)
-    gross = net + rounded(net * pricing.tax_share, currency)
+    gross = net + round_money(net * pricing.tax_share, currency)
     step = pricing.round_to or smallest_coin(currency)
     found = (
         PricePart(name="cost", amount=total, basis=statement("sum-of-cost-lines")),
@@ -346,7 +346,7 @@ def _parts(
             name="up to the minimum charge",
             amount=topped,
             basis=statement(
-                "minimum-charge", least=pricing.minimum_charge, wanted=rounded(wanted, currency)
+                "minimum-charge", least=pricing.minimum_charge, wanted=round_money(wanted, currency)
             ),
         ),
         PricePart(

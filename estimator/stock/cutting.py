@@ -12,7 +12,7 @@ from decimal import Decimal
 import shapely
 from shapely import Polygon
 
-from estimator.costing.money import carried_on
+from estimator.costing.money import carried_amounts
 from estimator.errors import Fault, InputError
 from estimator.hide.hides import Hide
 from estimator.stock.leather import is_known, leather_lot, not_free
@@ -140,8 +140,8 @@ def _shares_by_area(hide: Hide, offcuts: Sequence[Polygon]) -> list[float]:
 def _parts(lot: LeatherLot, shares: Sequence[float], coin: Decimal) -> list[_Part]:
     """What each offcut carries on."""
     try:
-        prices = carried_on(lot.hide.price_paid, shares, coin=coin)
-        shipping = carried_on(lot.hide.shipping_paid, shares, coin=coin)
+        prices = carried_amounts(lot.hide.price_paid, shares, coin=coin)
+        shipping = carried_amounts(lot.hide.shipping_paid, shares, coin=coin)
     except ValueError:
         raise InputError(
             Fault(

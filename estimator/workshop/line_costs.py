@@ -13,7 +13,7 @@ from decimal import Decimal
 
 from estimator.costing.cost_lines import CostKind, CostLine
 from estimator.costing.cost_sheet import CostSheet
-from estimator.costing.money import exact, smallest_coin, split_amount
+from estimator.costing.money import as_decimal, smallest_coin, split_amount
 from estimator.costing.quote import LineCost
 from estimator.facts import Statement
 from estimator.nesting.problem import Layout
@@ -101,7 +101,8 @@ def _areas(order: Order, layout: Layout) -> Amounts:
         name = names[placement.piece]
         areas[placement.sheet][places[name.line.key]] += name.part.outline.area
     return {
-        name_of(tag, Aspect.OF_HIDE): [exact(area) for area in row] for tag, row in areas.items()
+        name_of(tag, Aspect.OF_HIDE): [as_decimal(area) for area in row]
+        for tag, row in areas.items()
     }
 
 
@@ -111,5 +112,5 @@ def _amounts(order: Order, alone: Callable[[Job], TakeOff]) -> Amounts:
     for place, line in enumerate(order.lines):
         job = Job(key=line.key, pattern=line.pattern, quantity=line.quantity)
         for quantity in alone(job).quantities:
-            amounts[quantity.name][place] += exact(quantity.quantity)
+            amounts[quantity.name][place] += as_decimal(quantity.quantity)
     return amounts

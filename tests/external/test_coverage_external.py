@@ -6,11 +6,11 @@ import pint
 import pytest
 
 from estimator.costing.cost_lines import landed_rate
-from estimator.costing.money import rounded
+from estimator.costing.money import round_money
 from estimator.takeoff.materials.dye import dye_ml
 from estimator.takeoff.materials.leather import gross_mm2, sheath_share_mm2, yield_share
 from estimator.takeoff.materials.surfaces import adhesive_ml, bonded_mm2, coating_ml
-from estimator.takeoff.quantity import Spread, fixed
+from estimator.takeoff.quantity import Spread, exact_spread
 from estimator.takeoff.use import default_use_rates, own_use_rates
 from estimator.units import MM2_PER_SQUARE_FOOT, MM_PER_INCH
 
@@ -103,12 +103,12 @@ def test_price_of_usable_leather() -> None:
     usable = 22 * (1 - 0.15)
     assert usable == pytest.approx(18.7)
     rate = landed_rate(Decimal(250) + Decimal(30), area=18.7)
-    assert rounded(rate, "USD") == Decimal("14.97")
+    assert round_money(rate, "USD") == Decimal("14.97")
 
 
 def test_adhesive_for_a_square_metre_of_joint_is_the_makers_amount() -> None:
     # a European glue maker's instruction: 200 to 300 ml per m2 for two-sided application
-    clean = own_use_rates(glue_waste_share=fixed(0, "t"))
+    clean = own_use_rates(glue_waste_share=exact_spread(0, "t"))
     joint = adhesive_ml(area_mm2=1e6, use=clean)
     assert 200.0 <= joint.expected <= 300.0
     # the same instruction: 3.3 to 5 m2 of joint per litre
@@ -124,10 +124,10 @@ def test_paste_glue_on_one_face_takes_150_to_200_grams() -> None:
     # data sheets of white glue, from memory: 150 to 200 g per m2 on one face, at about 1.08 g/ml
     low, high = 150 / 1.08, 200 / 1.08
     paste = own_use_rates(
-        glue_faces=fixed(1, "t"),
+        glue_faces=exact_spread(1, "t"),
         glue_ml_per_m2=Spread(low=low, expected=(low + high) / 2, high=high, sources=("t",)),
-        glue_coats=fixed(1, "t"),
-        glue_waste_share=fixed(0, "t"),
+        glue_coats=exact_spread(1, "t"),
+        glue_waste_share=exact_spread(0, "t"),
     )
     spread = adhesive_ml(area_mm2=1e6, use=paste)
     assert [spread.low, spread.high] == pytest.approx([low, high])
@@ -135,8 +135,8 @@ def test_paste_glue_on_one_face_takes_150_to_200_grams() -> None:
 
 def test_dye_of_a_square_metre_is_its_wet_film() -> None:
     # coverage (m2 per l) = 1000 / wet film (um), by definition: two coats of 45 um on one face
-    sure = own_use_rates(absorbency_share=fixed(0, "t"), dye_ml_per_m2=fixed(45, "t"))
-    dye = dye_ml(area_mm2=1e6, use=sure, factors=(), coats=fixed(2, "t"))
+    sure = own_use_rates(absorbency_share=exact_spread(0, "t"), dye_ml_per_m2=exact_spread(45, "t"))
+    dye = dye_ml(area_mm2=1e6, use=sure, factors=(), coats=exact_spread(2, "t"))
     assert dye.expected == pytest.approx(2 * 45.0)
     assert pytest.approx(22.2, abs=0.05) == 1000 / 45
 

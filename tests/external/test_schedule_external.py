@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from estimator.costing.calendar import opened, work_spans
+from estimator.costing.calendar import next_work_moment, work_spans
 from estimator.costing.price_book.records import Busy, Calendar
 from estimator.costing.promise import promise
 from estimator.facts import Statement, statement
@@ -168,7 +168,7 @@ def test_the_minute_at_which_work_ends_is_that_of_pandas_business_hours(
         n=labour_h, start="08:00", end="14:00", holidays=sorted(feasts)
     )
     *_, (_, end) = work_spans(begin, labour_h * 60.0, calendar)
-    assert pd.Timestamp(opened(end, calendar)) == pd.Timestamp(begin) + hours
+    assert pd.Timestamp(next_work_moment(end, calendar)) == pd.Timestamp(begin) + hours
 
 
 @given(

@@ -12,7 +12,7 @@ from estimator.fields import CountFromZero, FileModel, Length, Money, Name, Pack
 from estimator.units import Unit
 
 
-def _full_pack(pack: tuple[float, Unit]) -> tuple[float, Unit]:
+def _check_pack(pack: tuple[float, Unit]) -> tuple[float, Unit]:
     """Check that a pack holds something."""
     if pack[0] <= 0:
         raise refuse("the pack is empty", 'write how much it holds: "25 m"')
@@ -23,14 +23,14 @@ LONGEST_LEAD_DAYS = 3650
 """Ten years: more is a slip of the pen."""
 
 
-def _in_sight(days: int) -> int:
+def _check_lead(days: int) -> int:
     """Check a lead time."""
     if days > LONGEST_LEAD_DAYS:
         raise refuse(f"{days} days is longer than ten years", "write it in days")
     return days
 
 
-_FullPack = Annotated[Pack, AfterValidator(_full_pack)]
+_FullPack = Annotated[Pack, AfterValidator(_check_pack)]
 
 
 class LotTable(FileModel):
@@ -52,7 +52,7 @@ class RateTable(FileModel):
     shipping: Money = Field(Decimal(0), description="What the way here costs for a pack")
     on_hand: Pack | None = Field(None, description="What the shop has")
     reorder_point: Pack | None = Field(None, description="Buy when less would be left")
-    lead_days: Annotated[CountFromZero, AfterValidator(_in_sight)] = Field(
+    lead_days: Annotated[CountFromZero, AfterValidator(_check_lead)] = Field(
         0, description="Days from ordering to having it"
     )
     supplier: str = ""

@@ -56,7 +56,7 @@ def batch_schema() -> dict[str, Any]:
 
 
 def compare_schema() -> dict[str, Any]:
-    """Give the JSON Schema of :func:`estimator.report.screen.compared.comparison_values`.
+    """Give the JSON Schema of :func:`estimator.report.screen.comparison.comparison_values`.
 
     Returns
     -------

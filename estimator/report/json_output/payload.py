@@ -93,7 +93,7 @@ def payload(estimate: Estimate) -> dict[str, Any]:
                 "net": _money(row.net),
                 "basis": text(row.basis, units),
             }
-            for row in estimate.book
+            for row in estimate.rule_of_thumb
         ],
         "schedule": schedule_values(estimate.schedule),
         "checks": [each.values for each in notices(estimate.checks, estimate.order.units)],

@@ -112,7 +112,7 @@ def job_sheet_pdf(
     _seams(page, estimate, units)
     _shelf(page, estimate, units)
     _steps(page, estimate, units)
-    _attached(page, estimate)
+    _attachment_list(page, estimate)
     if estimate.cautions:
         page.heading("Cautions")
         page.points(caution_texts(estimate))
@@ -147,7 +147,7 @@ def _cost(page: Document, estimate: Estimate, units: Units) -> None:
     """Cost by kind, and the price made of it."""
     cost, price, prices = estimate.cost, estimate.price, estimate.order.book.prices
 
-    def told(amount: Decimal) -> str:
+    def money_text(amount: Decimal) -> str:
         return wording.money(amount, prices.currency)
 
     page.heading("Cost in short", with_mm=70.0)
@@ -155,15 +155,15 @@ def _cost(page: Document, estimate: Estimate, units: Units) -> None:
         (
             kind,
             ", ".join(text(line.name, units) for line in lines if line.name != name_of(kind)),
-            told(sum((line.amount for line in lines), Decimal(0))),
+            money_text(sum((line.amount for line in lines), Decimal(0))),
         )
         for kind, lines in cost_groups(cost.lines).items()
     ]
     body += [
-        ("Total cost", "every figure is on the cost sheet", told(cost.total)),
-        ("Net price", f"{told(price.per_sheath)} per sheath", told(price.net)),
-        ("Tax", "", told(price.tax)),
-        ("Gross price", _deposit(told, price.deposit), told(price.gross)),
+        ("Total cost", "every figure is on the cost sheet", money_text(cost.total)),
+        ("Net price", f"{money_text(price.per_sheath)} per sheath", money_text(price.net)),
+        ("Tax", "", money_text(price.tax)),
+        ("Gross price", _deposit(money_text, price.deposit), money_text(price.gross)),
     ]
     page.rows(("Cost", "", "Amount"), body, widths=(22, 56, 22), right=frozenset({2}))
     if cost.unpriced:
@@ -173,9 +173,9 @@ def _cost(page: Document, estimate: Estimate, units: Units) -> None:
         )
 
 
-def _deposit(told: Callable[[Decimal], str], deposit: Decimal) -> str:
+def _deposit(money_text: Callable[[Decimal], str], deposit: Decimal) -> str:
     """What is paid before work begins."""
-    return f"deposit {told(deposit)}" if deposit else ""
+    return f"deposit {money_text(deposit)}" if deposit else ""
 
 
 def _cut_list(page: Document, estimate: Estimate, units: Units) -> None:
@@ -332,7 +332,7 @@ def _attached_parts(keys: tuple[str, ...]) -> str:
     )
 
 
-def _attached(page: Document, estimate: Estimate) -> None:
+def _attachment_list(page: Document, estimate: Estimate) -> None:
     """Every part, so that none is forgotten."""
     page.heading("Every part, and the step that attaches it")
     page.rows(
@@ -347,10 +347,10 @@ def _attached(page: Document, estimate: Estimate) -> None:
 def _attachment_cells(row: Attachment) -> tuple[str, ...]:
     """One part with its steps."""
     if row.steps:
-        told = number_ranges(list(row.steps))
+        steps = number_ranges(list(row.steps))
     else:
-        told = "one piece, nothing to attach" if row.is_alone else "NO STEP ATTACHES IT"
-    return row.line.key, row.part.name, str(row.part.pieces * row.line.quantity), told
+        steps = "one piece, nothing to attach" if row.is_alone else "NO STEP ATTACHES IT"
+    return row.line.key, row.part.name, str(row.part.pieces * row.line.quantity), steps
 
 
 def _timeline(page: Document, timeline: bytes) -> None:

@@ -37,7 +37,7 @@ class Picture(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Drawn:
+class Shape:
     """A shape of a picture.
 
     Parameters
@@ -71,7 +71,7 @@ def draw_picture(page: Document, estimate: Estimate, picture: Picture) -> None:
         case Picture.NONE:
             pass
         case Picture.PATTERN:
-            _draw_patterns(page, estimate.order.lines, _headed(page, "The parts", CELL_MM))
+            _draw_patterns(page, estimate.order.lines, _write_heading(page, "The parts", CELL_MM))
         case Picture.LAYOUT:
             if estimate.layout.placements:
                 _draw_hides(page, estimate)
@@ -81,7 +81,7 @@ def draw_picture(page: Document, estimate: Estimate, picture: Picture) -> None:
 
 def _draw_hides(page: Document, estimate: Estimate) -> None:
     """Each hide that is cut into, below each other."""
-    height = _headed(page, "How the parts lie on the leather", HIDE_MM)
+    height = _write_heading(page, "How the parts lie on the leather", HIDE_MM)
     for tag in cutting_hides(estimate):
         shapes = _hide_shapes(estimate, tag)
         if page.room_mm < height + CAPTION_MM:
@@ -90,7 +90,7 @@ def _draw_hides(page: Document, estimate: Estimate) -> None:
         page.set_y(page.get_y() + height + CAPTION_MM + GAP_MM)
 
 
-def _headed(page: Document, text: str, heights_mm: tuple[float, float]) -> float:
+def _write_heading(page: Document, text: str, heights_mm: tuple[float, float]) -> float:
     """Print the heading on the page that holds the first pictures; give their height, mm."""
     least, usual = heights_mm
     around = HEADING_MM + CAPTION_MM
@@ -118,7 +118,7 @@ def _draw_patterns(page: Document, lines: Sequence[OrderLine], height_mm: float)
         page.set_xy(page.l_margin, page.get_y() + height_mm + CAPTION_MM + GAP_MM)
 
 
-def pattern_shapes(line: OrderLine) -> tuple[Drawn, ...]:
+def pattern_shapes(line: OrderLine) -> tuple[Shape, ...]:
     """Lay the parts of a pattern out in rows, each part once, for the hand ordered.
 
     Parameters
@@ -171,7 +171,7 @@ def _extent(laid: Iterable[tuple[Part, float, float]]) -> float:
     return max(right / 1.25, -min(y for _, _, y in rows))
 
 
-def _part_shape(line: OrderLine, part: Part, *, dx: float, dy: float, is_mirrored: bool) -> Drawn:
+def _part_shape(line: OrderLine, part: Part, *, dx: float, dy: float, is_mirrored: bool) -> Shape:
     """A part with its folds and the stitch lines marked on it, moved to its place."""
     left, bottom, right, _ = part.outline.bounds
 
@@ -186,7 +186,7 @@ def _part_shape(line: OrderLine, part: Part, *, dx: float, dy: float, is_mirrore
     ]
     lines = [(fold, True) for fold in part.fold_lines]
     lines += [(one, False) for path in stitches for one in _line_pieces(path)]
-    return Drawn(
+    return Shape(
         outline=_polygon(part.outline, moved),
         lines=tuple((_line(one, moved), is_fold) for one, is_fold in lines),
         fill=TAN,
@@ -218,19 +218,19 @@ def _line(line: LineString, moved: Callable[[float, float], tuple[float, float]]
     return LineString([moved(x, y) for x, y in line.coords])
 
 
-def _hide_shapes(estimate: Estimate, tag: str) -> tuple[Drawn, ...]:
+def _hide_shapes(estimate: Estimate, tag: str) -> tuple[Shape, ...]:
     """A hide, its flaws, and the pieces on it, the backbone level."""
     hide = next(hide for hide in estimate.order.hides if hide.tag == tag)
     laid = [cut for cut in cuts(estimate) if cut.hide == tag]
     return (
-        Drawn(outline=hide.outline, lines=(), fill=HIDE),
+        Shape(outline=hide.outline, lines=(), fill=HIDE),
         *(
-            Drawn(outline=seen, lines=(), fill=FLAW)
+            Shape(outline=seen, lines=(), fill=FLAW)
             for flaw in hide.flaws
             for seen in _polygons(flaw.outline.intersection(hide.outline))
         ),
         *(
-            Drawn(
+            Shape(
                 outline=cut.outline,
                 lines=tuple((fold, True) for fold in cut.fold_lines),
                 fill=TAN,
@@ -242,7 +242,7 @@ def _hide_shapes(estimate: Estimate, tag: str) -> tuple[Drawn, ...]:
 
 def _draw_cell(
     page: Document,
-    shapes: Sequence[Drawn],
+    shapes: Sequence[Shape],
     caption: str,
     *,
     left_mm: float,
@@ -267,14 +267,14 @@ def _draw_cell(
     page.set_draw_color(0)
     page.set_xy(left_mm, top_mm + height_mm + 1.5)
     page.set_font("base", "", 8)
-    told = page.shortened(page.fonts_used.printable(caption), width_mm)
-    page.cell(width_mm, 4.0, told, align="C")
+    line = page.shortened(page.fonts_used.printable(caption), width_mm)
+    page.cell(width_mm, 4.0, line, align="C")
     page.set_xy(page.l_margin, top_mm)
 
 
 def _draw_shape(
     page: Document,
-    shape: Drawn,
+    shape: Shape,
     placed: Callable[[float, float], tuple[float, float]],
     factor: float,
 ) -> None:

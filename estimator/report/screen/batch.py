@@ -90,10 +90,10 @@ def _cells(row: BatchRow, currency: str, units: Units) -> tuple[str, ...]:
 
 def _notes(one: Batch, currency: str) -> Text:
     """Leather that was added, and the break-even."""
-    told = []
+    lines = []
     added = [row for row in one.rows if row.pieces_added]
     if added:
-        told += [
+        lines += [
             "With further leather like that of the order, at its price: "
             + ", ".join(
                 f"{row.pieces_added} {'piece' if row.pieces_added == 1 else 'pieces'} "
@@ -104,12 +104,12 @@ def _notes(one: Batch, currency: str) -> Text:
         ]
     short = [row for row in one.rows if not row.fits]
     if short:
-        told.append(
+        lines.append(
             f"The leather of the order holds no {short[0].quantity}: offer more, or let it be "
             "offered with --more-leather."
         )
-    told += [_break_even_text(one.break_even, currency)] if one.break_even else []
-    return Text("\n".join((*told, "")))
+    lines += [_break_even_text(one.break_even, currency)] if one.break_even else []
+    return Text("\n".join((*lines, "")))
 
 
 def _break_even_text(found: BreakEven, currency: str) -> str:

@@ -29,7 +29,7 @@ def jobs_table(jobs: Sequence[JobRecord]) -> Table:
             str(job.revision),
             wording.money(job.net, job.currency),
             job.promise_date.isoformat(),
-            _ended(job),
+            _end_text(job),
         )
     return table
 
@@ -61,7 +61,7 @@ def job_page(story: JobStory) -> RenderableType:
         "accepted": _day(job.accepted_on),
         "cut": _day(job.cut_on),
         "promised for": job.promise_date.isoformat(),
-        "ended": _ended(job),
+        "ended": _end_text(job),
         "leather": leather,
         "leather charged": wording.money(paid, revision.currency) if story.charges else "",
         "offcuts filed": ", ".join(story.offcuts),
@@ -73,7 +73,7 @@ def job_page(story: JobStory) -> RenderableType:
     table = plain_table("Estimate against actual", *heads, right=(1, 2, 3, 4, 5))
     took = {row.item: row for row in story.actuals}
     for item in revision.items:
-        add_row(table, item.item, *_planned(item), *_took(item, took))
+        add_row(table, item.item, *_estimate_cells(item), *_actual_cells(item, took))
     return Group(facts, table)
 
 
@@ -124,11 +124,11 @@ def job_row_values(job: JobRecord) -> dict[str, Any]:
     }
 
 
-def _planned(item: PlannedItem) -> list[str]:
+def _estimate_cells(item: PlannedItem) -> list[str]:
     return [_amount(value, item) for value in (item.low, item.quantity, item.high)]
 
 
-def _took(item: PlannedItem, took: Mapping[str, Actual]) -> tuple[str, str]:
+def _actual_cells(item: PlannedItem, took: Mapping[str, Actual]) -> tuple[str, str]:
     if item.item not in took:
         return "", ""
     actual = took[item.item].quantity
@@ -145,7 +145,7 @@ def _day(day: object) -> str:
     return str(day) if day else ""
 
 
-def _ended(job: JobRecord) -> str:
+def _end_text(job: JobRecord) -> str:
     """The day it ended, and how that was against the promise."""
     if job.ended_on is None:
         return ""

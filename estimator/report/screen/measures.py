@@ -31,7 +31,7 @@ NOT_A_NAME = re.compile(
 """What drawing programs write where the maker named nothing."""
 
 
-def measured(parts: Sequence[tuple[str, Polygon]]) -> dict[str, list[dict[str, object]]]:
+def measurements(parts: Sequence[tuple[str, Polygon]]) -> dict[str, list[dict[str, object]]]:
     """Measure parts.
 
     Parameters
@@ -48,7 +48,7 @@ def measured(parts: Sequence[tuple[str, Polygon]]) -> dict[str, list[dict[str, o
     return {"parts": [shape_measures(name, outline) for name, outline in parts]}
 
 
-def parts_drawn(lines: Sequence[Line], *, file: Path) -> tuple[tuple[str, Polygon], ...]:
+def drawn_parts(lines: Sequence[Line], *, file: Path) -> tuple[tuple[str, Polygon], ...]:
     """Take the closed lines of a drawing as parts.
 
     A closed line right inside another one is a hole of it, unless the maker
@@ -87,7 +87,7 @@ def parts_drawn(lines: Sequence[Line], *, file: Path) -> tuple[tuple[str, Polygo
     if not cut:
         faults.append(_fault(file, "there is no closed cut line", "close the outline of each part"))
     raise_faults(faults)
-    return _named(_with_holes(rings, file))
+    return _number_names(_with_holes(rings, file))
 
 
 def _with_holes(rings: list[tuple[Line, Polygon]], file: Path) -> list[tuple[Line, Polygon]]:
@@ -129,7 +129,7 @@ def _is_unnamed(given: str) -> bool:
     return NOT_A_NAME.fullmatch(given) is not None or HOLE_WORDS.search(given) is not None
 
 
-def _named(parts: list[tuple[Line, Polygon]]) -> tuple[tuple[str, Polygon], ...]:
+def _number_names(parts: list[tuple[Line, Polygon]]) -> tuple[tuple[str, Polygon], ...]:
     """Names made different from each other by numbers."""
     wanted = Counter(_name(line) for line, _ in parts)
     seen: Counter[str] = Counter()

@@ -19,8 +19,8 @@ from estimator.report.text.leather import all_charged_mm2, flaw_cost_rows, hide_
 from estimator.report.text.messages import text, words
 from estimator.stock.upkeep.csv_cells import guarded
 from estimator.units import MM2_PER_DM2, Units
-from estimator.workshop.book import waste_text
 from estimator.workshop.estimate import Estimate
+from estimator.workshop.rule_of_thumb import waste_text
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -70,13 +70,13 @@ def checks_text(checks: Sequence[Notice], *, is_numbered: bool = False) -> Text:
     """
     if not checks:
         return Text("Checks: nothing found.")
-    told = Text("Checks", style="bold")
+    block = Text("Checks", style="bold")
     for number, check in enumerate(checks, start=1):
-        told.append(f"\n{number} " if is_numbered else "\n", style="not bold")
-        told.append(str(check.level), style=LEVEL_STYLES[check.level])
-        told.append(f" {check.code}: {check.message}", style="not bold")
-        told.append(f"\n    {check.remedy}", style="not bold")
-    return told
+        block.append(f"\n{number} " if is_numbered else "\n", style="not bold")
+        block.append(str(check.level), style=LEVEL_STYLES[check.level])
+        block.append(f" {check.code}: {check.message}", style="not bold")
+        block.append(f"\n    {check.remedy}", style="not bold")
+    return block
 
 
 def measures_table(parts: Sequence[tuple[str, Polygon]], units: Units) -> Table:
@@ -308,7 +308,7 @@ def _costs(estimate: Estimate, units: Units) -> Table:
 
 def _by_thumb(estimate: Estimate, units: Units) -> list[RenderableType]:
     """The trade's rule of thumb beside the layout; nothing where it was not reckoned."""
-    if not estimate.book:
+    if not estimate.rule_of_thumb:
         return []
     currency = estimate.order.book.prices.currency
     table = plain_table(
@@ -321,7 +321,7 @@ def _by_thumb(estimate: Estimate, units: Units) -> list[RenderableType]:
             row.leather_dm2 * MM2_PER_DM2,
             (row.leather, row.total, row.net),
         )
-        for row in estimate.book
+        for row in estimate.rule_of_thumb
     ]
     laid = (
         estimate.cost.sum_of(CostKind.LEATHER),
@@ -343,8 +343,8 @@ def _verdict(estimate: Estimate) -> Text:
     """Price and promise."""
     price, currency = estimate.price, estimate.order.book.prices.currency
     schedule = estimate.schedule
-    told = Text("\nPrice  ", style="bold")
-    told.append(
+    block = Text("\nPrice  ", style="bold")
+    block.append(
         f"{wording.money(price.gross, currency)} with tax, "
         f"{wording.money(price.net, currency)} net, "
         f"{wording.money(price.per_sheath, currency)} per sheath net"
@@ -354,19 +354,19 @@ def _verdict(estimate: Estimate) -> Text:
             f"{line.line} {line.quantity} x {wording.money(line.each, currency)}"
             for line in price.lines
         )
-        told.append(f"\n       {each}", style="not bold")
+        block.append(f"\n       {each}", style="not bold")
     if price.fee:
         fee = f"\n       the payment service keeps {wording.money(price.fee, currency)} of it"
-        told.append(fee, style="not bold")
+        block.append(fee, style="not bold")
     if price.deposit:
         paid = (wording.money(amount, currency) for amount in (price.deposit, price.balance))
-        told.append("\n       deposit {}, then {}".format(*paid), style="not bold")
-    told.append("\nReady  ")
-    told.append(
+        block.append("\n       deposit {}, then {}".format(*paid), style="not bold")
+    block.append("\nReady  ")
+    block.append(
         f"{wording.day(schedule.promise_date)}: {wording.hours(schedule.labour_min)} at the "
         f"bench, {wording.minutes(schedule.waiting_min)} of waiting",
         style="not bold",
     )
-    told.append("\nLayout ")
-    told.append(wording.search(estimate.layout), style="not bold")
-    return told
+    block.append("\nLayout ")
+    block.append(wording.search(estimate.layout), style="not bold")
+    return block

@@ -171,7 +171,7 @@ def text(said: Statement, units: Units) -> str:
     LookupError
         If there is no such message, or a value it names is not given: a fault of our own.
     """
-    return _formatted(said, None, units).replace(_SPACE, " ")
+    return _format(said, None, units).replace(_SPACE, " ")
 
 
 def remedy(said: Statement, units: Units) -> str:
@@ -182,7 +182,7 @@ def remedy(said: Statement, units: Units) -> str:
     LookupError
         As :func:`text`.
     """
-    return _formatted(said, "remedy", units).replace(_SPACE, " ")
+    return _format(said, "remedy", units).replace(_SPACE, " ")
 
 
 def words(keys: Iterable[str], units: Units) -> str:
@@ -196,7 +196,7 @@ def words(keys: Iterable[str], units: Units) -> str:
     return "; ".join(text(statement(key), units) for key in keys if key)
 
 
-def _formatted(said: Statement, attribute: str | None, units: Units) -> str:
+def _format(said: Statement, attribute: str | None, units: Units) -> str:
     bundle = _bundle(LANGUAGE, units)
     message = bundle.get_message(said.key)
     pattern = message.attributes[attribute] if attribute else message.value
@@ -226,9 +226,9 @@ def _value(name: str, fact: Fact, units: Units) -> Any:
         case bool():
             value = "yes" if fact else "no"
         case Statement():
-            value = _formatted(fact, None, units)
+            value = _format(fact, None, units)
         case tuple():
-            value = Row(tuple(_written(_value(name, each, units)) for each in fact))
+            value = Row(tuple(_as_text(_value(name, each, units)) for each in fact))
         case date():
             value = day(fact)
         case Decimal() if name.endswith("_share"):
@@ -252,7 +252,7 @@ def _number(name: str, number: float, units: Units) -> Figure | int:
     return Figure(number, "", "", units, digits=4)
 
 
-def _written(value: Any) -> str:
+def _as_text(value: Any) -> str:
     return value.format(None) if isinstance(value, Figure | Row) else str(value)
 
 

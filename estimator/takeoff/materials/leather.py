@@ -161,19 +161,19 @@ def leather_quantities(
     rows: list[Quantity] = []
     for use in cut:
         rows += [
-            _charged(use, charge),
-            _net(use.sheet, Aspect.OF_HIDE_NET, use.pieces_mm2),
-            _yield(use.sheet, Aspect.OF_HIDE_YIELD, use.pieces_mm2, use.consumed_mm2),
+            _charge_row(use, charge),
+            _net_row(use.sheet, Aspect.OF_HIDE_NET, use.pieces_mm2),
+            _yield_row(use.sheet, Aspect.OF_HIDE_YIELD, use.pieces_mm2, use.consumed_mm2),
         ]
     if cut:
         net_mm2 = sum(use.pieces_mm2 for use in cut)
         consumed_mm2 = sum(use.consumed_mm2 for use in cut)
         charged_dm2 = sum(row.quantity for row in rows if row.is_priced)
         rows += [
-            _net(LEATHER, Aspect.NET, net_mm2),
-            _sum(Aspect.CONSUMED, _dm2(consumed_mm2)),
-            _sum(Aspect.CHARGED, charged_dm2),
-            _yield(LEATHER, Aspect.YIELD, net_mm2, consumed_mm2),
+            _net_row(LEATHER, Aspect.NET, net_mm2),
+            _sum_row(Aspect.CONSUMED, _dm2(consumed_mm2)),
+            _sum_row(Aspect.CHARGED, charged_dm2),
+            _yield_row(LEATHER, Aspect.YIELD, net_mm2, consumed_mm2),
         ]
         rows += _shares(jobs, laid_mm2=net_mm2, consumed_mm2=consumed_mm2)
     return tuple(rows)
@@ -245,7 +245,7 @@ def charged_mm2(use: SheetUse, charge: Charge) -> float:
             assert_never(other)
 
 
-def _charged(use: SheetUse, charge: Charge) -> Quantity:
+def _charge_row(use: SheetUse, charge: Charge) -> Quantity:
     """What the job pays for on one hide."""
     area_dm2 = _dm2(use.area_mm2)
     match charge:
@@ -268,17 +268,17 @@ def _charged(use: SheetUse, charge: Charge) -> Quantity:
     return _row(use.sheet, Aspect.OF_HIDE, charged, basis, is_priced=True)
 
 
-def _sum(aspect: Aspect, value_dm2: float) -> Quantity:
+def _sum_row(aspect: Aspect, value_dm2: float) -> Quantity:
     """Leather of all hides."""
     return _row(LEATHER, aspect, value_dm2, statement("sum-over-hides"))
 
 
-def _net(item: str, aspect: Aspect, net_mm2: float) -> Quantity:
+def _net_row(item: str, aspect: Aspect, net_mm2: float) -> Quantity:
     """The parts themselves."""
     return _row(item, aspect, _dm2(net_mm2), statement("sum-of-outlines"))
 
 
-def _yield(item: str, aspect: Aspect, net_mm2: float, consumed_mm2: float) -> Quantity:
+def _yield_row(item: str, aspect: Aspect, net_mm2: float, consumed_mm2: float) -> Quantity:
     """Parts over consumed."""
     return _row(
         item,

@@ -21,8 +21,8 @@ from estimator.takeoff.quantity import (
     Aspect,
     Quantity,
     Spread,
-    each_once,
-    fixed,
+    distinct,
+    exact_spread,
     quantity_of,
     total,
 )
@@ -96,7 +96,7 @@ def thread_by_geometry(seam: Seam, *, stack_mm: float, use: UseRates) -> Spread:
         low=core + tails.low,
         expected=core + tails.expected,
         high=core + tails.high,
-        sources=each_once((("source-saddle-stitch",), tails.sources)),
+        sources=distinct((("source-saddle-stitch",), tails.sources)),
     )
     return product(sewn, use.thread_waste_share.plus_one())
 
@@ -307,7 +307,7 @@ def _count_row(item: str, seams: Sequence[tuple[Job, Seam]], counts: Sequence[in
     )
     return quantity_of(
         item,
-        fixed(
+        exact_spread(
             sum(job.quantity * count for job, _, count in rows),
             "source-stitch-layout",
         ),

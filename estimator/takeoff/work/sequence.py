@@ -14,7 +14,7 @@ from estimator.facts import Statement, statement
 from estimator.pattern.tools import Tools
 from estimator.takeoff.assembly import stages
 from estimator.takeoff.jobs import Job, Thickness
-from estimator.takeoff.quantity import each_once
+from estimator.takeoff.quantity import distinct
 from estimator.takeoff.use import UseRates
 from estimator.takeoff.work import bench
 from estimator.takeoff.work.bench import Staged, Work
@@ -171,7 +171,7 @@ def _way_steps(
     yield step(StepKind.EDGES, bench.edge_work(flat, use), *first)
     before: tuple[StepKind, ...] = (StepKind.SKIVE, StepKind.EDGES)
     for kinds, stage in ((JOINING_FLAT, flat), (JOINING_CLOSING, late)):
-        for kind, work in zip(kinds, _joining(stage, thickness_mm, use, tools), strict=True):
+        for kind, work in zip(kinds, _joining_work(stage, thickness_mm, use, tools), strict=True):
             yield step(kind, work, *before)
             before = (kind,)
     yield step(StepKind.LEVEL, bench.levelling(jobs, use), *before)
@@ -187,7 +187,7 @@ def _way_steps(
     yield step(StepKind.BURNISH, bench.edge_work(late, use), StepKind.OIL)
 
 
-def _joining(
+def _joining_work(
     staged: Staged, thickness_mm: Thickness, use: UseRates, tools: Tools
 ) -> tuple[Work | None, ...]:
     """Cement, groove, punch, stitch and set hardware in one stage."""
@@ -210,7 +210,7 @@ def _without_gaps(drafts: Sequence[_Draft]) -> tuple[Node, ...]:
     after: dict[Statement, tuple[Statement, ...]] = {}
     kinds = [draft.kind for draft in drafts if draft.work is not None]
     for draft in drafts:
-        before = each_once(stands_for[id_] for id_ in draft.after)
+        before = distinct(stands_for[id_] for id_ in draft.after)
         if draft.work is None:
             stands_for[draft.id] = before
             continue

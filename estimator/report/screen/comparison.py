@@ -37,7 +37,7 @@ def comparison_tables(
     """
     figures = plain_table("Side by side", "", *names, "Difference", right=(1, 2, 3))
     for row in found.figures:
-        cells = (_said(row, value, currency, units) for value in (row.one, row.other))
+        cells = (_figure_text(row, value, currency, units) for value in (row.one, row.other))
         add_row(figures, row.name, *cells, _difference(row, currency, units))
     costs = plain_table(
         "\nWhy the cost differs (F favourable, U unfavourable)",
@@ -123,7 +123,7 @@ def _value(row: ComparedFigure, value: Decimal, currency: str) -> float | int | 
             assert_never(other)
 
 
-def _said(row: ComparedFigure, value: Decimal, currency: str, units: Units) -> str:
+def _figure_text(row: ComparedFigure, value: Decimal, currency: str, units: Units) -> str:
     """One figure as it is read."""
     match row.measure:
         case Measure.MONEY:
@@ -152,7 +152,7 @@ def _difference(row: ComparedFigure, currency: str, units: Units) -> str:
     sign = "+" if row.difference > 0 else "-"
     if row.measure is Measure.SHARE:
         return f"{sign}{abs(float(row.difference)) * 100:.1f} points"
-    return f"{sign}{_said(row, abs(row.difference), currency, units)}"
+    return f"{sign}{_figure_text(row, abs(row.difference), currency, units)}"
 
 
 def _cost_cells(cost: ComparedCost, currency: str) -> tuple[str, ...]:
