@@ -36,7 +36,7 @@ from estimator.pattern.parts import (
 )
 from estimator.pattern.tools import Tools
 from estimator.quality import Need, Spoil
-from estimator.takeoff.use import default_use_rates
+from estimator.takeoff.use import DEFAULT_USE_RATES
 from estimator.units import Unit, Units
 from estimator.workshop.order.records import Order, OrderLine
 
@@ -187,7 +187,7 @@ def prices(**others: Any) -> PriceBook:
             holidays=frozenset(),
             booked_min=0.0,
         ),
-        use=default_use_rates(),
+        use=DEFAULT_USE_RATES,
         tools=Tools(
             tine_reach_mm=8.5, awl_reach_mm=44.0, stitch_edge_min_mm=3.0, welt_inside_min_mm=3.0
         ),

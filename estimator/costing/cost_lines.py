@@ -203,6 +203,5 @@ def convert(quantity: float, *, unit: Unit, into: Unit) -> Decimal | None:
 
 
 def _digits(rate: Decimal) -> int:
-    """Decimals of a rate."""
     exponent = rate.as_tuple().exponent
     return -exponent if isinstance(exponent, int) else 0

@@ -244,7 +244,6 @@ def _leather_line(
 
 
 def _labour_line(quantity: Quantity, per_hour: Decimal, currency: str) -> CostLine:
-    """Labour in hours."""
     return cost_line(
         LABOUR_ITEM,
         quantity.quantity / 60,
@@ -300,5 +299,4 @@ def _name_without_price(quantity: Quantity, rate: Rate | None) -> Statement:
 
 
 def _sum(lines: Sequence[CostLine]) -> Decimal:
-    """Sum of printed amounts."""
     return sum((line.amount for line in lines), Decimal(0))

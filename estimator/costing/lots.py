@@ -112,7 +112,6 @@ def portions(rate: Rate, needed: Decimal, *, already: Decimal = Decimal(0)) -> t
 
 
 def _basis(price: Decimal, shipping: Decimal, pack_quantity: float, unit: Unit) -> Statement:
-    """The price of a pack."""
     return statement(
         "paid-for-pack",
         price=price,

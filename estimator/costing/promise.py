@@ -225,7 +225,6 @@ def _plan(
 
 
 def _plan_step(step: Step, moment: datetime, calendar: Calendar) -> PlannedStep:
-    """A step from a moment on."""
     spans = tuple(work_spans(moment, step.labour_min, calendar))
     start, finish = (spans[0][0], spans[-1][1]) if spans else (moment, moment)
     return PlannedStep(

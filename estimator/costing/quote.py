@@ -38,7 +38,6 @@ class LineCost:
     cost: Decimal
 
     def __post_init__(self) -> None:
-        """Refuse a line of nothing."""
         if self.quantity < 1:
             raise ValueError(f"sheaths {self.quantity} is below 1")
 
@@ -255,7 +254,6 @@ def payment_fee(net: Decimal, pricing: Pricing, currency: str) -> Decimal:
 
 
 def _net(lines: Sequence[PriceLine]) -> Decimal:
-    """Net price of all lines."""
     return sum((line.net for line in lines), Decimal(0))
 
 
@@ -373,7 +371,6 @@ def _parts(
 def _basis(
     parts: Sequence[PricePart], lines: Sequence[PriceLine], pricing: Pricing, *, step: Decimal
 ) -> Statement:
-    """How the cost became the price, in one line."""
     amounts = {part.name: part.amount for part in parts}
     return statement(
         "price",

@@ -137,7 +137,6 @@ def _priced_row(rate: Rate, needed: Decimal, currency: str, reason: str) -> Shop
 
 
 def _unpriced_row(item: str, amount: float, unit: Unit, reason: str) -> ShoppingRow:
-    """An item without a usable price."""
     return ShoppingRow(
         item=item,
         unit=unit,

@@ -169,7 +169,6 @@ def _cut(
     hide: Hide,
     order: Order,
 ) -> Cut:
-    """Turn one placement into a piece to cut."""
     piece = pieces[placement.piece]
     is_second = name.is_mirrored_copy
     before = pieces.get(piece.key.removesuffix(MIRRORED)) if is_second else None

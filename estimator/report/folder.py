@@ -149,7 +149,6 @@ def photo_files(order: Order) -> tuple[Path, ...]:
 
 
 def _kept_note(kept: tuple[Kept, ...]) -> tuple[str, ...]:
-    """Say in one line what was moved aside."""
     if not kept:
         return ()
     moves = ", ".join(f"{each.path.name} as {each.aside.name}" for each in kept)

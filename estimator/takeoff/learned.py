@@ -28,7 +28,6 @@ class Learned:
     jobs: int
 
     def __post_init__(self) -> None:
-        """Refuse a factor that is none."""
         if self.factor.low <= 0:
             raise ValueError(f"{self.item}: factor {self.factor.low} is not positive")
 

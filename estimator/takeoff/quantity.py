@@ -29,7 +29,6 @@ class Spread:
     sources: tuple[str, ...]
 
     def __post_init__(self) -> None:
-        """Refuse a range out of order."""
         if not self.low <= self.expected <= self.high:
             raise ValueError(f"{self.low}, {self.expected}, {self.high} are not in order")
 
@@ -164,7 +163,6 @@ class Quantity:
     aspect: Aspect | None = None
 
     def __post_init__(self) -> None:
-        """Refuse a range out of order."""
         if not self.low <= self.quantity <= self.high:
             raise ValueError(f"{self.item}: {self.low}, {self.quantity}, {self.high} not in order")
 

@@ -283,7 +283,6 @@ def _cost_and_price(done: Estimate, paid_once: Decimal) -> tuple[CostSheet, Pric
 
 
 def _row(done: Estimate, *, added: int, paid_once: Decimal) -> BatchRow:
-    """What one batch comes to."""
     (line,) = done.order.lines
     cost, priced = _cost_and_price(done, paid_once)
     charge = done.order.book.leather.charge

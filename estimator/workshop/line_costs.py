@@ -107,7 +107,6 @@ def _areas(order: Order, layout: Layout) -> Amounts:
 
 
 def _amounts(order: Order, alone: Callable[[Job], TakeOff]) -> Amounts:
-    """What each line takes by itself."""
     amounts: Amounts = defaultdict(lambda: [Decimal(0)] * len(order.lines))
     for place, line in enumerate(order.lines):
         job = Job(key=line.key, pattern=line.pattern, quantity=line.quantity)

@@ -110,7 +110,6 @@ def _name_and_formula(waste: Waste) -> tuple[str, Statement]:
 
 
 def _thumb_estimate(order: Order, cost: CostSheet, price: Price, waste: Waste) -> ThumbEstimate:
-    """One rule."""
     lines, outside = _leather(order, waste)
     currency = order.book.prices.currency
     sheet = with_leather(cost, lines, order.book.labour, currency=currency)

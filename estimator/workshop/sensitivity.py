@@ -114,7 +114,6 @@ def influences(estimate: Estimate) -> dict[Figure, tuple[Influence, ...]]:
 
 
 def _work_out(estimate: Estimate, given: _Input) -> Figures:
-    """All figures with one input raised."""
     start = estimate.start or estimate.schedule.start_date
     uses = tuple(_use_more(use, given.used.get(use.sheet, 1.0)) for use in estimate.uses)
     return figures(
@@ -195,7 +194,6 @@ def _inputs(estimate: Estimate, thickness_mm: Thickness) -> Iterator[_Input]:
 
 
 def _wider_stitches(order: Order) -> Order:
-    """All seams with a longer pitch."""
     lines = []
     for line in order.lines:
         seams = tuple(replace(seam, pitch_mm=seam.pitch_mm * RAISE) for seam in line.pattern.seams)

@@ -11,7 +11,7 @@ from estimator.takeoff.materials.dye import dye_ml
 from estimator.takeoff.materials.leather import gross_mm2, sheath_share_mm2, yield_share
 from estimator.takeoff.materials.surfaces import adhesive_ml, bonded_mm2, coating_ml
 from estimator.takeoff.quantity import Spread, exact_spread
-from estimator.takeoff.use import default_use_rates, own_use_rates
+from estimator.takeoff.use import DEFAULT_USE_RATES, own_use_rates
 from estimator.units import MM2_PER_SQUARE_FOOT, MM_PER_INCH
 
 pytestmark = pytest.mark.external
@@ -60,7 +60,7 @@ def test_half_the_coverage_on_rough_faces_is_double_the_amount() -> None:
 
 def test_default_cement_lies_in_the_makers_range_for_both_faces() -> None:
     # a European glue maker's instruction: 200 to 300 ml per m2 of joint, both faces coated
-    use = default_use_rates()
+    use = DEFAULT_USE_RATES
     both = [
         coating_ml(area_mm2=1e6, ml_per_m2=rate, coats=1, faces=2)
         for rate in (use.glue_ml_per_m2.low, use.glue_ml_per_m2.expected)
@@ -117,7 +117,7 @@ def test_adhesive_for_a_square_metre_of_joint_is_the_makers_amount() -> None:
 
 def test_a_second_coat_on_thirsty_faces_lies_in_the_range() -> None:
     # shoe adhesive sheet, scribd 438215434: very absorbent leather gets a priming coat first
-    assert adhesive_ml(area_mm2=1e6, use=default_use_rates()).high > 2 * 250.0
+    assert adhesive_ml(area_mm2=1e6, use=DEFAULT_USE_RATES).high > 2 * 250.0
 
 
 def test_paste_glue_on_one_face_takes_150_to_200_grams() -> None:
@@ -143,7 +143,7 @@ def test_dye_of_a_square_metre_is_its_wet_film() -> None:
 
 def test_rough_faces_take_up_to_twice_as_much() -> None:
     # a coating maker's support page: coverage is "up to 50 % less" on bare or rough surfaces
-    assert default_use_rates().flesh_factor.high == 1 / (1 - 0.5)
+    assert DEFAULT_USE_RATES.flesh_factor.high == 1 / (1 - 0.5)
 
 
 def test_shares_of_a_batch_follow_a_published_allocation() -> None:

@@ -6,7 +6,7 @@ import pytest
 from estimator.pattern.tools import USUAL_TOOLS
 from estimator.takeoff.combine import sum_by_cause
 from estimator.takeoff.quantity import Spread, exact_spread
-from estimator.takeoff.use import default_use_rates
+from estimator.takeoff.use import DEFAULT_USE_RATES
 from estimator.takeoff.work.drying import REFERENCE_MM, drying_min
 from estimator.takeoff.work.labour import labour_quantities, timed_steps
 from estimator.takeoff.work.tool_passes import Piercing, iron_strikes, piercing
@@ -16,7 +16,7 @@ from tests.takeoff.sheath_samples import job
 pytestmark = pytest.mark.external
 
 UREG: pint.UnitRegistry[float] = pint.UnitRegistry()
-USE = default_use_rates()
+USE = DEFAULT_USE_RATES
 INCH = float(MM_PER_INCH)
 OUNCE = float(MM_PER_OUNCE)
 

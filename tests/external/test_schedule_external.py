@@ -16,7 +16,7 @@ from estimator.costing.promise import promise
 from estimator.facts import Statement, statement
 from estimator.takeoff.jobs import Job
 from estimator.takeoff.quantity import Step
-from estimator.takeoff.use import default_use_rates
+from estimator.takeoff.use import DEFAULT_USE_RATES
 from estimator.takeoff.work.graph import longest_chain, predecessors, tails
 from estimator.takeoff.work.labour import timed_steps
 from tests.takeoff.random_jobs import batches
@@ -140,7 +140,7 @@ def test_the_build_sequence_is_a_topological_order_of_the_standard_library(
     jobs: tuple[Job, ...],
 ) -> None:
     # graphlib.TopologicalSorter refuses a cycle; each step must be ready when its turn comes
-    rows = [row.step for row in timed_steps(jobs, {}, default_use_rates())]
+    rows = [row.step for row in timed_steps(jobs, {}, DEFAULT_USE_RATES)]
     sorter = TopologicalSorter({step.name: step.after or () for step in rows})
     sorter.prepare()
     ready: set[Statement] = set()

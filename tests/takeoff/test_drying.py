@@ -5,10 +5,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from estimator.takeoff.quantity import Spread, exact_spread
-from estimator.takeoff.use import default_use_rates
+from estimator.takeoff.use import DEFAULT_USE_RATES
 from estimator.takeoff.work.drying import REFERENCE_MM, drying_min
 
-USE = default_use_rates()
+USE = DEFAULT_USE_RATES
 thicknesses = st.floats(0.5, 15.0)
 
 

@@ -11,13 +11,13 @@ from estimator.pattern.parts import Hardware, PartKind
 from estimator.takeoff.assembly import is_closing, stages
 from estimator.takeoff.jobs import Job
 from estimator.takeoff.quantity import exact_spread
-from estimator.takeoff.use import default_use_rates, own_use_rates
+from estimator.takeoff.use import DEFAULT_USE_RATES, own_use_rates
 from estimator.takeoff.work.labour import labour_quantities, timed_steps
 from tests.shop import part, pattern, rectangle, seam
 from tests.takeoff.sheath_samples import LOOP_SEAM, MAIN, job, sheath
 from tests.wording import said
 
-USE = default_use_rates()
+USE = DEFAULT_USE_RATES
 
 
 def names(*jobs: Job) -> list[str]:

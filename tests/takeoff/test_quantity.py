@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from estimator.facts import statement
 from estimator.report.text.messages import words
 from estimator.takeoff.quantity import Quantity, Spread, distinct, exact_spread, total
-from estimator.takeoff.use import DEFAULT_USE_RATES, default_use_rates, own_use_rates
+from estimator.takeoff.use import DEFAULT_USE_RATES, own_use_rates
 from estimator.units import Unit, Units
 
 spreads = st.tuples(*[st.floats(0.0, 1e4)] * 3).map(
@@ -70,7 +70,7 @@ def test_an_unknown_rate_is_refused() -> None:
 
 
 def test_every_default_has_a_source() -> None:
-    use = default_use_rates()
+    use = DEFAULT_USE_RATES
     rates = [getattr(use, name) for name in type(use).__slots__]
     sources = [rate.sources for rate in rates if isinstance(rate, Spread)]
     assert len(sources) > 25

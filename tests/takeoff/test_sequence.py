@@ -13,7 +13,7 @@ from estimator.pattern.tools import USUAL_TOOLS
 from estimator.report.text.messages import words
 from estimator.takeoff.jobs import Job
 from estimator.takeoff.quantity import Step, exact_spread
-from estimator.takeoff.use import default_use_rates, own_use_rates
+from estimator.takeoff.use import DEFAULT_USE_RATES, own_use_rates
 from estimator.takeoff.work.graph import longest_chain, predecessors, tails, without_detours
 from estimator.takeoff.work.labour import TimedStep, labour_quantities, timed_steps
 from estimator.units import Units
@@ -22,7 +22,7 @@ from tests.takeoff.random_jobs import batches, jobs_of
 from tests.takeoff.sheath_samples import job
 from tests.wording import said
 
-USE = default_use_rates()
+USE = DEFAULT_USE_RATES
 
 
 def steps_of(*jobs: Job) -> dict[str, TimedStep]:

@@ -23,12 +23,12 @@ from estimator.takeoff.materials.surfaces import (
     wax_g,
 )
 from estimator.takeoff.quantity import Spread, exact_spread
-from estimator.takeoff.use import UseRates, default_use_rates, own_use_rates
+from estimator.takeoff.use import DEFAULT_USE_RATES, UseRates, own_use_rates
 from tests.shop import SHOW, needing, part, pattern, rectangle
 from tests.takeoff.sheath_samples import job
 from tests.wording import said
 
-USE = default_use_rates()
+USE = DEFAULT_USE_RATES
 SLAB = rectangle(100.0, 50.0)
 amounts = st.floats(min_value=0.0, max_value=1e6)
 

@@ -29,14 +29,12 @@ LONGEST_CLOSURE_DAYS = 366
 
 
 def _check_hours(hours: float) -> float:
-    """Check the length of a working day."""
     if not 0 < hours <= 24:
         raise refuse(f"{hours:g} hours make no working day", "write more than 0 and at most 24")
     return hours
 
 
 def _check_days(days: frozenset[Weekday]) -> frozenset[Weekday]:
-    """Check that there is a day to work."""
     if not days:
         raise refuse("no day to work", 'name at least one: ["mon", "tue"]')
     return days
@@ -57,7 +55,6 @@ class ClosedTable(FileModel):
 
     @model_validator(mode="after")
     def _in_order(self) -> "ClosedTable":
-        """Refuse an end before its beginning, and a closure without end."""
         days = (self.last - self.first).days
         if days < 0:
             raise refuse(

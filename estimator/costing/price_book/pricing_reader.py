@@ -28,7 +28,6 @@ class OverheadBy(StrEnum):
 
 
 def _check_margin(margin: Decimal) -> Decimal:
-    """Check a margin: a price cannot keep all of itself."""
     if margin >= 1:
         raise refuse(
             f"a margin of {margin * 100:f} % cannot be kept",
@@ -170,7 +169,6 @@ class ThumbTable(FileModel):
 
     @model_validator(mode="after")
     def _leaves_leather(self) -> "ThumbTable":
-        """Refuse waste that is all of the leather."""
         if self.waste_of is WasteOf.GROSS and self.waste_share >= 1:
             raise refuse(
                 f"waste of {self.waste_share * 100:f} % of the leather leaves none for the parts",

@@ -13,7 +13,6 @@ from estimator.units import Unit
 
 
 def _check_pack(pack: tuple[float, Unit]) -> tuple[float, Unit]:
-    """Check that a pack holds something."""
     if pack[0] <= 0:
         raise refuse("the pack is empty", 'write how much it holds: "25 m"')
     return pack
@@ -24,7 +23,6 @@ LONGEST_LEAD_DAYS = 3650
 
 
 def _check_lead(days: int) -> int:
-    """Check a lead time."""
     if days > LONGEST_LEAD_DAYS:
         raise refuse(f"{days} days is longer than ten years", "write it in days")
     return days
@@ -63,7 +61,6 @@ class RateTable(FileModel):
 
     @model_validator(mode="after")
     def _one_unit(self) -> "RateTable":
-        """Refuse a shelf counted otherwise than the pack."""
         unit = self.pack[1]
         counted = [("on_hand", self.on_hand), ("reorder_point", self.reorder_point)]
         for lot in self.lot:

@@ -61,7 +61,6 @@ from estimator.takeoff.materials.leather import Charge
 
 
 def _check_currency(value: object) -> str:
-    """Check a currency code."""
     if not isinstance(value, str) or not is_known_currency(value):
         raise refuse(f"{said(value)} is not a currency", 'write its ISO code in capitals: "EUR"')
     return value
@@ -213,7 +212,6 @@ def read_price_book(path: Path) -> PriceBook:
 
 
 def _overhead_faults(file: TomlFile, table: PriceBookTable) -> Iterator[Fault]:
-    """Find two overheads, and a share of labour that costs nothing."""
     if table.overhead is None:
         return
     if table.labour.overhead_share:
@@ -250,7 +248,6 @@ def _repeated_items(file: TomlFile) -> Iterator[Fault]:
 
 
 def _price_book(table: PriceBookTable) -> PriceBook:
-    """Turn the checked file into the record."""
     share, per_hour, basis = overhead(table.overhead, table.labour)
     return PriceBook(
         prices=Prices(currency=table.currency, rates=tuple(rate(row) for row in table.rate)),

@@ -36,7 +36,6 @@ def _spread(value: object) -> Spread:
 
 
 def _check_share(rate: Spread) -> Spread:
-    """Check a share that cannot be more than all."""
     if rate.high > 1:
         raise refuse(f"a share of {rate.high:g} is more than all", "write a share from 0 to 1")
     return rate

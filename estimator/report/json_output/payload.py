@@ -255,7 +255,6 @@ def _flaw(kind: str, spoil: Spoil, outline: Polygon, note: str, cost_mm2: float)
 
 
 def _placement(cut: Cut) -> dict[str, Any]:
-    """One piece where it lies."""
     return {
         "part": cut.label,
         "copy": cut.copy,

@@ -40,7 +40,6 @@ def schedule_values(schedule: Schedule) -> dict[str, Any]:
 
 
 def _step(row: PlannedStep) -> dict[str, Any]:
-    """One step with its times."""
     step = row.step
     return {
         "name": text(step.name, Units.METRIC),
@@ -95,7 +94,6 @@ def schedule_form() -> dict[str, Any]:
 
 
 def _record(members: dict[str, Any]) -> dict[str, Any]:
-    """An object with exactly these keys."""
     return {
         "type": "object",
         "properties": members,

@@ -169,7 +169,6 @@ def _net(
 
 
 def _by_thumb(page: Document, estimate: Estimate, units: Units) -> None:
-    """What the trade's rule of thumb would have said, beside the layout."""
     if not estimate.rule_of_thumb:
         return
     currency = estimate.order.book.prices.currency
@@ -192,7 +191,6 @@ def _by_thumb(page: Document, estimate: Estimate, units: Units) -> None:
 
 
 def _costs(page: Document, estimate: Estimate, units: Units, currency: str) -> None:
-    """The cost lines and their sum."""
     page.heading("What the shop pays")
     body = [
         (
@@ -246,7 +244,6 @@ def _leather(page: Document, estimate: Estimate, units: Units) -> None:
 
 
 def _take_off(page: Document, estimate: Estimate, units: Units) -> None:
-    """Every quantity with its range and basis."""
     page.heading("Take-off")
     body = []
     for entry in estimate.takeoff.quantities:
@@ -266,7 +263,6 @@ def _take_off(page: Document, estimate: Estimate, units: Units) -> None:
 
 
 def _steps(page: Document, estimate: Estimate, units: Units) -> None:
-    """The work in its order."""
     page.heading("Steps")
     body = [
         (

@@ -158,7 +158,6 @@ def cut_groups(estimate: Estimate) -> tuple[CutGroup, ...]:
 
 
 def _missing_groups(estimate: Estimate) -> Iterable[CutGroup]:
-    """Pieces that do not fit."""
     names = piece_names(estimate.order)
     for left in estimate.layout.unplaced:
         name = names[left.piece]

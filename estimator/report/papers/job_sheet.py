@@ -144,7 +144,6 @@ def _job(page: Document, estimate: Estimate) -> None:
 
 
 def _cost(page: Document, estimate: Estimate, units: Units) -> None:
-    """Cost by kind, and the price made of it."""
     cost, price, prices = estimate.cost, estimate.price, estimate.order.book.prices
 
     def money_text(amount: Decimal) -> str:
@@ -174,12 +173,10 @@ def _cost(page: Document, estimate: Estimate, units: Units) -> None:
 
 
 def _deposit(money_text: Callable[[Decimal], str], deposit: Decimal) -> str:
-    """What is paid before work begins."""
     return f"deposit {money_text(deposit)}" if deposit else ""
 
 
 def _cut_list(page: Document, estimate: Estimate, units: Units) -> None:
-    """Parts by hide."""
     groups = cut_groups(estimate)
     page.heading("Cut list")
     page.rows(
@@ -231,7 +228,6 @@ def _seams(page: Document, estimate: Estimate, units: Units) -> None:
 
 
 def _seam_cells(row: SewnSeam, units: Units) -> tuple[str, ...]:
-    """One seam in words and figures."""
     thread, unit = wording.quantity(row.thread_m, Unit.M, units)
     return (
         f"{row.line.quantity} × {row.line.key}, {row.seam.name}",
@@ -276,7 +272,6 @@ def _shelf(page: Document, estimate: Estimate, units: Units) -> None:
 
 
 def _material_cells(row: Material, units: Units) -> tuple[str, ...]:
-    """One material with its pack."""
     needed = " ".join(wording.quantity(row.needed.quantity, row.needed.unit, units))
     pack = "no price, no pack known"
     if row.pack is not None:
@@ -345,7 +340,6 @@ def _attachment_list(page: Document, estimate: Estimate) -> None:
 
 
 def _attachment_cells(row: Attachment) -> tuple[str, ...]:
-    """One part with its steps."""
     if row.steps:
         steps = number_ranges(list(row.steps))
     else:

@@ -168,7 +168,6 @@ def _facts(page: Document, estimate: Estimate) -> None:
 
 
 def _lines(page: Document, estimate: Estimate, units: Units) -> None:
-    """What is made, and what each line costs."""
     currency = estimate.order.book.prices.currency
     body = [
         (

@@ -145,7 +145,6 @@ def pattern_shapes(line: OrderLine) -> tuple[Shape, ...]:
 
 
 def _size(part: Part) -> tuple[float, float]:
-    """Width and height, mm."""
     left, bottom, right, top = part.outline.bounds
     return right - left, top - bottom
 
@@ -206,7 +205,6 @@ def _polygons(shape: object) -> list[Polygon]:
 
 
 def _polygon(outline: Polygon, moved: Callable[[float, float], tuple[float, float]]) -> Polygon:
-    """A polygon with each point moved."""
     return Polygon(
         [moved(x, y) for x, y in outline.exterior.coords],
         [[moved(x, y) for x, y in hole.coords] for hole in outline.interiors],
@@ -214,7 +212,6 @@ def _polygon(outline: Polygon, moved: Callable[[float, float], tuple[float, floa
 
 
 def _line(line: LineString, moved: Callable[[float, float], tuple[float, float]]) -> LineString:
-    """A line with each point moved."""
     return LineString([moved(x, y) for x, y in line.coords])
 
 
@@ -278,7 +275,6 @@ def _draw_shape(
     placed: Callable[[float, float], tuple[float, float]],
     factor: float,
 ) -> None:
-    """One outline with holes and lines."""
     page.set_draw_color(70)
     page.set_fill_color(*shape.fill)
     simple = shape.outline.simplify(FINEST_MM / factor)

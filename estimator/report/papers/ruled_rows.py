@@ -61,8 +61,6 @@ class RuledTable:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Row:
-    """One row to print: the text of each cell, and its lines."""
-
     texts: tuple[str, ...]
     lines: tuple[tuple[str, ...], ...]
     is_bold: bool
@@ -115,7 +113,6 @@ def draw_rows(
 
 
 def _columns_mm(page: FPDF, table: RuledTable) -> list[float]:
-    """Widths of the columns, mm."""
     whole = sum(table.widths)
     return [share / whole * page.epw for share in table.widths]
 

@@ -136,7 +136,6 @@ def _draw(
     fonts: Fonts,
     photo: LightPhoto | None,
 ) -> Figure:
-    """The page, under the style it needs."""
     width, height = paper_mm(paper, is_landscape=True)
     use = next(use for use in estimate.uses if use.sheet == hide.tag)
     laid = tuple(cut for cut in cuts(estimate) if cut.hide == hide.tag)
@@ -213,7 +212,6 @@ def view_on(outline: Polygon, *, face: Face, width_mm: float, height_mm: float) 
 
 
 def _patch(shape: Polygon, **style: object) -> PathPatch:
-    """A polygon with its holes as a patch."""
     return PathPatch(outline_path(shape), **style)
 
 
@@ -320,7 +318,6 @@ def _draw_labels(
 
 
 def _box_of(label: Label) -> Polygon:
-    """The rectangle a label takes."""
     return text_box(
         label.text,
         x_mm=label.x_mm,

@@ -72,7 +72,6 @@ def batch_values(batches: Sequence[Batch], *, currency: str) -> dict[str, Any]:
 
 
 def _cells(row: BatchRow, currency: str, units: Units) -> tuple[str, ...]:
-    """One row of the table."""
     if not row.fits:
         return (str(row.quantity), *[""] * 7, f"fits {row.complete}")
     return (
@@ -113,7 +112,6 @@ def _notes(one: Batch, currency: str) -> Text:
 
 
 def _break_even_text(found: BreakEven, currency: str) -> str:
-    """The break-even in words."""
     parts = (
         f"Paid once, however many: {amounts.coins(found.fixed, currency)}; each one costs "
         f"{amounts.coins(found.variable_each, currency)} more and brings "
@@ -125,7 +123,6 @@ def _break_even_text(found: BreakEven, currency: str) -> str:
 
 
 def _row_values(row: BatchRow, currency: str) -> dict[str, Any]:
-    """One size of batch."""
     money = {
         "cost": amounts.amount(row.cost, currency),
         "cost_each": amounts.amount(row.cost_each, currency),

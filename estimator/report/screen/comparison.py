@@ -124,7 +124,6 @@ def _value(row: ComparedFigure, value: Decimal, currency: str) -> float | int | 
 
 
 def _figure_text(row: ComparedFigure, value: Decimal, currency: str, units: Units) -> str:
-    """One figure as it is read."""
     match row.measure:
         case Measure.MONEY:
             return amounts.coins(value, currency)
@@ -156,7 +155,6 @@ def _difference(row: ComparedFigure, currency: str, units: Units) -> str:
 
 
 def _cost_cells(cost: ComparedCost, currency: str) -> tuple[str, ...]:
-    """One item of both cost sheets."""
     parts = (cost.difference, cost.because.price, cost.because.quantity)
     return (
         cost.item,

@@ -57,7 +57,6 @@ def explanations(estimate: Estimate, units: Units) -> dict[str, tuple[str, ...]]
 def _explain_takeoff(
     lines_of: Told, estimate: Estimate, units: Units, moved: Mapping[Figure, tuple[Influence, ...]]
 ) -> None:
-    """Quantities."""
     for entry in estimate.takeoff.quantities:
         unit_of = entry.unit
 
@@ -79,7 +78,6 @@ def _explain_takeoff(
 def _explain_steps(
     lines_of: Told, estimate: Estimate, units: Units, moved: Mapping[Figure, tuple[Influence, ...]]
 ) -> None:
-    """Steps of the work."""
     for step in estimate.takeoff.steps:
         waiting = f", then {wording.minutes(step.waiting_min)} of waiting"
         lines_of.setdefault(text(step.name, units), []).extend(
@@ -97,7 +95,6 @@ def _explain_steps(
 def _explain_costs(
     lines_of: Told, estimate: Estimate, units: Units, moved: Mapping[Figure, tuple[Influence, ...]]
 ) -> None:
-    """Cost lines and their sum."""
     currency = estimate.order.book.prices.currency
     for line in estimate.cost.lines:
         rate = wording.rate(line.rate, line.unit, units=units, currency=currency)
@@ -134,7 +131,6 @@ def _in_full(line: CostLine, units: Units) -> str:
 def _explain_price(
     lines_of: Told, estimate: Estimate, units: Units, moved: Mapping[Figure, tuple[Influence, ...]]
 ) -> None:
-    """The price, its parts and its lines."""
     price, pricing = estimate.price, estimate.order.book.pricing
     currency, said = estimate.order.book.prices.currency, _coins(estimate)
     whole = text(price.basis, units) if price.basis else ""
@@ -177,7 +173,6 @@ def _explain_price(
 
 
 def _explain_rule_of_thumb(lines_of: Told, estimate: Estimate, units: Units) -> None:
-    """What the trade's rule of thumb would have said."""
     currency = estimate.order.book.prices.currency
     for row in estimate.rule_of_thumb:
         lines_of.setdefault(THUMB_ITEM, []).extend(
@@ -200,7 +195,6 @@ def _explain_rule_of_thumb(lines_of: Told, estimate: Estimate, units: Units) -> 
 def _explain_promise(
     lines_of: Told, estimate: Estimate, moved: Mapping[Figure, tuple[Influence, ...]]
 ) -> None:
-    """The day it is ready."""
     schedule = estimate.schedule
 
     def days(value: float) -> str:

@@ -91,7 +91,6 @@ def drawn_parts(lines: Sequence[Line], *, file: Path) -> tuple[tuple[str, Polygo
 
 
 def _with_holes(rings: list[tuple[Line, Polygon]], file: Path) -> list[tuple[Line, Polygon]]:
-    """Outlines with the holes in them."""
     around: list[list[int]] = [[] for _ in rings]
     tree = STRtree([ring for _, ring in rings])
     outer, inner = tree.query([ring for _, ring in rings], predicate="contains_properly")
@@ -125,7 +124,6 @@ def _may_be_hole(line: Line, outer: Line) -> bool:
 
 @lru_cache(maxsize=MOST_OUTLINES)
 def _is_unnamed(given: str) -> bool:
-    """Whether a line has no name of its own, or that of a hole."""
     return NOT_A_NAME.fullmatch(given) is not None or HOLE_WORDS.search(given) is not None
 
 
@@ -142,7 +140,6 @@ def _number_names(parts: list[tuple[Line, Polygon]]) -> tuple[tuple[str, Polygon
 
 
 def _name(line: Line) -> str:
-    """What a line is called in its drawing."""
     return line.label or line.name or line.layer or "part"
 
 
@@ -155,5 +152,4 @@ def _is_cut(line: Line) -> bool:
 
 
 def _fault(file: Path, problem: str, remedy: str) -> Fault:
-    """A fault of the drawing as a whole."""
     return Fault(problem=problem, remedy=remedy, file=str(file))

@@ -256,7 +256,6 @@ def add_row(table: Table, *cells: str, style: str = "") -> None:
 
 
 def _hides(estimate: Estimate, units: Units) -> Table:
-    """What is cut from each hide."""
     columns = ("Hide", "Pieces", "Area", "Consumed", "Yield", "Charged", "Offcuts kept")
     table = plain_table("Leather", *columns, right=(1, 2, 3, 4, 5))
     for row in hide_rows(estimate, units):
@@ -276,7 +275,6 @@ def _flaws(estimate: Estimate, units: Units) -> list[Table]:
 
 
 def _takeoff(estimate: Estimate, units: Units) -> Table:
-    """Quantities with their range."""
     table = plain_table("\nTake-off", "Item", "Quantity", "", "Low to high", right=(1, 3))
     for entry in estimate.takeoff.quantities:
         amount, unit = wording.quantity(entry.quantity, entry.unit, units)
@@ -289,7 +287,6 @@ def _takeoff(estimate: Estimate, units: Units) -> Table:
 
 
 def _costs(estimate: Estimate, units: Units) -> Table:
-    """Cost lines and their sum."""
     currency = estimate.order.book.prices.currency
     table = plain_table(
         "\nCost to the shop", "Item", "Quantity", "", "Rate", "Amount", right=(1, 3, 4)

@@ -185,7 +185,6 @@ def quantity(value: float, unit: Unit | str, units: Units) -> tuple[str, str]:
 
 
 def _shown_unit(unit: Unit | str, units: Units) -> tuple[float, str]:
-    """Factor and name of the unit shown for one kept."""
     square_foot = float(MM2_PER_SQUARE_FOOT)
     imperial: dict[str, tuple[float, str]] = {
         Unit.MM: (1 / float(MM_PER_INCH), "in"),

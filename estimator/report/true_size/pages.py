@@ -217,7 +217,6 @@ class _Book:
         return figures
 
     def _tiles(self, sheet: PrintSheet, joins: Sequence[Join], number: int) -> list[Figure]:
-        """The pages of a sheet."""
         figures = []
         name = self._pattern.name
         for place, tile in enumerate(sheet.tiles):

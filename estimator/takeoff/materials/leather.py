@@ -207,7 +207,6 @@ def _shares(jobs: Sequence[Job], *, laid_mm2: float, consumed_mm2: float) -> lis
 
 
 def _dm2(area_mm2: float) -> float:
-    """Square decimetres."""
     return area_mm2 / MM2_PER_DM2
 
 
@@ -246,7 +245,6 @@ def charged_mm2(use: SheetUse, charge: Charge) -> float:
 
 
 def _charge_row(use: SheetUse, charge: Charge) -> Quantity:
-    """What the job pays for on one hide."""
     area_dm2 = _dm2(use.area_mm2)
     match charge:
         case Charge.WHOLE_HIDE:
@@ -269,12 +267,10 @@ def _charge_row(use: SheetUse, charge: Charge) -> Quantity:
 
 
 def _sum_row(aspect: Aspect, value_dm2: float) -> Quantity:
-    """Leather of all hides."""
     return _row(LEATHER, aspect, value_dm2, statement("sum-over-hides"))
 
 
 def _net_row(item: str, aspect: Aspect, net_mm2: float) -> Quantity:
-    """The parts themselves."""
     return _row(item, aspect, _dm2(net_mm2), statement("sum-of-outlines"))
 
 

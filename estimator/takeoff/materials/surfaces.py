@@ -348,7 +348,6 @@ def _wax(jobs: Sequence[Job], use: UseRates) -> Quantity:
 
 
 def _parts(jobs: Sequence[Job]) -> Iterator[tuple[Job, Part]]:
-    """Every part of every job."""
     for job in jobs:
         for part in job.pattern.parts:
             yield job, part

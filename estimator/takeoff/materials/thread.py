@@ -218,7 +218,6 @@ def _machine_row(
 
 
 def _mean(stacks: Sequence[float]) -> float:
-    """Mean stack of a seam, mm."""
     return sum(stacks) / len(stacks)
 
 
@@ -261,7 +260,6 @@ def _size_row(
 
 
 def _geometry(job: Job, seam: Seam, stacks: Sequence[float], use: UseRates) -> Statement:
-    """The geometry of one seam with its numbers in it."""
     along = spacing_of(seam)
     low_mm, high_mm = min(stacks), max(stacks)
     is_uneven = high_mm - low_mm > UNEVEN_MM

@@ -318,7 +318,6 @@ def fitting(jobs: Sequence[Job], use: UseRates) -> Work | None:
 
 
 def _per_sheath(jobs: Sequence[Job], rate: Spread, cause: str) -> Measure:
-    """Every sheath, at a time for each."""
     count = sum(job.quantity for job in jobs)
     basis = statement("work-sheaths", sheaths=count, rate_min_per_sheath=rate.expected)
     return Measure(amount=count, rate=rate, cause=cause, basis=basis)

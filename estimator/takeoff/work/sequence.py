@@ -150,7 +150,6 @@ def build_sequence(
 def _way_steps(
     way: Way, jobs: Sequence[Job], thickness_mm: Thickness, use: UseRates, tools: Tools
 ) -> Iterator[_Draft]:
-    """The steps of the jobs that go one way."""
     staged = [(job, stages(job.pattern)) for job in jobs]
     flat = [(job, stage) for job, (stage, _) in staged]
     late = [(job, stage) for job, (_, stage) in staged]

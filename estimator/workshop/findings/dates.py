@@ -67,7 +67,6 @@ def _why_late(schedule: Schedule, due: date) -> tuple[Statement, ...]:
 
 
 def _waiting(step: Step) -> float:
-    """Its waiting, min."""
     return step.waiting_min
 
 

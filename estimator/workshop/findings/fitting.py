@@ -212,7 +212,6 @@ def _misfit(name: PieceName, hide: Hide) -> str:
 
 
 def _too_large(piece: Piece, sheets: list[Sheet], edge_mm: float) -> Check:
-    """Say that a part is larger than every hide it may be cut from."""
     return finding(
         Level.STOP,
         "part-larger-than-hides",
@@ -227,7 +226,6 @@ def _too_large(piece: Piece, sheets: list[Sheet], edge_mm: float) -> Check:
 
 
 def _size(outline: BaseGeometry) -> Statement:
-    """State a size as width by height and area."""
     width_mm, height_mm = _size_mm(outline)
     return statement("size-and-area", width_mm=width_mm, height_mm=height_mm, area_mm2=outline.area)
 
