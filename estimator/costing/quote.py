@@ -336,7 +336,6 @@ def _parts(
     topped = round_money(charged, currency) - round_money(wanted, currency)
     net = _net(lines)
     gross = net + round_money(net * pricing.tax_share, currency)
-    step = pricing.round_to or smallest_coin(currency)
     found = (
         PricePart(name="cost", amount=total, basis=statement("sum-of-cost-lines")),
         PricePart(name=str(pricing.method), amount=profit, basis=profit_formula(total, pricing)),
@@ -360,7 +359,7 @@ def _parts(
             basis=statement(
                 "rounding",
                 is_nearest=_is_nearest(pricing.rounding),
-                step=step,
+                step=pricing.round_to or smallest_coin(currency),
                 less=pricing.round_less or 0,
             ),
         ),

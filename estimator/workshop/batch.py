@@ -196,9 +196,8 @@ def break_even(
     order, sheaths = done.order, done.order.sheaths
     pricing = order.book.pricing
     use = replace(order.book.use, setup_min=exact_spread(0.0, *order.book.use.setup_min.sources))
-    bare = replace(order, book=replace(order.book, use=use))
     without = figures(
-        bare,
+        replace(order, book=replace(order.book, use=use)),
         layout=done.layout,
         uses=done.uses,
         thickness_mm=laid_thickness_mm(order, done.layout),

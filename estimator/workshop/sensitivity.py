@@ -129,11 +129,10 @@ def _use_more(use: SheetUse, times: float) -> SheetUse:
     """A hide of which so much more is consumed and used up, at most all of it."""
     left = 1.0 - use.used_share
     shrunk = max(0.0, 1.0 - times * use.used_share) / left if left else 1.0
-    before_mm2 = max(use.worth_before_mm2, sum(use.offcut_worths_mm2))
     return replace(
         use,
         consumed_mm2=min(use.area_mm2, use.consumed_mm2 * times),
-        worth_before_mm2=before_mm2,
+        worth_before_mm2=max(use.worth_before_mm2, sum(use.offcut_worths_mm2)),
         offcut_worths_mm2=tuple(worth * shrunk for worth in use.offcut_worths_mm2),
     )
 

@@ -222,10 +222,9 @@ def _layout() -> dict[str, Any]:
             }
         ),
     }
-    margins = {"spacing_mm": SIZE, "edge_mm": SIZE, "flaw_mm": SIZE}
     return record(
         {
-            "margins": record(margins),
+            "margins": record({"spacing_mm": SIZE, "edge_mm": SIZE, "flaw_mm": SIZE}),
             "hides": list_of(hide),
             "unplaced": list_of({"part": TEXT, "copies": COUNT, "reason": TEXT}),
             "seed": {"type": "integer", "description": "what the search began with"},

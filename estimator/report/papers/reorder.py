@@ -113,9 +113,8 @@ def reorder_pdf(
     for supplier, held in groupby(rows, key=lambda row: row.supplier):
         group = list(held)
         page.heading(supplier or NOWHERE)
-        heads = ("", "Item", "Packs", "Pack", "Cost", "Why")
         page.rows(
-            heads,
+            ("", "Item", "Packs", "Pack", "Cost", "Why"),
             [
                 (
                     "☐",

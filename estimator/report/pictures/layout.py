@@ -152,10 +152,9 @@ def _draw(
         for shape in _polygons(view.of(_on_hide(flaw, hide)))
     ]
     _draw_labels(axes, laid, offcuts, use, gone=gone, view=view, units=units, fonts=fonts)
-    entries = _entries(laid, fonts)
     draw_key(
         axes,
-        entries,
+        _entries(laid, fonts),
         hide,
         has_offcuts=bool(offcuts),
         has_folds=any(cut.fold_lines for cut in laid),

@@ -76,8 +76,7 @@ def _girth_table(made: Drafted, units: Units) -> Table:
     for column in ("From the throat", "Knife", "Pocket", "To spare"):
         table.add_column(column, justify="right")
     for each in made.girths:
-        spare = each.pocket_mm - each.knife_mm
-        row = (each.at_mm, each.knife_mm, each.pocket_mm, spare)
+        row = (each.at_mm, each.knife_mm, each.pocket_mm, each.pocket_mm - each.knife_mm)
         table.add_row(*(length(value, units) for value in row))
     return table
 

@@ -168,11 +168,10 @@ def leather_quantities(
     if cut:
         net_mm2 = sum(use.pieces_mm2 for use in cut)
         consumed_mm2 = sum(use.consumed_mm2 for use in cut)
-        charged_dm2 = sum(row.quantity for row in rows if row.is_priced)
         rows += [
             _net_row(LEATHER, Aspect.NET, net_mm2),
             _sum_row(Aspect.CONSUMED, _dm2(consumed_mm2)),
-            _sum_row(Aspect.CHARGED, charged_dm2),
+            _sum_row(Aspect.CHARGED, sum(row.quantity for row in rows if row.is_priced)),
             _yield_row(LEATHER, Aspect.YIELD, net_mm2, consumed_mm2),
         ]
         rows += _shares(jobs, laid_mm2=net_mm2, consumed_mm2=consumed_mm2)

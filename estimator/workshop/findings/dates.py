@@ -101,8 +101,7 @@ def buying_checks(
     ]
     if not short:
         return ()
-    longest = max(row.lead_days for row in short)
-    there = start + timedelta(days=longest)
+    there = start + timedelta(days=max(row.lead_days for row in short))
     later = promise(takeoff.steps, order.book.calendar, start=there).promise_date
     return (
         finding(
