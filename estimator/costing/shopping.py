@@ -76,7 +76,11 @@ def shopping_list(takeoff: TakeOff, prices: Prices) -> tuple[ShoppingRow, ...]:
     """
     used = _needs(takeoff)
     rows = [_row(item, used[item], prices) for item in used]
-    rows += [_shelf_row(rate, prices) for rate in prices.rates if rate.item not in used]
+    rows += [
+        _priced_row(rate, Decimal(0), prices.currency, "below its reorder point")
+        for rate in prices.rates
+        if rate.item not in used
+    ]
     return tuple(row for row in rows if row is not None)
 
 
@@ -105,11 +109,6 @@ def _row(item: str, need: tuple[float, Unit], prices: Prices) -> ShoppingRow | N
     if needed is None:
         return _unpriced_row(item, amount, unit, f"priced by the {rate.unit}, used by the {unit}")
     return _priced_row(rate, needed, prices.currency, "needed for this job")
-
-
-def _shelf_row(rate: Rate, prices: Prices) -> ShoppingRow | None:
-    """An item that the job does not use."""
-    return _priced_row(rate, Decimal(0), prices.currency, "below its reorder point")
 
 
 def _priced_row(rate: Rate, needed: Decimal, currency: str, reason: str) -> ShoppingRow | None:

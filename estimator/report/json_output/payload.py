@@ -6,6 +6,7 @@ from typing import Any
 
 from shapely import Polygon
 
+from estimator.geometry.shapes import size_mm
 from estimator.hide.hides import Hide
 from estimator.nesting.score import SheetUse
 from estimator.quality import Need, Spoil
@@ -122,14 +123,14 @@ def shape_measures(name: str, outline: Polygon) -> dict[str, Any]:
     >>> shape_measures("strap", box(0, 0, 200, 20))["perimeter_mm"]
     440.0
     """
-    left, bottom, right, top = outline.bounds
+    width_mm, height_mm = size_mm(outline)
     return {
         "name": name,
         "area_mm2": outline.area,
         "perimeter_mm": outline.length,
         "holes": len(outline.interiors),
-        "width_mm": right - left,
-        "height_mm": top - bottom,
+        "width_mm": width_mm,
+        "height_mm": height_mm,
     }
 
 

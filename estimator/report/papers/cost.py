@@ -195,7 +195,7 @@ def _costs(page: Document, estimate: Estimate, units: Units, currency: str) -> N
     body = [
         (
             text(line.name, units),
-            " ".join(wording.quantity(line.quantity, line.unit, units)),
+            wording.quantity_text(line.quantity, line.unit, units),
             wording.rate(line.rate, line.unit, units=units, currency=currency),
             wording.money(line.amount, currency),
         )

@@ -272,10 +272,10 @@ def _shelf(page: Document, estimate: Estimate, units: Units) -> None:
 
 
 def _material_cells(row: Material, units: Units) -> tuple[str, ...]:
-    needed = " ".join(wording.quantity(row.needed.quantity, row.needed.unit, units))
+    needed = wording.quantity_text(row.needed.quantity, row.needed.unit, units)
     pack = "no price, no pack known"
     if row.pack is not None:
-        pack = f"pack of {' '.join(wording.quantity(*row.pack, units))}"
+        pack = f"pack of {wording.quantity_text(*row.pack, units)}"
     buy = ""
     if row.to_buy is not None:
         packs = row.to_buy.packs

@@ -178,4 +178,4 @@ def _cells(row: ReorderRow, currency: str) -> tuple[str, ...]:
 
 
 def _amount(value: float, row: ReorderRow) -> str:
-    return " ".join(wording.quantity(value, row.unit, Units.METRIC))
+    return wording.quantity_text(value, row.unit, Units.METRIC)

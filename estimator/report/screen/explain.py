@@ -61,7 +61,7 @@ def _explain_takeoff(
         unit_of = entry.unit
 
         def said(value: float, unit_of: object = unit_of) -> str:
-            return " ".join(wording.quantity(value, str(unit_of), units))
+            return wording.quantity_text(value, str(unit_of), units)
 
         low, _ = wording.quantity(entry.low, entry.unit, units)
         high, _ = wording.quantity(entry.high, entry.unit, units)

@@ -7,7 +7,7 @@ from typing import Any
 from rich.console import Group, RenderableType
 from rich.table import Table
 
-from estimator.report.screen.tables import add_row, plain_table
+from estimator.report.screen.tables import add_row, facts_table, plain_table
 from estimator.report.text import wording
 from estimator.stock.actuals import Actual
 from estimator.stock.job_records import JobRecord, PlannedItem
@@ -48,11 +48,9 @@ def job_page(story: JobStory) -> RenderableType:
         Facts, and a row for each thing planned.
     """
     job, revision = story.job, story.revision
-    facts = plain_table(f"Job {job.reference}", "", "")
-    facts.show_header = False
     leather = ", ".join(lot.tag for lot in revision.leather)
     paid = sum(story.charges.values(), Decimal(0))
-    rows = {
+    facts = {
         "customer": job.customer,
         "stands": str(job.state),
         "revision": f"{revision.number} of {revision.quoted_on}",
@@ -66,15 +64,12 @@ def job_page(story: JobStory) -> RenderableType:
         "leather charged": wording.money(paid, revision.currency) if story.charges else "",
         "offcuts filed": ", ".join(story.offcuts),
     }
-    for name, value in rows.items():
-        if value:
-            add_row(facts, name, value)
     heads = ("What", "Low", "Expected", "High", "Took", "Against expected")
     table = plain_table("Estimate against actual", *heads, right=(1, 2, 3, 4, 5))
     took = {row.item: row for row in story.actuals}
     for item in revision.items:
         add_row(table, item.item, *_estimate_cells(item), *_actual_cells(item, took))
-    return Group(facts, table)
+    return Group(facts_table(f"Job {job.reference}", facts), table)
 
 
 def job_values(story: JobStory) -> dict[str, Any]:
@@ -137,8 +132,7 @@ def _actual_cells(item: PlannedItem, took: Mapping[str, Actual]) -> tuple[str, s
 
 
 def _amount(value: Decimal, item: PlannedItem) -> str:
-    shown, unit = wording.quantity(float(value), item.unit, Units.METRIC)
-    return f"{shown} {unit}".strip()
+    return wording.quantity_text(float(value), item.unit, Units.METRIC)
 
 
 def _day(day: object) -> str:

@@ -8,7 +8,7 @@ from rich.console import Group, RenderableType
 from rich.table import Table
 from rich.text import Text
 
-from estimator.report.screen.tables import add_row, plain_table
+from estimator.report.screen.tables import add_row, facts_table, plain_table
 from estimator.report.text import wording
 from estimator.stock.leather_lots import LeatherLot, State
 from estimator.units import Units
@@ -90,11 +90,6 @@ def lot_page(
         "note": lot.note,
         "offcuts": ", ".join(each.hide.tag for each in offcuts),
     }
-    table = plain_table(hide.tag, "", "")
-    table.show_header = False
-    for name, value in facts.items():
-        if value:
-            add_row(table, name, value)
     flaws = plain_table("Flaws", "Kind", "Spoils", "Area", "Note", right=(2,))
     for flaw in hide.flaws:
         add_row(
@@ -108,7 +103,7 @@ def lot_page(
     for zone in hide.zones:
         area = wording.part_area(zone.outline.area, units)
         add_row(zones, zone.name, wording.share(zone.share), area)
-    blocks = [table, flaws if hide.flaws else Text("No flaws.")]
+    blocks = [facts_table(hide.tag, facts), flaws if hide.flaws else Text("No flaws.")]
     return Group(*blocks, *([zones] if hide.zones else []))
 
 

@@ -46,9 +46,9 @@ def shelf_table(shelf: Sequence[Balance], prices: Prices | None, *, today: date)
         add_row(
             table,
             row.item,
-            _amount_text(row.on_hand, row.unit) if row.is_kept else "not kept",
-            _amount_text(row.promised, row.unit) if row.promised else "",
-            _amount_text(row.free, row.unit) if row.is_kept else "",
+            _amount(row.on_hand, row.unit) if row.is_kept else "not kept",
+            _amount(row.promised, row.unit) if row.promised else "",
+            _amount(row.free, row.unit) if row.is_kept else "",
             f"{packs:.1f}" if packs is not None and row.is_kept else "",
             f"{price:.4f}{currency}/{row.unit}" if price is not None else "",
             _expiry(row, today),
@@ -78,8 +78,8 @@ def ledger_table(rows: Sequence[Movement], unit: Unit) -> Table:
             table,
             row.day.isoformat(),
             str(row.kind),
-            _amount_text(row.on_hand, unit) if row.on_hand else "",
-            _amount_text(row.promised, unit) if row.promised else "",
+            _amount(row.on_hand, unit) if row.on_hand else "",
+            _amount(row.promised, unit) if row.promised else "",
             row.job,
             row.note,
         )
@@ -100,9 +100,8 @@ def balance_values(row: Balance) -> dict[str, Any]:
     }
 
 
-def _amount_text(amount: Decimal, unit: Unit) -> str:
-    value, shown = wording.quantity(float(amount), unit, Units.METRIC)
-    return f"{value} {shown}".strip()
+def _amount(amount: Decimal, unit: Unit) -> str:
+    return wording.quantity_text(float(amount), unit, Units.METRIC)
 
 
 def _expiry(row: Balance, today: date) -> str:

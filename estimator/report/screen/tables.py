@@ -1,7 +1,7 @@
 """Terminal tables, the shopping list as CSV, and data frames for notebooks."""
 
 import csv
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from io import StringIO
 from typing import TYPE_CHECKING
 
@@ -237,6 +237,16 @@ def plain_table(title: str, *columns: str, right: tuple[int, ...] = ()) -> Table
             header_style="bold dim",
             overflow="fold",
         )
+    return table
+
+
+def facts_table(title: str, facts: Mapping[str, str]) -> Table:
+    """Make a table of names with their facts; what is empty is left out."""
+    table = plain_table(title, "", "")
+    table.show_header = False
+    for name, value in facts.items():
+        if value:
+            add_row(table, name, value)
     return table
 
 

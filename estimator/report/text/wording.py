@@ -184,6 +184,11 @@ def quantity(value: float, unit: Unit | str, units: Units) -> tuple[str, str]:
     return plain_number(value * factor), name
 
 
+def quantity_text(value: float, unit: Unit | str, units: Units) -> str:
+    """Write a quantity with its unit, as :func:`quantity` gives them."""
+    return " ".join(quantity(value, unit, units)).strip()
+
+
 def _shown_unit(unit: Unit | str, units: Units) -> tuple[float, str]:
     square_foot = float(MM2_PER_SQUARE_FOOT)
     imperial: dict[str, tuple[float, str]] = {
