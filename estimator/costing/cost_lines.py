@@ -194,7 +194,7 @@ def convert(quantity: float, *, unit: Unit, into: Unit) -> Decimal | None:
 
     Examples
     --------
-    >>> converted(2.5, unit=Unit.M, into=Unit.MM)
+    >>> convert(2.5, unit=Unit.M, into=Unit.MM)
     Decimal('2500.0')
     """
     kind, size = _IN_BASE[unit]

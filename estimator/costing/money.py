@@ -62,7 +62,7 @@ def round_money(amount: Decimal, currency: str) -> Decimal:
 
     Examples
     --------
-    >>> rounded(Decimal("1.005"), "EUR")
+    >>> round_money(Decimal("1.005"), "EUR")
     Decimal('1.01')
     """
     return amount.quantize(smallest_coin(currency), rounding=ROUND_HALF_UP)
@@ -95,7 +95,7 @@ def carried_amounts(amount: Decimal, shares: Sequence[float], *, coin: Decimal) 
 
     Examples
     --------
-    >>> carried_on(Decimal("100.00"), [0.5, 0.3333], coin=Decimal("0.01"))
+    >>> carried_amounts(Decimal("100.00"), [0.5, 0.3333], coin=Decimal("0.01"))
     [Decimal('50.00'), Decimal('33.33')]
     """
     if any(share < 0 for share in shares):
@@ -129,7 +129,7 @@ def next_multiple(amount: Decimal, step: Decimal) -> Decimal:
 
     Examples
     --------
-    >>> raised_to_multiple(Decimal("34.01"), Decimal("0.50"))
+    >>> next_multiple(Decimal("34.01"), Decimal("0.50"))
     Decimal('34.50')
     """
     if step <= 0:
