@@ -53,7 +53,7 @@ def test_leather_costs_the_price_less_what_each_offcut_carries_on_in_whole_coins
     dear = book(charge=Charge.WHOLE_HIDE)
     (line,) = sheet_of(quantities, dear, hides=(whole,), uses=(thirds,)).lines
     assert line.amount == Decimal("100.00")
-    assert said(line.amount_basis) == "paid 100.00, of which no offcut carries any on"
+    assert said(line.amount_basis) == "paid 100.00, and no offcut carries on a share of it"
 
 
 def test_leather_that_is_not_cut_costs_nothing() -> None:

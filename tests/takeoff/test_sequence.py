@@ -133,7 +133,7 @@ def test_one_kind_of_step_in_two_ways_is_set_up_once() -> None:
     rows = steps_of(job(), job(name="grafting", wet_formed=True))
     first, second = rows["oil (formed)"], rows["oil (not formed)"]
     assert "set-up 4 min" in said(first.step.basis)
-    assert 'set-up with "oil (formed)"' in said(second.step.basis)
+    assert 'set-up shared with "oil (formed)"' in said(second.step.basis)
     assert first.step.labour_min - second.step.labour_min == pytest.approx(4.0)
 
 
