@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from decimal import Decimal
+from functools import partial
 
 from estimator.costing.cost_lines import CostKind
 from estimator.report.page.fonts import Fonts
@@ -109,10 +110,7 @@ def _price(page: Document, estimate: Estimate, units: Units) -> None:
     """What the customer pays, how it came about, and when."""
     price, book, schedule = estimate.price, estimate.order.book, estimate.schedule
     pricing = book.pricing
-
-    def money_text(amount: Decimal) -> str:
-        return wording.money(amount, book.prices.currency)
-
+    money_text = partial(wording.money, currency=book.prices.currency)
     page.heading("Price and promise")
     rows = [
         *_net(estimate, money_text, units),

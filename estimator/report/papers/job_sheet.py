@@ -1,8 +1,8 @@
 """The job sheet: one job on paper for the bench, from the cost to the last step."""
 
-from collections.abc import Callable
 from datetime import date
 from decimal import Decimal
+from functools import partial
 from io import BytesIO
 
 from PIL import Image
@@ -145,10 +145,8 @@ def _job(page: Document, estimate: Estimate) -> None:
 
 def _cost(page: Document, estimate: Estimate, units: Units) -> None:
     cost, price, prices = estimate.cost, estimate.price, estimate.order.book.prices
-
-    def money_text(amount: Decimal) -> str:
-        return wording.money(amount, prices.currency)
-
+    money_text = partial(wording.money, currency=prices.currency)
+    deposit = f"deposit {money_text(price.deposit)}" if price.deposit else ""
     page.heading("Cost in short", with_mm=70.0)
     body = [
         (
@@ -162,7 +160,7 @@ def _cost(page: Document, estimate: Estimate, units: Units) -> None:
         ("Total cost", "every figure is on the cost sheet", money_text(cost.total)),
         ("Net price", f"{money_text(price.per_sheath)} per sheath", money_text(price.net)),
         ("Tax", "", money_text(price.tax)),
-        ("Gross price", _deposit(money_text, price.deposit), money_text(price.gross)),
+        ("Gross price", deposit, money_text(price.gross)),
     ]
     page.rows(("Cost", "", "Amount"), body, widths=(22, 56, 22), right=frozenset({2}))
     if cost.unpriced:
@@ -170,10 +168,6 @@ def _cost(page: Document, estimate: Estimate, units: Units) -> None:
             "Without a price: " + ", ".join(text(each, units) for each in cost.unpriced),
             is_bold=True,
         )
-
-
-def _deposit(money_text: Callable[[Decimal], str], deposit: Decimal) -> str:
-    return f"deposit {money_text(deposit)}" if deposit else ""
 
 
 def _cut_list(page: Document, estimate: Estimate, units: Units) -> None:

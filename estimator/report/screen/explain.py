@@ -3,11 +3,13 @@
 from collections.abc import Callable, Mapping
 from decimal import Decimal
 from difflib import SequenceMatcher
+from functools import partial
 
 from estimator.costing.cost_lines import CostKind, CostLine
-from estimator.costing.money import as_decimal, round_money
+from estimator.costing.money import as_decimal
 from estimator.costing.profit import percent
 from estimator.report.text import wording
+from estimator.report.text.amounts import coins
 from estimator.report.text.messages import IMPERIAL, text, words
 from estimator.units import MM2_PER_DM2, Units
 from estimator.workshop.estimate import Estimate
@@ -22,7 +24,7 @@ MOST = 3
 
 OWN_BOOK = "source: the shop's own price book: [price]"
 
-Told = dict[str, list[str]]
+Lines = dict[str, list[str]]
 
 
 def explanations(estimate: Estimate, units: Units) -> dict[str, tuple[str, ...]]:
@@ -43,7 +45,7 @@ def explanations(estimate: Estimate, units: Units) -> dict[str, tuple[str, ...]]
     dict of str to tuple of str
         By item, in the order of the take-off, then steps, costs, price and promise; lines of text.
     """
-    lines_of: Told = {}
+    lines_of: Lines = {}
     moved = influences(estimate)
     _explain_takeoff(lines_of, estimate, units, moved)
     _explain_steps(lines_of, estimate, units, moved)
@@ -55,28 +57,24 @@ def explanations(estimate: Estimate, units: Units) -> dict[str, tuple[str, ...]]
 
 
 def _explain_takeoff(
-    lines_of: Told, estimate: Estimate, units: Units, moved: Mapping[Figure, tuple[Influence, ...]]
+    lines_of: Lines, estimate: Estimate, units: Units, moved: Mapping[Figure, tuple[Influence, ...]]
 ) -> None:
     for entry in estimate.takeoff.quantities:
-        unit_of = entry.unit
-
-        def said(value: float, unit_of: object = unit_of) -> str:
-            return wording.quantity_text(value, str(unit_of), units)
-
+        write = partial(wording.quantity_text, unit=entry.unit, units=units)
         low, _ = wording.quantity(entry.low, entry.unit, units)
         high, _ = wording.quantity(entry.high, entry.unit, units)
         lines_of.setdefault(text(entry.name, units), []).extend(
             (
-                f"quantity: {said(entry.quantity)} ({low} to {high})",
+                f"quantity: {write(entry.quantity)} ({low} to {high})",
                 f"basis: {text(entry.basis, units)}",
                 f"source: {words(entry.sources, units)}",
-                *_changes(moved.get(("takeoff", entry.name), ()), said),
+                *_changes(moved.get(("takeoff", entry.name), ()), write),
             )
         )
 
 
 def _explain_steps(
-    lines_of: Told, estimate: Estimate, units: Units, moved: Mapping[Figure, tuple[Influence, ...]]
+    lines_of: Lines, estimate: Estimate, units: Units, moved: Mapping[Figure, tuple[Influence, ...]]
 ) -> None:
     for step in estimate.takeoff.steps:
         waiting = f", then {wording.minutes(step.waiting_min)} of waiting"
@@ -93,7 +91,7 @@ def _explain_steps(
 
 
 def _explain_costs(
-    lines_of: Told, estimate: Estimate, units: Units, moved: Mapping[Figure, tuple[Influence, ...]]
+    lines_of: Lines, estimate: Estimate, units: Units, moved: Mapping[Figure, tuple[Influence, ...]]
 ) -> None:
     currency = estimate.order.book.prices.currency
     for line in estimate.cost.lines:
@@ -129,18 +127,18 @@ def _in_full(line: CostLine, units: Units) -> str:
 
 
 def _explain_price(
-    lines_of: Told, estimate: Estimate, units: Units, moved: Mapping[Figure, tuple[Influence, ...]]
+    lines_of: Lines, estimate: Estimate, units: Units, moved: Mapping[Figure, tuple[Influence, ...]]
 ) -> None:
     price, pricing = estimate.price, estimate.order.book.pricing
-    currency, said = estimate.order.book.prices.currency, _coins(estimate)
+    currency, write = estimate.order.book.prices.currency, _coins(estimate)
     whole = text(price.basis, units) if price.basis else ""
 
-    def tell(item: str, amount: Decimal, basis: str, figure: Figure) -> None:
+    def explain(item: str, amount: Decimal, basis: str, figure: Figure) -> None:
         lines_of[item] = [
             f"amount: {wording.money(amount, currency)}",
             f"basis: {basis}",
             OWN_BOOK,
-            *_changes(moved.get(figure, ()), said),
+            *_changes(moved.get(figure, ()), write),
         ]
 
     lines_of["price"] = [
@@ -148,31 +146,33 @@ def _explain_price(
         f"{wording.money(price.tax, currency)} tax, {wording.money(price.gross, currency)} gross",
         f"basis: {whole}",
         OWN_BOOK,
-        *_changes(moved.get(("price", "net"), ()), said, what="net price"),
+        *_changes(moved.get(("price", "net"), ()), write, what="net price"),
     ]
     for part in price.parts:
         if part.name != "cost":
-            tell(part.name, part.amount, text(part.basis, units), ("part", part.name))
+            explain(part.name, part.amount, text(part.basis, units), ("part", part.name))
     for line in price.lines:
         basis = (
             f"{line.quantity} x {wording.money(line.each, currency)}; its part of the cost is "
             f"{wording.money(line.cost, currency)}, leather by the area of its parts, the rest by "
             "what it would take alone"
         )
-        tell(f"price of {line.line}", line.net, basis, ("line", line.line))
+        explain(f"price of {line.line}", line.net, basis, ("line", line.line))
     parts = " + ".join(f"{part.name} {part.amount}" for part in price.parts) or whole
-    tell("net price", price.net, parts, ("price", "net"))
-    tell("tax", price.tax, _times(price.net, pricing.tax_share, "net"), ("price", "tax"))
-    tell("gross price", price.gross, f"net {price.net} + tax {price.tax}", ("price", "gross"))
+    explain("net price", price.net, parts, ("price", "net"))
+    explain("tax", price.tax, _times(price.net, pricing.tax_share, "net"), ("price", "tax"))
+    explain("gross price", price.gross, f"net {price.net} + tax {price.tax}", ("price", "gross"))
     each = f"net {price.net} / {estimate.order.sheaths} sheaths"
-    tell("price per sheath", price.per_sheath, each, ("price", "per sheath"))
+    explain("price per sheath", price.per_sheath, each, ("price", "per sheath"))
     if price.deposit:
         basis = _times(price.gross, pricing.deposit_share, "gross")
-        tell("deposit", price.deposit, basis, ("price", "deposit"))
-        tell("balance", price.balance, f"gross {price.gross} - deposit {price.deposit}", ("", ""))
+        explain("deposit", price.deposit, basis, ("price", "deposit"))
+        explain(
+            "balance", price.balance, f"gross {price.gross} - deposit {price.deposit}", ("", "")
+        )
 
 
-def _explain_rule_of_thumb(lines_of: Told, estimate: Estimate, units: Units) -> None:
+def _explain_rule_of_thumb(lines_of: Lines, estimate: Estimate, units: Units) -> None:
     currency = estimate.order.book.prices.currency
     for row in estimate.rule_of_thumb:
         lines_of.setdefault(THUMB_ITEM, []).extend(
@@ -193,7 +193,7 @@ def _explain_rule_of_thumb(lines_of: Told, estimate: Estimate, units: Units) -> 
 
 
 def _explain_promise(
-    lines_of: Told, estimate: Estimate, moved: Mapping[Figure, tuple[Influence, ...]]
+    lines_of: Lines, estimate: Estimate, moved: Mapping[Figure, tuple[Influence, ...]]
 ) -> None:
     schedule = estimate.schedule
 
@@ -236,11 +236,7 @@ def _minutes(value: float) -> str:
 def _coins(estimate: Estimate) -> Callable[[float], str]:
     """Money from a plain number, to the currency's digits."""
     currency = estimate.order.book.prices.currency
-
-    def said(value: float) -> str:
-        return wording.money(round_money(as_decimal(value), currency), currency)
-
-    return said
+    return lambda value: coins(as_decimal(value), currency)
 
 
 def _times(amount: Decimal, share: Decimal, name: str) -> str:
