@@ -148,7 +148,7 @@ def cost_line(
     """
     if not isinstance(rate, Decimal):
         raise TypeError(f"rate {rate!r} is no Decimal")
-    printed = rate.quantize(RATE_DIGITS, ROUND_HALF_UP) if _digits(rate) > 6 else rate
+    printed = rate.quantize(RATE_DIGITS, ROUND_HALF_UP) if _decimals(rate) > 6 else rate
     return CostLine(
         item=item,
         quantity=quantity,
@@ -202,6 +202,6 @@ def convert(quantity: float, *, unit: Unit, into: Unit) -> Decimal | None:
     return as_decimal(quantity) * size / other_size if kind == other_kind else None
 
 
-def _digits(rate: Decimal) -> int:
+def _decimals(rate: Decimal) -> int:
     exponent = rate.as_tuple().exponent
     return -exponent if isinstance(exponent, int) else 0

@@ -55,7 +55,7 @@ def line_costs(
     if len(order.lines) == 1:
         (line,) = order.lines
         return (LineCost(line=line.key, quantity=line.quantity, cost=cost.total),)
-    weights = _areas(order, layout) | _amounts(order, alone)
+    weights = _areas(order, layout) | _amounts_alone(order, alone)
     weights[_SHEATHS] = [Decimal(line.quantity) for line in order.lines]
     coin = smallest_coin(order.book.prices.currency)
     sums = [Decimal(0)] * len(order.lines)
@@ -106,7 +106,7 @@ def _areas(order: Order, layout: Layout) -> Amounts:
     }
 
 
-def _amounts(order: Order, alone: Callable[[Job], TakeOff]) -> Amounts:
+def _amounts_alone(order: Order, alone: Callable[[Job], TakeOff]) -> Amounts:
     amounts: Amounts = defaultdict(lambda: [Decimal(0)] * len(order.lines))
     for place, line in enumerate(order.lines):
         job = Job(key=line.key, pattern=line.pattern, quantity=line.quantity)

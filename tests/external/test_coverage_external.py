@@ -9,10 +9,11 @@ from estimator.costing.cost_lines import landed_rate
 from estimator.costing.money import round_money
 from estimator.takeoff.materials.dye import dye_ml
 from estimator.takeoff.materials.leather import gross_mm2, sheath_share_mm2, yield_share
-from estimator.takeoff.materials.surfaces import adhesive_ml, bonded_mm2, coating_ml
+from estimator.takeoff.materials.surfaces import adhesive_ml, bonded_mm2
 from estimator.takeoff.quantity import Spread, exact_spread
 from estimator.takeoff.use import DEFAULT_USE_RATES, own_use_rates
 from estimator.units import MM2_PER_SQUARE_FOOT, MM_PER_INCH
+from tests.shop import coating_ml
 
 pytestmark = pytest.mark.external
 

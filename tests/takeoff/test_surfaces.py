@@ -15,7 +15,6 @@ from estimator.takeoff.materials.dye import DyedArea, dyed_area, edge_coats
 from estimator.takeoff.materials.surfaces import (
     adhesive_ml,
     bonded_mm2,
-    coating_ml,
     finished_edge_mm,
     glued_mm2,
     oiled_mm2,
@@ -24,7 +23,7 @@ from estimator.takeoff.materials.surfaces import (
 )
 from estimator.takeoff.quantity import Spread, exact_spread
 from estimator.takeoff.use import DEFAULT_USE_RATES, UseRates, own_use_rates
-from tests.shop import SHOW, needing, part, pattern, rectangle
+from tests.shop import SHOW, coating_ml, needing, part, pattern, rectangle
 from tests.takeoff.sheath_samples import job
 from tests.wording import said
 

@@ -54,7 +54,7 @@ class ClosedTable(FileModel):
     last: date
 
     @model_validator(mode="after")
-    def _in_order(self) -> "ClosedTable":
+    def _check_days_order(self) -> "ClosedTable":
         days = (self.last - self.first).days
         if days < 0:
             raise refuse(

@@ -71,7 +71,7 @@ class OverheadTable(FileModel):
     )
 
     @model_validator(mode="after")
-    def _one_way(self) -> "OverheadTable":
+    def _check_one_way(self) -> "OverheadTable":
         """Refuse both ways, neither, or half of one."""
         if self.per_hour is not None and (self.yearly or self.productive_hours is not None):
             raise refuse(
@@ -117,7 +117,7 @@ class PriceTable(FileModel):
     )
 
     @model_validator(mode="after")
-    def _one_share(self) -> "PriceTable":
+    def _check_share(self) -> "PriceTable":
         """Refuse both shares, none, or the wrong one."""
         if self.markup_share is not None and self.margin_share is not None:
             raise refuse(
@@ -137,7 +137,7 @@ class PriceTable(FileModel):
         return self
 
     @model_validator(mode="after")
-    def _possible(self) -> "PriceTable":
+    def _check_price(self) -> "PriceTable":
         """Refuse a fee that eats the price, and an ending larger than the step."""
         if self.fee_share * (1 + self.tax_share) >= 1:
             raise refuse(
@@ -168,7 +168,7 @@ class ThumbTable(FileModel):
     )
 
     @model_validator(mode="after")
-    def _leaves_leather(self) -> "ThumbTable":
+    def _check_waste(self) -> "ThumbTable":
         if self.waste_of is WasteOf.GROSS and self.waste_share >= 1:
             raise refuse(
                 f"waste of {self.waste_share * 100:f} % of the leather leaves none for the parts",

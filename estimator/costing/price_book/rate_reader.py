@@ -60,7 +60,7 @@ class RateTable(FileModel):
     )
 
     @model_validator(mode="after")
-    def _one_unit(self) -> "RateTable":
+    def _check_unit(self) -> "RateTable":
         unit = self.pack[1]
         counted = [("on_hand", self.on_hand), ("reorder_point", self.reorder_point)]
         for lot in self.lot:
@@ -75,7 +75,7 @@ class RateTable(FileModel):
         return self
 
     @model_validator(mode="after")
-    def _one_shelf(self) -> "RateTable":
+    def _check_lots(self) -> "RateTable":
         """Refuse a shelf told twice, and two lots of one name."""
         if self.lot and self.on_hand is not None:
             raise refuse(

@@ -103,7 +103,7 @@ def _notes(found: Comparison) -> list[RenderableType]:
     return [Text("\nThe cost lacks the leather for parts that do not fit.", style="bold")]
 
 
-def _day(value: Decimal) -> date:
+def _day_of(value: Decimal) -> date:
     """A day from its count."""
     return date.fromordinal(int(value))
 
@@ -114,7 +114,7 @@ def _value(row: ComparedFigure, value: Decimal, currency: str) -> float | int | 
         case Measure.MONEY:
             return amounts.amount(value, currency)
         case Measure.DAY:
-            return _day(value).isoformat()
+            return _day_of(value).isoformat()
         case Measure.COUNT:
             return int(value)
         case Measure.AREA | Measure.SHARE | Measure.TIME:
@@ -128,7 +128,7 @@ def _figure_text(row: ComparedFigure, value: Decimal, currency: str, units: Unit
         case Measure.MONEY:
             return amounts.coins(value, currency)
         case Measure.DAY:
-            return wording.day(_day(value))
+            return wording.day(_day_of(value))
         case Measure.AREA:
             return wording.area(float(value) * MM2_PER_DM2, units)
         case Measure.SHARE:

@@ -151,12 +151,12 @@ class Row(FluentType):
         return self.by.join(self.texts)
 
 
-def text(said: Statement, units: Units) -> str:
+def text(stated: Statement, units: Units) -> str:
     """Put a statement into words.
 
     Parameters
     ----------
-    said : Statement
+    stated : Statement
         With every value its message names.
     units : Units
         What the reader wants.
@@ -171,10 +171,10 @@ def text(said: Statement, units: Units) -> str:
     LookupError
         If there is no such message, or a value it names is not given: a fault of our own.
     """
-    return _format(said, None, units).replace(_SPACE, " ")
+    return _format(stated, None, units).replace(_SPACE, " ")
 
 
-def remedy(said: Statement, units: Units) -> str:
+def remedy(stated: Statement, units: Units) -> str:
     """Say what can be done about a finding: the message's attribute ``remedy``.
 
     Raises
@@ -182,7 +182,7 @@ def remedy(said: Statement, units: Units) -> str:
     LookupError
         As :func:`text`.
     """
-    return _format(said, "remedy", units).replace(_SPACE, " ")
+    return _format(stated, "remedy", units).replace(_SPACE, " ")
 
 
 def words(keys: Iterable[str], units: Units) -> str:
@@ -196,16 +196,16 @@ def words(keys: Iterable[str], units: Units) -> str:
     return "; ".join(text(statement(key), units) for key in keys if key)
 
 
-def _format(said: Statement, attribute: str | None, units: Units) -> str:
+def _format(stated: Statement, attribute: str | None, units: Units) -> str:
     bundle = _bundle(LANGUAGE, units)
-    message = bundle.get_message(said.key)
+    message = bundle.get_message(stated.key)
     pattern = message.attributes[attribute] if attribute else message.value
     if pattern is None:
-        raise LookupError(f"message {said.key} has no text")
-    values = {name: _value(name, fact, units) for name, fact in said.facts}
+        raise LookupError(f"message {stated.key} has no text")
+    values = {name: _value(name, fact, units) for name, fact in stated.facts}
     written, errors = bundle.format_pattern(pattern, values)
     if errors:
-        raise LookupError(f"message {said.key}: {'; '.join(str(error) for error in errors)}")
+        raise LookupError(f"message {stated.key}: {'; '.join(str(error) for error in errors)}")
     return " ".join(str(written).split())
 
 

@@ -49,7 +49,7 @@ def _why_late(schedule: Schedule, due: date) -> tuple[Statement, ...]:
     """Whether the drying alone makes it late, and which."""
     if schedule.work_only_date is None or not schedule.held_up_by:
         return ()
-    longest = sorted(schedule.held_up_by, key=_waiting, reverse=True)
+    longest = sorted(schedule.held_up_by, key=_waiting_min, reverse=True)
     blamed = [step for step in longest if step.waiting_min >= BLAMED_MIN] or longest
     waits = tuple(
         statement(
@@ -66,7 +66,7 @@ def _why_late(schedule: Schedule, due: date) -> tuple[Statement, ...]:
     return (statement("late-by-work", done=schedule.work_only_date, waits=waits),)
 
 
-def _waiting(step: Step) -> float:
+def _waiting_min(step: Step) -> float:
     return step.waiting_min
 
 
