@@ -216,10 +216,6 @@ def net_before_fee(kept: Decimal, pricing: Pricing) -> Decimal:
     ------
     ValueError
         If the fee is all of the net price or more.
-
-    Notes
-    -----
-    Source: algebra, above.
     """
     left_share = 1 - pricing.fee_share * (1 + pricing.tax_share)
     if left_share <= 0:
@@ -330,7 +326,6 @@ def _parts(
     profit = round_money(wanted, currency) - total
     topped = round_money(charged, currency) - round_money(wanted, currency)
     net = _net(lines)
-    gross = net + round_money(net * pricing.tax_share, currency)
     found = (
         PricePart(name="cost", amount=total, basis=statement("sum-of-cost-lines")),
         PricePart(name=str(pricing.method), amount=profit, basis=profit_formula(total, pricing)),
@@ -345,7 +340,10 @@ def _parts(
             name="payment fee",
             amount=fee,
             basis=statement(
-                "payment-fee", gross=gross, fee_share=pricing.fee_share, fixed=pricing.fee_fixed
+                "payment-fee",
+                gross=net + round_money(net * pricing.tax_share, currency),
+                fee_share=pricing.fee_share,
+                fixed=pricing.fee_fixed,
             ),
         ),
         PricePart(

@@ -114,14 +114,12 @@ def influences(estimate: Estimate) -> dict[Figure, tuple[Influence, ...]]:
 
 
 def _work_out(estimate: Estimate, given: _Input) -> Figures:
-    start = estimate.start or estimate.schedule.start_date
-    uses = tuple(_use_more(use, given.used.get(use.sheet, 1.0)) for use in estimate.uses)
     return figures(
         given.order,
         layout=estimate.layout,
-        uses=uses,
+        uses=tuple(_use_more(use, given.used.get(use.sheet, 1.0)) for use in estimate.uses),
         thickness_mm=given.thickness_mm,
-        start=start,
+        start=estimate.start or estimate.schedule.start_date,
     )
 
 

@@ -105,13 +105,12 @@ def rate(table: RateTable) -> Rate:
         What the item costs to buy.
     """
     quantity, unit = table.pack
-    on_hand = table.on_hand[0] if table.on_hand else sum(lot.left[0] for lot in table.lot)
     return Rate(
         item=table.item,
         unit=unit,
         price=table.price,
         pack_quantity=quantity,
-        on_hand=on_hand,
+        on_hand=table.on_hand[0] if table.on_hand else sum(lot.left[0] for lot in table.lot),
         reorder_point=table.reorder_point[0] if table.reorder_point else 0.0,
         lead_days=table.lead_days,
         supplier=table.supplier,

@@ -119,9 +119,8 @@ def print_pattern(
         units=units,
         fonts=fonts,
     )
-    content = seal_pdf(pdf_pages(book.figures(), fonts), fonts.printable(pattern.name))
     return PrintedPattern(
-        content=content,
+        content=seal_pdf(pdf_pages(book.figures(), fonts), fonts.printable(pattern.name)),
         pages=book.pages,
         sheets=sheets,
         setting=setting,

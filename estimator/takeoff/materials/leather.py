@@ -261,8 +261,7 @@ def _charge_row(use: SheetUse, charge: Charge) -> Quantity:
             basis = statement("hide-worth-nothing", hide_dm2=area_dm2, used=use.used_share)
         case other:
             assert_never(other)
-    charged = _dm2(charged_mm2(use, charge))
-    return _row(use.sheet, Aspect.OF_HIDE, charged, basis, is_priced=True)
+    return _row(use.sheet, Aspect.OF_HIDE, _dm2(charged_mm2(use, charge)), basis, is_priced=True)
 
 
 def _sum_row(aspect: Aspect, value_dm2: float) -> Quantity:

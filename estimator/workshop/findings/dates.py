@@ -102,7 +102,6 @@ def buying_checks(
     if not short:
         return ()
     there = start + timedelta(days=max(row.lead_days for row in short))
-    later = promise(takeoff.steps, order.book.calendar, start=there).promise_date
     return (
         finding(
             Level.NOTE,
@@ -112,7 +111,7 @@ def buying_checks(
             ),
             ordered=start,
             there=there,
-            later=later,
+            later=promise(takeoff.steps, order.book.calendar, start=there).promise_date,
             ready=schedule.promise_date,
         ),
     )
