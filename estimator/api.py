@@ -1,12 +1,12 @@
 """The public names, sorted: all that a notebook or a script needs."""
 
-from estimator.costing.book_estimate import FlatRate, flat_rate, with_waste
 from estimator.costing.break_even import break_even_quantity
 from estimator.costing.cost_lines import CostKind, CostLine
 from estimator.costing.cost_sheet import CostSheet
 from estimator.costing.price_book.reader import read_price_book
 from estimator.costing.price_book.records import PriceBook, Waste, WasteOf
 from estimator.costing.promise import PlannedStep, Schedule
+from estimator.costing.quick_method import FlatRate, flat_rate, with_waste
 from estimator.costing.quote import Price, PriceLine, PricePart
 from estimator.costing.shopping import shopping_list
 from estimator.costing.variance import Variance, variance
@@ -101,13 +101,13 @@ from estimator.takeoff.materials.leather import Charge
 from estimator.takeoff.quantity import Quantity, Spread, Step, TakeOff
 from estimator.units import Unit, Units
 from estimator.workshop.batch import Batch, BatchRow, BreakEven, batch, break_even
-from estimator.workshop.book import BookEstimate
 from estimator.workshop.compare import Comparison, compared
 from estimator.workshop.estimate import Estimate, estimate
 from estimator.workshop.order.prepare import nesting_problem
 from estimator.workshop.order.reader import read_order
 from estimator.workshop.order.records import Order, OrderLine
 from estimator.workshop.recording import revision_from
+from estimator.workshop.rule_of_thumb import ThumbEstimate
 from estimator.workshop.sensitivity import Influence, influences
 
 __all__ = [
@@ -117,7 +117,6 @@ __all__ = [
     "Belt",
     "Blade",
     "Blemish",
-    "BookEstimate",
     "BreakEven",
     "Budget",
     "Charge",
@@ -197,6 +196,7 @@ __all__ = [
     "Stretch",
     "TakeOff",
     "Tannage",
+    "ThumbEstimate",
     "Tools",
     "Turn",
     "Unit",

@@ -36,7 +36,9 @@ from estimator.pattern.parts import (
 )
 from estimator.pattern.tools import Tools
 from estimator.quality import Need, Spoil
-from estimator.takeoff.use import default_use_rates
+from estimator.takeoff.materials.surfaces import adhesive_ml
+from estimator.takeoff.quantity import exact_spread
+from estimator.takeoff.use import DEFAULT_USE_RATES, own_use_rates
 from estimator.units import Unit, Units
 from estimator.workshop.order.records import Order, OrderLine
 
@@ -187,7 +189,7 @@ def prices(**others: Any) -> PriceBook:
             holidays=frozenset(),
             booked_min=0.0,
         ),
-        use=default_use_rates(),
+        use=DEFAULT_USE_RATES,
         tools=Tools(
             tine_reach_mm=8.5, awl_reach_mm=44.0, stitch_edge_min_mm=3.0, welt_inside_min_mm=3.0
         ),
@@ -253,3 +255,17 @@ def with_tools(book: PriceBook, **reach: Any) -> PriceBook:
 def rectangle(length_mm: float, width_mm: float) -> Polygon:
     """A rectangle with its lower left corner at the origin."""
     return box(0.0, 0.0, length_mm, width_mm)
+
+
+def coating_ml(
+    *, area_mm2: float, ml_per_m2: float, coats: float, faces: float, absorbency_share: float = 0.0
+) -> float:
+    """What the product takes for a coating whose rates are known exactly, ml."""
+    rates = {
+        "glue_ml_per_m2": ml_per_m2,
+        "glue_coats": coats,
+        "glue_faces": faces,
+        "glue_waste_share": absorbency_share,
+    }
+    use = own_use_rates(**{name: exact_spread(rate, "mine") for name, rate in rates.items()})
+    return adhesive_ml(area_mm2=area_mm2, use=use).expected

@@ -85,7 +85,7 @@ def is_open(moment: datetime, calendar: Calendar) -> bool:
     return is_working_day(moment.date(), calendar) and opening <= moment <= closing + _DUST
 
 
-def handed_over(moment: datetime, calendar: Calendar) -> datetime:
+def next_open_moment(moment: datetime, calendar: Calendar) -> datetime:
     """The first moment, this one or later, at which the shop is open."""
     day = moment.date()
     while not is_open(moment, calendar):
@@ -97,7 +97,7 @@ def handed_over(moment: datetime, calendar: Calendar) -> datetime:
     return moment
 
 
-def opened(moment: datetime, calendar: Calendar) -> datetime:
+def next_work_moment(moment: datetime, calendar: Calendar) -> datetime:
     """The first moment, this one or later, at which work can be done."""
     day = moment.date()
     while True:
@@ -127,7 +127,7 @@ def work_spans(moment: datetime, labour_min: float, calendar: Calendar) -> Itera
     """
     left = timedelta(minutes=labour_min)
     while left > timedelta():
-        moment = opened(moment, calendar)
+        moment = next_work_moment(moment, calendar)
         _, closing = free_hours(moment.date(), calendar)
         spent = min(left, closing - moment)
         yield moment, moment + spent

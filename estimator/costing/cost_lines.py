@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from enum import StrEnum
 
-from estimator.costing.money import exact, rounded
+from estimator.costing.money import as_decimal, round_money
 from estimator.facts import Statement, statement
 from estimator.takeoff.quantity import Aspect, name_of
 from estimator.units import Unit
@@ -148,13 +148,13 @@ def cost_line(
     """
     if not isinstance(rate, Decimal):
         raise TypeError(f"rate {rate!r} is no Decimal")
-    printed = rate.quantize(RATE_DIGITS, ROUND_HALF_UP) if _digits(rate) > 6 else rate
+    printed = rate.quantize(RATE_DIGITS, ROUND_HALF_UP) if _decimals(rate) > 6 else rate
     return CostLine(
         item=item,
         quantity=quantity,
         unit=unit,
         rate=printed,
-        amount=rounded(exact(quantity) * printed, currency),
+        amount=round_money(as_decimal(quantity) * printed, currency),
         basis=basis,
         kind=kind,
         lot=lot,
@@ -186,23 +186,22 @@ def landed_rate(price_paid: Decimal, *, area: float) -> Decimal:
     """
     if area <= 0:
         raise ValueError(f"area {area} is not positive")
-    return price_paid / exact(area)
+    return price_paid / as_decimal(area)
 
 
-def converted(quantity: float, *, unit: Unit, into: Unit) -> Decimal | None:
+def convert(quantity: float, *, unit: Unit, into: Unit) -> Decimal | None:
     """Convert a quantity between units of one kind; None between kinds.
 
     Examples
     --------
-    >>> converted(2.5, unit=Unit.M, into=Unit.MM)
+    >>> convert(2.5, unit=Unit.M, into=Unit.MM)
     Decimal('2500.0')
     """
     kind, size = _IN_BASE[unit]
     other_kind, other_size = _IN_BASE[into]
-    return exact(quantity) * size / other_size if kind == other_kind else None
+    return as_decimal(quantity) * size / other_size if kind == other_kind else None
 
 
-def _digits(rate: Decimal) -> int:
-    """Decimals of a rate."""
+def _decimals(rate: Decimal) -> int:
     exponent = rate.as_tuple().exponent
     return -exponent if isinstance(exponent, int) else 0

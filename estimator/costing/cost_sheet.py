@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from estimator.costing.cost_lines import CostKind, CostLine, converted, cost_line, landed_rate
-from estimator.costing.lots import drawn
-from estimator.costing.money import carried_on, exact, rounded, smallest_coin
+from estimator.costing.cost_lines import CostKind, CostLine, convert, cost_line, landed_rate
+from estimator.costing.lots import portions
+from estimator.costing.money import as_decimal, carried_amounts, round_money, smallest_coin
 from estimator.costing.price_book.records import Labour, Prices, Rate
 from estimator.facts import Statement, statement
 from estimator.hide.hides import Hide
@@ -108,9 +108,9 @@ def cost_sheet(
             rows = _material_lines(quantity, prices, already)
             materials += rows
             if not rows:
-                unpriced.append(_unpriced(quantity, prices.rate(quantity.item)))
+                unpriced.append(_name_without_price(quantity, prices.rate(quantity.item)))
     lines = (*leather, *materials, *hours)
-    return _summed(lines, labour, prices.currency, tuple(dict.fromkeys(unpriced)))
+    return _with_shares(lines, labour, prices.currency, tuple(dict.fromkeys(unpriced)))
 
 
 def with_leather(
@@ -135,10 +135,10 @@ def with_leather(
         Materials and labour as they were.
     """
     kept = [row for row in cost.lines if row.kind in {CostKind.MATERIAL, CostKind.LABOUR}]
-    return _summed((*leather, *kept), labour, currency, cost.unpriced)
+    return _with_shares((*leather, *kept), labour, currency, cost.unpriced)
 
 
-def _summed(
+def _with_shares(
     lines: Sequence[CostLine], labour: Labour, currency: str, unpriced: tuple[Statement, ...]
 ) -> CostSheet:
     """The lines of what is used, and behind them the shares of them."""
@@ -215,8 +215,8 @@ def _leather_line(
     """Leather of one hide: what was paid for it, less what its offcuts carry on."""
     coin = smallest_coin(currency)
     shares = carried_shares(use, charge)
-    carried = sum(carried_on(hide.price_paid, shares, coin=coin), Decimal(0))
-    amount = rounded(hide.price_paid - carried, currency) if use.is_cut else Decimal(0)
+    carried = sum(carried_amounts(hide.price_paid, shares, coin=coin), Decimal(0))
+    amount = round_money(hide.price_paid - carried, currency) if use.is_cut else Decimal(0)
     area_dm2 = use.area_mm2 / MM2_PER_DM2
     line = cost_line(
         quantity.item,
@@ -244,7 +244,6 @@ def _leather_line(
 
 
 def _labour_line(quantity: Quantity, per_hour: Decimal, currency: str) -> CostLine:
-    """Labour in hours."""
     return cost_line(
         LABOUR_ITEM,
         quantity.quantity / 60,
@@ -264,13 +263,13 @@ def _material_lines(
     rate = prices.rate(quantity.item)
     if rate is None or not isinstance(quantity.unit, Unit):
         return []
-    size = converted(1.0, unit=quantity.unit, into=rate.unit)
+    size = convert(1.0, unit=quantity.unit, into=rate.unit)
     if size is None:
         return []
     before = already.get(rate.item, Decimal(0))
-    needed = exact(quantity.quantity) * size
+    needed = as_decimal(quantity.quantity) * size
     already[rate.item] = before + needed
-    rows = drawn(rate, needed, already=before)
+    rows = portions(rate, needed, already=before)
     where = statement(
         "source-book-rate",
         item=rate.item,
@@ -292,7 +291,7 @@ def _material_lines(
     ]
 
 
-def _unpriced(quantity: Quantity, rate: Rate | None) -> Statement:
+def _name_without_price(quantity: Quantity, rate: Rate | None) -> Statement:
     """Name an item without a price; say so where it is sold by another measure."""
     if rate is None:
         return quantity.name
@@ -300,5 +299,4 @@ def _unpriced(quantity: Quantity, rate: Rate | None) -> Statement:
 
 
 def _sum(lines: Sequence[CostLine]) -> Decimal:
-    """Sum of printed amounts."""
     return sum((line.amount for line in lines), Decimal(0))

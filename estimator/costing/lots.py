@@ -3,14 +3,14 @@
 from dataclasses import dataclass
 from decimal import Decimal
 
-from estimator.costing.money import exact
+from estimator.costing.money import as_decimal
 from estimator.costing.price_book.records import Rate
 from estimator.facts import Statement, statement
 from estimator.units import Unit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Drawn:
+class Portion:
     """So much of one item, all at one price.
 
     Parameters
@@ -58,10 +58,10 @@ def landed_unit_price(price: Decimal, *, shipping: Decimal, pack_quantity: float
     """
     if pack_quantity <= 0:
         raise ValueError(f"pack_quantity {pack_quantity} is not positive")
-    return (price + shipping) / exact(pack_quantity)
+    return (price + shipping) / as_decimal(pack_quantity)
 
 
-def drawn(rate: Rate, needed: Decimal, *, already: Decimal = Decimal(0)) -> tuple[Drawn, ...]:
+def portions(rate: Rate, needed: Decimal, *, already: Decimal = Decimal(0)) -> tuple[Portion, ...]:
     """Draw a material from its lots in their order, then from packs at the book's price.
 
     Parameters
@@ -82,11 +82,11 @@ def drawn(rate: Rate, needed: Decimal, *, already: Decimal = Decimal(0)) -> tupl
     begin, end = already, already + needed
     at = Decimal(0)
     for lot in rate.lots:
-        upto = at + exact(lot.left)
+        upto = at + as_decimal(lot.left)
         taken = min(end, upto) - max(begin, at)
         if taken > 0:
             rows.append(
-                Drawn(
+                Portion(
                     lot=lot.name,
                     quantity=taken,
                     unit_price=landed_unit_price(
@@ -99,7 +99,7 @@ def drawn(rate: Rate, needed: Decimal, *, already: Decimal = Decimal(0)) -> tupl
     rest = end - max(begin, at)
     if rest > 0 or not rows:
         rows.append(
-            Drawn(
+            Portion(
                 lot="",
                 quantity=max(rest, Decimal(0)),
                 unit_price=landed_unit_price(
@@ -112,7 +112,6 @@ def drawn(rate: Rate, needed: Decimal, *, already: Decimal = Decimal(0)) -> tupl
 
 
 def _basis(price: Decimal, shipping: Decimal, pack_quantity: float, unit: Unit) -> Statement:
-    """The price of a pack."""
     return statement(
         "paid-for-pack",
         price=price,

@@ -45,7 +45,7 @@ def smallest_coin(currency: str) -> Decimal:
     return Decimal(1).scaleb(-int(get_currency_precision(currency)))
 
 
-def rounded(amount: Decimal, currency: str) -> Decimal:
+def round_money(amount: Decimal, currency: str) -> Decimal:
     """Round an amount half-up to the currency's digits, as a person would.
 
     Parameters
@@ -62,13 +62,13 @@ def rounded(amount: Decimal, currency: str) -> Decimal:
 
     Examples
     --------
-    >>> rounded(Decimal("1.005"), "EUR")
+    >>> round_money(Decimal("1.005"), "EUR")
     Decimal('1.01')
     """
     return amount.quantize(smallest_coin(currency), rounding=ROUND_HALF_UP)
 
 
-def carried_on(amount: Decimal, shares: Sequence[float], *, coin: Decimal) -> list[Decimal]:
+def carried_amounts(amount: Decimal, shares: Sequence[float], *, coin: Decimal) -> list[Decimal]:
     """Give what each share of an amount comes to, cut to whole coins.
 
     A hide's price is split so over its offcuts: each carries its share on, and the job
@@ -95,13 +95,13 @@ def carried_on(amount: Decimal, shares: Sequence[float], *, coin: Decimal) -> li
 
     Examples
     --------
-    >>> carried_on(Decimal("100.00"), [0.5, 0.3333], coin=Decimal("0.01"))
+    >>> carried_amounts(Decimal("100.00"), [0.5, 0.3333], coin=Decimal("0.01"))
     [Decimal('50.00'), Decimal('33.33')]
     """
     if any(share < 0 for share in shares):
         raise ValueError(f"shares {shares}")
     parts = [
-        (amount * exact(share) / coin).to_integral_value(rounding=ROUND_FLOOR) * coin
+        (amount * as_decimal(share) / coin).to_integral_value(rounding=ROUND_FLOOR) * coin
         for share in shares
     ]
     if sum(parts, Decimal(0)) > amount:
@@ -109,7 +109,7 @@ def carried_on(amount: Decimal, shares: Sequence[float], *, coin: Decimal) -> li
     return parts
 
 
-def raised_to_multiple(amount: Decimal, step: Decimal) -> Decimal:
+def next_multiple(amount: Decimal, step: Decimal) -> Decimal:
     """Raise an amount to the next multiple of a step.
 
     An amount that lies above a multiple by less than 1e-12 of its own size
@@ -129,7 +129,7 @@ def raised_to_multiple(amount: Decimal, step: Decimal) -> Decimal:
 
     Examples
     --------
-    >>> raised_to_multiple(Decimal("34.01"), Decimal("0.50"))
+    >>> next_multiple(Decimal("34.01"), Decimal("0.50"))
     Decimal('34.50')
     """
     if step <= 0:
@@ -213,6 +213,6 @@ def split_amount(amount: Decimal, weights: Sequence[Decimal], *, coin: Decimal) 
     return [count * coin for count in coins]
 
 
-def exact(value: float) -> Decimal:
+def as_decimal(value: float) -> Decimal:
     """Give a measured figure as the decimal that prints it."""
     return Decimal(repr(float(value)))

@@ -11,7 +11,7 @@ from estimator.costing.price_book.records import PriceMethod, Pricing
 from estimator.facts import Statement, statement
 
 
-def profitable(cost: Decimal, pricing: Pricing) -> Decimal:
+def with_profit(cost: Decimal, pricing: Pricing) -> Decimal:
     """Put the profit of a price book on a cost, not rounded."""
     match pricing.method:
         case PriceMethod.MARKUP:
@@ -99,11 +99,6 @@ def price_from_margin(cost: Decimal, margin_share: Decimal) -> Decimal:
     >>> price_from_margin(Decimal("17.5"), Decimal("0.20"))
     Decimal('21.875')
     """
-    _refuse_margin(margin_share)
-    return cost / (1 - margin_share)
-
-
-def _refuse_margin(margin_share: Decimal) -> None:
-    """Refuse a margin that no price can keep."""
     if not 0 <= margin_share < 1:
         raise ValueError(f"margin {margin_share} is not in 0 to below 1")
+    return cost / (1 - margin_share)

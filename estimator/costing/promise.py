@@ -7,9 +7,9 @@ from datetime import date, datetime, time, timedelta
 from estimator.costing.calendar import (
     Span,
     day_hours,
-    handed_over,
     is_working_day,
-    opened,
+    next_open_moment,
+    next_work_moment,
     refuse_idle,
     work_spans,
 )
@@ -130,7 +130,7 @@ def promise(steps: tuple[Step, ...], calendar: Calendar, *, start: date) -> Sche
     refuse_idle(calendar)
     after = predecessors(steps)
     _refuse_endless(steps, calendar)
-    begun = opened(_after_booked(start, calendar), calendar)
+    begun = next_work_moment(_end_of_booked(start, calendar), calendar)
     planned = _best_plan(steps, after, begun, calendar)
     idle = tuple(replace(step, waiting_min=0.0) for step in steps)
     unhindered = _best_plan(idle, after, begun, calendar)
@@ -140,7 +140,7 @@ def promise(steps: tuple[Step, ...], calendar: Calendar, *, start: date) -> Sche
         start_date=begun.date(),
         promise_date=_ready(planned, begun, calendar).date(),
         planned=tuple(planned.values()),
-        held_up_by=_held_up_by(planned, after),
+        held_up_by=_deciding_waits(planned, after),
         work_only_date=_ready(unhindered, begun, calendar).date(),
     )
 
@@ -166,7 +166,7 @@ def _refuse_endless(steps: Sequence[Step], calendar: Calendar) -> None:
         )
 
 
-def _after_booked(start: date, calendar: Calendar) -> datetime:
+def _end_of_booked(start: date, calendar: Calendar) -> datetime:
     """The moment at which the work promised before is done."""
     now = datetime.combine(start, time())
     spans = tuple(work_spans(now, calendar.booked_min, calendar))
@@ -213,19 +213,18 @@ def _plan(
             if all(one in planned for one in after[place])
         }
         soonest = max(now, min(ready.values()))
-        can_begin = max(soonest, opened(soonest, calendar))
+        can_begin = max(soonest, next_work_moment(soonest, calendar))
         place = max(
             (place for place in ready if ready[place] <= can_begin),
             key=lambda one: (ranks[one], -one),
         )
-        planned[place] = _laid(steps[place], max(now, ready[place]), calendar)
+        planned[place] = _plan_step(steps[place], max(now, ready[place]), calendar)
         now = planned[place].finish
         left.remove(place)
     return planned
 
 
-def _laid(step: Step, moment: datetime, calendar: Calendar) -> PlannedStep:
-    """A step from a moment on."""
+def _plan_step(step: Step, moment: datetime, calendar: Calendar) -> PlannedStep:
     spans = tuple(work_spans(moment, step.labour_min, calendar))
     start, finish = (spans[0][0], spans[-1][1]) if spans else (moment, moment)
     return PlannedStep(
@@ -244,10 +243,10 @@ def _end(plan: _Plan, begun: datetime) -> datetime:
 
 def _ready(plan: _Plan, begun: datetime, calendar: Calendar) -> datetime:
     """When it can be handed over."""
-    return handed_over(_end(plan, begun), calendar)
+    return next_open_moment(_end(plan, begun), calendar)
 
 
-def _held_up_by(plan: _Plan, after: Sequence[Sequence[int]]) -> tuple[Step, ...]:
+def _deciding_waits(plan: _Plan, after: Sequence[Sequence[int]]) -> tuple[Step, ...]:
     """The waits on the way from the end back to the beginning, in the order of work."""
     if not plan:
         return ()

@@ -5,14 +5,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import assert_never
 
-from estimator.costing.money import (
-    nearest_multiple,
-    raised_to_multiple,
-    rounded,
-    smallest_coin,
-)
+from estimator.costing.money import nearest_multiple, next_multiple, round_money, smallest_coin
 from estimator.costing.price_book.records import Pricing, Rounding
-from estimator.costing.profit import profit_formula, profitable
+from estimator.costing.profit import profit_formula, with_profit
 from estimator.facts import Statement, statement
 
 _DUST = Decimal("1e-6")
@@ -38,7 +33,6 @@ class LineCost:
     cost: Decimal
 
     def __post_init__(self) -> None:
-        """Refuse a line of nothing."""
         if self.quantity < 1:
             raise ValueError(f"sheaths {self.quantity} is below 1")
 
@@ -175,27 +169,27 @@ def price_by_line(costs: Sequence[LineCost], pricing: Pricing, *, currency: str)
         raise ValueError("no line to price")
     coin = smallest_coin(currency)
     total = sum((row.cost for row in costs), Decimal(0))
-    wanted = profitable(total, pricing)
+    wanted = with_profit(total, pricing)
     charged = max(wanted, pricing.minimum_charge)
     least = max(pricing.minimum_charge, total)
     is_nearest = _is_nearest(pricing.rounding)
-    lines, fee = _priced(costs, charged, pricing, currency, is_nearest=is_nearest)
+    lines, fee = _lines_and_fee(costs, charged, pricing, currency, is_nearest=is_nearest)
     if is_nearest and _net(lines) - fee < least:
-        lines, fee = _priced(costs, charged, pricing, currency, is_nearest=False)
+        lines, fee = _lines_and_fee(costs, charged, pricing, currency, is_nearest=False)
     net = _net(lines)
-    tax = rounded(net * pricing.tax_share, currency)
+    tax = round_money(net * pricing.tax_share, currency)
     sheaths = sum(row.quantity for row in costs)
     parts = _parts(total, wanted, charged, fee=fee, lines=lines, pricing=pricing, currency=currency)
     return Price(
         net=net,
         tax=tax,
         gross=net + tax,
-        per_sheath=rounded(net / sheaths, currency),
+        per_sheath=round_money(net / sheaths, currency),
         basis=_basis(parts, lines, pricing, step=pricing.round_to or coin),
         lines=lines,
         parts=parts,
         fee=fee,
-        deposit=rounded((net + tax) * pricing.deposit_share, currency),
+        deposit=round_money((net + tax) * pricing.deposit_share, currency),
     )
 
 
@@ -222,10 +216,6 @@ def net_before_fee(kept: Decimal, pricing: Pricing) -> Decimal:
     ------
     ValueError
         If the fee is all of the net price or more.
-
-    Notes
-    -----
-    Source: algebra, above.
     """
     left_share = 1 - pricing.fee_share * (1 + pricing.tax_share)
     if left_share <= 0:
@@ -250,12 +240,11 @@ def payment_fee(net: Decimal, pricing: Pricing, currency: str) -> Decimal:
     Decimal
         A share of the gross price, and the fixed fee.
     """
-    gross = net + rounded(net * pricing.tax_share, currency)
-    return rounded(gross * pricing.fee_share + pricing.fee_fixed, currency)
+    gross = net + round_money(net * pricing.tax_share, currency)
+    return round_money(gross * pricing.fee_share + pricing.fee_fixed, currency)
 
 
 def _net(lines: Sequence[PriceLine]) -> Decimal:
-    """Net price of all lines."""
     return sum((line.net for line in lines), Decimal(0))
 
 
@@ -270,7 +259,7 @@ def _is_nearest(rounding: Rounding) -> bool:
             assert_never(other)
 
 
-def _priced(
+def _lines_and_fee(
     costs: Sequence[LineCost],
     charged: Decimal,
     pricing: Pricing,
@@ -308,8 +297,8 @@ def _lines(
     for row in costs:
         share = row.cost / total if total else Decimal(row.quantity) / sheaths
         each = wanted * share / row.quantity + pricing.round_less
-        stepped = nearest_multiple(each, step) if is_nearest else raised_to_multiple(each, step)
-        each = rounded(raised_to_multiple(max(stepped - pricing.round_less, Decimal(0)), coin),
+        stepped = nearest_multiple(each, step) if is_nearest else next_multiple(each, step)
+        each = round_money(next_multiple(max(stepped - pricing.round_less, Decimal(0)), coin),
                        currency)  # fmt: skip
         lines.append(
             PriceLine(
@@ -334,11 +323,9 @@ def _parts(
     currency: str,
 ) -> tuple[PricePart, ...]:
     """Steps from the cost to the net price, adding up to it; steps of nothing are left out."""
-    profit = rounded(wanted, currency) - total
-    topped = rounded(charged, currency) - rounded(wanted, currency)
+    profit = round_money(wanted, currency) - total
+    topped = round_money(charged, currency) - round_money(wanted, currency)
     net = _net(lines)
-    gross = net + rounded(net * pricing.tax_share, currency)
-    step = pricing.round_to or smallest_coin(currency)
     found = (
         PricePart(name="cost", amount=total, basis=statement("sum-of-cost-lines")),
         PricePart(name=str(pricing.method), amount=profit, basis=profit_formula(total, pricing)),
@@ -346,14 +333,17 @@ def _parts(
             name="up to the minimum charge",
             amount=topped,
             basis=statement(
-                "minimum-charge", least=pricing.minimum_charge, wanted=rounded(wanted, currency)
+                "minimum-charge", least=pricing.minimum_charge, wanted=round_money(wanted, currency)
             ),
         ),
         PricePart(
             name="payment fee",
             amount=fee,
             basis=statement(
-                "payment-fee", gross=gross, fee_share=pricing.fee_share, fixed=pricing.fee_fixed
+                "payment-fee",
+                gross=net + round_money(net * pricing.tax_share, currency),
+                fee_share=pricing.fee_share,
+                fixed=pricing.fee_fixed,
             ),
         ),
         PricePart(
@@ -362,7 +352,7 @@ def _parts(
             basis=statement(
                 "rounding",
                 is_nearest=_is_nearest(pricing.rounding),
-                step=step,
+                step=pricing.round_to or smallest_coin(currency),
                 less=pricing.round_less or 0,
             ),
         ),
@@ -373,7 +363,6 @@ def _parts(
 def _basis(
     parts: Sequence[PricePart], lines: Sequence[PriceLine], pricing: Pricing, *, step: Decimal
 ) -> Statement:
-    """How the cost became the price, in one line."""
     amounts = {part.name: part.amount for part in parts}
     return statement(
         "price",

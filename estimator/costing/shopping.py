@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 
-from estimator.costing.cost_lines import converted
-from estimator.costing.money import exact, rounded
+from estimator.costing.cost_lines import convert
+from estimator.costing.money import as_decimal, round_money
 from estimator.costing.price_book.records import Prices, Rate
 from estimator.takeoff.quantity import Quantity, TakeOff
 from estimator.units import Unit
@@ -74,13 +74,17 @@ def shopping_list(takeoff: TakeOff, prices: Prices) -> tuple[ShoppingRow, ...]:
     tuple of ShoppingRow
         Items of the job first, in its order, then the rest of the book.
     """
-    used = _used(takeoff)
+    used = _needs(takeoff)
     rows = [_row(item, used[item], prices) for item in used]
-    rows += [_shelf_row(rate, prices) for rate in prices.rates if rate.item not in used]
+    rows += [
+        _priced_row(rate, Decimal(0), prices.currency, "below its reorder point")
+        for rate in prices.rates
+        if rate.item not in used
+    ]
     return tuple(row for row in rows if row is not None)
 
 
-def _used(takeoff: TakeOff) -> dict[str, tuple[float, Unit]]:
+def _needs(takeoff: TakeOff) -> dict[str, tuple[float, Unit]]:
     """What the job uses of things that are bought, by item."""
     used: dict[str, tuple[float, Unit]] = {}
     for quantity in takeoff.quantities:
@@ -100,26 +104,21 @@ def _row(item: str, need: tuple[float, Unit], prices: Prices) -> ShoppingRow | N
     amount, unit = need
     rate = prices.rate(item)
     if rate is None:
-        return _unknown(item, amount, unit, "not in the price book")
-    needed = converted(amount, unit=unit, into=rate.unit)
+        return _unpriced_row(item, amount, unit, "not in the price book")
+    needed = convert(amount, unit=unit, into=rate.unit)
     if needed is None:
-        return _unknown(item, amount, unit, f"priced by the {rate.unit}, used by the {unit}")
-    return _stocked(rate, needed, prices.currency, "needed for this job")
+        return _unpriced_row(item, amount, unit, f"priced by the {rate.unit}, used by the {unit}")
+    return _priced_row(rate, needed, prices.currency, "needed for this job")
 
 
-def _shelf_row(rate: Rate, prices: Prices) -> ShoppingRow | None:
-    """An item that the job does not use."""
-    return _stocked(rate, Decimal(0), prices.currency, "below its reorder point")
-
-
-def _stocked(rate: Rate, needed: Decimal, currency: str, reason: str) -> ShoppingRow | None:
+def _priced_row(rate: Rate, needed: Decimal, currency: str, reason: str) -> ShoppingRow | None:
     """A known item; None if nothing is to be bought."""
-    left = exact(rate.on_hand) - needed
-    to_buy = exact(rate.reorder_point) - left
+    left = as_decimal(rate.on_hand) - needed
+    to_buy = as_decimal(rate.reorder_point) - left
     if to_buy <= _DUST:
         return None
     packs = int(
-        (to_buy / exact(rate.pack_quantity) - _DUST).to_integral_value(rounding=ROUND_CEILING)
+        (to_buy / as_decimal(rate.pack_quantity) - _DUST).to_integral_value(rounding=ROUND_CEILING)
     )
     packs = max(packs, 1)
     return ShoppingRow(
@@ -129,15 +128,14 @@ def _stocked(rate: Rate, needed: Decimal, currency: str, reason: str) -> Shoppin
         on_hand=rate.on_hand,
         to_buy=float(to_buy),
         packs=packs,
-        cost=rounded(packs * (rate.price + rate.shipping), currency),
+        cost=round_money(packs * (rate.price + rate.shipping), currency),
         lead_days=rate.lead_days,
         supplier=rate.supplier,
         reason=reason if left < 0 or not needed else "would fall under its reorder point",
     )
 
 
-def _unknown(item: str, amount: float, unit: Unit, reason: str) -> ShoppingRow:
-    """An item without a usable price."""
+def _unpriced_row(item: str, amount: float, unit: Unit, reason: str) -> ShoppingRow:
     return ShoppingRow(
         item=item,
         unit=unit,

@@ -35,7 +35,7 @@ from estimator.report.page.fonts import fonts_for, missing_note
 from estimator.report.page.paper import Paper
 from estimator.report.page.picture_files import png, svg
 from estimator.report.pictures.pattern_checks import draw_checks
-from estimator.report.screen.measures import parts_drawn
+from estimator.report.screen.measures import drawn_parts
 from estimator.report.text.findings import notice
 from estimator.report.true_size.export import export_sheet
 from estimator.report.true_size.export_pdf import export_pdf
@@ -78,7 +78,7 @@ def parts_in(
         return tuple((part.name, part.outline) for part in read_pattern(path).parts), ()
     if ending in SUFFIXES:
         whole = read_drawing(path, unit)
-        return parts_drawn(whole.paths, file=path), tuple(whole.left_out)
+        return drawn_parts(whole.paths, file=path), tuple(whole.left_out)
     raise InputError(
         Fault(
             problem=f"files ending in {ending or 'nothing'} are not known",

@@ -7,6 +7,7 @@ cut a part short and make a flaw smaller than it is.
 import re
 from collections.abc import Iterable, Sequence
 from math import acos, ceil, cos, pi, sin, tau
+from typing import TypeVar
 
 import shapely
 from shapely import MultiPolygon, Polygon, affinity
@@ -201,6 +202,22 @@ def polygons_in(shape: BaseGeometry, *, least_mm2: float = LEAST_AREA_MM2) -> tu
         if isinstance(part, Polygon) and part.area >= least_mm2
     ]
     return tuple(sorted(found, key=lambda part: -part.area))
+
+
+Kind = TypeVar("Kind", bound=BaseGeometry)
+
+
+def members(shape: BaseGeometry, kind: type[Kind]) -> list[Kind]:
+    """Give the areas or the lines in a shape, such as an intersection, as they come.
+
+    Examples
+    --------
+    >>> from shapely import LineString
+    >>> line = LineString([(0, 0), (9, 0)])
+    >>> len(members(line.difference(LineString([(4, 0), (5, 0)])), LineString))
+    2
+    """
+    return [one for one in shapely.get_parts(shape) if isinstance(one, kind) and one.length]
 
 
 def largest(shape: Polygon | MultiPolygon) -> Polygon:

@@ -80,8 +80,7 @@ def confirm_map(file: TomlFile, answers: Confirmation) -> ConfirmedMap:
     """
     document: Any = tomlkit.parse(file.text)
     tables = _by_number(list(document.get("flaw", ())))
-    faults = _faults(answers, sorted(tables))
-    raise_faults(faults)
+    raise_faults(_faults(answers, sorted(tables)))
     confirmed: list[int] = []
     dropped: list[int] = []
     cleaned = 0

@@ -47,8 +47,7 @@ def hide_facts(options: Mapping[str, object]) -> HideFacts:
     Decimal('145')
     """
     values = {name: value for name, value in options.items() if value is not None}
-    file = TomlFile(path=Path(), name="", text="", values=values)
-    table = read_model(FactsTable, file)
+    table = read_model(FactsTable, TomlFile(path=Path(), name="", text="", values=values))
     return HideFacts(
         tag=table.tag,
         thickness_min_mm=table.thickness[0],

@@ -61,7 +61,7 @@ def drawn_kind(shape: Sequence[Path]) -> str:
 
     Examples
     --------
-    >>> kind_drawn([Path(layer="flaws", name="path12", closed=True, points=(), label="hole")])
+    >>> drawn_kind([Path(layer="flaws", name="path12", closed=True, points=(), label="hole")])
     'hole'
     """
     line = shape[0]

@@ -65,7 +65,7 @@ class PhotoTable(FileModel):
     )
 
     @model_validator(mode="after")
-    def _has_a_scale(self) -> "PhotoTable":
+    def _check_scale(self) -> "PhotoTable":
         if not self.mm_per_px:
             raise refuse("a pixel of no size", "write mm_per_px as the picture was made")
         return self
@@ -114,7 +114,7 @@ class HideFile(FileModel):
     note: str = ""
 
     @model_validator(mode="after")
-    def _consistent(self) -> "HideFile":
+    def _check_whole(self) -> "HideFile":
         if (self.outline is None) == (not self.station):
             raise refuse(
                 "the hide needs its outline in exactly one way",

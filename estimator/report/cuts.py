@@ -97,8 +97,7 @@ def cuts(estimate: Estimate) -> tuple[Cut, ...]:
 
     def place(placement: Placement) -> tuple[float, float, str, float, float]:
         piece = pieces[placement.piece]
-        laid = placement.pose.of(piece.outline)
-        box = laid.bounds
+        box = placement.pose.of(piece.outline).bounds
         plain_key = piece.key.removesuffix(MIRRORED)
         return (rank[placement.sheet], -round(piece.outline.area), plain_key, box[0], box[1])
 
@@ -169,7 +168,6 @@ def _cut(
     hide: Hide,
     order: Order,
 ) -> Cut:
-    """Turn one placement into a piece to cut."""
     piece = pieces[placement.piece]
     is_second = name.is_mirrored_copy
     before = pieces.get(piece.key.removesuffix(MIRRORED)) if is_second else None

@@ -149,11 +149,10 @@ def photo_files(order: Order) -> tuple[Path, ...]:
 
 
 def _kept_note(kept: tuple[Kept, ...]) -> tuple[str, ...]:
-    """Say in one line what was moved aside."""
     if not kept:
         return ()
-    told = ", ".join(f"{each.path.name} as {each.aside.name}" for each in kept)
-    return (f"not as this command left them, so moved aside and kept: {told}",)
+    moves = ", ".join(f"{each.path.name} as {each.aside.name}" for each in kept)
+    return (f"not as this command left them, so moved aside and kept: {moves}",)
 
 
 def outputs(

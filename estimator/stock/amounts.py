@@ -3,7 +3,7 @@
 import re
 from decimal import Decimal
 
-from estimator.costing.money import exact
+from estimator.costing.money import as_decimal
 from estimator.costing.price_book.records import Rate
 from estimator.measures import parse_pack
 from estimator.stock.refusals import refusal
@@ -64,13 +64,13 @@ def amount(text: str, rate: Rate | None, *, item: str) -> tuple[Decimal, Unit]:
                 f"{item} is counted in {rate.unit} by the price book, not in {unit}",
                 f'write it in {rate.unit}, as in "40 {rate.unit}"',
             )
-        return decimal_of(nearest_millionths(exact(value))), unit
+        return decimal_of(nearest_millionths(as_decimal(value))), unit
     if rate is None:
         raise refusal(
             f"how much a pack of {item} holds is not known",
             'write the measure, as in "100 m", or add the item to the price book',
         )
-    return decimal_of(nearest_millionths(packs * exact(rate.pack_quantity))), rate.unit
+    return decimal_of(nearest_millionths(packs * as_decimal(rate.pack_quantity))), rate.unit
 
 
 def money(text: str, *, key: str) -> Decimal:

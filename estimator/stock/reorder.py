@@ -12,7 +12,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 from math import sqrt
 
-from estimator.costing.money import rounded
+from estimator.costing.money import round_money
 from estimator.costing.price_book.records import Labour, Prices, Rate
 from estimator.stock.order_sizes import (
     economic_packs,
@@ -251,7 +251,7 @@ def _reorder_row(
         reorder_point=point,
         packs=packs,
         pack_quantity=rate.pack_quantity,
-        cost=rounded(packs * (rate.price + rate.shipping), currency),
+        cost=round_money(packs * (rate.price + rate.shipping), currency),
         lead_days=rate.lead_days,
         reason="accepted jobs lack it" if position < 0 else "under its reorder point",
         basis=basis,
@@ -299,4 +299,4 @@ def quarter_hour(labour: Labour, currency: str) -> Decimal:
 
     An assumption, no published figure.
     """
-    return rounded(labour.per_hour / 4, currency)
+    return round_money(labour.per_hour / 4, currency)

@@ -36,7 +36,7 @@ class Stage:
     edge_mm: float
 
 
-def closes(pattern: Pattern, names: Sequence[str]) -> bool:
+def is_closing(pattern: Pattern, names: Sequence[str]) -> bool:
     """Say whether joining these parts closes the sheath.
 
     Parameters
@@ -72,19 +72,19 @@ def stages(pattern: Pattern) -> tuple[Stage, Stage]:
         While flat, then closing. Every seam, piece of hardware and join is in
         exactly one of the two, and their edges add up to the finished edges.
     """
-    closing = [seam for seam in pattern.seams if closes(pattern, seam.layers)]
+    closing = [seam for seam in pattern.seams if is_closing(pattern, seam.layers)]
     edge_mm = sum(part.pieces * edge.length for part in pattern.parts for edge in part.finish_edges)
     closed_mm = sum(_closed_edge_mm(part, closing) for part in pattern.parts)
     flat = Stage(
         seams=tuple(seam for seam in pattern.seams if seam not in closing),
-        hardware=tuple(h for h in pattern.hardware if not closes(pattern, h.joins)),
-        joins=tuple(j for j in pattern.joins if not closes(pattern, j.parts)),
+        hardware=tuple(h for h in pattern.hardware if not is_closing(pattern, h.joins)),
+        joins=tuple(j for j in pattern.joins if not is_closing(pattern, j.parts)),
         edge_mm=max(0.0, edge_mm - closed_mm),
     )
     late = Stage(
         seams=tuple(closing),
-        hardware=tuple(h for h in pattern.hardware if closes(pattern, h.joins)),
-        joins=tuple(j for j in pattern.joins if closes(pattern, j.parts)),
+        hardware=tuple(h for h in pattern.hardware if is_closing(pattern, h.joins)),
+        joins=tuple(j for j in pattern.joins if is_closing(pattern, j.parts)),
         edge_mm=closed_mm,
     )
     return flat, late
@@ -103,7 +103,7 @@ def closed_edge_mm(pattern: Pattern) -> float:
     float
         mm; the seam's length stands for that of the edge beside it.
     """
-    return sum(seam.path.length for seam in pattern.seams if closes(pattern, seam.layers))
+    return sum(seam.path.length for seam in pattern.seams if is_closing(pattern, seam.layers))
 
 
 def _closed_edge_mm(part: Part, closing: Sequence[Seam]) -> float:
@@ -115,6 +115,6 @@ def _closed_edge_mm(part: Part, closing: Sequence[Seam]) -> float:
     return part.pieces * sum(float(edge.intersection(near).length) for edge in part.finish_edges)
 
 
-def attached(job: Job, names: Sequence[str]) -> tuple[str, ...]:
+def part_keys(job: Job, names: Sequence[str]) -> tuple[str, ...]:
     """Names of joined parts as ``"<job key>/<part name>"``, each once."""
     return tuple(f"{job.key}/{name}" for name in dict.fromkeys(names))

@@ -14,7 +14,7 @@ reckoned each for itself, since ranges here are seldom even.
 from collections.abc import Iterable
 from math import exp, hypot, log, sqrt
 
-from estimator.takeoff.quantity import Spread, each_once, total
+from estimator.takeoff.quantity import Spread, distinct, total
 
 
 def product(first: Spread, *others: Spread | float) -> Spread:
@@ -72,7 +72,7 @@ def product(first: Spread, *others: Spread | float) -> Spread:
         low=min(low, expected),
         expected=expected,
         high=max(expected * exp(above), expected),
-        sources=each_once(one.sources for one in spreads if not _changes_nothing(one)),
+        sources=distinct(one.sources for one in spreads if not _changes_nothing(one)),
     )
 
 
@@ -118,5 +118,5 @@ def sum_by_cause(terms: Iterable[tuple[str, Spread]]) -> Spread:
         low=expected - below,
         expected=expected,
         high=expected + above,
-        sources=each_once(one.sources for one in sums),
+        sources=distinct(one.sources for one in sums),
     )

@@ -37,7 +37,6 @@ class Job:
     quantity: int
 
     def __post_init__(self) -> None:
-        """Refuse a job of nothing."""
         if self.quantity < 1:
             raise ValueError(f"job {self.key}: quantity {self.quantity} is below 1")
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from estimator.facts import statement
-from estimator.takeoff.quantity import Quantity, Spread, Step, TakeOff, each_once
+from estimator.takeoff.quantity import Quantity, Spread, Step, TakeOff, distinct
 from estimator.takeoff.work.labour import LABOUR_ITEM
 
 
@@ -28,7 +28,6 @@ class Learned:
     jobs: int
 
     def __post_init__(self) -> None:
-        """Refuse a factor that is none."""
         if self.factor.low <= 0:
             raise ValueError(f"{self.item}: factor {self.factor.low} is not positive")
 
@@ -69,7 +68,7 @@ def _quantity(row: Quantity, learned: Learned | None) -> Quantity:
         low=row.quantity * factor.low,
         high=row.quantity * factor.high,
         basis=statement("learned", basis=row.basis, factor=factor.expected, jobs=learned.jobs),
-        sources=each_once((row.sources, factor.sources)),
+        sources=distinct((row.sources, factor.sources)),
     )
 
 
@@ -81,5 +80,5 @@ def _step(step: Step, learned: Learned | None) -> Step:
         step,
         labour_min=step.labour_min * factor.expected,
         basis=statement("learned", basis=step.basis, factor=factor.expected, jobs=learned.jobs),
-        sources=each_once((step.sources, factor.sources)),
+        sources=distinct((step.sources, factor.sources)),
     )

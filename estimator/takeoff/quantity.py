@@ -29,7 +29,6 @@ class Spread:
     sources: tuple[str, ...]
 
     def __post_init__(self) -> None:
-        """Refuse a range out of order."""
         if not self.low <= self.expected <= self.high:
             raise ValueError(f"{self.low}, {self.expected}, {self.high} are not in order")
 
@@ -60,7 +59,7 @@ class Spread:
                 sources.append(other.sources)
             else:
                 low, expected, high = low * other, expected * other, high * other
-        return Spread(low=low, expected=expected, high=high, sources=each_once(sources))
+        return Spread(low=low, expected=expected, high=high, sources=distinct(sources))
 
     def plus_one(self) -> "Spread":
         """Turn a share to be added into a factor: 0.1 becomes 1.1."""
@@ -69,7 +68,7 @@ class Spread:
         )
 
 
-def each_once(rows: Iterable[Iterable[Name]]) -> tuple[Name, ...]:
+def distinct(rows: Iterable[Iterable[Name]]) -> tuple[Name, ...]:
     """Give the names in several rows, each once, in order of first use."""
     return tuple(dict.fromkeys(name for row in rows for name in row))
 
@@ -92,11 +91,11 @@ def total(spreads: Iterable[Spread]) -> Spread:
         low=sum(row.low for row in rows),
         expected=sum(row.expected for row in rows),
         high=sum(row.high for row in rows),
-        sources=each_once(row.sources for row in rows),
+        sources=distinct(row.sources for row in rows),
     )
 
 
-def fixed(value: float, *sources: str) -> Spread:
+def exact_spread(value: float, *sources: str) -> Spread:
     """Give a figure without spread, such as a count or a measured length."""
     return Spread(low=value, expected=value, high=value, sources=sources)
 
@@ -164,7 +163,6 @@ class Quantity:
     aspect: Aspect | None = None
 
     def __post_init__(self) -> None:
-        """Refuse a range out of order."""
         if not self.low <= self.quantity <= self.high:
             raise ValueError(f"{self.item}: {self.low}, {self.quantity}, {self.high} not in order")
 

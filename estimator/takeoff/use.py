@@ -162,7 +162,6 @@ class UseRates:
     dye_before_forming: bool = False
 
     def __post_init__(self) -> None:
-        """Refuse negative rates, and shares of more than all."""
         for name in WHOLE_SHARES:
             if getattr(self, name).high > 1:
                 raise ValueError(f"{name}: {getattr(self, name).high} is above 1")
@@ -181,7 +180,6 @@ class UseRates:
 
 
 def _rate(low: float, expected: float, high: float, source: str) -> Spread:
-    """One row of the table below."""
     return Spread(low=low, expected=expected, high=high, sources=(source,))
 
 
@@ -236,17 +234,6 @@ DEFAULT_USE_RATES = UseRates(
     drying_by_thickness_share=_rate(0.5, 0.75, 1, "source-drying"),
 )
 """What the work takes until the shop knows better."""
-
-
-def default_use_rates() -> UseRates:
-    """Give the default rates.
-
-    Returns
-    -------
-    UseRates
-        Every rate with its range and source.
-    """
-    return DEFAULT_USE_RATES
 
 
 def own_use_rates(**own: Spread | str | bool) -> UseRates:

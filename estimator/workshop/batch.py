@@ -13,7 +13,7 @@ from estimator.facts import statement
 from estimator.hide.hides import Hide
 from estimator.nesting.score import complete_kits
 from estimator.takeoff.materials.leather import charged_mm2, yield_share
-from estimator.takeoff.quantity import fixed
+from estimator.takeoff.quantity import exact_spread
 from estimator.units import MM2_PER_DM2, Unit
 from estimator.workshop.estimate import Estimate, laid_thickness_mm
 from estimator.workshop.figures import figures
@@ -195,10 +195,9 @@ def break_even(
     """
     order, sheaths = done.order, done.order.sheaths
     pricing = order.book.pricing
-    use = replace(order.book.use, setup_min=fixed(0.0, *order.book.use.setup_min.sources))
-    bare = replace(order, book=replace(order.book, use=use))
+    use = replace(order.book.use, setup_min=exact_spread(0.0, *order.book.use.setup_min.sources))
     without = figures(
-        bare,
+        replace(order, book=replace(order.book, use=use)),
         layout=done.layout,
         uses=done.uses,
         thickness_mm=laid_thickness_mm(order, done.layout),
@@ -206,7 +205,7 @@ def break_even(
     ).cost.total
     set_up = done.cost.total - without
     if price_each is None:
-        price_each = _priced(done, paid_once)[1].net / sheaths
+        price_each = _cost_and_price(done, paid_once)[1].net / sheaths
     brings = price_each * (1 - pricing.fee_share * (1 + pricing.tax_share))
     all_fixed = set_up + paid_once + pricing.fee_fixed
     variable = without / sheaths
@@ -263,7 +262,7 @@ def _model(hide: Hide) -> str:
     return hide.tag.split(" (")[0]
 
 
-def _priced(done: Estimate, paid_once: Decimal) -> tuple[CostSheet, Price]:
+def _cost_and_price(done: Estimate, paid_once: Decimal) -> tuple[CostSheet, Price]:
     """Cost and price with what is paid once."""
     if not paid_once:
         return done.cost, done.price
@@ -283,9 +282,8 @@ def _priced(done: Estimate, paid_once: Decimal) -> tuple[CostSheet, Price]:
 
 
 def _row(done: Estimate, *, added: int, paid_once: Decimal) -> BatchRow:
-    """What one batch comes to."""
     (line,) = done.order.lines
-    cost, priced = _priced(done, paid_once)
+    cost, priced = _cost_and_price(done, paid_once)
     charge = done.order.book.leather.charge
     consumed = sum(use.consumed_mm2 for use in done.uses)
     pieces = sum(use.pieces_mm2 for use in done.uses)

@@ -7,7 +7,7 @@ from enum import StrEnum
 
 from estimator.costing.cost_lines import CostKind, CostLine
 from estimator.costing.cost_sheet import CostSheet
-from estimator.costing.money import exact
+from estimator.costing.money import as_decimal
 from estimator.costing.variance import Variance, variance
 from estimator.errors import Fault, InputError
 from estimator.hide.hides import Hide
@@ -226,10 +226,10 @@ def _figures(done: Estimate) -> Iterator[tuple[str, Measure, Decimal]]:
     left_over = sum(left.copies for left in done.layout.unplaced)
     yield "sheaths", Measure.COUNT, Decimal(sheaths)
     yield LEFT_OVER, Measure.COUNT, Decimal(left_over)
-    yield "leather consumed", Measure.AREA, exact(consumed / MM2_PER_DM2)
-    yield "leather charged", Measure.AREA, exact(_charged_dm2(done))
-    yield "yield", Measure.SHARE, exact(share)
-    yield "time at the bench", Measure.TIME, exact(done.schedule.labour_min)
+    yield "leather consumed", Measure.AREA, as_decimal(consumed / MM2_PER_DM2)
+    yield "leather charged", Measure.AREA, as_decimal(_charged_dm2(done))
+    yield "yield", Measure.SHARE, as_decimal(share)
+    yield "time at the bench", Measure.TIME, as_decimal(done.schedule.labour_min)
     for name, kinds in (
         ("cost of leather", (CostKind.LEATHER,)),
         ("cost of materials", (CostKind.MATERIAL, CostKind.SUPPLIES, CostKind.SCRAP)),
@@ -290,7 +290,7 @@ def _items(cost: CostSheet) -> dict[str, _Use]:
         item = _item(line)
         before = found.get(item, _Use())
         found[item] = _Use(
-            quantity=before.quantity + exact(line.quantity), amount=before.amount + line.amount
+            quantity=before.quantity + as_decimal(line.quantity), amount=before.amount + line.amount
         )
     return found
 

@@ -17,7 +17,6 @@ from estimator.nesting.score import SheetUse, score
 from estimator.nesting.until_laid import Ending, nest_until_laid
 from estimator.takeoff.materials.leather import Charge
 from estimator.takeoff.quantity import TakeOff
-from estimator.workshop.book import BookEstimate, book_estimates
 from estimator.workshop.figures import figures
 from estimator.workshop.findings.cautions import Caution, cautions
 from estimator.workshop.findings.checks import (
@@ -28,6 +27,7 @@ from estimator.workshop.findings.checks import (
 from estimator.workshop.findings.dates import buying_checks, thread_checks
 from estimator.workshop.order.prepare import nesting_problem, piece_names
 from estimator.workshop.order.records import Order
+from estimator.workshop.rule_of_thumb import ThumbEstimate, thumb_estimates
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,7 +55,7 @@ class Estimate:
         Whether everything is laid; if not, whether it is proved that it cannot be.
     flaw_costs : tuple of FlawCost
         What flaws cost the job, dearest first.
-    book : tuple of BookEstimate
+    rule_of_thumb : tuple of ThumbEstimate
         What the trade's rule of thumb would have said.
     start : date or None
         The day from which the work was reckoned; None in an estimate that was not worked out.
@@ -73,7 +73,7 @@ class Estimate:
     cautions: tuple[Caution, ...]
     ending: Ending = Ending.LAID
     flaw_costs: tuple[FlawCost, ...] = ()
-    book: tuple[BookEstimate, ...] = ()
+    rule_of_thumb: tuple[ThumbEstimate, ...] = ()
     start: date | None = None
 
 
@@ -146,7 +146,7 @@ def estimate(
         cautions=cautions(order, hides_used=frozenset[str]().union(*cut_from.values())),
         ending=search.ending,
         flaw_costs=() if charge is Charge.WHOLE_HIDE else flaw_costs(problem, layout),
-        book=book_estimates(order, found.cost, found.price),
+        rule_of_thumb=thumb_estimates(order, found.cost, found.price),
         start=start,
     )
 

@@ -61,7 +61,7 @@ def figures(
     """
     tannage = laid_tannage(order, layout)
 
-    def taken_off(jobs: tuple[Job, ...], sheets: tuple[SheetUse, ...]) -> TakeOff:
+    def take_off_of(jobs: tuple[Job, ...], sheets: tuple[SheetUse, ...]) -> TakeOff:
         by_the_book = take_off(
             jobs=jobs,
             hides=order.hides,
@@ -74,7 +74,7 @@ def figures(
         )
         return with_learned(by_the_book, order.book.learned)
 
-    takeoff = taken_off(
+    takeoff = take_off_of(
         tuple(
             Job(key=line.key, pattern=line.pattern, quantity=line.quantity) for line in order.lines
         ),
@@ -88,7 +88,7 @@ def figures(
         uses=uses,
         charge=order.book.leather.charge,
     )
-    costs = line_costs(order, cost, layout=layout, alone=lambda job: taken_off((job,), ()))
+    costs = line_costs(order, cost, layout=layout, alone=lambda job: take_off_of((job,), ()))
     return Figures(
         takeoff=takeoff,
         cost=cost,

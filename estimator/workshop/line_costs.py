@@ -13,7 +13,7 @@ from decimal import Decimal
 
 from estimator.costing.cost_lines import CostKind, CostLine
 from estimator.costing.cost_sheet import CostSheet
-from estimator.costing.money import exact, smallest_coin, split_amount
+from estimator.costing.money import as_decimal, smallest_coin, split_amount
 from estimator.costing.quote import LineCost
 from estimator.facts import Statement
 from estimator.nesting.problem import Layout
@@ -55,7 +55,7 @@ def line_costs(
     if len(order.lines) == 1:
         (line,) = order.lines
         return (LineCost(line=line.key, quantity=line.quantity, cost=cost.total),)
-    weights = _areas(order, layout) | _amounts(order, alone)
+    weights = _areas(order, layout) | _amounts_alone(order, alone)
     weights[_SHEATHS] = [Decimal(line.quantity) for line in order.lines]
     coin = smallest_coin(order.book.prices.currency)
     sums = [Decimal(0)] * len(order.lines)
@@ -101,15 +101,15 @@ def _areas(order: Order, layout: Layout) -> Amounts:
         name = names[placement.piece]
         areas[placement.sheet][places[name.line.key]] += name.part.outline.area
     return {
-        name_of(tag, Aspect.OF_HIDE): [exact(area) for area in row] for tag, row in areas.items()
+        name_of(tag, Aspect.OF_HIDE): [as_decimal(area) for area in row]
+        for tag, row in areas.items()
     }
 
 
-def _amounts(order: Order, alone: Callable[[Job], TakeOff]) -> Amounts:
-    """What each line takes by itself."""
+def _amounts_alone(order: Order, alone: Callable[[Job], TakeOff]) -> Amounts:
     amounts: Amounts = defaultdict(lambda: [Decimal(0)] * len(order.lines))
     for place, line in enumerate(order.lines):
         job = Job(key=line.key, pattern=line.pattern, quantity=line.quantity)
         for quantity in alone(job).quantities:
-            amounts[quantity.name][place] += exact(quantity.quantity)
+            amounts[quantity.name][place] += as_decimal(quantity.quantity)
     return amounts

@@ -5,8 +5,8 @@ from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
-from estimator.costing.cost_lines import converted
-from estimator.costing.money import exact
+from estimator.costing.cost_lines import convert
+from estimator.costing.money import as_decimal
 from estimator.costing.price_book.records import MaterialLot, PriceBook, Prices, Rate
 from estimator.costing.shopping import BOUGHT
 from estimator.errors import Level
@@ -47,7 +47,9 @@ def revision_from(
     """
     order, factors = estimate.order, learned or {}
     stops = len({check.code for check in estimate.checks if check.level is Level.STOP})
-    consumed = sum((exact(use.consumed_mm2 / MM2_PER_DM2) for use in estimate.uses), Decimal(0))
+    consumed = sum(
+        (as_decimal(use.consumed_mm2 / MM2_PER_DM2) for use in estimate.uses), Decimal(0)
+    )
     laid = PlannedItem(
         item=LEATHER_ITEM,
         unit=Unit.DM2,
@@ -65,7 +67,7 @@ def revision_from(
         promise_date=estimate.schedule.promise_date,
         due=order.due,
         stops=stops + len(estimate.layout.unplaced),
-        items=(*_planned(estimate.takeoff.quantities, order.book.prices, factors), laid),
+        items=(*_planned_items(estimate.takeoff.quantities, order.book.prices, factors), laid),
         leather=planned_leather(estimate.uses, order.book.leather.charge),
         document=dict(document),
     )
@@ -143,7 +145,7 @@ def with_shelf(
     """
     by_item = {row.item: row for row in shelf if row.is_kept}
     rates = tuple(
-        _stocked(rate, by_item[rate.item], own.get(rate.item, Decimal(0)))
+        _with_shelf(rate, by_item[rate.item], own.get(rate.item, Decimal(0)))
         if rate.item in by_item and by_item[rate.item].unit is rate.unit
         else rate
         for rate in book.prices.rates
@@ -151,7 +153,7 @@ def with_shelf(
     return replace(book, prices=replace(book.prices, rates=rates))
 
 
-def _stocked(rate: Rate, row: Balance, own: Decimal) -> Rate:
+def _with_shelf(rate: Rate, row: Balance, own: Decimal) -> Rate:
     """A rate with the shelf as its one lot; what has no price there counts at the book's."""
     free = min(max(row.free + own, Decimal(0)), row.on_hand)
     lot = MaterialLot(
@@ -164,7 +166,7 @@ def _stocked(rate: Rate, row: Balance, own: Decimal) -> Rate:
     return replace(rate, on_hand=float(free), lots=(lot,) if free and row.value else ())
 
 
-def _planned(
+def _planned_items(
     quantities: Sequence[Quantity], prices: Prices, learned: Mapping[str, float]
 ) -> list[PlannedItem]:
     """Materials in the units of the price book, and labour; several rows of an item as one."""
@@ -175,9 +177,9 @@ def _planned(
             continue
         unit = Unit(row.unit)
         rate = prices.rate(row.item)
-        into = rate.unit if rate and converted(1.0, unit=unit, into=rate.unit) else unit
+        into = rate.unit if rate and convert(1.0, unit=unit, into=rate.unit) else unit
         values = [
-            converted(value, unit=unit, into=into) for value in (row.quantity, row.low, row.high)
+            convert(value, unit=unit, into=into) for value in (row.quantity, row.low, row.high)
         ]
         expected, low, high = (value or Decimal(0) for value in values)
         before = found.get(row.item)

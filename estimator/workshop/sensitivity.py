@@ -99,10 +99,10 @@ def influences(estimate: Estimate) -> dict[Figure, tuple[Influence, ...]]:
     plain = _Input(
         name=statement("input-none"), order=estimate.order, used={}, thickness_mm=thickness_mm
     )
-    before = _values(_worked_out(estimate, plain))
+    before = _values(_work_out(estimate, plain))
     found: dict[Figure, list[Influence]] = defaultdict(list)
     for given in _inputs(estimate, thickness_mm):
-        after = _values(_worked_out(estimate, given))
+        after = _values(_work_out(estimate, given))
         for figure, value in before.items():
             changed = after.get(figure, value)
             if abs(changed - value) > _NOTHING * max(abs(value), 1e-6):
@@ -113,28 +113,24 @@ def influences(estimate: Estimate) -> dict[Figure, tuple[Influence, ...]]:
     }
 
 
-def _worked_out(estimate: Estimate, given: _Input) -> Figures:
-    """All figures with one input raised."""
-    start = estimate.start or estimate.schedule.start_date
-    uses = tuple(_used_more(use, given.used.get(use.sheet, 1.0)) for use in estimate.uses)
+def _work_out(estimate: Estimate, given: _Input) -> Figures:
     return figures(
         given.order,
         layout=estimate.layout,
-        uses=uses,
+        uses=tuple(_use_more(use, given.used.get(use.sheet, 1.0)) for use in estimate.uses),
         thickness_mm=given.thickness_mm,
-        start=start,
+        start=estimate.start or estimate.schedule.start_date,
     )
 
 
-def _used_more(use: SheetUse, times: float) -> SheetUse:
+def _use_more(use: SheetUse, times: float) -> SheetUse:
     """A hide of which so much more is consumed and used up, at most all of it."""
     left = 1.0 - use.used_share
     shrunk = max(0.0, 1.0 - times * use.used_share) / left if left else 1.0
-    before_mm2 = max(use.worth_before_mm2, sum(use.offcut_worths_mm2))
     return replace(
         use,
         consumed_mm2=min(use.area_mm2, use.consumed_mm2 * times),
-        worth_before_mm2=before_mm2,
+        worth_before_mm2=max(use.worth_before_mm2, sum(use.offcut_worths_mm2)),
         offcut_worths_mm2=tuple(worth * shrunk for worth in use.offcut_worths_mm2),
     )
 
@@ -169,7 +165,7 @@ def _inputs(estimate: Estimate, thickness_mm: Thickness) -> Iterator[_Input]:
     """Every input raised by a tenth, one at a time."""
     order = estimate.order
 
-    def changed(
+    def raise_one(
         name: Statement,
         *,
         order: Order = order,
@@ -179,23 +175,22 @@ def _inputs(estimate: Estimate, thickness_mm: Thickness) -> Iterator[_Input]:
         return _Input(name=name, order=order, used=used or {}, thickness_mm=thickness_mm)
 
     for name, book in _books(order.book):
-        yield changed(name, order=replace(order, book=book))
+        yield raise_one(name, order=replace(order, book=book))
     for hide in order.hides:
         dearer = tuple(
             replace(one, price_paid=one.price_paid * _RAISE) if one is hide else one
             for one in order.hides
         )
-        yield changed(
+        yield raise_one(
             statement("input-price-paid", hide=hide.tag), order=replace(order, hides=dearer)
         )
-        yield changed(statement("input-used-up", hide=hide.tag), used={hide.tag: RAISE})
+        yield raise_one(statement("input-used-up", hide=hide.tag), used={hide.tag: RAISE})
     thicker = {key: mm * RAISE for key, mm in thickness_mm.items()}
-    yield changed(statement("input-thickness"), thickness_mm=thicker)
-    yield changed(statement("input-pitch"), order=_wider_stitches(order))
+    yield raise_one(statement("input-thickness"), thickness_mm=thicker)
+    yield raise_one(statement("input-pitch"), order=_wider_stitches(order))
 
 
 def _wider_stitches(order: Order) -> Order:
-    """All seams with a longer pitch."""
     lines = []
     for line in order.lines:
         seams = tuple(replace(seam, pitch_mm=seam.pitch_mm * RAISE) for seam in line.pattern.seams)

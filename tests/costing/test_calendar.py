@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 
 from estimator.costing.calendar import (
     free_hours,
-    handed_over,
     is_working_day,
-    opened,
+    next_open_moment,
+    next_work_moment,
     shop_hours,
     work_spans,
 )
@@ -60,9 +60,9 @@ def test_time_taken_on_a_day_comes_first_that_day() -> None:
 
 def test_a_day_taken_as_a_whole_is_not_worked_but_open() -> None:
     busy = replace(WEEK, busy=(Busy(day=MONDAY, minutes=900.0),))
-    assert opened(at(MONDAY, 0), busy) == at(TUESDAY, 8)
+    assert next_work_moment(at(MONDAY, 0), busy) == at(TUESDAY, 8)
     # what dried in the meantime can still be handed over that day
-    assert handed_over(at(MONDAY, 9), busy) == at(MONDAY, 9)
+    assert next_open_moment(at(MONDAY, 9), busy) == at(MONDAY, 9)
 
 
 def test_a_day_of_the_week_may_have_hours_of_its_own() -> None:

@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from estimator.costing.cost_lines import converted, cost_line, landed_rate
+from estimator.costing.cost_lines import convert, cost_line, landed_rate
 from estimator.costing.cost_sheet import CostSheet
-from estimator.costing.money import carried_on
+from estimator.costing.money import carried_amounts
 from estimator.takeoff.materials.leather import Charge
 from estimator.takeoff.quantity import Aspect, Quantity
 from estimator.units import Unit
@@ -53,7 +53,7 @@ def test_leather_costs_the_price_less_what_each_offcut_carries_on_in_whole_coins
     dear = book(charge=Charge.WHOLE_HIDE)
     (line,) = sheet_of(quantities, dear, hides=(whole,), uses=(thirds,)).lines
     assert line.amount == Decimal("100.00")
-    assert said(line.amount_basis) == "paid 100.00, of which no offcut carries any on"
+    assert said(line.amount_basis) == "paid 100.00, and no offcut carries on a share of it"
 
 
 def test_leather_that_is_not_cut_costs_nothing() -> None:
@@ -65,7 +65,7 @@ def test_leather_that_is_not_cut_costs_nothing() -> None:
 def test_shares_of_more_than_the_whole_are_refused() -> None:
     for shares in ([0.6, 0.5], [-0.1]):
         with pytest.raises(ValueError, match="shares"):
-            carried_on(Decimal("10.00"), shares, coin=Decimal("0.01"))
+            carried_amounts(Decimal("10.00"), shares, coin=Decimal("0.01"))
 
 
 def test_a_hide_used_up_costs_what_was_paid() -> None:
@@ -88,7 +88,7 @@ def test_packs_of_another_unit_of_the_same_kind_are_converted() -> None:
         takeoff(used("tape", 2.0, Unit.M)), book(rate("tape", "1.00", unit=Unit.MM, pack=100))
     )
     assert amounts(result) == {"tape": Decimal("20.00")}
-    assert converted(1.0, unit=Unit.M, into=Unit.G) is None
+    assert convert(1.0, unit=Unit.M, into=Unit.G) is None
 
 
 def test_items_without_a_price_are_named_once() -> None:

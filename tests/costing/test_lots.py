@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from estimator.costing.lots import drawn, landed_unit_price
+from estimator.costing.lots import landed_unit_price, portions
 from estimator.costing.price_book.records import MaterialLot, Rate
 from estimator.costing.shopping import shopping_list
 from estimator.units import Unit
@@ -60,7 +60,7 @@ def test_two_rows_of_one_item_do_not_draw_the_same_lot_twice() -> None:
 
 
 def test_nothing_used_is_a_line_of_nothing() -> None:
-    (row,) = drawn(thread(OLD), Decimal(0))
+    (row,) = portions(thread(OLD), Decimal(0))
     assert row.quantity == 0
 
 
@@ -81,7 +81,7 @@ def test_what_is_drawn_is_what_is_needed(
     lefts: list[Decimal], needed: Decimal, already: Decimal
 ) -> None:
     lots = [lot(str(place), "1.00", float(left)) for place, left in enumerate(lefts)]
-    rows = drawn(thread(*lots), needed, already=already)
+    rows = portions(thread(*lots), needed, already=already)
     assert sum((row.quantity for row in rows), Decimal(0)) == needed
     left = {one.name: Decimal(str(one.left)) for one in lots}
     for row in rows:

@@ -13,7 +13,7 @@ from estimator.costing.price_book.reader import read_price_book
 from estimator.costing.price_book.records import PriceMethod
 from estimator.errors import InputError
 from estimator.report.json_output.price_book_schema import price_book_schema
-from estimator.takeoff.use import default_use_rates
+from estimator.takeoff.use import DEFAULT_USE_RATES
 from estimator.units import Unit
 
 ROOT = Path(__file__).parents[2]
@@ -88,7 +88,7 @@ def test_the_smallest_book_has_sensible_defaults(tmp_path: Path) -> None:
     assert book.pricing.share == Decimal("0.40")
     assert book.pricing.tax_share == 0
     assert book.prices.rates == ()
-    assert book.use == default_use_rates()
+    assert book.use == DEFAULT_USE_RATES
     assert book.letterhead.quote_valid_days == 30
 
 
@@ -118,7 +118,7 @@ def test_own_rates_of_use_carry_the_shop_as_source(tmp_path: Path) -> None:
     assert use.wax_g_per_m.expected == 0.5
     assert use.wax_g_per_m.sources == ("source-own",)
     assert use.dye_item == "green dye"
-    assert use.glue_coats == default_use_rates().glue_coats
+    assert use.glue_coats == DEFAULT_USE_RATES.glue_coats
 
 
 def test_units_of_shelf_and_pack_are_read(tmp_path: Path) -> None:

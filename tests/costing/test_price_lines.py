@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from estimator.costing.price_book.records import PriceMethod, Pricing, Rounding
-from estimator.costing.profit import profitable
+from estimator.costing.profit import with_profit
 from estimator.costing.quote import LineCost, Price, net_before_fee, payment_fee, price_by_line
 from tests.wording import said
 
@@ -70,7 +70,7 @@ def test_lines_and_parts_add_up_to_the_price(
     sheaths = sum(row.quantity for row in costs)
     assert abs(result.per_sheath * sheaths - result.net) <= Decimal("0.005") * sheaths
     if how.rounding is Rounding.UP:
-        assert result.kept >= max(profitable(total, how), how.minimum_charge) - Decimal("1e-6")
+        assert result.kept >= max(with_profit(total, how), how.minimum_charge) - Decimal("1e-6")
     else:
         assert result.kept >= total
 

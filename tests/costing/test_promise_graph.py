@@ -15,7 +15,7 @@ from estimator.errors import InputError
 from estimator.facts import statement
 from estimator.takeoff.jobs import Job
 from estimator.takeoff.quantity import Step
-from estimator.takeoff.use import default_use_rates
+from estimator.takeoff.use import DEFAULT_USE_RATES
 from estimator.takeoff.work.graph import longest_chain, predecessors
 from estimator.takeoff.work.labour import timed_steps
 from tests.takeoff.random_jobs import batches
@@ -25,7 +25,7 @@ WEEK = Calendar(
     work_days=frozenset(range(5)), hours_per_day=6.0, holidays=frozenset(), booked_min=0.0
 )
 MONDAY = date(2026, 11, 30)
-USE = default_use_rates()
+USE = DEFAULT_USE_RATES
 
 
 def step(name: str, labour_min: float, waiting_min: float = 0.0, *after: str) -> Step:

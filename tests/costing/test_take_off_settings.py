@@ -9,7 +9,7 @@ from estimator.costing.price_book.records import PriceBook
 from estimator.errors import InputError
 from estimator.nesting.problem import COSMETIC_SHARE, RIM_MM, STRIP_RIM_MM, WEAK_SHARE
 from estimator.takeoff.materials.leather import Charge
-from estimator.takeoff.use import default_use_rates
+from estimator.takeoff.use import DEFAULT_USE_RATES
 
 BOOK = """\
 shop = "Hollow Alder Sheaths"
@@ -34,7 +34,7 @@ def test_an_old_book_takes_off_as_before(tmp_path: Path) -> None:
     book = read(tmp_path, "")
     assert book.leather.charge is Charge.USED_UP
     assert book.tools.iron_tines == 4
-    assert book.use == default_use_rates()
+    assert book.use == DEFAULT_USE_RATES
 
 
 def test_a_book_of_before_charges_what_is_used_up(tmp_path: Path) -> None:

@@ -9,7 +9,7 @@ import pytest
 from estimator.drawing.reader import read_drawing
 from estimator.drawing.scales import DrawingUnit
 from estimator.errors import Fault, InputError
-from estimator.report.screen.measures import measured, parts_drawn
+from estimator.report.screen.measures import drawn_parts, measurements
 from tests.drawing.closed_forms import value
 from tests.drawing.limits import bounded
 from tests.drawing.mutations import CORPUS, damaged
@@ -27,7 +27,7 @@ def shown(path: Path, unit: DrawingUnit) -> tuple[list[dict[str, Any]], tuple[Fa
     """The parts of a drawing, or what is wrong with it."""
     try:
         lines = read_drawing(path, unit).paths
-        return measured(parts_drawn(lines, file=path))["parts"], ()
+        return measurements(drawn_parts(lines, file=path))["parts"], ()
     except InputError as error:
         return [], error.faults
 

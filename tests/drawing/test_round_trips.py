@@ -12,7 +12,7 @@ from estimator.drawing.paths import Path
 from estimator.drawing.reader import read_drawing
 from estimator.drawing.sheets import DrawnSheet
 from estimator.drawing.svg.writer import svg_text
-from estimator.report.screen.measures import measured, parts_drawn
+from estimator.report.screen.measures import drawn_parts, measurements
 
 FOLDER = FilePath(__file__).parent / "corpus"
 DRAWINGS: list[dict[str, Any]] = tomllib.loads((FOLDER / "expected.toml").read_text("utf-8"))[
@@ -85,5 +85,5 @@ def measures(paths: tuple[Path, ...], file: FilePath) -> list[tuple[float, float
     """Area, perimeter and holes of the parts, smallest first."""
     return sorted(
         (part["area_mm2"], part["perimeter_mm"], part["holes"])  # type: ignore[misc]
-        for part in measured(parts_drawn(paths, file=file))["parts"]
+        for part in measurements(drawn_parts(paths, file=file))["parts"]
     )

@@ -12,7 +12,7 @@ import pytest
 
 from estimator.costing.cost_lines import CostLine, cost_line
 from estimator.costing.cost_sheet import CostSheet
-from estimator.costing.money import rounded
+from estimator.costing.money import round_money
 from estimator.costing.price_book.records import PriceMethod
 from estimator.costing.profit import (
     price_from_margin,
@@ -139,7 +139,7 @@ def test_markup_of_half_is_a_margin_of_a_third() -> None:
     # a college learning centre's page on markup: cost 100, price 150: markup 50 %,
     # margin 33.33 %
     assert price_from_markup(Decimal(100), Decimal("0.5")) == 150
-    assert rounded(price_from_margin(Decimal(100), Decimal(1) / 3), "USD") == Decimal("150.00")
+    assert round_money(price_from_margin(Decimal(100), Decimal(1) / 3), "USD") == Decimal("150.00")
 
 
 @pytest.mark.parametrize(("cost", "printed"), [("17.5", "21.875"), ("16", "20")])
@@ -190,13 +190,13 @@ def test_saddlery_cost_sheets_to_the_cent(
     assert small.amount == Decimal(supplies)
     # the tables keep full precision between the printed lines
     exact = Decimal(str(square_feet)) * Decimal(each) * Decimal("1.20") + Decimal(hardware)
-    assert rounded(exact, "USD") == Decimal(materials)
+    assert round_money(exact, "USD") == Decimal(materials)
     priced = price_from_margin(exact, Decimal("0.05"))
-    assert rounded(priced, "USD") == Decimal(returned)
+    assert round_money(priced, "USD") == Decimal(returned)
     hours = (Decimal(str(minutes)) / 60).quantize(CENT, ROUND_HALF_UP)
     for shop_rate, printed in quotes.items():
         work = cost_line("w", float(hours), unit=Unit.H, rate=Decimal(shop_rate), currency="USD")
-        assert rounded(priced + work.amount, "USD") == Decimal(printed)
+        assert round_money(priced + work.amount, "USD") == Decimal(printed)
 
 
 def test_flank_billets_leather_with_its_waste() -> None:

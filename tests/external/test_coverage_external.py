@@ -6,13 +6,14 @@ import pint
 import pytest
 
 from estimator.costing.cost_lines import landed_rate
-from estimator.costing.money import rounded
+from estimator.costing.money import round_money
 from estimator.takeoff.materials.dye import dye_ml
 from estimator.takeoff.materials.leather import gross_mm2, sheath_share_mm2, yield_share
-from estimator.takeoff.materials.surfaces import adhesive_ml, bonded_mm2, coating_ml
-from estimator.takeoff.quantity import Spread, fixed
-from estimator.takeoff.use import default_use_rates, own_use_rates
+from estimator.takeoff.materials.surfaces import adhesive_ml, bonded_mm2
+from estimator.takeoff.quantity import Spread, exact_spread
+from estimator.takeoff.use import DEFAULT_USE_RATES, own_use_rates
 from estimator.units import MM2_PER_SQUARE_FOOT, MM_PER_INCH
+from tests.shop import coating_ml
 
 pytestmark = pytest.mark.external
 
@@ -60,7 +61,7 @@ def test_half_the_coverage_on_rough_faces_is_double_the_amount() -> None:
 
 def test_default_cement_lies_in_the_makers_range_for_both_faces() -> None:
     # a European glue maker's instruction: 200 to 300 ml per m2 of joint, both faces coated
-    use = default_use_rates()
+    use = DEFAULT_USE_RATES
     both = [
         coating_ml(area_mm2=1e6, ml_per_m2=rate, coats=1, faces=2)
         for rate in (use.glue_ml_per_m2.low, use.glue_ml_per_m2.expected)
@@ -103,12 +104,12 @@ def test_price_of_usable_leather() -> None:
     usable = 22 * (1 - 0.15)
     assert usable == pytest.approx(18.7)
     rate = landed_rate(Decimal(250) + Decimal(30), area=18.7)
-    assert rounded(rate, "USD") == Decimal("14.97")
+    assert round_money(rate, "USD") == Decimal("14.97")
 
 
 def test_adhesive_for_a_square_metre_of_joint_is_the_makers_amount() -> None:
     # a European glue maker's instruction: 200 to 300 ml per m2 for two-sided application
-    clean = own_use_rates(glue_waste_share=fixed(0, "t"))
+    clean = own_use_rates(glue_waste_share=exact_spread(0, "t"))
     joint = adhesive_ml(area_mm2=1e6, use=clean)
     assert 200.0 <= joint.expected <= 300.0
     # the same instruction: 3.3 to 5 m2 of joint per litre
@@ -117,17 +118,17 @@ def test_adhesive_for_a_square_metre_of_joint_is_the_makers_amount() -> None:
 
 def test_a_second_coat_on_thirsty_faces_lies_in_the_range() -> None:
     # shoe adhesive sheet, scribd 438215434: very absorbent leather gets a priming coat first
-    assert adhesive_ml(area_mm2=1e6, use=default_use_rates()).high > 2 * 250.0
+    assert adhesive_ml(area_mm2=1e6, use=DEFAULT_USE_RATES).high > 2 * 250.0
 
 
 def test_paste_glue_on_one_face_takes_150_to_200_grams() -> None:
     # data sheets of white glue, from memory: 150 to 200 g per m2 on one face, at about 1.08 g/ml
     low, high = 150 / 1.08, 200 / 1.08
     paste = own_use_rates(
-        glue_faces=fixed(1, "t"),
+        glue_faces=exact_spread(1, "t"),
         glue_ml_per_m2=Spread(low=low, expected=(low + high) / 2, high=high, sources=("t",)),
-        glue_coats=fixed(1, "t"),
-        glue_waste_share=fixed(0, "t"),
+        glue_coats=exact_spread(1, "t"),
+        glue_waste_share=exact_spread(0, "t"),
     )
     spread = adhesive_ml(area_mm2=1e6, use=paste)
     assert [spread.low, spread.high] == pytest.approx([low, high])
@@ -135,15 +136,15 @@ def test_paste_glue_on_one_face_takes_150_to_200_grams() -> None:
 
 def test_dye_of_a_square_metre_is_its_wet_film() -> None:
     # coverage (m2 per l) = 1000 / wet film (um), by definition: two coats of 45 um on one face
-    sure = own_use_rates(absorbency_share=fixed(0, "t"), dye_ml_per_m2=fixed(45, "t"))
-    dye = dye_ml(area_mm2=1e6, use=sure, factors=(), coats=fixed(2, "t"))
+    sure = own_use_rates(absorbency_share=exact_spread(0, "t"), dye_ml_per_m2=exact_spread(45, "t"))
+    dye = dye_ml(area_mm2=1e6, use=sure, factors=(), coats=exact_spread(2, "t"))
     assert dye.expected == pytest.approx(2 * 45.0)
     assert pytest.approx(22.2, abs=0.05) == 1000 / 45
 
 
 def test_rough_faces_take_up_to_twice_as_much() -> None:
     # a coating maker's support page: coverage is "up to 50 % less" on bare or rough surfaces
-    assert default_use_rates().flesh_factor.high == 1 / (1 - 0.5)
+    assert DEFAULT_USE_RATES.flesh_factor.high == 1 / (1 - 0.5)
 
 
 def test_shares_of_a_batch_follow_a_published_allocation() -> None:

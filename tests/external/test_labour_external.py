@@ -5,8 +5,8 @@ import pytest
 
 from estimator.pattern.tools import USUAL_TOOLS
 from estimator.takeoff.combine import sum_by_cause
-from estimator.takeoff.quantity import Spread, fixed
-from estimator.takeoff.use import default_use_rates
+from estimator.takeoff.quantity import Spread, exact_spread
+from estimator.takeoff.use import DEFAULT_USE_RATES
 from estimator.takeoff.work.drying import REFERENCE_MM, drying_min
 from estimator.takeoff.work.labour import labour_quantities, timed_steps
 from estimator.takeoff.work.tool_passes import Piercing, iron_strikes, piercing
@@ -16,7 +16,7 @@ from tests.takeoff.sheath_samples import job
 pytestmark = pytest.mark.external
 
 UREG: pint.UnitRegistry[float] = pint.UnitRegistry()
-USE = default_use_rates()
+USE = DEFAULT_USE_RATES
 INCH = float(MM_PER_INCH)
 OUNCE = float(MM_PER_OUNCE)
 
@@ -41,7 +41,7 @@ def test_edges_lie_between_two_readings_of_the_saddle_makers_sheet() -> None:
 def test_the_times_of_a_sheet_add_up_as_printed() -> None:
     # the same page prints 6.25 + 1.75 + 12.50 + 5.50 = 26.00 min; the take-off adds its steps alike
     times = {"cut": 6.25, "punch": 1.75, "edge": 12.50, "sew": 5.50}
-    whole = sum_by_cause((name, fixed(minutes, "sheet")) for name, minutes in times.items())
+    whole = sum_by_cause((name, exact_spread(minutes, "sheet")) for name, minutes in times.items())
     assert (whole.low, whole.expected, whole.high) == (26.0, 26.0, 26.0)
 
 

@@ -10,13 +10,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from estimator.costing.calendar import opened, work_spans
+from estimator.costing.calendar import next_work_moment, work_spans
 from estimator.costing.price_book.records import Busy, Calendar
 from estimator.costing.promise import promise
 from estimator.facts import Statement, statement
 from estimator.takeoff.jobs import Job
 from estimator.takeoff.quantity import Step
-from estimator.takeoff.use import default_use_rates
+from estimator.takeoff.use import DEFAULT_USE_RATES
 from estimator.takeoff.work.graph import longest_chain, predecessors, tails
 from estimator.takeoff.work.labour import timed_steps
 from tests.takeoff.random_jobs import batches
@@ -140,7 +140,7 @@ def test_the_build_sequence_is_a_topological_order_of_the_standard_library(
     jobs: tuple[Job, ...],
 ) -> None:
     # graphlib.TopologicalSorter refuses a cycle; each step must be ready when its turn comes
-    rows = [row.step for row in timed_steps(jobs, {}, default_use_rates())]
+    rows = [row.step for row in timed_steps(jobs, {}, DEFAULT_USE_RATES)]
     sorter = TopologicalSorter({step.name: step.after or () for step in rows})
     sorter.prepare()
     ready: set[Statement] = set()
@@ -168,7 +168,7 @@ def test_the_minute_at_which_work_ends_is_that_of_pandas_business_hours(
         n=labour_h, start="08:00", end="14:00", holidays=sorted(feasts)
     )
     *_, (_, end) = work_spans(begin, labour_h * 60.0, calendar)
-    assert pd.Timestamp(opened(end, calendar)) == pd.Timestamp(begin) + hours
+    assert pd.Timestamp(next_work_moment(end, calendar)) == pd.Timestamp(begin) + hours
 
 
 @given(

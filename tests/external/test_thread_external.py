@@ -20,7 +20,7 @@ from estimator.takeoff.materials.thread import (
     thread_by_multiplier,
 )
 from estimator.takeoff.quantity import Spread
-from estimator.takeoff.use import default_use_rates, own_use_rates
+from estimator.takeoff.use import DEFAULT_USE_RATES, own_use_rates
 from estimator.units import MM_PER_INCH, MM_PER_OUNCE
 
 pytestmark = pytest.mark.external
@@ -126,7 +126,7 @@ def test_three_layers_of_heavy_leather_lie_in_the_published_6_to_8() -> None:
     times = ratio(stack_mm=3 * 8.5 * OUNCE, pitch_mm=pitch_mm_from_spi(6))
     assert 6 <= times <= 8
     assert times == pytest.approx(6.78, abs=0.005)
-    rule = default_use_rates().thread_multiplier
+    rule = DEFAULT_USE_RATES.thread_multiplier
     assert rule.low <= times <= rule.high
 
 
@@ -183,7 +183,7 @@ def test_rules_of_thumb_are_the_geometry_of_some_stack(
     # bushcraft forum 52578: 2.5 times; two makers' guides: 4 times; HackSpace magazine, "Forge":
     # 6 times for a sheath of 2 mm leather at 4 mm; each is 2 x (1 + t/p) of one stack
     assert ratio(stack_mm=stack_over_pitch * 4.0, pitch_mm=4.0) == ratio_rule
-    rule = default_use_rates().thread_multiplier
+    rule = DEFAULT_USE_RATES.thread_multiplier
     assert rule.low <= ratio_rule <= rule.high
 
 
@@ -195,11 +195,11 @@ def test_the_magazine_s_sheath_takes_less_than_its_rule() -> None:
 
 def test_a_foot_more_for_the_needles_lies_in_the_tails() -> None:
     # a hand-sewing page: 4 times the seam and one foot more for both needles
-    tails = default_use_rates().thread_tail_mm
+    tails = DEFAULT_USE_RATES.thread_tail_mm
     assert 2 * tails.low <= 12 * INCH <= 2 * tails.high
     assert 2 * tails.expected == pytest.approx(12 * INCH, rel=0.02)
 
 
 def test_waste_of_sewing_rooms_lies_in_the_range() -> None:
     # apparelscience.com: 10 to 15 % wastage
-    assert default_use_rates().thread_waste_share.high == 0.15
+    assert DEFAULT_USE_RATES.thread_waste_share.high == 0.15

@@ -48,7 +48,7 @@ from estimator.pattern.parts import Face, Hand, Part, PartKind, Pattern, Region,
 from estimator.pattern.tools import Tools
 from estimator.quality import Need, Spoil
 from estimator.takeoff.quantity import Aspect, Quantity, Step, TakeOff, name_of
-from estimator.takeoff.use import default_use_rates
+from estimator.takeoff.use import DEFAULT_USE_RATES
 from estimator.units import Unit, Units
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.findings.cautions import Caution
@@ -181,7 +181,7 @@ def price_book() -> PriceBook:
             holidays=frozenset(),
             booked_min=0.0,
         ),
-        use=default_use_rates(),
+        use=DEFAULT_USE_RATES,
         tools=Tools(
             tine_reach_mm=8.5, awl_reach_mm=30.0, stitch_edge_min_mm=3.0, welt_inside_min_mm=4.0
         ),

@@ -14,7 +14,7 @@ from estimator.report.json_output.batch_schema import batch_schema, compare_sche
 from estimator.report.page.fonts import fonts_for
 from estimator.report.pictures.batches import chart_bytes, draw_batches
 from estimator.report.screen.batch import batch_tables, batch_values
-from estimator.report.screen.compared import comparison_tables, comparison_values
+from estimator.report.screen.comparison import comparison_tables, comparison_values
 from estimator.units import Units
 from estimator.workshop.batch import Batch, batch
 from estimator.workshop.compare import compared, with_hides

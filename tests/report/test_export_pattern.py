@@ -20,7 +20,7 @@ from estimator.errors import InputError
 from estimator.pattern.parts import Mate, Pattern
 from estimator.pattern.reader import read_pattern
 from estimator.pattern.stitches import stitch_holes
-from estimator.report.screen.measures import parts_drawn
+from estimator.report.screen.measures import drawn_parts
 from estimator.report.true_size.canvas import PENS
 from estimator.report.true_size.export import GAP_MM, export_sheet, side_by_side
 from estimator.report.true_size.export_pdf import export_pdf
@@ -65,7 +65,7 @@ def shape(path: Path) -> BaseGeometry:
 def test_outlines_and_holes_come_back(pattern: Pattern, way: Reading, tmp_path: FilePath) -> None:
     sheet = export_sheet(pattern, pattern.parts)
     laid = side_by_side(pattern.parts)[0]
-    back = parts_drawn(way(sheet, tmp_path), file=tmp_path)
+    back = drawn_parts(way(sheet, tmp_path), file=tmp_path)
     assert len(back) == len(laid)
     for (name, outline), each in zip(back, laid, strict=True):
         assert way is by_dxf or name == each.part.name
@@ -122,7 +122,7 @@ def test_any_outlines_survive_both_ways(
     pattern = shop.pattern(*parts)
     sheet = export_sheet(pattern, pattern.parts)
     for way in (by_svg, by_dxf):
-        back = parts_drawn(
+        back = drawn_parts(
             [path for path in way(sheet, folder) if path.layer == "cut"], file=folder
         )
         assert sorted(outline.area for _, outline in back) == pytest.approx(

@@ -2,7 +2,7 @@
 
 import ast
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from decimal import Decimal
 from functools import cache
 from importlib.resources import files
@@ -25,11 +25,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import estimator
+from estimator.costing.price_book.records import PriceMethod
 from estimator.facts import Fact, Statement, statement
+from estimator.nesting.problem import Reason
+from estimator.nesting.until_laid import Ending
+from estimator.quality import Need
 from estimator.report.text.messages import LANGUAGE, Figure, remedy, text
 from estimator.takeoff.quantity import Aspect, name_of
-from estimator.takeoff.work.sequence import StepKind
-from estimator.units import Units
+from estimator.takeoff.work.sequence import StepKind, Way
+from estimator.units import Unit, Units
 
 MAKERS = {"statement": 0, "finding": 1}
 """Functions that make statements, and which argument is the key."""
@@ -257,6 +261,30 @@ def test_every_kind_that_names_itself_by_its_key_has_a_message() -> None:
     messages = _messages()
     for kinds in (Aspect, StepKind):
         assert {str(kind) for kind in kinds} <= set(messages)
+
+
+CHOICES: dict[str, Iterable[str]] = {
+    "ending": set(Ending) - {Ending.LAID},
+    "larger": ("geometry", "multiplier"),
+    "method": PriceMethod,
+    "misfit": ("thin", "thick", "uneven"),
+    "of": (*Need, "all"),
+    "place": (Aspect.GRAIN_SIDE, Aspect.FLESH_SIDE, Aspect.EDGES),
+    "reason": Reason.__members__,
+    "state": ("unknown", "known"),
+    "unit": (Unit.PIECE,),
+    "way": Way,
+    "what": ("held", "promised", "value"),
+}
+"""What a value may be that messages choose by, other than counts and truths."""
+
+
+def test_every_member_of_a_choice_has_words_of_its_own() -> None:
+    for key, names in _messages().items():
+        for name, variants in names.choices.items():
+            named = {each for each in variants if isinstance(each, str)} - {"yes", "no"}
+            if named:
+                assert named == {str(each) for each in CHOICES[name]}, f"{key}: {name}"
 
 
 def test_names_of_the_maker_are_never_converted() -> None:

@@ -6,7 +6,7 @@ import pytest
 
 from estimator.drawing.paths import Path as Line
 from estimator.errors import InputError
-from estimator.report.screen.measures import MOST_OUTLINES, parts_drawn
+from estimator.report.screen.measures import MOST_OUTLINES, drawn_parts
 
 FILE = Path("drawing.dxf")
 
@@ -17,7 +17,7 @@ def square(at: float, side: float, *, layer: str = "", name: str = "", label: st
 
 
 def holes(*lines: Line) -> dict[str, int]:
-    return {name: len(part.interiors) for name, part in parts_drawn(lines, file=FILE)}
+    return {name: len(part.interiors) for name, part in drawn_parts(lines, file=FILE)}
 
 
 def test_lines_of_one_label_are_an_outline_and_its_holes() -> None:

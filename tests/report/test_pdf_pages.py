@@ -24,8 +24,8 @@ from estimator.report.papers.quote import quote_pdf, quote_texts
 from estimator.report.pictures.layout import draw_plan
 from estimator.report.text.findings import notices
 from estimator.units import Units
-from estimator.workshop.book import BookEstimate
 from estimator.workshop.estimate import Estimate
+from estimator.workshop.rule_of_thumb import ThumbEstimate
 from tests.report.reading import collisions, fonts_without_file, has_size_of, pages, strays, words
 from tests.report.sample import make_estimate
 from tests.shop import with_figures
@@ -261,7 +261,7 @@ def test_cost_sheet_shows_the_rule_of_thumb_beside_the_layout(estimate: Estimate
         estimate.cost,
         lines=(replace(estimate.cost.lines[0], kind=CostKind.LEATHER), *estimate.cost.lines[1:]),
     )
-    book = BookEstimate(
+    thumb = ThumbEstimate(
         waste=Waste(share=Decimal("0.25"), of=WasteOf.NET),
         outside_dm2=20.0,
         leather_dm2=25.0,
@@ -270,6 +270,6 @@ def test_cost_sheet_shows_the_rule_of_thumb_beside_the_layout(estimate: Estimate
         net=Decimal("396.00"),
         basis=statement("sum-over-hides"),
     )
-    told = words(made_cost_sheet(make_estimate(cost=cost, book=(book,))))
+    told = words(made_cost_sheet(make_estimate(cost=cost, rule_of_thumb=(thumb,))))
     assert "25.0 dm2 €97.50 €498.90 €396.00" in told
     assert "€117.39 €518.79 €412.00" in told

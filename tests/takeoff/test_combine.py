@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from estimator.takeoff.combine import product, sum_by_cause
-from estimator.takeoff.quantity import Spread, fixed, total
+from estimator.takeoff.quantity import Spread, exact_spread, total
 
 
 def spread(low: float, expected: float, high: float) -> Spread:
@@ -54,8 +54,8 @@ def test_a_product_of_independent_spreads_is_narrower_than_all_worst_cases(
 
 def test_factors_without_spread_change_nothing_but_the_size() -> None:
     rate = spread(1, 2, 4)
-    assert product(rate, fixed(3, "t"), 2.0).low == pytest.approx(6.0)
-    assert product(rate, fixed(3, "t"), 2.0).high == pytest.approx(24.0)
+    assert product(rate, exact_spread(3, "t"), 2.0).low == pytest.approx(6.0)
+    assert product(rate, exact_spread(3, "t"), 2.0).high == pytest.approx(24.0)
 
 
 def test_a_factor_that_may_be_nothing_leaves_the_low_end_at_nothing() -> None:
@@ -75,10 +75,10 @@ def test_negative_factors_are_refused(factor: Spread | float) -> None:
 
 
 def test_sources_of_all_are_named() -> None:
-    one, other = fixed(2, "bench"), fixed(3, "book")
+    one, other = exact_spread(2, "bench"), exact_spread(3, "book")
     assert product(one, other, one).sources == ("bench", "book")
     assert sum_by_cause([("a", one), ("b", other)]).sources == ("bench", "book")
 
 
 def test_a_factor_of_one_for_certain_needs_no_source() -> None:
-    assert product(fixed(2, "bench"), fixed(1, "not used")).sources == ("bench",)
+    assert product(exact_spread(2, "bench"), exact_spread(1, "not used")).sources == ("bench",)

@@ -4,11 +4,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from estimator.takeoff.quantity import Spread, fixed
-from estimator.takeoff.use import default_use_rates
+from estimator.takeoff.quantity import Spread, exact_spread
+from estimator.takeoff.use import DEFAULT_USE_RATES
 from estimator.takeoff.work.drying import REFERENCE_MM, drying_min
 
-USE = default_use_rates()
+USE = DEFAULT_USE_RATES
 thicknesses = st.floats(0.5, 15.0)
 
 
@@ -39,9 +39,9 @@ def test_the_range_holds_and_thin_leather_still_dries_overnight(thickness: float
 
 
 def test_a_shop_that_knows_its_time_exactly_keeps_it_for_its_leather() -> None:
-    assert dried(REFERENCE_MM, fixed(180, "mine")).high == 180.0
+    assert dried(REFERENCE_MM, exact_spread(180, "mine")).high == 180.0
     # a wait told without range is not shortened for thin leather
-    assert dried(2.0, fixed(180, "mine")).expected == 180.0
+    assert dried(2.0, exact_spread(180, "mine")).expected == 180.0
 
 
 def test_leather_of_no_thickness_is_refused() -> None:

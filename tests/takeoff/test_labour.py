@@ -8,16 +8,16 @@ from hypothesis import strategies as st
 from shapely import LineString
 
 from estimator.pattern.parts import Hardware, PartKind
-from estimator.takeoff.assembly import closes, stages
+from estimator.takeoff.assembly import is_closing, stages
 from estimator.takeoff.jobs import Job
-from estimator.takeoff.quantity import fixed
-from estimator.takeoff.use import default_use_rates, own_use_rates
+from estimator.takeoff.quantity import exact_spread
+from estimator.takeoff.use import DEFAULT_USE_RATES, own_use_rates
 from estimator.takeoff.work.labour import labour_quantities, timed_steps
 from tests.shop import part, pattern, rectangle, seam
 from tests.takeoff.sheath_samples import LOOP_SEAM, MAIN, job, sheath
 from tests.wording import said
 
-USE = default_use_rates()
+USE = DEFAULT_USE_RATES
 
 
 def names(*jobs: Job) -> list[str]:
@@ -87,7 +87,9 @@ def test_waiting_counts_once_for_the_batch() -> None:
 
 
 def test_stitching_time_is_counted_stitch_by_stitch() -> None:
-    use = own_use_rates(setup_min=fixed(0, "t"), stitch_min_per_stitch=fixed(0.5, "t"))
+    use = own_use_rates(
+        setup_min=exact_spread(0, "t"), stitch_min_per_stitch=exact_spread(0.5, "t")
+    )
     rows = {said(row.step.name): row.step for row in timed_steps([job(2)], {}, use)}
     # 50 stitches and 3 sewn twice; the closed seam of 80 mm has 20 and 4
     assert rows["stitch to close the sheath"].labour_min == pytest.approx(2 * 53 * 0.5)
@@ -145,10 +147,10 @@ def test_a_welt_a_fold_or_two_bodies_close_the_sheath() -> None:
         part("welt", rectangle(10, 90), kind=PartKind.WELT),
         part("strap", rectangle(20, 90), kind=PartKind.STRAP),
     )
-    assert closes(pouch, ("front", "back"))
-    assert closes(pouch, ("front", "front"))
-    assert closes(pouch, ("front", "welt"))
-    assert not closes(pouch, ("strap", "back"))
+    assert is_closing(pouch, ("front", "back"))
+    assert is_closing(pouch, ("front", "front"))
+    assert is_closing(pouch, ("front", "welt"))
+    assert not is_closing(pouch, ("strap", "back"))
 
 
 def test_every_seam_is_in_one_stage_and_the_edges_add_up() -> None:

@@ -6,8 +6,8 @@ from hypothesis import strategies as st
 
 from estimator.facts import statement
 from estimator.report.text.messages import words
-from estimator.takeoff.quantity import Quantity, Spread, each_once, fixed, total
-from estimator.takeoff.use import DEFAULT_USE_RATES, default_use_rates, own_use_rates
+from estimator.takeoff.quantity import Quantity, Spread, distinct, exact_spread, total
+from estimator.takeoff.use import DEFAULT_USE_RATES, own_use_rates
 from estimator.units import Unit, Units
 
 spreads = st.tuples(*[st.floats(0.0, 1e4)] * 3).map(
@@ -46,11 +46,11 @@ def test_a_quantity_out_of_order_is_refused() -> None:
 
 
 def test_sources_are_named_once() -> None:
-    assert each_once([("a", "b"), ("a",), ()]) == ("a", "b")
+    assert distinct([("a", "b"), ("a",), ()]) == ("a", "b")
 
 
 def test_nothing_adds_up_to_zero() -> None:
-    assert total([]) == fixed(0)
+    assert total([]) == exact_spread(0)
 
 
 def test_negative_rates_of_use_are_refused() -> None:
@@ -59,18 +59,18 @@ def test_negative_rates_of_use_are_refused() -> None:
 
 
 def test_own_rates_replace_only_what_they_name() -> None:
-    own = own_use_rates(dye_coats=fixed(1, "mine"))
+    own = own_use_rates(dye_coats=exact_spread(1, "mine"))
     assert own.dye_coats.sources == ("mine",)
     assert own.wax_g_per_m == DEFAULT_USE_RATES.wax_g_per_m
 
 
 def test_an_unknown_rate_is_refused() -> None:
     with pytest.raises(TypeError, match="dye_cots"):
-        own_use_rates(dye_cots=fixed(1, "mine"))
+        own_use_rates(dye_cots=exact_spread(1, "mine"))
 
 
 def test_every_default_has_a_source() -> None:
-    use = default_use_rates()
+    use = DEFAULT_USE_RATES
     rates = [getattr(use, name) for name in type(use).__slots__]
     sources = [rate.sources for rate in rates if isinstance(rate, Spread)]
     assert len(sources) > 25

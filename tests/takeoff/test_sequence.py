@@ -12,8 +12,8 @@ from estimator.facts import Statement, statement
 from estimator.pattern.tools import USUAL_TOOLS
 from estimator.report.text.messages import words
 from estimator.takeoff.jobs import Job
-from estimator.takeoff.quantity import Step, fixed
-from estimator.takeoff.use import default_use_rates, own_use_rates
+from estimator.takeoff.quantity import Step, exact_spread
+from estimator.takeoff.use import DEFAULT_USE_RATES, own_use_rates
 from estimator.takeoff.work.graph import longest_chain, predecessors, tails, without_detours
 from estimator.takeoff.work.labour import TimedStep, labour_quantities, timed_steps
 from estimator.units import Units
@@ -22,7 +22,7 @@ from tests.takeoff.random_jobs import batches, jobs_of
 from tests.takeoff.sheath_samples import job
 from tests.wording import said
 
-USE = default_use_rates()
+USE = DEFAULT_USE_RATES
 
 
 def steps_of(*jobs: Job) -> dict[str, TimedStep]:
@@ -133,7 +133,7 @@ def test_one_kind_of_step_in_two_ways_is_set_up_once() -> None:
     rows = steps_of(job(), job(name="grafting", wet_formed=True))
     first, second = rows["oil (formed)"], rows["oil (not formed)"]
     assert "set-up 4 min" in said(first.step.basis)
-    assert 'set-up with "oil (formed)"' in said(second.step.basis)
+    assert 'set-up shared with "oil (formed)"' in said(second.step.basis)
     assert first.step.labour_min - second.step.labour_min == pytest.approx(4.0)
 
 
@@ -158,7 +158,7 @@ def test_edges_are_dyed_darker_after_levelling_and_before_the_oil() -> None:
     rows = steps_of(job())
     assert "level the closed edge" in before(rows, "dye the edges darker")
     assert "dye the edges darker" in before(rows, "oil")
-    plain = own_use_rates(edge_dye_coats=fixed(0, "mine"))
+    plain = own_use_rates(edge_dye_coats=exact_spread(0, "mine"))
     assert "dye the edges darker" not in {
         said(row.step.name) for row in timed_steps([job()], {}, plain)
     }
@@ -205,12 +205,12 @@ def test_labour_is_summed_rate_by_rate() -> None:
     assert labour.high < sum(row.labour.high for row in rows)
     # all set-ups hang on one rate: with nothing else uncertain, their ends add
     sure = {
-        name: fixed(getattr(USE, name).expected, "t")
+        name: exact_spread(getattr(USE, name).expected, "t")
         for name in type(USE).__slots__
         if "_min" in name and name != "setup_min"
     }
-    plain = own_use_rates(**sure, dye_coats=fixed(2, "t"), finish_coats=fixed(1, "t"),
-                          edge_passes=fixed(1, "t"))  # fmt: skip
+    plain = own_use_rates(**sure, dye_coats=exact_spread(2, "t"), finish_coats=exact_spread(1, "t"),
+                          edge_passes=exact_spread(1, "t"))  # fmt: skip
     steps = timed_steps([job()], {}, plain)
     labour, _ = labour_quantities(steps)
     assert labour.quantity - labour.low == pytest.approx(2.0 * len(steps))

@@ -10,12 +10,12 @@ from estimator.pattern.parts import PartKind, Seam, Seat
 from estimator.takeoff.jobs import Job, seam_stack_mm
 from estimator.takeoff.materials.stacks import stitch_stacks_mm
 from estimator.takeoff.materials.thread import thread_by_geometry, thread_quantities
-from estimator.takeoff.use import default_use_rates
+from estimator.takeoff.use import DEFAULT_USE_RATES
 from tests.shop import LOAD, part, pattern, rectangle, seam
 from tests.takeoff.sheath_samples import LOOP_SEAM, MAIN, job
 from tests.wording import said
 
-USE = default_use_rates()
+USE = DEFAULT_USE_RATES
 
 
 def half_welted(*, layers: tuple[str, ...] = ("body", "welt", "body")) -> tuple[Job, Seam]:

@@ -15,20 +15,19 @@ from estimator.takeoff.materials.dye import DyedArea, dyed_area, edge_coats
 from estimator.takeoff.materials.surfaces import (
     adhesive_ml,
     bonded_mm2,
-    coating_ml,
     finished_edge_mm,
     glued_mm2,
     oiled_mm2,
     surface_quantities,
     wax_g,
 )
-from estimator.takeoff.quantity import Spread, fixed
-from estimator.takeoff.use import UseRates, default_use_rates, own_use_rates
-from tests.shop import SHOW, needing, part, pattern, rectangle
+from estimator.takeoff.quantity import Spread, exact_spread
+from estimator.takeoff.use import DEFAULT_USE_RATES, UseRates, own_use_rates
+from tests.shop import SHOW, coating_ml, needing, part, pattern, rectangle
 from tests.takeoff.sheath_samples import job
 from tests.wording import said
 
-USE = default_use_rates()
+USE = DEFAULT_USE_RATES
 SLAB = rectangle(100.0, 50.0)
 amounts = st.floats(min_value=0.0, max_value=1e6)
 
@@ -70,7 +69,7 @@ def test_contact_cement_coats_both_faces() -> None:
 
 
 def test_paste_glue_coats_one_face() -> None:
-    paste = own_use_rates(glue_faces=fixed(1, "mine"))
+    paste = own_use_rates(glue_faces=exact_spread(1, "mine"))
     both = adhesive_ml(area_mm2=1e6, use=USE)
     assert adhesive_ml(area_mm2=1e6, use=paste).expected == pytest.approx(both.expected / 2)
     (row,) = (row for row in surface_quantities([job()], {}, paste) if "cement" in row.item)
@@ -78,7 +77,7 @@ def test_paste_glue_coats_one_face() -> None:
 
 
 def test_what_dries_in_the_pot_is_bought_too() -> None:
-    none = own_use_rates(glue_waste_share=fixed(0, "mine"))
+    none = own_use_rates(glue_waste_share=exact_spread(0, "mine"))
     clean = adhesive_ml(area_mm2=1e6, use=none).expected
     assert adhesive_ml(area_mm2=1e6, use=USE).expected == pytest.approx(1.1 * clean)
 
@@ -117,7 +116,7 @@ def test_dye_is_told_by_place_and_adds_up() -> None:
 
 def test_an_edge_is_dyed_darker_by_coats_of_its_own() -> None:
     assert edge_coats(USE).expected == USE.dye_coats.expected + 1
-    plain = own_use_rates(edge_dye_coats=fixed(0, "mine"))
+    plain = own_use_rates(edge_dye_coats=exact_spread(0, "mine"))
     assert dyes(job(), plain)["brown dye, edges"] < dyes(job())["brown dye, edges"]
     assert dyes(job(), plain)["brown dye, grain side"] == dyes(job())["brown dye, grain side"]
 
@@ -166,7 +165,9 @@ def test_wax_follows_the_finished_edges() -> None:
 
 
 def test_wax_follows_passes_and_waxed_faces() -> None:
-    twice = own_use_rates(edge_passes=fixed(2, "mine"), wax_g_per_m2=fixed(15, "mine"))
+    twice = own_use_rates(
+        edge_passes=exact_spread(2, "mine"), wax_g_per_m2=exact_spread(15, "mine")
+    )
     wax = wax_g(edge_mm=1000.0, face_mm2=200_000.0, use=twice)
     assert wax.expected == pytest.approx(2 * 0.75 + 0.2 * 15)
     assert wax.low == pytest.approx(2 * 0.5 + 0.2 * 15)

@@ -16,7 +16,7 @@ from estimator.takeoff.materials.leather import (
     yield_share,
 )
 from estimator.takeoff.take_off import Job, hardware_quantities, take_off
-from estimator.takeoff.use import default_use_rates
+from estimator.takeoff.use import DEFAULT_USE_RATES
 from tests.shop import hide, pattern, rectangle
 from tests.takeoff.sheath_samples import BODY, job, sheet_use
 from tests.wording import said
@@ -37,7 +37,7 @@ def test_everything_is_taken_off_once() -> None:
         hides=(SIDE, OFFCUT, SPARE),
         uses=USES,
         thickness_mm={("pruning", "body"): 3.2},
-        use=default_use_rates(),
+        use=DEFAULT_USE_RATES,
     )
     items = [said(row.name) for row in result.quantities]
     assert len(items) == len(set(items))

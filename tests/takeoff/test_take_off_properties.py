@@ -11,12 +11,12 @@ from estimator.takeoff.jobs import Job
 from estimator.takeoff.materials.thread import thread_quantities
 from estimator.takeoff.quantity import Aspect, Quantity
 from estimator.takeoff.take_off import take_off
-from estimator.takeoff.use import default_use_rates
+from estimator.takeoff.use import DEFAULT_USE_RATES
 from tests.shop import part, pattern, rectangle, seam
 from tests.takeoff.random_jobs import batches, jobs_of
 from tests.wording import said
 
-USE = default_use_rates()
+USE = DEFAULT_USE_RATES
 
 
 def rows_of(*jobs: Job, thickness_mm: float = 3.25) -> dict[str, Quantity]:

@@ -17,12 +17,12 @@ from estimator.takeoff.materials.thread import (
     thread_quantities,
 )
 from estimator.takeoff.quantity import Spread
-from estimator.takeoff.use import default_use_rates, own_use_rates
+from estimator.takeoff.use import DEFAULT_USE_RATES, own_use_rates
 from tests.shop import part, pattern, rectangle, seam
 from tests.takeoff.sheath_samples import MAIN, job
 from tests.wording import said
 
-USE = default_use_rates()
+USE = DEFAULT_USE_RATES
 lengths = st.floats(min_value=0.0, max_value=5000.0)
 pitches = st.floats(min_value=1.0, max_value=12.0)
 stacks = st.floats(min_value=0.0, max_value=40.0)

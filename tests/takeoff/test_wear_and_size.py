@@ -13,12 +13,12 @@ from estimator.takeoff.materials.stitch_geometry import (
 )
 from estimator.takeoff.materials.thread import thread_quantities
 from estimator.takeoff.materials.thread_size import thread_size_mm
-from estimator.takeoff.use import default_use_rates, own_use_rates
+from estimator.takeoff.use import DEFAULT_USE_RATES, own_use_rates
 from tests.shop import part, pattern, rectangle, seam
 from tests.takeoff.sheath_samples import job
 from tests.wording import said
 
-USE = default_use_rates()
+USE = DEFAULT_USE_RATES
 
 
 def test_wear_follows_what_is_cut_levelled_and_sewn() -> None:

@@ -125,7 +125,7 @@ def test_a_thread_that_does_not_suit_is_noted(diameter: float, word: str) -> Non
     asked = ordered(thread=thread(diameter_mm=diameter))
     (check,) = thread_checks(asked, TakeOff(quantities=(size,), steps=()))
     assert (check.level, check.code) == (Level.NOTE, "thread-size")
-    assert f"is {word} for its seams, which ask for 0.60 to 1.00 mm" in message(check)
+    assert f"is too {word} for its seams, which ask for 0.60 to 1.00 mm" in message(check)
 
 
 @pytest.mark.parametrize("diameter", [0.0, 0.6, 0.8, 1.0])

@@ -61,7 +61,7 @@ def test_leather_of_the_wrong_thickness_stops_and_says_which_way() -> None:
     )
     check = by_code(order_checks(shop.order(shop.line(made), hides=hides)))["leather-thickness"]
     assert check.level is Level.STOP
-    assert "wants leather of 3.0-3.5 mm" in message(check)
+    assert "needs leather of 3.0-3.5 mm" in message(check)
     assert "thin is 2.0-2.4 mm, too thin" in message(check)
     assert "thick is 4.0-4.4 mm, too thick" in message(check)
     assert "wild is 2.0-5.0 mm, too uneven" in message(check)

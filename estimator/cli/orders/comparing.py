@@ -66,7 +66,7 @@ def compare(
     from estimator.cli.progress import terminal_work
     from estimator.cli.shop import shop_here
     from estimator.desk import comparing
-    from estimator.report.screen.compared import comparison_tables, comparison_values
+    from estimator.report.screen.comparison import comparison_tables, comparison_values
 
     if (other is not None) + bool(hides) + (pattern is not None) != 1:
         raise click.UsageError("name one of OTHER, --hide or --pattern to compare ORDER with")

@@ -36,7 +36,7 @@ def draft_pattern(blade: Path, *, as_json: bool, units: Units, **choices: Any) -
     pattern that was edited since is kept beside the new one.
     """
     from estimator.desk import drafts
-    from estimator.report.screen.drafted import draft_told, draft_values
+    from estimator.report.screen.draft import draft_summary, draft_values
 
     done = drafts.draft_pattern(blade, **choices)
     print_notes(done)
@@ -44,6 +44,6 @@ def draft_pattern(blade: Path, *, as_json: bool, units: Units, **choices: Any) -
     if as_json:
         print_json(draft_values(made, file=str(file)))
         return DONE
-    show(draft_told(made, units))
+    show(draft_summary(made, units))
     click.echo(f"\n{made.pattern.name}, for the {made.pattern.hand} hand, is in {file}")
     return DONE

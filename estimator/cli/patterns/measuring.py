@@ -56,14 +56,14 @@ def pattern() -> None:
 def show(drawing: Path, *, as_json: bool, units: Units, unit: Any) -> int:
     """Measure the parts in DRAWING: an SVG, a DXF, or a pattern file."""
     from estimator.desk.patterns import parts_in
-    from estimator.report.screen.measures import measured
+    from estimator.report.screen.measures import measurements
     from estimator.report.screen.tables import measures_table
 
     parts, left_out = parts_in(drawing, unit)
     if left_out:
         click.echo(f"Not lines, and left out: {', '.join(left_out)}.", err=True)
     if as_json:
-        screen.print_json(measured(parts))
+        screen.print_json(measurements(parts))
     else:
         screen.show(measures_table(parts, units))
     return DONE

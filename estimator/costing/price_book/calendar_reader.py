@@ -28,15 +28,13 @@ LONGEST_CLOSURE_DAYS = 366
 """A shop closed for longer takes no orders; a year mistyped would make the list endless."""
 
 
-def _day_hours(hours: float) -> float:
-    """Check the length of a working day."""
+def _check_hours(hours: float) -> float:
     if not 0 < hours <= 24:
         raise refuse(f"{hours:g} hours make no working day", "write more than 0 and at most 24")
     return hours
 
 
-def _some(days: frozenset[Weekday]) -> frozenset[Weekday]:
-    """Check that there is a day to work."""
+def _check_days(days: frozenset[Weekday]) -> frozenset[Weekday]:
     if not days:
         raise refuse("no day to work", 'name at least one: ["mon", "tue"]')
     return days
@@ -56,8 +54,7 @@ class ClosedTable(FileModel):
     last: date
 
     @model_validator(mode="after")
-    def _in_order(self) -> "ClosedTable":
-        """Refuse an end before its beginning, and a closure without end."""
+    def _check_days_order(self) -> "ClosedTable":
         days = (self.last - self.first).days
         if days < 0:
             raise refuse(
@@ -75,12 +72,15 @@ class ClosedTable(FileModel):
 class CalendarTable(FileModel):
     """When the shop works."""
 
-    work_days: Annotated[Choices[Weekday], AfterValidator(_some)] = Field(
+    work_days: Annotated[Choices[Weekday], AfterValidator(_check_days)] = Field(
         default_factory=lambda: frozenset(WORKING_WEEK), description="By default Monday to Friday"
     )
-    hours_per_day: Annotated[NumberFromZero, AfterValidator(_day_hours)] = 6.0
-    hours_on: dict[Choice[Weekday], Annotated[NumberFromZero, AfterValidator(_day_hours)]] = Field(
-        default_factory=dict, description="Days of the week with hours of their own: { fri = 4 }"
+    hours_per_day: Annotated[NumberFromZero, AfterValidator(_check_hours)] = 6.0
+    hours_on: dict[Choice[Weekday], Annotated[NumberFromZero, AfterValidator(_check_hours)]] = (
+        Field(
+            default_factory=dict,
+            description="Days of the week with hours of their own: { fri = 4 }",
+        )
     )
     holidays: tuple[date, ...] = ()
     closed: tuple[ClosedTable, ...] = Field((), description="Days off in a row")

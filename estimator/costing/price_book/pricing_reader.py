@@ -27,8 +27,7 @@ class OverheadBy(StrEnum):
     LABOUR = "labour"
 
 
-def _margin(margin: Decimal) -> Decimal:
-    """Check a margin: a price cannot keep all of itself."""
+def _check_margin(margin: Decimal) -> Decimal:
     if margin >= 1:
         raise refuse(
             f"a margin of {margin * 100:f} % cannot be kept",
@@ -37,7 +36,7 @@ def _margin(margin: Decimal) -> Decimal:
     return margin
 
 
-def _hours(hours: float) -> float:
+def _check_year(hours: float) -> float:
     """Check the productive hours of a year: 24 h on each of 366 days are the most there are."""
     if not 0 < hours <= 8784:
         raise refuse(f"{hours:g} hours are no working year", "write more than 0 and at most 8784")
@@ -64,7 +63,7 @@ class OverheadTable(FileModel):
     yearly: dict[Name, Money] = Field(
         default_factory=dict, description="Yearly cost by name: rent, tools, insurance ..."
     )
-    productive_hours: Annotated[NumberFromZero, AfterValidator(_hours)] | None = Field(
+    productive_hours: Annotated[NumberFromZero, AfterValidator(_check_year)] | None = Field(
         None, description="Hours a year at the bench that orders pay for"
     )
     by: Choice[OverheadBy] = Field(
@@ -72,7 +71,7 @@ class OverheadTable(FileModel):
     )
 
     @model_validator(mode="after")
-    def _one_way(self) -> "OverheadTable":
+    def _check_one_way(self) -> "OverheadTable":
         """Refuse both ways, neither, or half of one."""
         if self.per_hour is not None and (self.yearly or self.productive_hours is not None):
             raise refuse(
@@ -95,7 +94,7 @@ class PriceTable(FileModel):
         None, description="markup (share of cost) or margin (share of price)"
     )
     markup_share: Ratio | None = Field(None, description="Share of cost that is added")
-    margin_share: Annotated[Ratio, AfterValidator(_margin)] | None = Field(
+    margin_share: Annotated[Ratio, AfterValidator(_check_margin)] | None = Field(
         None, description="Share of price that is kept, below 1"
     )
     minimum_charge: Money = Field(Decimal(0), description="Least net price of an order")
@@ -118,7 +117,7 @@ class PriceTable(FileModel):
     )
 
     @model_validator(mode="after")
-    def _one_share(self) -> "PriceTable":
+    def _check_share(self) -> "PriceTable":
         """Refuse both shares, none, or the wrong one."""
         if self.markup_share is not None and self.margin_share is not None:
             raise refuse(
@@ -138,7 +137,7 @@ class PriceTable(FileModel):
         return self
 
     @model_validator(mode="after")
-    def _possible(self) -> "PriceTable":
+    def _check_price(self) -> "PriceTable":
         """Refuse a fee that eats the price, and an ending larger than the step."""
         if self.fee_share * (1 + self.tax_share) >= 1:
             raise refuse(
@@ -169,8 +168,7 @@ class ThumbTable(FileModel):
     )
 
     @model_validator(mode="after")
-    def _leaves_leather(self) -> "ThumbTable":
-        """Refuse waste that is all of the leather."""
+    def _check_waste(self) -> "ThumbTable":
         if self.waste_of is WasteOf.GROSS and self.waste_share >= 1:
             raise refuse(
                 f"waste of {self.waste_share * 100:f} % of the leather leaves none for the parts",
@@ -232,7 +230,7 @@ def overhead(
         return Decimal(0), table.per_hour, None
     yearly = sum(table.yearly.values(), Decimal(0))
     hours = Decimal(repr(table.productive_hours or 0.0))
-    told = statement(
+    sum_of_year = statement(
         "yearly-cost",
         terms=tuple(
             statement("money-of", what=name, amount=amount) for name, amount in table.yearly.items()
@@ -242,11 +240,13 @@ def overhead(
     )
     match table.by:
         case OverheadBy.HOUR:
-            return Decimal(0), overhead_per_hour(yearly, productive_hours=hours), told
+            return Decimal(0), overhead_per_hour(yearly, productive_hours=hours), sum_of_year
         case OverheadBy.LABOUR:
             paid, per_hour = hours * labour.per_hour, labour.per_hour
             share = overhead_share_of_labour(yearly, labour=paid)
-            basis = statement("yearly-cost-of-labour", cost=told, per_hour=per_hour, labour=paid)
+            basis = statement(
+                "yearly-cost-of-labour", cost=sum_of_year, per_hour=per_hour, labour=paid
+            )
             return share, Decimal(0), basis
         case other:
             assert_never(other)

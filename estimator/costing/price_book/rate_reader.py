@@ -12,8 +12,7 @@ from estimator.fields import CountFromZero, FileModel, Length, Money, Name, Pack
 from estimator.units import Unit
 
 
-def _full_pack(pack: tuple[float, Unit]) -> tuple[float, Unit]:
-    """Check that a pack holds something."""
+def _check_pack(pack: tuple[float, Unit]) -> tuple[float, Unit]:
     if pack[0] <= 0:
         raise refuse("the pack is empty", 'write how much it holds: "25 m"')
     return pack
@@ -23,14 +22,13 @@ LONGEST_LEAD_DAYS = 3650
 """Ten years: more is a slip of the pen."""
 
 
-def _in_sight(days: int) -> int:
-    """Check a lead time."""
+def _check_lead(days: int) -> int:
     if days > LONGEST_LEAD_DAYS:
         raise refuse(f"{days} days is longer than ten years", "write it in days")
     return days
 
 
-_FullPack = Annotated[Pack, AfterValidator(_full_pack)]
+_FullPack = Annotated[Pack, AfterValidator(_check_pack)]
 
 
 class LotTable(FileModel):
@@ -52,7 +50,7 @@ class RateTable(FileModel):
     shipping: Money = Field(Decimal(0), description="What the way here costs for a pack")
     on_hand: Pack | None = Field(None, description="What the shop has")
     reorder_point: Pack | None = Field(None, description="Buy when less would be left")
-    lead_days: Annotated[CountFromZero, AfterValidator(_in_sight)] = Field(
+    lead_days: Annotated[CountFromZero, AfterValidator(_check_lead)] = Field(
         0, description="Days from ordering to having it"
     )
     supplier: str = ""
@@ -62,8 +60,7 @@ class RateTable(FileModel):
     )
 
     @model_validator(mode="after")
-    def _one_unit(self) -> "RateTable":
-        """Refuse a shelf counted otherwise than the pack."""
+    def _check_unit(self) -> "RateTable":
         unit = self.pack[1]
         counted = [("on_hand", self.on_hand), ("reorder_point", self.reorder_point)]
         for lot in self.lot:
@@ -78,7 +75,7 @@ class RateTable(FileModel):
         return self
 
     @model_validator(mode="after")
-    def _one_shelf(self) -> "RateTable":
+    def _check_lots(self) -> "RateTable":
         """Refuse a shelf told twice, and two lots of one name."""
         if self.lot and self.on_hand is not None:
             raise refuse(
@@ -108,13 +105,12 @@ def rate(table: RateTable) -> Rate:
         What the item costs to buy.
     """
     quantity, unit = table.pack
-    on_hand = table.on_hand[0] if table.on_hand else sum(lot.left[0] for lot in table.lot)
     return Rate(
         item=table.item,
         unit=unit,
         price=table.price,
         pack_quantity=quantity,
-        on_hand=on_hand,
+        on_hand=table.on_hand[0] if table.on_hand else sum(lot.left[0] for lot in table.lot),
         reorder_point=table.reorder_point[0] if table.reorder_point else 0.0,
         lead_days=table.lead_days,
         supplier=table.supplier,

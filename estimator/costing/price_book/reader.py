@@ -14,7 +14,7 @@ from pydantic import (
     WithJsonSchema,
 )
 
-from estimator.costing.money import exact, is_known_currency
+from estimator.costing.money import as_decimal, is_known_currency
 from estimator.costing.price_book.calendar_reader import CalendarTable, calendar_of
 from estimator.costing.price_book.pricing_reader import (
     LabourTable,
@@ -60,8 +60,7 @@ from estimator.pattern.tools import Tools
 from estimator.takeoff.materials.leather import Charge
 
 
-def _currency(value: object) -> str:
-    """Check a currency code."""
+def _check_currency(value: object) -> str:
     if not isinstance(value, str) or not is_known_currency(value):
         raise refuse(
             f"{value_text(value)} is not a currency", 'write its ISO code in capitals: "EUR"'
@@ -70,7 +69,9 @@ def _currency(value: object) -> str:
 
 
 _Currency = Annotated[
-    str, PlainValidator(_currency), WithJsonSchema({"type": "string", "pattern": "^[A-Z]{3}$"})
+    str,
+    PlainValidator(_check_currency),
+    WithJsonSchema({"type": "string", "pattern": "^[A-Z]{3}$"}),
 ]
 
 
@@ -78,7 +79,7 @@ Terms = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, ma
 """A paragraph of the shop's own terms."""
 
 
-def _two(tines: int) -> int:
+def _check_tines(tines: int) -> int:
     """Check an iron: the next strike begins in the last hole of this one."""
     if tines < 2:
         raise refuse("an iron of one tine is an awl", "write 2 or more")
@@ -92,7 +93,7 @@ class ToolsTable(FileModel):
     awl_reach_mm: Length = Field(description="Usable length of the longest awl blade")
     stitch_edge_min_mm: Length = Field(3.0, description="Least distance of a seam to the edge")
     welt_inside_min_mm: Length = Field(3.0, description="Least welt between seam and blade")
-    iron_tines: Annotated[Count, AfterValidator(_two)] = Field(
+    iron_tines: Annotated[Count, AfterValidator(_check_tines)] = Field(
         4, description="Tines of the iron that punches straight runs"
     )
 
@@ -123,12 +124,12 @@ class KeepTable(FileModel):
         "no source",
     )
     weak_share: Share = Field(
-        exact(WEAK_SHARE),
+        as_decimal(WEAK_SHARE),
         description="Worth of loose or stretchy leather beside sound leather; the default is "
         "common practice, no source",
     )
     cosmetic_share: Share = Field(
-        exact(COSMETIC_SHARE),
+        as_decimal(COSMETIC_SHARE),
         description="Worth of faded or stained leather beside sound leather; the default is "
         "common practice, no source",
     )
@@ -213,7 +214,6 @@ def read_price_book(path: Path) -> PriceBook:
 
 
 def _overhead_faults(file: TomlFile, table: PriceBookTable) -> Iterator[Fault]:
-    """Find two overheads, and a share of labour that costs nothing."""
     if table.overhead is None:
         return
     if table.labour.overhead_share:
@@ -250,7 +250,6 @@ def _repeated_items(file: TomlFile) -> Iterator[Fault]:
 
 
 def _price_book(table: PriceBookTable) -> PriceBook:
-    """Turn the checked file into the record."""
     share, per_hour, basis = overhead(table.overhead, table.labour)
     return PriceBook(
         prices=Prices(currency=table.currency, rates=tuple(rate(row) for row in table.rate)),

@@ -57,7 +57,6 @@ class Waste:
     of: WasteOf
 
     def __post_init__(self) -> None:
-        """Refuse waste that leaves no leather."""
         if self.share < 0 or (self.of is WasteOf.GROSS and self.share >= 1):
             raise ValueError(f"waste {self.share} of {self.of}")
 

@@ -35,8 +35,7 @@ def _spread(value: object) -> Spread:
     return Spread(low=low, expected=expected, high=high, sources=OWN)
 
 
-def _of_a_whole(rate: Spread) -> Spread:
-    """Check a share that cannot be more than all."""
+def _check_share(rate: Spread) -> Spread:
     if rate.high > 1:
         raise refuse(f"a share of {rate.high:g} is more than all", "write a share from 0 to 1")
     return rate
@@ -61,7 +60,7 @@ _OwnRate = Annotated[
 ]
 
 
-_OwnShare = Annotated[_OwnRate, AfterValidator(_of_a_whole)]
+_OwnShare = Annotated[_OwnRate, AfterValidator(_check_share)]
 
 
 def _use_table() -> type[FileModel]:
@@ -70,10 +69,10 @@ def _use_table() -> type[FileModel]:
     for field in fields(UseRates):
         default = getattr(DEFAULT_USE_RATES, field.name)
         if isinstance(default, Spread):
-            told = f"{default.low:g} to {default.high:g}, usually {default.expected:g}"
+            usual = f"{default.low:g} to {default.high:g}, usually {default.expected:g}"
             keys[field.name] = (
                 (_OwnShare if field.name in WHOLE_SHARES else _OwnRate) | None,
-                Field(None, description=f"By default {told}"),
+                Field(None, description=f"By default {usual}"),
             )
         elif isinstance(default, bool):
             keys[field.name] = (bool, Field(default, strict=True))

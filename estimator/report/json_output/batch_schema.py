@@ -56,7 +56,7 @@ def batch_schema() -> dict[str, Any]:
 
 
 def compare_schema() -> dict[str, Any]:
-    """Give the JSON Schema of :func:`estimator.report.screen.compared.comparison_values`.
+    """Give the JSON Schema of :func:`estimator.report.screen.comparison.comparison_values`.
 
     Returns
     -------
@@ -77,14 +77,13 @@ def compare_schema() -> dict[str, Any]:
         "by_rate": {**MONEY, "description": "difference of the rates x quantity of the other"},
         "by_quantity": {**MONEY, "description": "what is left of the difference"},
     }
-    names = {"type": "array", "items": TEXT, "minItems": 2, "maxItems": 2}
     return {
         "$schema": DRAFT,
         "title": "What `estimator compare --json` prints",
         **record(
             {
                 "currency": CURRENCY,
-                "names": names,
+                "names": {"type": "array", "items": TEXT, "minItems": 2, "maxItems": 2},
                 "figures": list_of(figure),
                 "costs": list_of(cost),
             }

@@ -6,6 +6,7 @@ from typing import Any
 
 from shapely import Polygon
 
+from estimator.geometry.shapes import size_mm
 from estimator.hide.hides import Hide
 from estimator.nesting.score import SheetUse
 from estimator.quality import Need, Spoil
@@ -93,7 +94,7 @@ def payload(estimate: Estimate) -> dict[str, Any]:
                 "net": _money(row.net),
                 "basis": text(row.basis, units),
             }
-            for row in estimate.book
+            for row in estimate.rule_of_thumb
         ],
         "schedule": schedule_values(estimate.schedule),
         "checks": [each.values for each in notices(estimate.checks, estimate.order.units)],
@@ -122,14 +123,14 @@ def shape_measures(name: str, outline: Polygon) -> dict[str, Any]:
     >>> shape_measures("strap", box(0, 0, 200, 20))["perimeter_mm"]
     440.0
     """
-    left, bottom, right, top = outline.bounds
+    width_mm, height_mm = size_mm(outline)
     return {
         "name": name,
         "area_mm2": outline.area,
         "perimeter_mm": outline.length,
         "holes": len(outline.interiors),
-        "width_mm": right - left,
-        "height_mm": top - bottom,
+        "width_mm": width_mm,
+        "height_mm": height_mm,
     }
 
 
@@ -255,7 +256,6 @@ def _flaw(kind: str, spoil: Spoil, outline: Polygon, note: str, cost_mm2: float)
 
 
 def _placement(cut: Cut) -> dict[str, Any]:
-    """One piece where it lies."""
     return {
         "part": cut.label,
         "copy": cut.copy,

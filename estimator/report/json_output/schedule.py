@@ -3,7 +3,7 @@
 from typing import Any
 
 from estimator.costing.promise import PlannedStep, Schedule
-from estimator.report.json_output.forms import DAY, SIZE, TEXT
+from estimator.report.json_output.forms import DAY, SIZE, TEXT, list_of, record
 from estimator.report.text.messages import text, words
 from estimator.units import Units
 
@@ -40,7 +40,6 @@ def schedule_values(schedule: Schedule) -> dict[str, Any]:
 
 
 def _step(row: PlannedStep) -> dict[str, Any]:
-    """One step with its times."""
     step = row.step
     return {
         "name": text(step.name, Units.METRIC),
@@ -77,7 +76,7 @@ def schedule_form() -> dict[str, Any]:
         "finish": _MOMENT,
         "dry_at": _MOMENT,
     }
-    return _record(
+    return record(
         {
             "labour_min": SIZE,
             "waiting_min": {**SIZE, "description": "the longest chain of waits"},
@@ -85,20 +84,6 @@ def schedule_form() -> dict[str, Any]:
             "finish_date": {**DAY, "description": "the day of the last labour"},
             "promise_date": DAY,
             "held_up_by": {**_TEXTS, "description": "steps whose waiting decides the date"},
-            "steps": {
-                "type": "array",
-                "items": _record(step),
-                "description": "in the order in which they are done",
-            },
+            "steps": {**list_of(step), "description": "in the order in which they are done"},
         }
     )
-
-
-def _record(members: dict[str, Any]) -> dict[str, Any]:
-    """An object with exactly these keys."""
-    return {
-        "type": "object",
-        "properties": members,
-        "required": list(members),
-        "additionalProperties": False,
-    }

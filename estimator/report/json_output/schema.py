@@ -111,7 +111,6 @@ def quote_schema() -> dict[str, Any]:
 
 
 def _pricing() -> dict[str, Any]:
-    """How the cost became the price, for the shop alone."""
     shares = ("share", "tax_share", "fee_share", "deposit_share")
     amounts = ("minimum_charge", "round_to", "round_less", "fee_fixed", "fee", "kept")
     return record(
@@ -142,7 +141,6 @@ def _pricing() -> dict[str, Any]:
 
 
 def _rule_of_thumb() -> dict[str, Any]:
-    """What the trade's quick method would have said."""
     members = {
         "waste_share": MONEY,
         "waste_of": {
@@ -163,7 +161,6 @@ def _rule_of_thumb() -> dict[str, Any]:
 
 
 def _layout() -> dict[str, Any]:
-    """Margins, hides and what does not fit."""
     flaw = {
         "kind": TEXT,
         "spoil": {"enum": [str(spoil) for spoil in Spoil]},
@@ -225,10 +222,9 @@ def _layout() -> dict[str, Any]:
             }
         ),
     }
-    margins = {"spacing_mm": SIZE, "edge_mm": SIZE, "flaw_mm": SIZE}
     return record(
         {
-            "margins": record(margins),
+            "margins": record({"spacing_mm": SIZE, "edge_mm": SIZE, "flaw_mm": SIZE}),
             "hides": list_of(hide),
             "unplaced": list_of({"part": TEXT, "copies": COUNT, "reason": TEXT}),
             "seed": {"type": "integer", "description": "what the search began with"},

@@ -213,7 +213,7 @@ def mirrored_turn_deg(turn_deg: float) -> float:
 
     Examples
     --------
-    >>> turned_mirrored(30.0), turned_mirrored(90.0)
+    >>> mirrored_turn_deg(30.0), mirrored_turn_deg(90.0)
     (-30.0, 90.0)
     """
     turn = degrees(atan2(sin(radians(turn_deg)), -cos(radians(turn_deg))))

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from decimal import Decimal
+from functools import partial
 
 from estimator.costing.cost_lines import CostKind
 from estimator.report.page.fonts import Fonts
@@ -12,8 +13,8 @@ from estimator.report.text.findings import findings_texts, notices
 from estimator.report.text.leather import all_charged_mm2, flaw_cost_rows, hide_rows
 from estimator.report.text.messages import text, words
 from estimator.units import MM2_PER_DM2, Units
-from estimator.workshop.book import waste_text
 from estimator.workshop.estimate import Estimate
+from estimator.workshop.rule_of_thumb import waste_text
 
 SHARE_DIGITS = 5
 """Of a share that was agreed on, such as a tax of 8.875 %."""
@@ -109,24 +110,25 @@ def _price(page: Document, estimate: Estimate, units: Units) -> None:
     """What the customer pays, how it came about, and when."""
     price, book, schedule = estimate.price, estimate.order.book, estimate.schedule
     pricing = book.pricing
-
-    def told(amount: Decimal) -> str:
-        return wording.money(amount, book.prices.currency)
-
+    money_text = partial(wording.money, currency=book.prices.currency)
     page.heading("Price and promise")
     rows = [
-        *_net(estimate, told, units),
-        ("Tax", wording.share(float(pricing.tax_share), digits=SHARE_DIGITS), told(price.tax)),
-        ("Gross price", "", told(price.gross)),
-        ("Per sheath", "net", told(price.per_sheath)),
+        *_net(estimate, money_text, units),
+        (
+            "Tax",
+            wording.share(float(pricing.tax_share), digits=SHARE_DIGITS),
+            money_text(price.tax),
+        ),
+        ("Gross price", "", money_text(price.gross)),
+        ("Per sheath", "net", money_text(price.per_sheath)),
     ]
     if price.deposit:
         share = wording.share(float(pricing.deposit_share), digits=SHARE_DIGITS)
-        rows.append(("Deposit", f"{share} of the gross price", told(price.deposit)))
+        rows.append(("Deposit", f"{share} of the gross price", money_text(price.deposit)))
     page.rows(("Figure", "", "Amount"), rows, widths=(22, 54, 24), right=frozenset({2}))
     if len(price.lines) > 1:
         lines = [
-            (line.line, str(line.quantity), *map(told, (line.cost, line.each, line.net)))
+            (line.line, str(line.quantity), *map(money_text, (line.cost, line.each, line.net)))
             for line in price.lines
         ]
         page.rows(
@@ -144,31 +146,34 @@ def _price(page: Document, estimate: Estimate, units: Units) -> None:
 
 
 def _net(
-    estimate: Estimate, told: Callable[[Decimal], str], units: Units
+    estimate: Estimate, money_text: Callable[[Decimal], str], units: Units
 ) -> list[tuple[str, str, str]]:
     """From the cost to the net price, step by step where the steps are known."""
     price, pricing = estimate.price, estimate.order.book.pricing
     of_what = "cost" if pricing.method == "markup" else "price"
-    least = told(pricing.minimum_charge)
+    least = money_text(pricing.minimum_charge)
     rule = f"{pricing.method} of {wording.share(float(pricing.share), digits=SHARE_DIGITS)} on"
     rows = [
-        (part.name.capitalize(), text(part.basis, units), told(part.amount)) for part in price.parts
+        (part.name.capitalize(), text(part.basis, units), money_text(part.amount))
+        for part in price.parts
     ]
     if not rows:
-        rows = [("Total cost", "sum of the cost lines", told(estimate.cost.total))]
+        rows = [("Total cost", "sum of the cost lines", money_text(estimate.cost.total))]
     basis = f": {text(price.basis, units)}" if price.basis and not price.parts else ""
-    return [*rows, ("Net price", f"{rule} {of_what}, at least {least}{basis}", told(price.net))]
+    return [
+        *rows,
+        ("Net price", f"{rule} {of_what}, at least {least}{basis}", money_text(price.net)),
+    ]
 
 
 def _by_thumb(page: Document, estimate: Estimate, units: Units) -> None:
-    """What the trade's rule of thumb would have said, beside the layout."""
-    if not estimate.book:
+    if not estimate.rule_of_thumb:
         return
     currency = estimate.order.book.prices.currency
     page.heading("By rule of thumb, beside the layout")
     rows = [
         (waste_text(row.waste), row.leather_dm2 * MM2_PER_DM2, (row.leather, row.total, row.net))
-        for row in estimate.book
+        for row in estimate.rule_of_thumb
     ]
     laid = (estimate.cost.sum_of(CostKind.LEATHER), estimate.cost.total, estimate.price.net)
     rows.append(("the layout", all_charged_mm2(estimate), laid))
@@ -184,12 +189,11 @@ def _by_thumb(page: Document, estimate: Estimate, units: Units) -> None:
 
 
 def _costs(page: Document, estimate: Estimate, units: Units, currency: str) -> None:
-    """The cost lines and their sum."""
     page.heading("What the shop pays")
     body = [
         (
             text(line.name, units),
-            " ".join(wording.quantity(line.quantity, line.unit, units)),
+            wording.quantity_text(line.quantity, line.unit, units),
             wording.rate(line.rate, line.unit, units=units, currency=currency),
             wording.money(line.amount, currency),
         )
@@ -238,16 +242,15 @@ def _leather(page: Document, estimate: Estimate, units: Units) -> None:
 
 
 def _take_off(page: Document, estimate: Estimate, units: Units) -> None:
-    """Every quantity with its range and basis."""
     page.heading("Take-off")
     body = []
     for entry in estimate.takeoff.quantities:
-        told, unit = wording.quantity(entry.quantity, entry.unit, units)
+        amount, unit = wording.quantity(entry.quantity, entry.unit, units)
         low, _ = wording.quantity(entry.low, entry.unit, units)
         high, _ = wording.quantity(entry.high, entry.unit, units)
         spread = f"{low} to {high}" if low != high else ""
         basis = f"{text(entry.basis, units)} [{words(entry.sources, units)}]"
-        body.append((text(entry.name, units), f"{told} {unit}", spread, basis))
+        body.append((text(entry.name, units), f"{amount} {unit}", spread, basis))
     page.rows(
         ("Item", "Quantity", "Low to high", "Basis [source]"),
         body,
@@ -258,7 +261,6 @@ def _take_off(page: Document, estimate: Estimate, units: Units) -> None:
 
 
 def _steps(page: Document, estimate: Estimate, units: Units) -> None:
-    """The work in its order."""
     page.heading("Steps")
     body = [
         (

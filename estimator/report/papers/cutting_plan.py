@@ -142,8 +142,8 @@ def _notes(page: Document, estimate: Estimate, units: Units) -> None:
     page.say(f"For {order.customer}", gap_mm=2)
     made = [(line.key, str(line.quantity), f"{line.hand}-handed") for line in order.lines]
     page.rows(("Sheath", "Quantity", "Hand"), made, widths=(60, 20, 20), right=frozenset({1}))
-    told = ", then ".join(cutting_hides(estimate)) or "none"
-    page.say(f"From the rack, in this order: {told}.")
+    line = ", then ".join(cutting_hides(estimate)) or "none"
+    page.say(f"From the rack, in this order: {line}.")
     if estimate.layout.unplaced:
         page.heading("Not on any hide")
         names = piece_names(estimate.order)
@@ -187,11 +187,11 @@ def _with_pictures(
     return held.getvalue()
 
 
-def _footer(figure: Figure, number: str, told: str, paper: Paper) -> tuple[Text, Text]:
+def _footer(figure: Figure, number: str, line: str, paper: Paper) -> tuple[Text, Text]:
     """The footer of a page, on a picture."""
     width, height = paper_mm(paper, is_landscape=True)
     foot = FOOT_MM / height
-    left = figure.text(MARGIN_MM / width, foot, told, fontsize=7.5, parse_math=False)
+    left = figure.text(MARGIN_MM / width, foot, line, fontsize=7.5, parse_math=False)
     right = figure.text(1 - MARGIN_MM / width, foot, number, fontsize=7.5, ha="right")
     plain_letters((left, right))
     return left, right

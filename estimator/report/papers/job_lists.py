@@ -154,11 +154,10 @@ def cut_groups(estimate: Estimate) -> tuple[CutGroup, ...]:
         )
         for (label, hide), found in groups.items()
     ]
-    return (*laid, *_left_over(estimate))
+    return (*laid, *_missing_groups(estimate))
 
 
-def _left_over(estimate: Estimate) -> Iterable[CutGroup]:
-    """Pieces that do not fit."""
+def _missing_groups(estimate: Estimate) -> Iterable[CutGroup]:
     names = piece_names(estimate.order)
     for left in estimate.layout.unplaced:
         name = names[left.piece]

@@ -1,8 +1,8 @@
 """The job sheet: one job on paper for the bench, from the cost to the last step."""
 
-from collections.abc import Callable
 from datetime import date
 from decimal import Decimal
+from functools import partial
 from io import BytesIO
 
 from PIL import Image
@@ -112,7 +112,7 @@ def job_sheet_pdf(
     _seams(page, estimate, units)
     _shelf(page, estimate, units)
     _steps(page, estimate, units)
-    _attached(page, estimate)
+    _attachment_list(page, estimate)
     if estimate.cautions:
         page.heading("Cautions")
         page.points(caution_texts(estimate))
@@ -144,26 +144,23 @@ def _job(page: Document, estimate: Estimate) -> None:
 
 
 def _cost(page: Document, estimate: Estimate, units: Units) -> None:
-    """Cost by kind, and the price made of it."""
     cost, price, prices = estimate.cost, estimate.price, estimate.order.book.prices
-
-    def told(amount: Decimal) -> str:
-        return wording.money(amount, prices.currency)
-
+    money_text = partial(wording.money, currency=prices.currency)
+    deposit = f"deposit {money_text(price.deposit)}" if price.deposit else ""
     page.heading("Cost in short", with_mm=70.0)
     body = [
         (
             kind,
             ", ".join(text(line.name, units) for line in lines if line.name != name_of(kind)),
-            told(sum((line.amount for line in lines), Decimal(0))),
+            money_text(sum((line.amount for line in lines), Decimal(0))),
         )
         for kind, lines in cost_groups(cost.lines).items()
     ]
     body += [
-        ("Total cost", "every figure is on the cost sheet", told(cost.total)),
-        ("Net price", f"{told(price.per_sheath)} per sheath", told(price.net)),
-        ("Tax", "", told(price.tax)),
-        ("Gross price", _deposit(told, price.deposit), told(price.gross)),
+        ("Total cost", "every figure is on the cost sheet", money_text(cost.total)),
+        ("Net price", f"{money_text(price.per_sheath)} per sheath", money_text(price.net)),
+        ("Tax", "", money_text(price.tax)),
+        ("Gross price", deposit, money_text(price.gross)),
     ]
     page.rows(("Cost", "", "Amount"), body, widths=(22, 56, 22), right=frozenset({2}))
     if cost.unpriced:
@@ -173,13 +170,7 @@ def _cost(page: Document, estimate: Estimate, units: Units) -> None:
         )
 
 
-def _deposit(told: Callable[[Decimal], str], deposit: Decimal) -> str:
-    """What is paid before work begins."""
-    return f"deposit {told(deposit)}" if deposit else ""
-
-
 def _cut_list(page: Document, estimate: Estimate, units: Units) -> None:
-    """Parts by hide."""
     groups = cut_groups(estimate)
     page.heading("Cut list")
     page.rows(
@@ -231,7 +222,6 @@ def _seams(page: Document, estimate: Estimate, units: Units) -> None:
 
 
 def _seam_cells(row: SewnSeam, units: Units) -> tuple[str, ...]:
-    """One seam in words and figures."""
     thread, unit = wording.quantity(row.thread_m, Unit.M, units)
     return (
         f"{row.line.quantity} × {row.line.key}, {row.seam.name}",
@@ -276,11 +266,10 @@ def _shelf(page: Document, estimate: Estimate, units: Units) -> None:
 
 
 def _material_cells(row: Material, units: Units) -> tuple[str, ...]:
-    """One material with its pack."""
-    needed = " ".join(wording.quantity(row.needed.quantity, row.needed.unit, units))
+    needed = wording.quantity_text(row.needed.quantity, row.needed.unit, units)
     pack = "no price, no pack known"
     if row.pack is not None:
-        pack = f"pack of {' '.join(wording.quantity(*row.pack, units))}"
+        pack = f"pack of {wording.quantity_text(*row.pack, units)}"
     buy = ""
     if row.to_buy is not None:
         packs = row.to_buy.packs
@@ -332,7 +321,7 @@ def _attached_parts(keys: tuple[str, ...]) -> str:
     )
 
 
-def _attached(page: Document, estimate: Estimate) -> None:
+def _attachment_list(page: Document, estimate: Estimate) -> None:
     """Every part, so that none is forgotten."""
     page.heading("Every part, and the step that attaches it")
     page.rows(
@@ -345,12 +334,11 @@ def _attached(page: Document, estimate: Estimate) -> None:
 
 
 def _attachment_cells(row: Attachment) -> tuple[str, ...]:
-    """One part with its steps."""
     if row.steps:
-        told = number_ranges(list(row.steps))
+        steps = number_ranges(list(row.steps))
     else:
-        told = "one piece, nothing to attach" if row.is_alone else "NO STEP ATTACHES IT"
-    return row.line.key, row.part.name, str(row.part.pieces * row.line.quantity), told
+        steps = "one piece, nothing to attach" if row.is_alone else "NO STEP ATTACHES IT"
+    return row.line.key, row.part.name, str(row.part.pieces * row.line.quantity), steps
 
 
 def _timeline(page: Document, timeline: bytes) -> None:

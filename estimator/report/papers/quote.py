@@ -168,7 +168,6 @@ def _facts(page: Document, estimate: Estimate) -> None:
 
 
 def _lines(page: Document, estimate: Estimate, units: Units) -> None:
-    """What is made, and what each line costs."""
     currency = estimate.order.book.prices.currency
     body = [
         (
@@ -232,9 +231,9 @@ def _sums(page: Document, estimate: Estimate) -> None:
         rows.append(("Balance when ready", price.gross - price.deposit, False))
     if page.will_page_break(SUM_MM * len(rows) + 2.0):
         page.add_page()
-    told = [wording.money(amount, estimate.order.book.prices.currency) for _, amount, _ in rows]
-    amount_mm = page.width_of(told, size_pt=11.0, is_bold=True) + 12.0
-    for (name, _, is_bold), amount in zip(rows, told, strict=True):
+    amounts = [wording.money(amount, estimate.order.book.prices.currency) for _, amount, _ in rows]
+    amount_mm = page.width_of(amounts, size_pt=11.0, is_bold=True) + 12.0
+    for (name, _, is_bold), amount in zip(rows, amounts, strict=True):
         page.set_font("base", "B" if is_bold else "", 11.0 if is_bold else 9.5)
         page.cell(page.epw - amount_mm - BESIDE_MM, SUM_MM, name, align="R")
         page.cell(amount_mm, SUM_MM, amount, align="R", new_x="LMARGIN", new_y="NEXT")
@@ -247,5 +246,5 @@ def _net_text(estimate: Estimate) -> str:
     if sheaths == 1:
         return "Net price"
     each = {each for _, each, _ in line_prices(estimate)}
-    told = wording.money(estimate.price.per_sheath, currency)
-    return f"Net price, {sheaths} sheaths at {told}{' on average' if len(each) > 1 else ''}"
+    each_text = wording.money(estimate.price.per_sheath, currency)
+    return f"Net price, {sheaths} sheaths at {each_text}{' on average' if len(each) > 1 else ''}"

@@ -5,9 +5,12 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import assert_never
 
-from shapely import LineString, Polygon
+import numpy as np
+from shapely import LineString, Polygon, transform
 
+from estimator.geometry.shapes import members, size_mm
 from estimator.pattern.parts import Part
+from estimator.photo.base.view import Floats
 from estimator.report.cuts import cuts, cutting_hides
 from estimator.report.papers.document import Document
 from estimator.report.text.quote_lines import line_title
@@ -37,7 +40,7 @@ class Picture(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Drawn:
+class Shape:
     """A shape of a picture.
 
     Parameters
@@ -71,7 +74,7 @@ def draw_picture(page: Document, estimate: Estimate, picture: Picture) -> None:
         case Picture.NONE:
             pass
         case Picture.PATTERN:
-            _draw_patterns(page, estimate.order.lines, _headed(page, "The parts", CELL_MM))
+            _draw_patterns(page, estimate.order.lines, _write_heading(page, "The parts", CELL_MM))
         case Picture.LAYOUT:
             if estimate.layout.placements:
                 _draw_hides(page, estimate)
@@ -81,7 +84,7 @@ def draw_picture(page: Document, estimate: Estimate, picture: Picture) -> None:
 
 def _draw_hides(page: Document, estimate: Estimate) -> None:
     """Each hide that is cut into, below each other."""
-    height = _headed(page, "How the parts lie on the leather", HIDE_MM)
+    height = _write_heading(page, "How the parts lie on the leather", HIDE_MM)
     for tag in cutting_hides(estimate):
         shapes = _hide_shapes(estimate, tag)
         if page.room_mm < height + CAPTION_MM:
@@ -90,7 +93,7 @@ def _draw_hides(page: Document, estimate: Estimate) -> None:
         page.set_y(page.get_y() + height + CAPTION_MM + GAP_MM)
 
 
-def _headed(page: Document, text: str, heights_mm: tuple[float, float]) -> float:
+def _write_heading(page: Document, text: str, heights_mm: tuple[float, float]) -> float:
     """Print the heading on the page that holds the first pictures; give their height, mm."""
     least, usual = heights_mm
     around = HEADING_MM + CAPTION_MM
@@ -118,7 +121,7 @@ def _draw_patterns(page: Document, lines: Sequence[OrderLine], height_mm: float)
         page.set_xy(page.l_margin, page.get_y() + height_mm + CAPTION_MM + GAP_MM)
 
 
-def pattern_shapes(line: OrderLine) -> tuple[Drawn, ...]:
+def pattern_shapes(line: OrderLine) -> tuple[Shape, ...]:
     """Lay the parts of a pattern out in rows, each part once, for the hand ordered.
 
     Parameters
@@ -128,15 +131,15 @@ def pattern_shapes(line: OrderLine) -> tuple[Drawn, ...]:
 
     Returns
     -------
-    tuple of Drawn
+    tuple of Shape
         In mm of the pattern; no two overlap.
     """
     is_mirrored = line.hand is not line.pattern.hand
     parts = sorted(line.pattern.parts, key=lambda part: -part.outline.area)
-    total = sum(_size(part)[0] + PARTS_APART_MM for part in parts)
-    widest = max(_size(part)[0] for part in parts)
+    widths = [size_mm(part.outline)[0] for part in parts]
+    total = sum(width + PARTS_APART_MM for width in widths)
     best = min(
-        (_rows(parts, max(widest, total / count)) for count in range(1, len(parts) + 1)),
+        (_rows(parts, max(*widths, total / count)) for count in range(1, len(parts) + 1)),
         key=_extent,
     )
     return tuple(
@@ -144,18 +147,12 @@ def pattern_shapes(line: OrderLine) -> tuple[Drawn, ...]:
     )
 
 
-def _size(part: Part) -> tuple[float, float]:
-    """Width and height, mm."""
-    left, bottom, right, top = part.outline.bounds
-    return right - left, top - bottom
-
-
 def _rows(parts: Sequence[Part], width_mm: float) -> list[tuple[Part, float, float]]:
     """Parts with the place of their lower left corner, in rows of about a width."""
     laid: list[tuple[Part, float, float]] = []
     x, top, height = 0.0, 0.0, 0.0
     for part in parts:
-        wide, high = _size(part)
+        wide, high = size_mm(part.outline)
         if x and x + wide > width_mm + PARTS_APART_MM:
             x, top, height = 0.0, top - height - PARTS_APART_MM, 0.0
         laid.append((part, x, top - high))
@@ -167,17 +164,18 @@ def _rows(parts: Sequence[Part], width_mm: float) -> list[tuple[Part, float, flo
 def _extent(laid: Iterable[tuple[Part, float, float]]) -> float:
     """How much room rows take in a cell somewhat wider than high; less is better."""
     rows = list(laid)
-    right = max(x + _size(part)[0] for part, x, _ in rows)
+    right = max(x + size_mm(part.outline)[0] for part, x, _ in rows)
     return max(right / 1.25, -min(y for _, _, y in rows))
 
 
-def _part_shape(line: OrderLine, part: Part, *, dx: float, dy: float, is_mirrored: bool) -> Drawn:
+def _part_shape(line: OrderLine, part: Part, *, dx: float, dy: float, is_mirrored: bool) -> Shape:
     """A part with its folds and the stitch lines marked on it, moved to its place."""
     left, bottom, right, _ = part.outline.bounds
 
-    def moved(x: float, y: float) -> tuple[float, float]:
+    def move(points: Floats) -> Floats:
+        x, y = points.T
         across = right - x if is_mirrored else x - left
-        return across + dx, y - bottom + dy
+        return np.column_stack([across + dx, y - bottom + dy])
 
     stitches = [
         seam.path.intersection(part.outline.buffer(0.5))
@@ -185,52 +183,27 @@ def _part_shape(line: OrderLine, part: Part, *, dx: float, dy: float, is_mirrore
         if seam.part == part.name
     ]
     lines = [(fold, True) for fold in part.fold_lines]
-    lines += [(one, False) for path in stitches for one in _line_pieces(path)]
-    return Drawn(
-        outline=_polygon(part.outline, moved),
-        lines=tuple((_line(one, moved), is_fold) for one, is_fold in lines),
+    lines += [(one, False) for path in stitches for one in members(path, LineString)]
+    return Shape(
+        outline=transform(part.outline, move),
+        lines=tuple((transform(one, move), is_fold) for one, is_fold in lines),
         fill=TAN,
     )
 
 
-def _line_pieces(shape: object) -> list[LineString]:
-    """The lines in what an intersection gave."""
-    pieces = getattr(shape, "geoms", (shape,))
-    return [piece for piece in pieces if isinstance(piece, LineString) and not piece.is_empty]
-
-
-def _polygons(shape: object) -> list[Polygon]:
-    """The areas in what an intersection gave."""
-    pieces = getattr(shape, "geoms", (shape,))
-    return [piece for piece in pieces if isinstance(piece, Polygon) and not piece.is_empty]
-
-
-def _polygon(outline: Polygon, moved: Callable[[float, float], tuple[float, float]]) -> Polygon:
-    """A polygon with each point moved."""
-    return Polygon(
-        [moved(x, y) for x, y in outline.exterior.coords],
-        [[moved(x, y) for x, y in hole.coords] for hole in outline.interiors],
-    )
-
-
-def _line(line: LineString, moved: Callable[[float, float], tuple[float, float]]) -> LineString:
-    """A line with each point moved."""
-    return LineString([moved(x, y) for x, y in line.coords])
-
-
-def _hide_shapes(estimate: Estimate, tag: str) -> tuple[Drawn, ...]:
+def _hide_shapes(estimate: Estimate, tag: str) -> tuple[Shape, ...]:
     """A hide, its flaws, and the pieces on it, the backbone level."""
     hide = next(hide for hide in estimate.order.hides if hide.tag == tag)
     laid = [cut for cut in cuts(estimate) if cut.hide == tag]
     return (
-        Drawn(outline=hide.outline, lines=(), fill=HIDE),
+        Shape(outline=hide.outline, lines=(), fill=HIDE),
         *(
-            Drawn(outline=seen, lines=(), fill=FLAW)
+            Shape(outline=seen, lines=(), fill=FLAW)
             for flaw in hide.flaws
-            for seen in _polygons(flaw.outline.intersection(hide.outline))
+            for seen in members(flaw.outline.intersection(hide.outline), Polygon)
         ),
         *(
-            Drawn(
+            Shape(
                 outline=cut.outline,
                 lines=tuple((fold, True) for fold in cut.fold_lines),
                 fill=TAN,
@@ -242,7 +215,7 @@ def _hide_shapes(estimate: Estimate, tag: str) -> tuple[Drawn, ...]:
 
 def _draw_cell(
     page: Document,
-    shapes: Sequence[Drawn],
+    shapes: Sequence[Shape],
     caption: str,
     *,
     left_mm: float,
@@ -258,37 +231,36 @@ def _draw_cell(
     shift = left_mm + (width_mm - factor * (right - left)) / 2
     drop = top_mm + (height_mm - factor * (top - bottom)) / 2
 
-    def placed(x: float, y: float) -> tuple[float, float]:
+    def place(x: float, y: float) -> tuple[float, float]:
         return shift + (x - left) * factor, drop + (top - y) * factor
 
     page.set_line_width(0.2)
     for shape in shapes:
-        _draw_shape(page, shape, placed, factor)
+        _draw_shape(page, shape, place, factor)
     page.set_draw_color(0)
     page.set_xy(left_mm, top_mm + height_mm + 1.5)
     page.set_font("base", "", 8)
-    told = page.shortened(page.fonts_used.printable(caption), width_mm)
-    page.cell(width_mm, 4.0, told, align="C")
+    line = page.shortened(page.fonts_used.printable(caption), width_mm)
+    page.cell(width_mm, 4.0, line, align="C")
     page.set_xy(page.l_margin, top_mm)
 
 
 def _draw_shape(
     page: Document,
-    shape: Drawn,
-    placed: Callable[[float, float], tuple[float, float]],
+    shape: Shape,
+    place: Callable[[float, float], tuple[float, float]],
     factor: float,
 ) -> None:
-    """One outline with holes and lines."""
     page.set_draw_color(70)
     page.set_fill_color(*shape.fill)
     simple = shape.outline.simplify(FINEST_MM / factor)
     seen = simple if isinstance(simple, Polygon) else shape.outline
-    page.polygon([placed(x, y) for x, y in seen.exterior.coords[:-1]], style="DF")
+    page.polygon([place(x, y) for x, y in seen.exterior.coords[:-1]], style="DF")
     page.set_fill_color(255)
     for hole in seen.interiors:
-        page.polygon([placed(x, y) for x, y in hole.coords[:-1]], style="DF")
+        page.polygon([place(x, y) for x, y in hole.coords[:-1]], style="DF")
     for line, is_fold in shape.lines:
         page.set_dash_pattern(dash=1.6 if is_fold else 0.4, gap=1.0 if is_fold else 0.6)
         seen_line = line.simplify(FINEST_MM / factor)
-        page.polyline([placed(x, y) for x, y in seen_line.coords])
+        page.polyline([place(x, y) for x, y in seen_line.coords])
     page.set_dash_pattern()

@@ -43,15 +43,15 @@ def reorder_tables(rows: Sequence[ReorderRow], currency: str) -> RenderableType:
     rich renderable
         All text in it is data, never markup.
     """
-    told: list[RenderableType] = []
+    blocks: list[RenderableType] = []
     heads = ("Item", "Packs", "Pack", "Cost", "Here in", "Free now", "Reorder point", "Why")
     for supplier, held in groupby(rows, key=lambda row: row.supplier):
         group = list(held)
         table = plain_table(supplier or NOWHERE, *heads, right=(1, 2, 3, 4, 5, 6))
         for row in group:
             add_row(table, *_cells(row, currency), row.reason)
-        told += [table, Text(f"Together {wording.money(total(group), currency)}\n")]
-    return Group(*told, Text(f"In all {wording.money(total(rows), currency)}", style="bold"))
+        blocks += [table, Text(f"Together {wording.money(total(group), currency)}\n")]
+    return Group(*blocks, Text(f"In all {wording.money(total(rows), currency)}", style="bold"))
 
 
 def reorder_csv(rows: Sequence[ReorderRow], currency: str) -> str:
@@ -113,9 +113,8 @@ def reorder_pdf(
     for supplier, held in groupby(rows, key=lambda row: row.supplier):
         group = list(held)
         page.heading(supplier or NOWHERE)
-        heads = ("", "Item", "Packs", "Pack", "Cost", "Why")
         page.rows(
-            heads,
+            ("", "Item", "Packs", "Pack", "Cost", "Why"),
             [
                 (
                     "☐",
@@ -179,4 +178,4 @@ def _cells(row: ReorderRow, currency: str) -> tuple[str, ...]:
 
 
 def _amount(value: float, row: ReorderRow) -> str:
-    return " ".join(wording.quantity(value, row.unit, Units.METRIC))
+    return wording.quantity_text(value, row.unit, Units.METRIC)

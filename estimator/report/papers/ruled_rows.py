@@ -61,8 +61,6 @@ class RuledTable:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Row:
-    """One row to print: the text of each cell, and its lines."""
-
     texts: tuple[str, ...]
     lines: tuple[tuple[str, ...], ...]
     is_bold: bool
@@ -115,7 +113,6 @@ def draw_rows(
 
 
 def _columns_mm(page: FPDF, table: RuledTable) -> list[float]:
-    """Widths of the columns, mm."""
     whole = sum(table.widths)
     return [share / whole * page.epw for share in table.widths]
 
@@ -159,14 +156,14 @@ def _lines(page: FPDF, text: str, width_mm: float, table: RuledTable) -> tuple[s
             return (text,)
         widths = [page.get_string_width(word) for word in words]
         if max(widths) <= width_mm:
-            return _filled(words, widths, width_mm, space_mm=page.get_string_width(" "))
+            return _fill_lines(words, widths, width_mm, space_mm=page.get_string_width(" "))
     wrapped: Any = page.multi_cell(
         width_mm, table.line_mm, text, align="L", dry_run=True, output=MethodReturnValue.LINES
     )
     return tuple(wrapped)
 
 
-def _filled(
+def _fill_lines(
     words: Sequence[str], widths: Sequence[float], width_mm: float, *, space_mm: float
 ) -> tuple[str, ...]:
     """Lines of as many words as have room, none of which is wider than a line."""

@@ -56,8 +56,7 @@ def draw_blade(
         Sheet dashed, outline whole, stations with their widths, dash-dotted where the handle
         begins; tip, edge and handle in words.
     """
-    sides = _sheet_ring(sheet)
-    ring = found.view.to_picture(sides)
+    ring = found.view.to_picture(_sheet_ring(sheet))
     outline = found.to_picture(np.asarray(found.outline.segmentize(1.0).exterior.coords))
     every = np.vstack([ring, outline])
     size = np.asarray(picture.size_px)

@@ -12,6 +12,7 @@ from shapely.affinity import affine_transform
 from shapely.geometry.base import BaseGeometry
 
 from estimator.geometry.pose import Shape
+from estimator.geometry.shapes import members
 from estimator.hide.hides import Flaw, Hide
 from estimator.nesting.score import SheetUse
 from estimator.pattern.parts import Face
@@ -136,7 +137,6 @@ def _draw(
     fonts: Fonts,
     photo: LightPhoto | None,
 ) -> Figure:
-    """The page, under the style it needs."""
     width, height = paper_mm(paper, is_landscape=True)
     use = next(use for use in estimate.uses if use.sheet == hide.tag)
     laid = tuple(cut for cut in cuts(estimate) if cut.hide == hide.tag)
@@ -150,13 +150,12 @@ def _draw(
         shape
         for flaw in hide.flaws
         if flaw.reckoned_spoil is Spoil.UNUSABLE
-        for shape in _polygons(view.of(_on_hide(flaw, hide)))
+        for shape in members(view.of(_on_hide(flaw, hide)), Polygon)
     ]
     _draw_labels(axes, laid, offcuts, use, gone=gone, view=view, units=units, fonts=fonts)
-    entries = _entries(laid, fonts)
     draw_key(
         axes,
-        entries,
+        _entries(laid, fonts),
         hide,
         has_offcuts=bool(offcuts),
         has_folds=any(cut.fold_lines for cut in laid),
@@ -213,7 +212,6 @@ def view_on(outline: Polygon, *, face: Face, width_mm: float, height_mm: float) 
 
 
 def _patch(shape: Polygon, **style: object) -> PathPatch:
-    """A polygon with its holes as a patch."""
     return PathPatch(outline_path(shape), **style)
 
 
@@ -231,11 +229,11 @@ def _draw_leather(
             axes, photo, bounds_mm=shown.bounds, is_mirrored=view.is_mirrored, within=leather
         )
     inner = hide.outline.buffer(-edge_mm) if edge_mm else Polygon()
-    for ring in _polygons(view.of(inner)):
+    for ring in members(view.of(inner), Polygon):
         style = {"facecolor": "none", "edgecolor": "0.45", "linewidth": 0.5, "linestyle": ":"}
         axes.add_artist(_patch(ring, zorder=2, **style))
     for flaw in hide.flaws:
-        for shape in _polygons(view.of(_on_hide(flaw, hide))):
+        for shape in members(view.of(_on_hide(flaw, hide)), Polygon):
             style = {"linewidth": 0.8, **FLAW_STYLES[flaw.reckoned_spoil]}
             axes.add_artist(_patch(shape, zorder=3, **style | (OVER_PHOTO if photo else {})))
 
@@ -245,26 +243,14 @@ def _on_hide(flaw: Flaw, hide: Hide) -> BaseGeometry:
     return flaw.outline.intersection(hide.outline)
 
 
-def _polygons(shape: BaseGeometry) -> list[Polygon]:
-    """The areas in a geometry."""
-    members = getattr(shape, "geoms", [shape])
-    return [member for member in members if isinstance(member, Polygon) and not member.is_empty]
-
-
 def _draw_pieces(axes: Axes, laid: tuple[Cut, ...], view: View) -> None:
     """Cut lines and fold lines; leather and flaws shine through."""
     for cut in laid:
         axes.add_artist(_patch(view.of(cut.outline), zorder=5, **PIECE))
         for fold in cut.fold_lines:
-            for line in _lines(view.of(fold.intersection(cut.outline))):
+            for line in members(view.of(fold.intersection(cut.outline)), LineString):
                 x, y = line.xy
                 axes.add_artist(Line2D(x, y, color=INK, linewidth=0.6, linestyle="-.", zorder=6))
-
-
-def _lines(shape: BaseGeometry) -> list[LineString]:
-    """The lines of any length in a geometry, without points."""
-    members = getattr(shape, "geoms", [shape])
-    return [member for member in members if isinstance(member, LineString) and member.length]
 
 
 def _draw_labels(
@@ -320,7 +306,6 @@ def _draw_labels(
 
 
 def _box_of(label: Label) -> Polygon:
-    """The rectangle a label takes."""
     return text_box(
         label.text,
         x_mm=label.x_mm,

@@ -150,7 +150,6 @@ def _write_list(axes: Axes, rows: list[tuple[str, str, Level | None]], height: f
 
 
 def _draw_badge(axes: Axes, x: float, y: float, number: str, level: Level) -> None:
-    """A disc with a number in it."""
     axes.add_patch(Circle((x, y), BADGE_MM, facecolor=COLOURS[level], edgecolor="none", zorder=6))
     size = 7.0 if len(number) < 3 else 5.0
     axes.text(

@@ -75,7 +75,7 @@ def time_scale(schedule: Schedule, calendar: Calendar) -> TimeScale:
         Open stretches as wide as they are long; each closed one of a width that hardly grows
         with its length.
     """
-    weighed = list(_weighed(schedule, calendar))
+    weighed = list(_stretches(schedule, calendar))
     whole = sum(weight for *_, weight in weighed)
     left = 0.0
     stretches = []
@@ -86,7 +86,7 @@ def time_scale(schedule: Schedule, calendar: Calendar) -> TimeScale:
     return TimeScale(tuple(stretches))
 
 
-def _weighed(
+def _stretches(
     schedule: Schedule, calendar: Calendar
 ) -> Iterator[tuple[datetime, datetime, bool, float]]:
     """Open and closed stretches in turn, each with its width in hours of work."""

@@ -90,7 +90,6 @@ def draw_timeline(
 
 
 def _place(share: float, width_mm: float) -> float:
-    """Distance from the left edge, mm."""
     left = NAMES_MM + TIMES_MM
     return left + share * (width_mm - left - 2.0)
 
@@ -172,7 +171,6 @@ def _draw_ready(axes: Axes, schedule: Schedule, width_mm: float, height_mm: floa
 
 
 def _draw_key(axes: Axes, height_mm: float) -> None:
-    """What the bars mean."""
     top = height_mm - 5.5
     left = 1.0
     styles = (

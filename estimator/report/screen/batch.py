@@ -72,7 +72,6 @@ def batch_values(batches: Sequence[Batch], *, currency: str) -> dict[str, Any]:
 
 
 def _cells(row: BatchRow, currency: str, units: Units) -> tuple[str, ...]:
-    """One row of the table."""
     if not row.fits:
         return (str(row.quantity), *[""] * 7, f"fits {row.complete}")
     return (
@@ -90,10 +89,10 @@ def _cells(row: BatchRow, currency: str, units: Units) -> tuple[str, ...]:
 
 def _notes(one: Batch, currency: str) -> Text:
     """Leather that was added, and the break-even."""
-    told = []
+    lines = []
     added = [row for row in one.rows if row.pieces_added]
     if added:
-        told += [
+        lines += [
             "With further leather like that of the order, at its price: "
             + ", ".join(
                 f"{row.pieces_added} {'piece' if row.pieces_added == 1 else 'pieces'} "
@@ -104,16 +103,15 @@ def _notes(one: Batch, currency: str) -> Text:
         ]
     short = [row for row in one.rows if not row.fits]
     if short:
-        told.append(
+        lines.append(
             f"The leather of the order holds no {short[0].quantity}: offer more, or let it be "
             "offered with --more-leather."
         )
-    told += [_break_even_text(one.break_even, currency)] if one.break_even else []
-    return Text("\n".join((*told, "")))
+    lines += [_break_even_text(one.break_even, currency)] if one.break_even else []
+    return Text("\n".join((*lines, "")))
 
 
 def _break_even_text(found: BreakEven, currency: str) -> str:
-    """The break-even in words."""
     parts = (
         f"Paid once, however many: {amounts.coins(found.fixed, currency)}; each one costs "
         f"{amounts.coins(found.variable_each, currency)} more and brings "
@@ -125,7 +123,6 @@ def _break_even_text(found: BreakEven, currency: str) -> str:
 
 
 def _row_values(row: BatchRow, currency: str) -> dict[str, Any]:
-    """One size of batch."""
     money = {
         "cost": amounts.amount(row.cost, currency),
         "cost_each": amounts.amount(row.cost_each, currency),

@@ -3,15 +3,17 @@
 from collections.abc import Callable, Mapping
 from decimal import Decimal
 from difflib import SequenceMatcher
+from functools import partial
 
 from estimator.costing.cost_lines import CostKind, CostLine
-from estimator.costing.money import exact, rounded
+from estimator.costing.money import as_decimal
 from estimator.costing.profit import percent
 from estimator.report.text import wording
+from estimator.report.text.amounts import coins
 from estimator.report.text.messages import IMPERIAL, text, words
 from estimator.units import MM2_PER_DM2, Units
-from estimator.workshop.book import BOOK_ITEM, waste_text
 from estimator.workshop.estimate import Estimate
+from estimator.workshop.rule_of_thumb import THUMB_ITEM, waste_text
 from estimator.workshop.sensitivity import Figure, Influence, influences
 
 LIKE_ENOUGH = 0.7
@@ -22,7 +24,7 @@ MOST = 3
 
 OWN_BOOK = "source: the shop's own price book: [price]"
 
-Told = dict[str, list[str]]
+Lines = dict[str, list[str]]
 
 
 def explanations(estimate: Estimate, units: Units) -> dict[str, tuple[str, ...]]:
@@ -43,46 +45,40 @@ def explanations(estimate: Estimate, units: Units) -> dict[str, tuple[str, ...]]
     dict of str to tuple of str
         By item, in the order of the take-off, then steps, costs, price and promise; lines of text.
     """
-    told: Told = {}
+    lines_of: Lines = {}
     moved = influences(estimate)
-    _tell_takeoff(told, estimate, units, moved)
-    _tell_steps(told, estimate, units, moved)
-    _tell_costs(told, estimate, units, moved)
-    _tell_price(told, estimate, units, moved)
-    _tell_book(told, estimate, units)
-    _tell_promise(told, estimate, moved)
-    return {item: tuple(lines) for item, lines in told.items()}
+    _explain_takeoff(lines_of, estimate, units, moved)
+    _explain_steps(lines_of, estimate, units, moved)
+    _explain_costs(lines_of, estimate, units, moved)
+    _explain_price(lines_of, estimate, units, moved)
+    _explain_rule_of_thumb(lines_of, estimate, units)
+    _explain_promise(lines_of, estimate, moved)
+    return {item: tuple(lines) for item, lines in lines_of.items()}
 
 
-def _tell_takeoff(
-    told: Told, estimate: Estimate, units: Units, moved: Mapping[Figure, tuple[Influence, ...]]
+def _explain_takeoff(
+    lines_of: Lines, estimate: Estimate, units: Units, moved: Mapping[Figure, tuple[Influence, ...]]
 ) -> None:
-    """Quantities."""
     for entry in estimate.takeoff.quantities:
-        unit_of = entry.unit
-
-        def said(value: float, unit_of: object = unit_of) -> str:
-            return " ".join(wording.quantity(value, str(unit_of), units))
-
+        write = partial(wording.quantity_text, unit=entry.unit, units=units)
         low, _ = wording.quantity(entry.low, entry.unit, units)
         high, _ = wording.quantity(entry.high, entry.unit, units)
-        told.setdefault(text(entry.name, units), []).extend(
+        lines_of.setdefault(text(entry.name, units), []).extend(
             (
-                f"quantity: {said(entry.quantity)} ({low} to {high})",
+                f"quantity: {write(entry.quantity)} ({low} to {high})",
                 f"basis: {text(entry.basis, units)}",
                 f"source: {words(entry.sources, units)}",
-                *_changes(moved.get(("takeoff", entry.name), ()), said),
+                *_changes(moved.get(("takeoff", entry.name), ()), write),
             )
         )
 
 
-def _tell_steps(
-    told: Told, estimate: Estimate, units: Units, moved: Mapping[Figure, tuple[Influence, ...]]
+def _explain_steps(
+    lines_of: Lines, estimate: Estimate, units: Units, moved: Mapping[Figure, tuple[Influence, ...]]
 ) -> None:
-    """Steps of the work."""
     for step in estimate.takeoff.steps:
         waiting = f", then {wording.minutes(step.waiting_min)} of waiting"
-        told.setdefault(text(step.name, units), []).extend(
+        lines_of.setdefault(text(step.name, units), []).extend(
             (
                 f"time: {wording.hours(step.labour_min)} at the bench"
                 + (waiting if step.waiting_min else ""),
@@ -94,10 +90,9 @@ def _tell_steps(
         )
 
 
-def _tell_costs(
-    told: Told, estimate: Estimate, units: Units, moved: Mapping[Figure, tuple[Influence, ...]]
+def _explain_costs(
+    lines_of: Lines, estimate: Estimate, units: Units, moved: Mapping[Figure, tuple[Influence, ...]]
 ) -> None:
-    """Cost lines and their sum."""
     currency = estimate.order.book.prices.currency
     for line in estimate.cost.lines:
         rate = wording.rate(line.rate, line.unit, units=units, currency=currency)
@@ -112,10 +107,10 @@ def _tell_costs(
         lines += [f"rate: {text(line.basis, units)}"] if line.basis else []
         lines += [f"source of the rate: {text(line.source, units)}"] if line.source else []
         lines += _changes(moved.get(("cost", line.name), ()), _coins(estimate), what="cost")
-        told.setdefault(text(line.name, units), []).extend(lines)
+        lines_of.setdefault(text(line.name, units), []).extend(lines)
     kinds = {kind: estimate.cost.sum_of(kind) for kind in CostKind}
     terms = [f"{kind} {wording.money(sum_, currency)}" for kind, sum_ in kinds.items() if sum_]
-    told["total cost"] = [
+    lines_of["total cost"] = [
         f"amount: {wording.money(estimate.cost.total, currency)}",
         f"basis: {' + '.join(terms) or 'nothing is priced'}",
         "source: the cost lines, each rounded by itself",
@@ -131,56 +126,56 @@ def _in_full(line: CostLine, units: Units) -> str:
     return f"{line.quantity * factor:.8g} {name} x {float(line.rate) / factor:.8g}"
 
 
-def _tell_price(
-    told: Told, estimate: Estimate, units: Units, moved: Mapping[Figure, tuple[Influence, ...]]
+def _explain_price(
+    lines_of: Lines, estimate: Estimate, units: Units, moved: Mapping[Figure, tuple[Influence, ...]]
 ) -> None:
-    """The price, its parts and its lines."""
     price, pricing = estimate.price, estimate.order.book.pricing
-    currency, said = estimate.order.book.prices.currency, _coins(estimate)
+    currency, write = estimate.order.book.prices.currency, _coins(estimate)
     whole = text(price.basis, units) if price.basis else ""
 
-    def tell(item: str, amount: Decimal, basis: str, figure: Figure) -> None:
-        told[item] = [
+    def explain(item: str, amount: Decimal, basis: str, figure: Figure) -> None:
+        lines_of[item] = [
             f"amount: {wording.money(amount, currency)}",
             f"basis: {basis}",
             OWN_BOOK,
-            *_changes(moved.get(figure, ()), said),
+            *_changes(moved.get(figure, ()), write),
         ]
 
-    told["price"] = [
+    lines_of["price"] = [
         f"amount: {wording.money(price.net, currency)} net, "
         f"{wording.money(price.tax, currency)} tax, {wording.money(price.gross, currency)} gross",
         f"basis: {whole}",
         OWN_BOOK,
-        *_changes(moved.get(("price", "net"), ()), said, what="net price"),
+        *_changes(moved.get(("price", "net"), ()), write, what="net price"),
     ]
     for part in price.parts:
         if part.name != "cost":
-            tell(part.name, part.amount, text(part.basis, units), ("part", part.name))
+            explain(part.name, part.amount, text(part.basis, units), ("part", part.name))
     for line in price.lines:
         basis = (
             f"{line.quantity} x {wording.money(line.each, currency)}; its part of the cost is "
             f"{wording.money(line.cost, currency)}, leather by the area of its parts, the rest by "
             "what it would take alone"
         )
-        tell(f"price of {line.line}", line.net, basis, ("line", line.line))
+        explain(f"price of {line.line}", line.net, basis, ("line", line.line))
     parts = " + ".join(f"{part.name} {part.amount}" for part in price.parts) or whole
-    tell("net price", price.net, parts, ("price", "net"))
-    tell("tax", price.tax, _times(price.net, pricing.tax_share, "net"), ("price", "tax"))
-    tell("gross price", price.gross, f"net {price.net} + tax {price.tax}", ("price", "gross"))
+    explain("net price", price.net, parts, ("price", "net"))
+    explain("tax", price.tax, _times(price.net, pricing.tax_share, "net"), ("price", "tax"))
+    explain("gross price", price.gross, f"net {price.net} + tax {price.tax}", ("price", "gross"))
     each = f"net {price.net} / {estimate.order.sheaths} sheaths"
-    tell("price per sheath", price.per_sheath, each, ("price", "per sheath"))
+    explain("price per sheath", price.per_sheath, each, ("price", "per sheath"))
     if price.deposit:
         basis = _times(price.gross, pricing.deposit_share, "gross")
-        tell("deposit", price.deposit, basis, ("price", "deposit"))
-        tell("balance", price.balance, f"gross {price.gross} - deposit {price.deposit}", ("", ""))
+        explain("deposit", price.deposit, basis, ("price", "deposit"))
+        explain(
+            "balance", price.balance, f"gross {price.gross} - deposit {price.deposit}", ("", "")
+        )
 
 
-def _tell_book(told: Told, estimate: Estimate, units: Units) -> None:
-    """What the trade's rule of thumb would have said."""
+def _explain_rule_of_thumb(lines_of: Lines, estimate: Estimate, units: Units) -> None:
     currency = estimate.order.book.prices.currency
-    for row in estimate.book:
-        told.setdefault(BOOK_ITEM, []).extend(
+    for row in estimate.rule_of_thumb:
+        lines_of.setdefault(THUMB_ITEM, []).extend(
             (
                 f"{waste_text(row.waste)}: "
                 f"{wording.area(row.leather_dm2 * MM2_PER_DM2, units)} for "
@@ -190,23 +185,22 @@ def _tell_book(told: Told, estimate: Estimate, units: Units) -> None:
                 f"basis: {text(row.basis, units)}",
             )
         )
-    if estimate.book:
-        told[BOOK_ITEM].append(
+    if estimate.rule_of_thumb:
+        lines_of[THUMB_ITEM].append(
             "source: the price book: [rule_of_thumb]; by default 25 % on the parts, from "
             "flat-rate tables of a saddle makers' association"
         )
 
 
-def _tell_promise(
-    told: Told, estimate: Estimate, moved: Mapping[Figure, tuple[Influence, ...]]
+def _explain_promise(
+    lines_of: Lines, estimate: Estimate, moved: Mapping[Figure, tuple[Influence, ...]]
 ) -> None:
-    """The day it is ready."""
     schedule = estimate.schedule
 
     def days(value: float) -> str:
         return wording.day(schedule.promise_date.fromordinal(round(value)))
 
-    told["promise date"] = [
+    lines_of["promise date"] = [
         f"date: {wording.day(schedule.promise_date)}",
         f"basis: from {wording.day(schedule.start_date)}, "
         f"{wording.hours(schedule.labour_min)} at the bench in working hours, "
@@ -218,7 +212,7 @@ def _tell_promise(
 
 def _changes(
     rows: tuple[Influence, ...],
-    said: Callable[[float], str],
+    write: Callable[[float], str],
     *,
     what: str = "",
     is_relative: bool = True,
@@ -229,9 +223,9 @@ def _changes(
     terms = []
     for row in rows[:MOST]:
         share = f" ({row.change / row.before:+.1%})" if is_relative and row.before else ""
-        terms.append(f"{text(row.of, Units.METRIC)}: {said(row.after)}{share}")
-    told = f"{what}, " if what else ""
-    return [f"{told}with 10 % more of one input: {'; '.join(terms)}"]
+        terms.append(f"{text(row.of, Units.METRIC)}: {write(row.after)}{share}")
+    start = f"{what}, " if what else ""
+    return [f"{start}with 10 % more of one input: {'; '.join(terms)}"]
 
 
 def _minutes(value: float) -> str:
@@ -242,11 +236,7 @@ def _minutes(value: float) -> str:
 def _coins(estimate: Estimate) -> Callable[[float], str]:
     """Money from a plain number, to the currency's digits."""
     currency = estimate.order.book.prices.currency
-
-    def said(value: float) -> str:
-        return wording.money(rounded(exact(value), currency), currency)
-
-    return said
+    return lambda value: coins(as_decimal(value), currency)
 
 
 def _times(amount: Decimal, share: Decimal, name: str) -> str:

@@ -7,7 +7,7 @@ from typing import Any
 from rich.console import Group, RenderableType
 from rich.table import Table
 
-from estimator.report.screen.tables import add_row, plain_table
+from estimator.report.screen.tables import add_row, facts_table, plain_table
 from estimator.report.text import wording
 from estimator.stock.actuals import Actual
 from estimator.stock.job_records import JobRecord, PlannedItem
@@ -29,7 +29,7 @@ def jobs_table(jobs: Sequence[JobRecord]) -> Table:
             str(job.revision),
             wording.money(job.net, job.currency),
             job.promise_date.isoformat(),
-            _ended(job),
+            _end_text(job),
         )
     return table
 
@@ -48,11 +48,9 @@ def job_page(story: JobStory) -> RenderableType:
         Facts, and a row for each thing planned.
     """
     job, revision = story.job, story.revision
-    facts = plain_table(f"Job {job.reference}", "", "")
-    facts.show_header = False
     leather = ", ".join(lot.tag for lot in revision.leather)
     paid = sum(story.charges.values(), Decimal(0))
-    rows = {
+    facts = {
         "customer": job.customer,
         "stands": str(job.state),
         "revision": f"{revision.number} of {revision.quoted_on}",
@@ -61,20 +59,17 @@ def job_page(story: JobStory) -> RenderableType:
         "accepted": _day(job.accepted_on),
         "cut": _day(job.cut_on),
         "promised for": job.promise_date.isoformat(),
-        "ended": _ended(job),
+        "ended": _end_text(job),
         "leather": leather,
         "leather charged": wording.money(paid, revision.currency) if story.charges else "",
         "offcuts filed": ", ".join(story.offcuts),
     }
-    for name, value in rows.items():
-        if value:
-            add_row(facts, name, value)
     heads = ("What", "Low", "Expected", "High", "Took", "Against expected")
     table = plain_table("Estimate against actual", *heads, right=(1, 2, 3, 4, 5))
     took = {row.item: row for row in story.actuals}
     for item in revision.items:
-        add_row(table, item.item, *_planned(item), *_took(item, took))
-    return Group(facts, table)
+        add_row(table, item.item, *_estimate_cells(item), *_actual_cells(item, took))
+    return Group(facts_table(f"Job {job.reference}", facts), table)
 
 
 def job_values(story: JobStory) -> dict[str, Any]:
@@ -124,11 +119,11 @@ def job_row_values(job: JobRecord) -> dict[str, Any]:
     }
 
 
-def _planned(item: PlannedItem) -> list[str]:
+def _estimate_cells(item: PlannedItem) -> list[str]:
     return [_amount(value, item) for value in (item.low, item.quantity, item.high)]
 
 
-def _took(item: PlannedItem, took: Mapping[str, Actual]) -> tuple[str, str]:
+def _actual_cells(item: PlannedItem, took: Mapping[str, Actual]) -> tuple[str, str]:
     if item.item not in took:
         return "", ""
     actual = took[item.item].quantity
@@ -137,15 +132,14 @@ def _took(item: PlannedItem, took: Mapping[str, Actual]) -> tuple[str, str]:
 
 
 def _amount(value: Decimal, item: PlannedItem) -> str:
-    shown, unit = wording.quantity(float(value), item.unit, Units.METRIC)
-    return f"{shown} {unit}".strip()
+    return wording.quantity_text(float(value), item.unit, Units.METRIC)
 
 
 def _day(day: object) -> str:
     return str(day) if day else ""
 
 
-def _ended(job: JobRecord) -> str:
+def _end_text(job: JobRecord) -> str:
     """The day it ended, and how that was against the promise."""
     if job.ended_on is None:
         return ""

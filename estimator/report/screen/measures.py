@@ -31,7 +31,7 @@ NOT_A_NAME = re.compile(
 """What drawing programs write where the maker named nothing."""
 
 
-def measured(parts: Sequence[tuple[str, Polygon]]) -> dict[str, list[dict[str, object]]]:
+def measurements(parts: Sequence[tuple[str, Polygon]]) -> dict[str, list[dict[str, object]]]:
     """Measure parts.
 
     Parameters
@@ -48,7 +48,7 @@ def measured(parts: Sequence[tuple[str, Polygon]]) -> dict[str, list[dict[str, o
     return {"parts": [shape_measures(name, outline) for name, outline in parts]}
 
 
-def parts_drawn(lines: Sequence[Line], *, file: Path) -> tuple[tuple[str, Polygon], ...]:
+def drawn_parts(lines: Sequence[Line], *, file: Path) -> tuple[tuple[str, Polygon], ...]:
     """Take the closed lines of a drawing as parts.
 
     A closed line right inside another one is a hole of it, unless the maker
@@ -87,11 +87,10 @@ def parts_drawn(lines: Sequence[Line], *, file: Path) -> tuple[tuple[str, Polygo
     if not cut:
         faults.append(_fault(file, "there is no closed cut line", "close the outline of each part"))
     raise_faults(faults)
-    return _named(_with_holes(rings, file))
+    return _number_names(_with_holes(rings, file))
 
 
 def _with_holes(rings: list[tuple[Line, Polygon]], file: Path) -> list[tuple[Line, Polygon]]:
-    """Outlines with the holes in them."""
     around: list[list[int]] = [[] for _ in rings]
     tree = STRtree([ring for _, ring in rings])
     outer, inner = tree.query([ring for _, ring in rings], predicate="contains_properly")
@@ -125,11 +124,10 @@ def _may_be_hole(line: Line, outer: Line) -> bool:
 
 @lru_cache(maxsize=MOST_OUTLINES)
 def _is_unnamed(given: str) -> bool:
-    """Whether a line has no name of its own, or that of a hole."""
     return NOT_A_NAME.fullmatch(given) is not None or HOLE_WORDS.search(given) is not None
 
 
-def _named(parts: list[tuple[Line, Polygon]]) -> tuple[tuple[str, Polygon], ...]:
+def _number_names(parts: list[tuple[Line, Polygon]]) -> tuple[tuple[str, Polygon], ...]:
     """Names made different from each other by numbers."""
     wanted = Counter(_name(line) for line, _ in parts)
     seen: Counter[str] = Counter()
@@ -142,7 +140,6 @@ def _named(parts: list[tuple[Line, Polygon]]) -> tuple[tuple[str, Polygon], ...]
 
 
 def _name(line: Line) -> str:
-    """What a line is called in its drawing."""
     return line.label or line.name or line.layer or "part"
 
 
@@ -155,5 +152,4 @@ def _is_cut(line: Line) -> bool:
 
 
 def _fault(file: Path, problem: str, remedy: str) -> Fault:
-    """A fault of the drawing as a whole."""
     return Fault(problem=problem, remedy=remedy, file=str(file))

@@ -8,7 +8,7 @@ from rich.console import Group, RenderableType
 from rich.table import Table
 from rich.text import Text
 
-from estimator.report.screen.tables import add_row, plain_table
+from estimator.report.screen.tables import add_row, facts_table, plain_table
 from estimator.report.text import wording
 from estimator.stock.leather.lots import LeatherLot, State
 from estimator.units import Units
@@ -32,7 +32,7 @@ def rack_table(lots: Sequence[LeatherLot], units: Units) -> Table:
     heads = ("Tag", "What", "Area", "Thickness", "Colour lot", "Flaws", "Place", "Stands")
     table = plain_table("Leather", *heads, right=(2, 5))
     for lot in lots:
-        hide, written_off = lot.hide, _written_off(lot)
+        hide, written_off = lot.hide, _loss_text(lot)
         add_row(
             table,
             hide.tag,
@@ -82,7 +82,7 @@ def lot_page(
         "colour lot": hide.lot,
         "paid": f"{hide.price_paid}",
         "charged": "" if charged is None else f"{charged:f} to job {lot.job}",
-        "written off": _written_off(lot),
+        "written off": _loss_text(lot),
         "supplier": lot.supplier,
         "place": lot.place,
         "picture": lot.picture,
@@ -90,11 +90,6 @@ def lot_page(
         "note": lot.note,
         "offcuts": ", ".join(each.hide.tag for each in offcuts),
     }
-    table = plain_table(hide.tag, "", "")
-    table.show_header = False
-    for name, value in facts.items():
-        if value:
-            add_row(table, name, value)
     flaws = plain_table("Flaws", "Kind", "Spoils", "Area", "Note", right=(2,))
     for flaw in hide.flaws:
         add_row(
@@ -108,8 +103,8 @@ def lot_page(
     for zone in hide.zones:
         area = wording.part_area(zone.outline.area, units)
         add_row(zones, zone.name, wording.share(zone.share), area)
-    told = [table, flaws if hide.flaws else Text("No flaws.")]
-    return Group(*told, *([zones] if hide.zones else []))
+    blocks = [facts_table(hide.tag, facts), flaws if hide.flaws else Text("No flaws.")]
+    return Group(*blocks, *([zones] if hide.zones else []))
 
 
 def lot_values(lot: LeatherLot) -> dict[str, Any]:
@@ -162,11 +157,11 @@ def lot_values(lot: LeatherLot) -> dict[str, Any]:
             for zone in hide.zones
         ],
         "holes": [[list(point) for point in ring.coords[:-1]] for ring in hide.outline.interiors],
-        "written_off": _written_off(lot) or None,
+        "written_off": _loss_text(lot) or None,
     }
 
 
-def _written_off(lot: LeatherLot) -> str:
+def _loss_text(lot: LeatherLot) -> str:
     """What was lost with a lot that no job will pay for; empty for one that is not retired."""
     return f"{lot.hide.price_paid:.2f}" if lot.state is State.RETIRED else ""
 

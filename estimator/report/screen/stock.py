@@ -7,7 +7,7 @@ from typing import Any
 
 from rich.table import Table
 
-from estimator.costing.money import exact
+from estimator.costing.money import as_decimal
 from estimator.costing.price_book.records import Prices
 from estimator.report.screen.tables import add_row, plain_table
 from estimator.report.text import wording
@@ -38,15 +38,17 @@ def shelf_table(shelf: Sequence[Balance], prices: Prices | None, *, today: date)
         if not row.is_kept and not row.promised:
             continue
         rate = prices.rate(row.item) if prices else None
-        packs = row.on_hand / exact(rate.pack_quantity) if rate and rate.unit is row.unit else None
+        packs = (
+            row.on_hand / as_decimal(rate.pack_quantity) if rate and rate.unit is row.unit else None
+        )
         price = row.unit_price
         currency = f" {prices.currency}" if prices else ""
         add_row(
             table,
             row.item,
-            _said(row.on_hand, row.unit) if row.is_kept else "not kept",
-            _said(row.promised, row.unit) if row.promised else "",
-            _said(row.free, row.unit) if row.is_kept else "",
+            _amount(row.on_hand, row.unit) if row.is_kept else "not kept",
+            _amount(row.promised, row.unit) if row.promised else "",
+            _amount(row.free, row.unit) if row.is_kept else "",
             f"{packs:.1f}" if packs is not None and row.is_kept else "",
             f"{price:.4f}{currency}/{row.unit}" if price is not None else "",
             _expiry(row, today),
@@ -76,8 +78,8 @@ def ledger_table(rows: Sequence[Movement], unit: Unit) -> Table:
             table,
             row.day.isoformat(),
             str(row.kind),
-            _said(row.on_hand, unit) if row.on_hand else "",
-            _said(row.promised, unit) if row.promised else "",
+            _amount(row.on_hand, unit) if row.on_hand else "",
+            _amount(row.promised, unit) if row.promised else "",
             row.job,
             row.note,
         )
@@ -98,9 +100,8 @@ def balance_values(row: Balance) -> dict[str, Any]:
     }
 
 
-def _said(amount: Decimal, unit: Unit) -> str:
-    value, shown = wording.quantity(float(amount), unit, Units.METRIC)
-    return f"{value} {shown}".strip()
+def _amount(amount: Decimal, unit: Unit) -> str:
+    return wording.quantity_text(float(amount), unit, Units.METRIC)
 
 
 def _expiry(row: Balance, today: date) -> str:

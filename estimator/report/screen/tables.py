@@ -1,7 +1,7 @@
 """Terminal tables, the shopping list as CSV, and data frames for notebooks."""
 
 import csv
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from io import StringIO
 from typing import TYPE_CHECKING
 
@@ -19,8 +19,8 @@ from estimator.report.text.leather import all_charged_mm2, flaw_cost_rows, hide_
 from estimator.report.text.messages import text, words
 from estimator.stock.upkeep.csv_cells import guard
 from estimator.units import MM2_PER_DM2, Units
-from estimator.workshop.book import waste_text
 from estimator.workshop.estimate import Estimate
+from estimator.workshop.rule_of_thumb import waste_text
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -70,13 +70,13 @@ def checks_text(checks: Sequence[Notice], *, is_numbered: bool = False) -> Text:
     """
     if not checks:
         return Text("Checks: nothing found.")
-    told = Text("Checks", style="bold")
+    block = Text("Checks", style="bold")
     for number, check in enumerate(checks, start=1):
-        told.append(f"\n{number} " if is_numbered else "\n", style="not bold")
-        told.append(str(check.level), style=LEVEL_STYLES[check.level])
-        told.append(f" {check.code}: {check.message}", style="not bold")
-        told.append(f"\n    {check.remedy}", style="not bold")
-    return told
+        block.append(f"\n{number} " if is_numbered else "\n", style="not bold")
+        block.append(str(check.level), style=LEVEL_STYLES[check.level])
+        block.append(f" {check.code}: {check.message}", style="not bold")
+        block.append(f"\n    {check.remedy}", style="not bold")
+    return block
 
 
 def measures_table(parts: Sequence[tuple[str, Polygon]], units: Units) -> Table:
@@ -240,6 +240,16 @@ def plain_table(title: str, *columns: str, right: tuple[int, ...] = ()) -> Table
     return table
 
 
+def facts_table(title: str, facts: Mapping[str, str]) -> Table:
+    """Make a table of names with their facts; what is empty is left out."""
+    table = plain_table(title, "", "")
+    table.show_header = False
+    for name, value in facts.items():
+        if value:
+            add_row(table, name, value)
+    return table
+
+
 def add_row(table: Table, *cells: str, style: str = "") -> None:
     """Add one row; all text in it is data, never markup.
 
@@ -256,7 +266,6 @@ def add_row(table: Table, *cells: str, style: str = "") -> None:
 
 
 def _hides(estimate: Estimate, units: Units) -> Table:
-    """What is cut from each hide."""
     columns = ("Hide", "Pieces", "Area", "Consumed", "Yield", "Charged", "Offcuts kept")
     table = plain_table("Leather", *columns, right=(1, 2, 3, 4, 5))
     for row in hide_rows(estimate, units):
@@ -276,7 +285,6 @@ def _flaws(estimate: Estimate, units: Units) -> list[Table]:
 
 
 def _takeoff(estimate: Estimate, units: Units) -> Table:
-    """Quantities with their range."""
     table = plain_table("\nTake-off", "Item", "Quantity", "", "Low to high", right=(1, 3))
     for entry in estimate.takeoff.quantities:
         amount, unit = wording.quantity(entry.quantity, entry.unit, units)
@@ -289,7 +297,6 @@ def _takeoff(estimate: Estimate, units: Units) -> Table:
 
 
 def _costs(estimate: Estimate, units: Units) -> Table:
-    """Cost lines and their sum."""
     currency = estimate.order.book.prices.currency
     table = plain_table(
         "\nCost to the shop", "Item", "Quantity", "", "Rate", "Amount", right=(1, 3, 4)
@@ -308,7 +315,7 @@ def _costs(estimate: Estimate, units: Units) -> Table:
 
 def _by_thumb(estimate: Estimate, units: Units) -> list[RenderableType]:
     """The trade's rule of thumb beside the layout; nothing where it was not reckoned."""
-    if not estimate.book:
+    if not estimate.rule_of_thumb:
         return []
     currency = estimate.order.book.prices.currency
     table = plain_table(
@@ -321,7 +328,7 @@ def _by_thumb(estimate: Estimate, units: Units) -> list[RenderableType]:
             row.leather_dm2 * MM2_PER_DM2,
             (row.leather, row.total, row.net),
         )
-        for row in estimate.book
+        for row in estimate.rule_of_thumb
     ]
     laid = (
         estimate.cost.sum_of(CostKind.LEATHER),
@@ -343,8 +350,8 @@ def _verdict(estimate: Estimate) -> Text:
     """Price and promise."""
     price, currency = estimate.price, estimate.order.book.prices.currency
     schedule = estimate.schedule
-    told = Text("\nPrice  ", style="bold")
-    told.append(
+    block = Text("\nPrice  ", style="bold")
+    block.append(
         f"{wording.money(price.gross, currency)} with tax, "
         f"{wording.money(price.net, currency)} net, "
         f"{wording.money(price.per_sheath, currency)} per sheath net"
@@ -354,19 +361,19 @@ def _verdict(estimate: Estimate) -> Text:
             f"{line.line} {line.quantity} x {wording.money(line.each, currency)}"
             for line in price.lines
         )
-        told.append(f"\n       {each}", style="not bold")
+        block.append(f"\n       {each}", style="not bold")
     if price.fee:
         fee = f"\n       the payment service keeps {wording.money(price.fee, currency)} of it"
-        told.append(fee, style="not bold")
+        block.append(fee, style="not bold")
     if price.deposit:
         paid = (wording.money(amount, currency) for amount in (price.deposit, price.balance))
-        told.append("\n       deposit {}, then {}".format(*paid), style="not bold")
-    told.append("\nReady  ")
-    told.append(
+        block.append("\n       deposit {}, then {}".format(*paid), style="not bold")
+    block.append("\nReady  ")
+    block.append(
         f"{wording.day(schedule.promise_date)}: {wording.hours(schedule.labour_min)} at the "
         f"bench, {wording.minutes(schedule.waiting_min)} of waiting",
         style="not bold",
     )
-    told.append("\nLayout ")
-    told.append(wording.search(estimate.layout), style="not bold")
-    return told
+    block.append("\nLayout ")
+    block.append(wording.search(estimate.layout), style="not bold")
+    return block

@@ -2,7 +2,7 @@
 
 from decimal import Decimal
 
-from estimator.costing.money import rounded
+from estimator.costing.money import round_money
 from estimator.report.text.wording import money
 
 
@@ -26,7 +26,7 @@ def amount(value: Decimal, currency: str) -> str:
     >>> amount(Decimal("12.345"), "EUR"), amount(Decimal("12.345"), "JPY")
     ('12.35', '12')
     """
-    return f"{rounded(value, currency):f}"
+    return f"{round_money(value, currency):f}"
 
 
 def coins(value: Decimal, currency: str) -> str:
@@ -49,7 +49,7 @@ def coins(value: Decimal, currency: str) -> str:
     >>> coins(Decimal("12.345"), "EUR")
     '€12.35'
     """
-    return money(rounded(value, currency), currency)
+    return money(round_money(value, currency), currency)
 
 
 def signed_coins(value: Decimal, currency: str) -> str:
@@ -72,7 +72,7 @@ def signed_coins(value: Decimal, currency: str) -> str:
     >>> signed_coins(Decimal("1.5"), "EUR"), signed_coins(Decimal("-1.5"), "EUR")
     ('+€1.50', '-€1.50')
     """
-    whole = rounded(value, currency)
+    whole = round_money(value, currency)
     if not whole:
         return ""
     return f"{'+' if whole > 0 else '-'}{money(abs(whole), currency)}"

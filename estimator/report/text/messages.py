@@ -151,12 +151,12 @@ class Row(FluentType):
         return self.by.join(self.texts)
 
 
-def text(said: Statement, units: Units) -> str:
+def text(stated: Statement, units: Units) -> str:
     """Put a statement into words.
 
     Parameters
     ----------
-    said : Statement
+    stated : Statement
         With every value its message names.
     units : Units
         What the reader wants.
@@ -171,10 +171,10 @@ def text(said: Statement, units: Units) -> str:
     LookupError
         If there is no such message, or a value it names is not given: a fault of our own.
     """
-    return _formatted(said, None, units).replace(_SPACE, " ")
+    return _format(stated, None, units).replace(_SPACE, " ")
 
 
-def remedy(said: Statement, units: Units) -> str:
+def remedy(stated: Statement, units: Units) -> str:
     """Say what can be done about a finding: the message's attribute ``remedy``.
 
     Raises
@@ -182,7 +182,7 @@ def remedy(said: Statement, units: Units) -> str:
     LookupError
         As :func:`text`.
     """
-    return _formatted(said, "remedy", units).replace(_SPACE, " ")
+    return _format(stated, "remedy", units).replace(_SPACE, " ")
 
 
 def words(keys: Iterable[str], units: Units) -> str:
@@ -196,16 +196,16 @@ def words(keys: Iterable[str], units: Units) -> str:
     return "; ".join(text(statement(key), units) for key in keys if key)
 
 
-def _formatted(said: Statement, attribute: str | None, units: Units) -> str:
+def _format(stated: Statement, attribute: str | None, units: Units) -> str:
     bundle = _bundle(LANGUAGE, units)
-    message = bundle.get_message(said.key)
+    message = bundle.get_message(stated.key)
     pattern = message.attributes[attribute] if attribute else message.value
     if pattern is None:
-        raise LookupError(f"message {said.key} has no text")
-    values = {name: _value(name, fact, units) for name, fact in said.facts}
+        raise LookupError(f"message {stated.key} has no text")
+    values = {name: _value(name, fact, units) for name, fact in stated.facts}
     written, errors = bundle.format_pattern(pattern, values)
     if errors:
-        raise LookupError(f"message {said.key}: {'; '.join(str(error) for error in errors)}")
+        raise LookupError(f"message {stated.key}: {'; '.join(str(error) for error in errors)}")
     return " ".join(str(written).split())
 
 
@@ -226,9 +226,9 @@ def _value(name: str, fact: Fact, units: Units) -> Any:
         case bool():
             value = "yes" if fact else "no"
         case Statement():
-            value = _formatted(fact, None, units)
+            value = _format(fact, None, units)
         case tuple():
-            value = Row(tuple(_written(_value(name, each, units)) for each in fact))
+            value = Row(tuple(_as_text(_value(name, each, units)) for each in fact))
         case date():
             value = day(fact)
         case Decimal() if name.endswith("_share"):
@@ -252,7 +252,7 @@ def _number(name: str, number: float, units: Units) -> Figure | int:
     return Figure(number, "", "", units, digits=4)
 
 
-def _written(value: Any) -> str:
+def _as_text(value: Any) -> str:
     return value.format(None) if isinstance(value, Figure | Row) else str(value)
 
 

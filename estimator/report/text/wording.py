@@ -184,8 +184,12 @@ def quantity(value: float, unit: Unit | str, units: Units) -> tuple[str, str]:
     return plain_number(value * factor), name
 
 
+def quantity_text(value: float, unit: Unit | str, units: Units) -> str:
+    """Write a quantity with its unit, as :func:`quantity` gives them."""
+    return " ".join(quantity(value, unit, units)).strip()
+
+
 def _shown_unit(unit: Unit | str, units: Units) -> tuple[float, str]:
-    """Factor and name of the unit shown for one kept."""
     square_foot = float(MM2_PER_SQUARE_FOOT)
     imperial: dict[str, tuple[float, str]] = {
         Unit.MM: (1 / float(MM_PER_INCH), "in"),
@@ -234,8 +238,8 @@ def rate(amount: Decimal, unit: Unit | str, *, units: Units, currency: str) -> s
     factor, name = _shown_unit(unit, units)
     shown = amount / Decimal(repr(factor))
     digits = Decimal("0.01") if shown >= 1 else Decimal("0.0001")
-    told = money(shown.quantize(digits, rounding=ROUND_HALF_UP), currency)
-    return f"{told}/{name}" if isinstance(unit, Unit) else told
+    text = money(shown.quantize(digits, rounding=ROUND_HALF_UP), currency)
+    return f"{text}/{name}" if isinstance(unit, Unit) else text
 
 
 def money(amount: Decimal, currency: str) -> str:
@@ -283,10 +287,10 @@ def minutes(value_min: float) -> str:
         return f"{plain_number(value_min, digits=1)} min"
     days, rest = divmod(round(value_min), 24 * 60)
     hours, left = divmod(rest, 60)
-    told = [
+    parts = [
         f"{count} {name}" for count, name in ((days, "d"), (hours, "h"), (left, "min")) if count
     ]
-    return " ".join(told) or "0 min"
+    return " ".join(parts) or "0 min"
 
 
 def hours(value_min: float) -> str:
@@ -310,8 +314,8 @@ def hours(value_min: float) -> str:
     if 0 < value_min < 1:
         return minutes(value_min)
     whole, left = divmod(round(value_min), 60)
-    told = [f"{count} {name}" for count, name in ((whole, "h"), (left, "min")) if count]
-    return " ".join(told) or "0 min"
+    parts = [f"{count} {name}" for count, name in ((whole, "h"), (left, "min")) if count]
+    return " ".join(parts) or "0 min"
 
 
 def search(layout: Layout) -> str:
@@ -327,13 +331,13 @@ def search(layout: Layout) -> str:
     str
         ``seed 1, 400 moves``; and that a later one was refused, if so.
     """
-    told = f"seed {layout.seed}, {layout.moves} {'move' if layout.moves == 1 else 'moves'}"
+    text = f"seed {layout.seed}, {layout.moves} {'move' if layout.moves == 1 else 'moves'}"
     if layout.refused:
-        told += (
+        text += (
             f"; a later layout was refused ({'; '.join(layout.refused)}), which is a fault of this "
             "program: please report it. The layout shown is proved"
         )
-    return told
+    return text
 
 
 def share(value: float, *, digits: int = 0) -> str:

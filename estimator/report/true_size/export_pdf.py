@@ -48,8 +48,7 @@ def export_pdf(sheet: DrawnSheet) -> bytes:
         for path in sheet.paths:
             canvas.lines(whole_line(path), PENS.get(path.layer, FINE))
         for dot in sheet.dots:
-            ring = Point(dot.at).buffer(dot.diameter_mm / 2)
-            canvas.lines(ring.exterior, FINE)
+            canvas.lines(Point(dot.at).buffer(dot.diameter_mm / 2).exterior, FINE)
         for caption in sheet.captions:
             size = caption.height_mm * POINTS_PER_MM
             canvas.text(

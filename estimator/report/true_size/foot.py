@@ -119,8 +119,7 @@ def mm_ruler(canvas: Canvas, at: Point, length_mm: int) -> None:
     """
     x, y = at
     canvas.line([(x, y), (x + length_mm, y)], RULE)
-    heights = {10: 4.0, 5: 3.0, 1: 1.8}
-    _scale(canvas, at, count=length_mm, step_mm=1.0, heights=heights)
+    _scale(canvas, at, count=length_mm, step_mm=1.0, heights={10: 4.0, 5: 3.0, 1: 1.8})
     for step in range(length_mm + 1):
         if step % 10 == 0:
             label = f"{step} mm" if step == length_mm else str(step)

@@ -185,7 +185,6 @@ def _corners(
 def _draw_sheet(
     canvas: Canvas, pattern: Pattern, sheet: PrintSheet, share: float, corner: Point
 ) -> None:
-    """One sheet with its tiles, parts and names."""
     left, _, _, high = _extent(sheet)
     matrix = [share, 0, 0, share, corner[0] - left * share, corner[1] - high * share]
 

@@ -119,9 +119,8 @@ def print_pattern(
         units=units,
         fonts=fonts,
     )
-    content = seal_pdf(pdf_pages(book.figures(), fonts), fonts.printable(pattern.name))
     return PrintedPattern(
-        content=content,
+        content=seal_pdf(pdf_pages(book.figures(), fonts), fonts.printable(pattern.name)),
         pages=book.pages,
         sheets=sheets,
         setting=setting,
@@ -217,7 +216,6 @@ class _Book:
         return figures
 
     def _tiles(self, sheet: PrintSheet, joins: Sequence[Join], number: int) -> list[Figure]:
-        """The pages of a sheet."""
         figures = []
         name = self._pattern.name
         for place, tile in enumerate(sheet.tiles):

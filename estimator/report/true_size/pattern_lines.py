@@ -47,18 +47,18 @@ def part_paths(pattern: Pattern, part: Part, pose: Pose) -> tuple[Path, ...]:
         mm, named after the part; holes follow their outline under the same name.
     """
     paths = [*_area(CUT, part.name, pose.of(part.outline))]
-    for name, fold in _numbered(f"{part.name} fold", part.fold_lines):
+    for name, fold in _number_names(f"{part.name} fold", part.fold_lines):
         paths.append(_line(FOLD, name, pose.of(fold)))
     paths += [
         _line(STITCH, f"{part.name} {name}", pose.of(path))
         for name, path in stitch_paths(pattern, part)
     ]
     own = [region.outline for region in part.regions if not _is_same(region.outline, part.outline)]
-    for name, area in _numbered(f"{part.name} area", own):
+    for name, area in _number_names(f"{part.name} area", own):
         paths += _area(MARK, name, pose.of(area))
     rings = [LineString(ring.coords) for ring in (part.outline.exterior, *part.outline.interiors)]
     edges = [edge for edge in part.finish_edges if edge not in rings]
-    for name, edge in _numbered(f"{part.name} edge", edges):
+    for name, edge in _number_names(f"{part.name} edge", edges):
         paths.append(_line(MARK, name, pose.of(edge)))
     return tuple(paths)
 
@@ -221,7 +221,7 @@ def _line(layer: str, name: str, line: LineString) -> Path:
     )
 
 
-def _numbered(name: str, things: Sequence[Thing]) -> Iterator[tuple[str, Thing]]:
+def _number_names(name: str, things: Sequence[Thing]) -> Iterator[tuple[str, Thing]]:
     """Number things of one name, if there are several."""
     for count, thing in enumerate(things, 1):
         yield (f"{name} {count}" if len(things) > 1 else name), thing

@@ -83,7 +83,7 @@ def shorten(text: str, width_mm: float, size_pt: float) -> str:
 
     Examples
     --------
-    >>> shortened("a name without an end", 12.0, 8.0)
+    >>> shorten("a name without an end", 12.0, 8.0)
     'a nam…'
     """
     if text_width_mm(text, size_pt) <= width_mm:

@@ -247,8 +247,7 @@ class _OpenSheet:
         along, up = setting.step_mm
         self._size = (along * (self.columns - 1) + wide, up * (self.rows - 1) + high)
         # a part goes into a corner, so that others find room beside it
-        at = (INSET_MM, self._size[1] - INSET_MM)
-        self._laid = [self._placed(part, turn, at)]
+        self._laid = [self._placed(part, turn, (INSET_MM, self._size[1] - INSET_MM))]
 
     def take(self, part: Part) -> bool:
         """Lay a part that fits on one page onto this sheet, if there is room."""

@@ -12,7 +12,7 @@ from decimal import Decimal
 import shapely
 from shapely import Polygon
 
-from estimator.costing.money import carried_on
+from estimator.costing.money import carried_amounts
 from estimator.errors import Fault, InputError
 from estimator.hide.hides import Hide
 from estimator.stock.leather.lots import LeatherLot, State, insert_lot
@@ -137,8 +137,8 @@ def _shares_by_area(hide: Hide, offcuts: Sequence[Polygon]) -> list[float]:
 
 def _offcut_prices(lot: LeatherLot, shares: Sequence[float], coin: Decimal) -> list[_OffcutPrice]:
     try:
-        prices = carried_on(lot.hide.price_paid, shares, coin=coin)
-        shipping = carried_on(lot.hide.shipping_paid, shares, coin=coin)
+        prices = carried_amounts(lot.hide.price_paid, shares, coin=coin)
+        shipping = carried_amounts(lot.hide.shipping_paid, shares, coin=coin)
     except ValueError:
         raise InputError(
             Fault(

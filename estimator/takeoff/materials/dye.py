@@ -192,7 +192,6 @@ def dye_quantities(
 def _basis(
     kind: Tannage, area_mm2: float, thirsts: Sequence[Spread], coats: Spread, use: UseRates
 ) -> Statement:
-    """The formula with its numbers in it."""
     return statement(
         "dye-by-area",
         area_cm2=area_mm2 / 100,

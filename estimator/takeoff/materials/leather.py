@@ -161,19 +161,18 @@ def leather_quantities(
     rows: list[Quantity] = []
     for use in cut:
         rows += [
-            _charged(use, charge),
-            _net(use.sheet, Aspect.OF_HIDE_NET, use.pieces_mm2),
-            _yield(use.sheet, Aspect.OF_HIDE_YIELD, use.pieces_mm2, use.consumed_mm2),
+            _charge_row(use, charge),
+            _net_row(use.sheet, Aspect.OF_HIDE_NET, use.pieces_mm2),
+            _yield_row(use.sheet, Aspect.OF_HIDE_YIELD, use.pieces_mm2, use.consumed_mm2),
         ]
     if cut:
         net_mm2 = sum(use.pieces_mm2 for use in cut)
         consumed_mm2 = sum(use.consumed_mm2 for use in cut)
-        charged_dm2 = sum(row.quantity for row in rows if row.is_priced)
         rows += [
-            _net(LEATHER, Aspect.NET, net_mm2),
-            _sum(Aspect.CONSUMED, _dm2(consumed_mm2)),
-            _sum(Aspect.CHARGED, charged_dm2),
-            _yield(LEATHER, Aspect.YIELD, net_mm2, consumed_mm2),
+            _net_row(LEATHER, Aspect.NET, net_mm2),
+            _sum_row(Aspect.CONSUMED, _dm2(consumed_mm2)),
+            _sum_row(Aspect.CHARGED, sum(row.quantity for row in rows if row.is_priced)),
+            _yield_row(LEATHER, Aspect.YIELD, net_mm2, consumed_mm2),
         ]
         rows += _shares(jobs, laid_mm2=net_mm2, consumed_mm2=consumed_mm2)
     return tuple(rows)
@@ -207,7 +206,6 @@ def _shares(jobs: Sequence[Job], *, laid_mm2: float, consumed_mm2: float) -> lis
 
 
 def _dm2(area_mm2: float) -> float:
-    """Square decimetres."""
     return area_mm2 / MM2_PER_DM2
 
 
@@ -245,8 +243,7 @@ def charged_mm2(use: SheetUse, charge: Charge) -> float:
             assert_never(other)
 
 
-def _charged(use: SheetUse, charge: Charge) -> Quantity:
-    """What the job pays for on one hide."""
+def _charge_row(use: SheetUse, charge: Charge) -> Quantity:
     area_dm2 = _dm2(use.area_mm2)
     match charge:
         case Charge.WHOLE_HIDE:
@@ -264,21 +261,18 @@ def _charged(use: SheetUse, charge: Charge) -> Quantity:
             basis = statement("hide-worth-nothing", hide_dm2=area_dm2, used=use.used_share)
         case other:
             assert_never(other)
-    charged = _dm2(charged_mm2(use, charge))
-    return _row(use.sheet, Aspect.OF_HIDE, charged, basis, is_priced=True)
+    return _row(use.sheet, Aspect.OF_HIDE, _dm2(charged_mm2(use, charge)), basis, is_priced=True)
 
 
-def _sum(aspect: Aspect, value_dm2: float) -> Quantity:
-    """Leather of all hides."""
+def _sum_row(aspect: Aspect, value_dm2: float) -> Quantity:
     return _row(LEATHER, aspect, value_dm2, statement("sum-over-hides"))
 
 
-def _net(item: str, aspect: Aspect, net_mm2: float) -> Quantity:
-    """The parts themselves."""
+def _net_row(item: str, aspect: Aspect, net_mm2: float) -> Quantity:
     return _row(item, aspect, _dm2(net_mm2), statement("sum-of-outlines"))
 
 
-def _yield(item: str, aspect: Aspect, net_mm2: float, consumed_mm2: float) -> Quantity:
+def _yield_row(item: str, aspect: Aspect, net_mm2: float, consumed_mm2: float) -> Quantity:
     """Parts over consumed."""
     return _row(
         item,

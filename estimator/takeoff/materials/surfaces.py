@@ -32,51 +32,6 @@ def bonded_mm2(*, seam_mm: float, glue_width_mm: float, layers: int) -> float:
     return seam_mm * glue_width_mm * max(0, layers - 1)
 
 
-def coating_ml(
-    *, area_mm2: float, ml_per_m2: float, coats: float, faces: float, absorbency_share: float = 0.0
-) -> float:
-    """Liquid that a coating takes, ml.
-
-    ``area x faces x coats x rate x (1 + absorbency)``; a rate of 100 ml per m2
-    is a wet film of 100 um, or a coverage of 10 m2 per litre.
-
-    Parameters
-    ----------
-    area_mm2 : float
-        One face, mm2; zero or more.
-    ml_per_m2 : float
-        On one face in one coat, ml per m2; zero or more.
-    coats : float
-        Coats on each face.
-    faces : float
-        Faces coated: contact cement goes on both.
-    absorbency_share : float
-        Allowance, 0.1 means 10 % more.
-
-    Returns
-    -------
-    float
-        Liquid, ml.
-
-    Raises
-    ------
-    ValueError
-        If anything is negative.
-
-    Notes
-    -----
-    Source: definition of coverage (m2 per litre = 1000 / wet film in um).
-
-    Examples
-    --------
-    >>> coating_ml(area_mm2=1_000_000, ml_per_m2=100, coats=1, faces=2)
-    200.0
-    """
-    if min(area_mm2, ml_per_m2, coats, faces, absorbency_share) < 0:
-        raise ValueError("areas, rates, coats, faces and allowance must be zero or more")
-    return area_mm2 / MM2_PER_M2 * faces * coats * ml_per_m2 * (1 + absorbency_share)
-
-
 def adhesive_ml(*, area_mm2: float, use: UseRates) -> Spread:
     """Adhesive for a bonded area, ml.
 
@@ -97,7 +52,8 @@ def adhesive_ml(*, area_mm2: float, use: UseRates) -> Spread:
 
     Notes
     -----
-    Source: :func:`coating_ml` with the spread of the glue makers' data.
+    Source: definition of coverage (m2 per litre = 1000 / wet film in um: 100 ml per m2 is a wet
+    film of 100 um), with the spread of the glue makers' data.
     """
     return product(
         use.glue_ml_per_m2,
@@ -272,15 +228,15 @@ def surface_quantities(
         In ml, wax in g.
     """
     rows = (
-        _glue(glued_mm2(jobs), use),
+        _glue_row(glued_mm2(jobs), use),
         *dye_quantities(jobs, thickness_mm, tannage, use),
-        _oil(jobs, tannage, use),
-        _wax(jobs, use),
+        _oil_row(jobs, tannage, use),
+        _wax_row(jobs, use),
     )
     return tuple(row for row in rows if row.high > 0)
 
 
-def _glue(area_mm2: float, use: UseRates) -> Quantity:
+def _glue_row(area_mm2: float, use: UseRates) -> Quantity:
     """Adhesive on the bonded band."""
     return quantity_of(
         use.glue_item,
@@ -298,7 +254,7 @@ def _glue(area_mm2: float, use: UseRates) -> Quantity:
     )
 
 
-def _oil(jobs: Sequence[Job], tannage: Tannages, use: UseRates) -> Quantity:
+def _oil_row(jobs: Sequence[Job], tannage: Tannages, use: UseRates) -> Quantity:
     """Finish oil on faces that show or are dyed."""
     areas = [(kind, oiled_mm2(jobs, tannage=tannage, of=kind)) for kind in Tannage]
     oiled = [(kind, area) for kind, area in areas if area > 0]
@@ -325,7 +281,7 @@ def _oil(jobs: Sequence[Job], tannage: Tannages, use: UseRates) -> Quantity:
     )
 
 
-def _wax(jobs: Sequence[Job], use: UseRates) -> Quantity:
+def _wax_row(jobs: Sequence[Job], use: UseRates) -> Quantity:
     """Wax on finished edges, and on faces if the shop waxes them."""
     edge_mm, face_mm2 = finished_edge_mm(jobs), oiled_mm2(jobs)
     edges = statement(
@@ -348,7 +304,6 @@ def _wax(jobs: Sequence[Job], use: UseRates) -> Quantity:
 
 
 def _parts(jobs: Sequence[Job]) -> Iterator[tuple[Job, Part]]:
-    """Every part of every job."""
     for job in jobs:
         for part in job.pattern.parts:
             yield job, part

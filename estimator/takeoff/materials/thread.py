@@ -21,8 +21,8 @@ from estimator.takeoff.quantity import (
     Aspect,
     Quantity,
     Spread,
-    each_once,
-    fixed,
+    distinct,
+    exact_spread,
     quantity_of,
     total,
 )
@@ -96,7 +96,7 @@ def thread_by_geometry(seam: Seam, *, stack_mm: float, use: UseRates) -> Spread:
         low=core + tails.low,
         expected=core + tails.expected,
         high=core + tails.high,
-        sources=each_once((("source-saddle-stitch",), tails.sources)),
+        sources=distinct((("source-saddle-stitch",), tails.sources)),
     )
     return product(sewn, use.thread_waste_share.plus_one())
 
@@ -141,7 +141,7 @@ def _thread_rows(
     )
     stacks = [stitch_stacks_mm(job, seam, thickness_mm) for job, seam in seams]
     by_geometry = total(
-        thread_by_geometry(seam, stack_mm=_mean(row), use=use).times(job.quantity / MM_PER_M)
+        thread_by_geometry(seam, stack_mm=_mean_mm(row), use=use).times(job.quantity / MM_PER_M)
         for (job, seam), row in zip(seams, stacks, strict=True)
     )
     is_geometry = by_geometry.expected >= by_rule.expected
@@ -198,7 +198,7 @@ def _machine_row(
         lockstitch_thread_mm(
             seam_mm=job.quantity * seam.path.length,
             pitch_mm=spacing_of(seam).pitch_mm,
-            stack_mm=_mean(row),
+            stack_mm=_mean_mm(row),
         )
         for (job, seam), row in zip(seams, stacks, strict=True)
     ]
@@ -217,8 +217,7 @@ def _machine_row(
     )
 
 
-def _mean(stacks: Sequence[float]) -> float:
-    """Mean stack of a seam, mm."""
+def _mean_mm(stacks: Sequence[float]) -> float:
     return sum(stacks) / len(stacks)
 
 
@@ -261,7 +260,6 @@ def _size_row(
 
 
 def _geometry(job: Job, seam: Seam, stacks: Sequence[float], use: UseRates) -> Statement:
-    """The geometry of one seam with its numbers in it."""
     along = spacing_of(seam)
     low_mm, high_mm = min(stacks), max(stacks)
     is_uneven = high_mm - low_mm > UNEVEN_MM
@@ -273,7 +271,7 @@ def _geometry(job: Job, seam: Seam, stacks: Sequence[float], use: UseRates) -> S
         stitches=along.stitches,
         backstitches=seam.backstitches,
         pitch_mm=along.pitch_mm,
-        stack_mm=_mean(stacks),
+        stack_mm=_mean_mm(stacks),
         tail_mm=use.thread_tail_mm.expected,
         uneven=(statement("uneven-stack", low_mm=low_mm, high_mm=high_mm),) * is_uneven,
         waste_factor=1 + use.thread_waste_share.expected,
@@ -307,7 +305,7 @@ def _count_row(item: str, seams: Sequence[tuple[Job, Seam]], counts: Sequence[in
     )
     return quantity_of(
         item,
-        fixed(
+        exact_spread(
             sum(job.quantity * count for job, _, count in rows),
             "source-stitch-layout",
         ),

@@ -42,8 +42,8 @@ def thread_size_mm(*, pitch_mm: float, stack_mm: float, use: UseRates) -> Spread
 
     Examples
     --------
-    >>> from estimator.takeoff.use import default_use_rates
-    >>> size = thread_size_mm(pitch_mm=4.0, stack_mm=9.75, use=default_use_rates())
+    >>> from estimator.takeoff.use import DEFAULT_USE_RATES
+    >>> size = thread_size_mm(pitch_mm=4.0, stack_mm=9.75, use=DEFAULT_USE_RATES)
     >>> round(size.expected, 2), size.high
     (0.78, 1.0)
     """

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from estimator.facts import Statement, statement
 from estimator.pattern.parts import Hardware, Join, PartKind, Seam
 from estimator.pattern.tools import Tools
-from estimator.takeoff.assembly import Stage, attached, closed_edge_mm
+from estimator.takeoff.assembly import Stage, closed_edge_mm, part_keys
 from estimator.takeoff.combine import product
 from estimator.takeoff.jobs import (
     ALL_VEGETABLE,
@@ -25,7 +25,7 @@ from estimator.takeoff.materials.consumables import cut_line_mm
 from estimator.takeoff.materials.dye import dyed_area
 from estimator.takeoff.materials.stacks import spacing_of
 from estimator.takeoff.materials.surfaces import oiled_mm2
-from estimator.takeoff.quantity import Spread, each_once
+from estimator.takeoff.quantity import Spread, distinct
 from estimator.takeoff.use import UseRates
 from estimator.takeoff.work.drying import drying_min
 from estimator.takeoff.work.tool_passes import iron_sides, piercing
@@ -134,13 +134,13 @@ def dyeing(jobs: Sequence[Job], thickness_mm: Thickness, use: UseRates) -> Work 
     area = dyed_area(jobs, thickness_mm, tannage=ALL_VEGETABLE)
     area_m2 = (area.faces_mm2 + area.edge_mm2) / MM2_PER_M2
     return _work(
-        [_coated(area_m2, use.dye_coats, use.dye_min_per_m2, "dye_min_per_m2")],
+        [_coating(area_m2, use.dye_coats, use.dye_min_per_m2, "dye_min_per_m2")],
         wait=use.dye_dry_min,
         wait_for="wait-dye",
     )
 
 
-def _coated(area_m2: float, coats: Spread, rate: Spread, cause: str) -> Measure:
+def _coating(area_m2: float, coats: Spread, rate: Spread, cause: str) -> Measure:
     """An area coated more than once; coats and time per coat vary independently."""
     count = coats.expected
     each = _per_expected(product(rate, coats), count)
@@ -198,8 +198,8 @@ def gluing(
     glued = [(job, seam) for job, seam in seams if seam.glue_width_mm > 0]
     glued_m = sum(job.quantity * seam.path.length for job, seam in glued) / MM_PER_M
     has_glue = bool(glued) or any(join.glue_mm2 > 0 for _, join in joins)
-    names = [attached(job, seam.layers) for job, seam in glued]
-    names += [attached(job, join.parts) for job, join in joins]
+    names = [part_keys(job, seam.layers) for job, seam in glued]
+    names += [part_keys(job, join.parts) for job, join in joins]
     count = sum(job.quantity for job, _ in joins)
     glue = statement("work-glue", seam_m=glued_m, rate_min_per_m=use.glue_min_per_m.expected)
     join = statement("work-joins", joins=count, rate_min_per_join=use.join_min.expected)
@@ -210,7 +210,7 @@ def gluing(
         ],
         wait=use.cement_open_min if has_glue else NO_WAIT,
         wait_for="wait-cement",
-        attaches=each_once(names),
+        attaches=distinct(names),
     )
 
 
@@ -270,7 +270,7 @@ def stitching(seams: Sequence[tuple[Job, Seam]], use: UseRates) -> Work | None:
                 basis=basis,
             )
         ],
-        attaches=each_once(attached(job, seam.layers) for job, seam in seams),
+        attaches=distinct(part_keys(job, seam.layers) for job, seam in seams),
     )
 
 
@@ -280,7 +280,7 @@ def setting(hardware: Sequence[tuple[Job, Hardware]], use: UseRates) -> Work | N
     basis = statement("work-pieces", pieces=count, rate_min_per_piece=use.hardware_min.expected)
     return _work(
         [Measure(amount=count, rate=use.hardware_min, cause="hardware_min", basis=basis)],
-        attaches=each_once(attached(job, piece.joins) for job, piece in hardware),
+        attaches=distinct(part_keys(job, piece.joins) for job, piece in hardware),
     )
 
 
@@ -296,8 +296,8 @@ def levelling(jobs: Sequence[Job], use: UseRates) -> Work | None:
 def forming(jobs: Sequence[Job], thickness_mm: Thickness, use: UseRates) -> Work | None:
     """Fit the wrapped blade, form wet, let it dry."""
     return _work(
-        [_each(jobs, use.form_min_per_sheath, "form_min_per_sheath")],
-        wait=_dried(use.form_dry_min, jobs, thickness_mm, use),
+        [_per_sheath(jobs, use.form_min_per_sheath, "form_min_per_sheath")],
+        wait=_drying(use.form_dry_min, jobs, thickness_mm, use),
         wait_for="wait-wet-leather",
     )
 
@@ -306,25 +306,24 @@ def oiling(jobs: Sequence[Job], thickness_mm: Thickness, use: UseRates) -> Work 
     """All coats of oil, then the cure."""
     area_m2 = oiled_mm2(jobs) / MM2_PER_M2
     return _work(
-        [_coated(area_m2, use.finish_coats, use.finish_min_per_m2, "finish_min_per_m2")],
-        wait=_dried(use.finish_cure_min, jobs, thickness_mm, use),
+        [_coating(area_m2, use.finish_coats, use.finish_min_per_m2, "finish_min_per_m2")],
+        wait=_drying(use.finish_cure_min, jobs, thickness_mm, use),
         wait_for="wait-finish",
     )
 
 
 def fitting(jobs: Sequence[Job], use: UseRates) -> Work | None:
     """Final fit of every sheath."""
-    return _work([_each(jobs, use.fit_min_per_sheath, "fit_min_per_sheath")])
+    return _work([_per_sheath(jobs, use.fit_min_per_sheath, "fit_min_per_sheath")])
 
 
-def _each(jobs: Sequence[Job], rate: Spread, cause: str) -> Measure:
-    """Every sheath, at a time for each."""
+def _per_sheath(jobs: Sequence[Job], rate: Spread, cause: str) -> Measure:
     count = sum(job.quantity for job in jobs)
     basis = statement("work-sheaths", sheaths=count, rate_min_per_sheath=rate.expected)
     return Measure(amount=count, rate=rate, cause=cause, basis=basis)
 
 
-def _dried(wait: Spread, jobs: Sequence[Job], thickness_mm: Thickness, use: UseRates) -> Spread:
+def _drying(wait: Spread, jobs: Sequence[Job], thickness_mm: Thickness, use: UseRates) -> Spread:
     """A wait for the thickest part of the jobs."""
     thickest = max(
         (part_thickness_mm(job, part, thickness_mm) for job in jobs for part in job.pattern.parts),

@@ -1,6 +1,6 @@
 """How long leather dries and cures: longer the thicker it is, but less than in proportion."""
 
-from estimator.takeoff.quantity import Spread, each_once
+from estimator.takeoff.quantity import Spread, distinct
 
 REFERENCE_MM = 3.25
 """Thickness that the waits in the rates are for: the middle of 3 to 3.5 mm, 8 oz leather."""
@@ -57,5 +57,5 @@ def drying_min(wait: Spread, *, thickness_mm: float, thickness_share: Spread) ->
         low=min(low, expected),
         expected=expected,
         high=max(expected, high),
-        sources=each_once((wait.sources, thickness_share.sources)) if more else wait.sources,
+        sources=distinct((wait.sources, thickness_share.sources)) if more else wait.sources,
     )

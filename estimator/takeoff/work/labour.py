@@ -14,8 +14,8 @@ from estimator.takeoff.quantity import (
     Quantity,
     Spread,
     Step,
-    each_once,
-    fixed,
+    distinct,
+    exact_spread,
     quantity_of,
 )
 from estimator.takeoff.use import UseRates
@@ -72,7 +72,7 @@ def timed_steps(
     shared: dict[StepKind, Statement] = {}
     rows = []
     for node in build_sequence(jobs, thickness_mm, use, tools):
-        rows.append(_timed(node, use, laid_out=shared.get(node.kind)))
+        rows.append(_timed_step(node, use, laid_out=shared.get(node.kind)))
         shared.setdefault(node.kind, node.name)
     return tuple(rows)
 
@@ -90,7 +90,7 @@ def labour_quantities(steps: Sequence[TimedStep]) -> tuple[Quantity, ...]:
         low=longest_chain(after, [wait.low for wait in waits]),
         expected=longest_chain(after, [wait.expected for wait in waits]),
         high=longest_chain(after, [wait.high for wait in waits]),
-        sources=each_once(wait.sources for wait in waits),
+        sources=distinct(wait.sources for wait in waits),
     )
     labour = tuple(
         statement("minutes-of-step", step=row.step.name, time_min=row.step.labour_min)
@@ -119,7 +119,7 @@ def labour_quantities(steps: Sequence[TimedStep]) -> tuple[Quantity, ...]:
     )
 
 
-def _timed(node: Node, use: UseRates, *, laid_out: Statement | None) -> TimedStep:
+def _timed_step(node: Node, use: UseRates, *, laid_out: Statement | None) -> TimedStep:
     """Set-up once for all steps of a kind, then each measure at its rate, then one wait."""
     work = node.work
     terms = [(measure.cause, measure.rate.times(measure.amount)) for measure in work.measures]
@@ -127,7 +127,7 @@ def _timed(node: Node, use: UseRates, *, laid_out: Statement | None) -> TimedSte
         terms.insert(0, (SETUP, use.setup_min))
         setup = statement("set-up", setup_min=use.setup_min.expected)
     else:
-        terms.insert(0, (SETUP, fixed(0.0, *use.setup_min.sources)))
+        terms.insert(0, (SETUP, exact_spread(0.0, *use.setup_min.sources)))
         setup = statement("set-up-with", step=laid_out)
     labour, wait = sum_by_cause(terms), work.wait
     basis = statement(
@@ -149,7 +149,7 @@ def _timed(node: Node, use: UseRates, *, laid_out: Statement | None) -> TimedSte
         labour_min=labour.expected,
         waiting_min=wait.expected,
         basis=basis,
-        sources=each_once((labour.sources, wait.sources)),
+        sources=distinct((labour.sources, wait.sources)),
         attaches=work.attaches,
         after=node.after,
         wait_for=work.wait_for,

@@ -14,7 +14,7 @@ from estimator.facts import Statement, statement
 from estimator.pattern.tools import Tools
 from estimator.takeoff.assembly import stages
 from estimator.takeoff.jobs import Job, Thickness
-from estimator.takeoff.quantity import each_once
+from estimator.takeoff.quantity import distinct
 from estimator.takeoff.use import UseRates
 from estimator.takeoff.work import bench
 from estimator.takeoff.work.bench import Staged, Work
@@ -150,7 +150,6 @@ def build_sequence(
 def _way_steps(
     way: Way, jobs: Sequence[Job], thickness_mm: Thickness, use: UseRates, tools: Tools
 ) -> Iterator[_Draft]:
-    """The steps of the jobs that go one way."""
     staged = [(job, stages(job.pattern)) for job in jobs]
     flat = [(job, stage) for job, (stage, _) in staged]
     late = [(job, stage) for job, (_, stage) in staged]
@@ -171,7 +170,7 @@ def _way_steps(
     yield step(StepKind.EDGES, bench.edge_work(flat, use), *first)
     before: tuple[StepKind, ...] = (StepKind.SKIVE, StepKind.EDGES)
     for kinds, stage in ((JOINING_FLAT, flat), (JOINING_CLOSING, late)):
-        for kind, work in zip(kinds, _joining(stage, thickness_mm, use, tools), strict=True):
+        for kind, work in zip(kinds, _joining_work(stage, thickness_mm, use, tools), strict=True):
             yield step(kind, work, *before)
             before = (kind,)
     yield step(StepKind.LEVEL, bench.levelling(jobs, use), *before)
@@ -187,7 +186,7 @@ def _way_steps(
     yield step(StepKind.BURNISH, bench.edge_work(late, use), StepKind.OIL)
 
 
-def _joining(
+def _joining_work(
     staged: Staged, thickness_mm: Thickness, use: UseRates, tools: Tools
 ) -> tuple[Work | None, ...]:
     """Cement, groove, punch, stitch and set hardware in one stage."""
@@ -210,7 +209,7 @@ def _without_gaps(drafts: Sequence[_Draft]) -> tuple[Node, ...]:
     after: dict[Statement, tuple[Statement, ...]] = {}
     kinds = [draft.kind for draft in drafts if draft.work is not None]
     for draft in drafts:
-        before = each_once(stands_for[id_] for id_ in draft.after)
+        before = distinct(stands_for[id_] for id_ in draft.after)
         if draft.work is None:
             stands_for[draft.id] = before
             continue

@@ -12,7 +12,7 @@ from estimator.pattern.parts import Seam
 from estimator.pattern.tools import Tools
 from estimator.takeoff.jobs import Job, Thickness, seam_stack_mm
 from estimator.takeoff.materials.stacks import spacing_of
-from estimator.takeoff.quantity import Quantity, fixed, quantity_of
+from estimator.takeoff.quantity import Quantity, exact_spread, quantity_of
 from estimator.units import Unit
 
 
@@ -161,7 +161,7 @@ def tool_quantities(
     return tuple(
         quantity_of(
             item,
-            fixed(sum(count for count, _ in rows), "source-strikes"),
+            exact_spread(sum(count for count, _ in rows), "source-strikes"),
             unit=Unit.PIECE,
             basis=statement("one-by-one", terms=tuple(term for _, term in rows)),
         )

@@ -70,7 +70,6 @@ def _holds_chrome(hide: Hide) -> bool:
 
 
 def _is_glued(pattern: Pattern) -> bool:
-    """Whether any cement is used."""
     return any(seam.glue_width_mm > 0.0 for seam in pattern.seams) or any(
         join.glue_mm2 > 0.0 for join in pattern.joins
     )

@@ -61,7 +61,7 @@ def order_checks(
     found += fitting_checks(order)
     found += [
         _missing_price(name_of(item))
-        for item in _items_named(order)
+        for item in _named_items(order)
         if not order.book.prices.rate(item)
     ]
     found += [check for hide in order.hides for check in _hide_checks(hide)]
@@ -119,7 +119,7 @@ def money_and_date_checks(order: Order, cost: CostSheet, schedule: Schedule) -> 
     return (*found, *due_checks(order, schedule))
 
 
-def _items_named(order: Order) -> Iterator[str]:
+def _named_items(order: Order) -> Iterator[str]:
     """Items that the patterns name: thread and hardware."""
     for line in order.lines:
         yield from (seam.thread for seam in line.pattern.seams if seam.thread)

@@ -49,7 +49,7 @@ def _why_late(schedule: Schedule, due: date) -> tuple[Statement, ...]:
     """Whether the drying alone makes it late, and which."""
     if schedule.work_only_date is None or not schedule.held_up_by:
         return ()
-    longest = sorted(schedule.held_up_by, key=_waiting, reverse=True)
+    longest = sorted(schedule.held_up_by, key=_waiting_min, reverse=True)
     blamed = [step for step in longest if step.waiting_min >= BLAMED_MIN] or longest
     waits = tuple(
         statement(
@@ -66,8 +66,7 @@ def _why_late(schedule: Schedule, due: date) -> tuple[Statement, ...]:
     return (statement("late-by-work", done=schedule.work_only_date, waits=waits),)
 
 
-def _waiting(step: Step) -> float:
-    """Its waiting, min."""
+def _waiting_min(step: Step) -> float:
     return step.waiting_min
 
 
@@ -102,9 +101,7 @@ def buying_checks(
     ]
     if not short:
         return ()
-    longest = max(row.lead_days for row in short)
-    there = start + timedelta(days=longest)
-    later = promise(takeoff.steps, order.book.calendar, start=there).promise_date
+    there = start + timedelta(days=max(row.lead_days for row in short))
     return (
         finding(
             Level.NOTE,
@@ -114,7 +111,7 @@ def buying_checks(
             ),
             ordered=start,
             there=there,
-            later=later,
+            later=promise(takeoff.steps, order.book.calendar, start=there).promise_date,
             ready=schedule.promise_date,
         ),
     )

@@ -4,6 +4,7 @@ from shapely.geometry.base import BaseGeometry
 
 from estimator.errors import Check, Level, finding
 from estimator.facts import Statement, statement
+from estimator.geometry.shapes import size_mm
 from estimator.hide.hides import Hide
 from estimator.nesting.boxes import rectangle_for
 from estimator.nesting.problem import Layout, Piece, Problem, Reason, Sheet
@@ -73,7 +74,7 @@ def room_checks(order: Order, problem: Problem, search: Search) -> tuple[Check, 
     area_mm2 = sum(pieces[one.piece].outline.area * one.copies for one in missing)
     largest = max((pieces[one.piece] for one in missing), key=lambda piece: piece.outline.area)
     clear = rectangle_for(
-        [_size_mm(pieces[one.piece].outline) for one in missing for _ in range(one.copies)],
+        [size_mm(pieces[one.piece].outline) for one in missing for _ in range(one.copies)],
         spacing_mm=problem.margins.spacing_mm,
     )
     return (
@@ -212,7 +213,6 @@ def _misfit(name: PieceName, hide: Hide) -> str:
 
 
 def _too_large(piece: Piece, sheets: list[Sheet], edge_mm: float) -> Check:
-    """Say that a part is larger than every hide it may be cut from."""
     return finding(
         Level.STOP,
         "part-larger-than-hides",
@@ -227,11 +227,5 @@ def _too_large(piece: Piece, sheets: list[Sheet], edge_mm: float) -> Check:
 
 
 def _size(outline: BaseGeometry) -> Statement:
-    """State a size as width by height and area."""
-    width_mm, height_mm = _size_mm(outline)
+    width_mm, height_mm = size_mm(outline)
     return statement("size-and-area", width_mm=width_mm, height_mm=height_mm, area_mm2=outline.area)
-
-
-def _size_mm(shape: BaseGeometry) -> tuple[float, float]:
-    left, low, right, high = shape.bounds
-    return right - left, high - low

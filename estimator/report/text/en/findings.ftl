@@ -16,7 +16,7 @@ stack = { LIST($layers, by: " + ") } = { FIGURE($stack_mm, decimals: 2) }
 layer-of-stack = { $part } { FIGURE($thickness_mm, decimals: 2, bare: 1) }
 
 seam-without-thread = { $pattern }: seam { $seam } names no thread, so its thread is neither counted nor priced
-    .remedy = name one of the price book in the pattern: thread = "waxed thread"
+    .remedy = name a thread from the price book in the pattern: thread = "waxed thread"
 
 seam-off-part = { $pattern }: seam { $seam } runs up to { FIGURE($off_mm, decimals: 1) } outside { $part }
     .remedy = draw the stitch line within the part it is marked on
@@ -48,7 +48,7 @@ hole-near-edge =
     } within { FIGURE($gap_mm, decimals: 1) } of the edge of { $part }; at a pitch of { FIGURE($pitch_mm, given: 1) } keep { FIGURE($wanted_mm, decimals: 1) }
     .remedy = move the stitch line in, cut the part wider, or sew at a smaller pitch
 
-hole-off-mate = { $pattern }: seam { $seam }: of its { $holes } holes, { $off } lie off { mated-part }
+hole-off-mate = { $pattern }: seam { $seam }: { $off } of its { $holes } holes lie off { mated-part }
     .remedy = make both edges alike, mirrored in the fold line, or shorten the seam
 
 mated-lengths-differ = { $pattern }: seam { $seam } is { FIGURE($marked_mm, decimals: 1) } long on { $marked } and { FIGURE($mated_mm, decimals: 1) } on { mated-part }; edges can be eased by { FIGURE($most_mm, decimals: 1) }
@@ -67,11 +67,11 @@ mated-part =
        *[no] { $part }
     }
 
-stitch-uneven = { $pattern }: seam { $seam } has stitches of { LIST($stitches_mm, by: ", ", last: " and ") } instead of { FIGURE($pitch_mm, given: 1) }, since a short stretch between ends and corners is divided
+stitch-uneven = { $pattern }: seam { $seam } has stitches of { LIST($stitches_mm, by: ", ", last: " and ") } instead of { FIGURE($pitch_mm, given: 1) }, because a short stretch between ends and corners is divided evenly
     .remedy = make the stretch a whole number of stitches long, or the pitch smaller
 
 hole-near-corner = { $pattern }: seam { $seam } has a hole nearer to a corner than the { FIGURE($kept_mm, given: 1) } it keeps, since an end of the seam must have its hole
-    .remedy = end the seam farther from the corner, or let it keep less
+    .remedy = end the seam farther from the corner, or allow a smaller distance
 
 backstitches-over-stitches = { $pattern }: seam { $seam } has { $stitches } stitches, but { $twice } of them are to be sewn twice
     .remedy = sew fewer stitches twice, or make the seam longer
@@ -158,7 +158,7 @@ drafted-seam-moved = seam { $seam } is off by { FIGURE($off_mm, decimals: 1) }
 
 ## Leather
 
-leather-thickness = { $piece } wants leather of { THICKNESS($low_mm, $high_mm) }; { LIST($hides) }
+leather-thickness = { $piece } needs leather of { THICKNESS($low_mm, $high_mm) }; { LIST($hides) }
     .remedy = offer a hide whose whole range lies within that, or widen the part's range
 
 hide-misfit =
@@ -189,14 +189,14 @@ flaws-proposed =
     { $hide } has { $flaws ->
         [one] { $flaws } flaw
        *[other] { $flaws } flaws
-    } proposed from its photograph that nobody has looked at; the layout keeps off as if they were holes
-    .remedy = look at the leather, then say which they are: estimator hide confirm with the map of { $hide }, and --all, or --flaw and --drop with their numbers
+    } proposed from its photograph that nobody has looked at; the layout keeps off them as if they were holes
+    .remedy = look at the leather, then confirm or drop each: estimator hide confirm with the map of { $hide }, and --all, or --flaw and --drop with their numbers
 
 leather-not-seen =
     { $covered ->
         [one] { $covered } place
        *[other] { $covered } places
-    } on { $hide } lay under a sheet in its photograph; the layout keeps off
+    } on { $hide } lay under a sheet in its photograph; the layout keeps off that leather
     .remedy = if the leather there is sound: estimator hide confirm with the map of { $hide } and --clean-sheet
 
 tannage-for-wet-forming = { $line } is formed wet, but would be cut from { LIST($hides, by: ", ") }: such leather hardly takes a wet form, and its salts can stain steel
@@ -212,9 +212,9 @@ hide-and-tannage = { $hide } ({ $tannage })
 
 does-not-fit =
     { $ending ->
-        [proved] it cannot all fit, { LIST($proof) }
+        [proved] not everything can fit, since { LIST($proof) }
         [spent] the longest search found no layout of all parts, but there is no proof that none exists
-       *[stopped] the search was ended before it found a layout of all parts, and there may be one
+       *[stopped] the search was stopped before it found a layout of all parts; there may be one
     }: no room for { LIST($parts) }; complete sheaths: { LIST($sheaths, by: ", ") }; the price lacks the leather for what is missing
     .remedy = offer about { AREA($least_mm2) } to { AREA($most_mm2) } more leather of the right thickness (parts of { AREA($area_mm2) } at yields of { FIGURE($high_share, bare: 1) } to { FIGURE($low_share) }), with clear room for { $largest }; a clear rectangle of { LENGTH($clear_width_mm) } x { LENGTH($clear_height_mm) } would hold them all; or order fewer sheaths
 
@@ -246,7 +246,7 @@ cut-from-the-middle =
     { $hide }: parts come from the middle of what is left; this { $cuts_out ->
         [yes] cuts out { LIST($flaws, by: " and ") }, and { island-saving }
        *[no] { island-saving }
-    } against the best layout found from the edges
+    } compared with the best layout cut from the edges
     .remedy = to keep the middle whole, forbid it in the order: [[forbidden]]
 
 island-saving =
@@ -281,7 +281,7 @@ wait-after-step =
        *[no] waiting
     } after "{ $step }" ({ HOURS($waiting_min) })
 
-to-buy-first = the shelf does not hold enough of { LIST($items, by: ", ") }; ordered on { $ordered }, the last is there on { $there }. If the work waits for it, the job is ready on { $later } and not on { $ready }
+to-buy-first = the shelf does not hold enough of { LIST($items, by: ", ") }; if ordered on { $ordered }, the last of it arrives on { $there }. If the work waits for it, the job is ready on { $later } and not on { $ready }
     .remedy = order at once, or begin with what does not need it
 
 item-and-lead =
@@ -292,8 +292,8 @@ item-and-lead =
 
 thread-size =
     { $item } of { FIGURE($diameter_mm, given: 1) } is { $is_thin ->
-        [yes] thin
-       *[no] thick
+        [yes] too thin
+       *[no] too thick
     } for its seams, which ask for { FIGURE($low_mm, decimals: 2, bare: 1) } to { FIGURE($high_mm, decimals: 2) }: { $basis }
     .remedy = take another thread, or another pitch; the range is from memory, so a sewn sample decides
 
@@ -316,7 +316,7 @@ ledger-sum =
         [promised] promised
        *[value] worth
     } { $balance }, but the movements add up to { $movements }
-    .remedy = { -restore }; or set it right by a count
+    .remedy = { -restore }; or correct it by a count
 
 batch-sum = batch { $batch } of { $item } has { $balance } left, but its movements add up to { $movements }
     .remedy = { -restore }
@@ -352,11 +352,11 @@ flaw = flaw { $number } of { $hide } is not an area, or lies off the leather
 zone = zone { $number } of { $hide } is not an area, or lies off the leather
     .remedy = { -restore }
 
-offcuts-area = { LIST($offcuts, by: ", ") } are more leather than { $hide }, which they were left of
+offcuts-area = { LIST($offcuts, by: ", ") } are together larger than { $hide }, the hide they come from
     .remedy = { -retire }
 
-offcut-outside = { $offcut } reaches out of { $hide }, which it was left of
+offcut-outside = { $offcut } reaches beyond { $hide }, the hide it comes from
     .remedy = { -retire }
 
-offcuts-overlap = { $offcut } and { $other } were the same ground of { $hide }
+offcuts-overlap = { $offcut } and { $other } take up the same leather of { $hide }
     .remedy = { -retire }

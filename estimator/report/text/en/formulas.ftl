@@ -2,7 +2,7 @@
 
 one-by-one = { LIST($terms) }
 sum-by-causes = { LIST($terms, by: " + ") }; { range-rule }
-range-rule = range: what hangs on one rate adds up; different rates combine by root sum of squares
+range-rule = range: spreads of one rate add up; those of different rates combine as the root of the sum of their squares
 learned = ({ $basis }) x { FIGURE($factor, digits: 3) }, learned from { $jobs ->
     [one] 1 job
    *[other] { $jobs } jobs
@@ -14,7 +14,7 @@ sum-of-outlines = sum of the parts' outlines
 sum-over-hides = sum over the hides cut into
 yield = parts { FIGURE($net_dm2, decimals: 2) } / consumed { FIGURE($consumed_dm2, decimals: 2) }
 leather-per-sheath = consumed { FIGURE($consumed_dm2, decimals: 2) } x its parts { FIGURE($own_dm2, decimals: 2) } / all parts { FIGURE($net_dm2, decimals: 2) }
-whole-hide = the whole of it, { FIGURE($hide_dm2, decimals: 2) }, though offcuts of { FIGURE($kept_dm2, decimals: 2) } are kept
+whole-hide = the whole hide, { FIGURE($hide_dm2, decimals: 2) }, although offcuts of { FIGURE($kept_dm2, decimals: 2) } are kept
 hide-used-up = hide { FIGURE($hide_dm2, decimals: 2) } x share used up { FIGURE($used, decimals: 3) }: worth { FIGURE($before_dm2, decimals: 2) } before, { FIGURE($after_dm2, decimals: 2) } after
 hide-worth-nothing = hide { FIGURE($hide_dm2, decimals: 2) } x share used up { FIGURE($used, decimals: 3) }: nothing of it is worth keeping, so the first cut uses it up
 
@@ -82,7 +82,7 @@ worn-needles = { FIGURE($worked_m, decimals: 2) } thread x { FIGURE($rate_needle
 # Work and waiting
 
 set-up = set-up { FIGURE($setup_min, given: 1) }
-set-up-with = set-up with "{ $step }"
+set-up-with = set-up shared with "{ $step }"
 work-of-step = { LIST($terms, by: " + ") } ({ FIGURE($low_min, decimals: 0, bare: 1) } to { FIGURE($high_min, decimals: 0) })
 work-then-wait = { $work }; then wait { FIGURE($low_min, decimals: 0, bare: 1) } to { FIGURE($high_min, decimals: 0) }: { $wait_for }
 work-cut = { FIGURE($cut_m, digits: 4) } cut line x { FIGURE($rate_min_per_m, given: 1) }
@@ -131,7 +131,7 @@ paid-by-area = paid { $paid }{ $shipping ->
    *[other] , { $shipping } of it shipping,
 } / measured { FIGURE($hide_dm2, decimals: 2) }
 paid-less-carried = paid { $paid }{ $offcuts ->
-    [0] , of which no offcut carries any on
+    [0] , and no offcut carries on a share of it
     [one] { " " }- { $carried } that 1 offcut carries on
    *[other] { " " }- { $carried } that { $offcuts } offcuts carry on
 }

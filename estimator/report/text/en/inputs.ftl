@@ -11,8 +11,8 @@ input-scrap = scrap
 input-supplies = supplies
 input-minimum-charge = minimum charge
 input-tax = tax
-input-fee = fee
-input-fee-fixed = fee fixed
+input-fee = payment fee
+input-fee-fixed = fixed payment fee
 input-deposit = deposit
 input-profit = { $method ->
     [markup] markup

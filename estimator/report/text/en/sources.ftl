@@ -1,7 +1,7 @@
 # What figures rest on: publications, common practice, the shop itself.
 
 source-own = the shop's own
-source-own-jobs = the shop's own jobs, drawn to the book
+source-own-jobs = the shop's own jobs, weighed together with the book's rate
 source-layout = the proved layout
 source-pattern = counted in the pattern
 
@@ -27,7 +27,7 @@ source-glue-faces = contact cement coats both faces, paste or white glue one
 source-cement-open = glue makers' data: touch dry in 10 to 40 min
 
 source-dyed-dry = dyed dry; damp leather takes less and more evenly: common practice, no source
-source-tannage-reference = what the others are measured by
+source-tannage-reference = the tannage that the others are compared with
 source-faces-oiled = faces are oiled, not waxed; { FIGURE(10, "g", per: "m2", bare: 1) } to { FIGURE(20, "g", per: "m2") } from memory, no source at hand
 
 source-saddlery-time = flat-rate tables of a saddle makers' association (cut 3.75 to 6.25 min, edge and top coat 9 to 12.5 min per strap), taken by length; the shop's own to change

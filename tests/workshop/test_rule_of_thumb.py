@@ -9,9 +9,9 @@ from shapely import Polygon, box
 from estimator.costing.price_book.records import Waste, WasteOf
 from estimator.hide.hides import Hide
 from estimator.nesting.engine.settings import Moves, Settings
-from estimator.workshop.book import BookEstimate
 from estimator.workshop.estimate import Estimate, estimate
 from estimator.workshop.order.records import Order
+from estimator.workshop.rule_of_thumb import ThumbEstimate
 from tests import shop
 from tests.wording import said
 
@@ -33,8 +33,8 @@ def reckoned(asked: Order) -> Estimate:
     return estimate(asked, settings=Settings(), budget=Moves(3), start=date(2026, 11, 30))
 
 
-def rules(asked: Order) -> list[BookEstimate]:
-    return list(reckoned(asked).book)
+def rules(asked: Order) -> list[ThumbEstimate]:
+    return list(reckoned(asked).rule_of_thumb)
 
 
 def test_both_meanings_of_one_figure_stand_side_by_side() -> None:
@@ -52,7 +52,7 @@ def test_both_meanings_of_one_figure_stand_side_by_side() -> None:
 def test_only_the_leather_differs_from_the_measured_estimate() -> None:
     done = reckoned(order())
     leather = next(line.amount for line in done.cost.lines if line.item == "side")
-    for row in done.book:
+    for row in done.rule_of_thumb:
         dearer = (row.leather - leather) * Decimal("1.05")  # and the scrap allowance on it
         assert abs(row.total - done.cost.total - dearer) <= Decimal("0.02")
         assert (row.net > done.price.net) == (row.total > done.cost.total)

@@ -12,14 +12,14 @@ import pytest
 from shapely import Polygon, box
 from shapely.affinity import rotate
 
-from estimator.costing.book_estimate import (
+from estimator.costing.money import as_decimal
+from estimator.costing.price_book.records import THUMB_WASTE, Waste, WasteOf
+from estimator.costing.quick_method import (
     FlatRate,
     flat_rate,
     outside_measure_mm2,
     with_waste,
 )
-from estimator.costing.money import exact
-from estimator.costing.price_book.records import THUMB_WASTE, Waste, WasteOf
 from estimator.units import MM2_PER_SQUARE_FOOT, MM_PER_INCH
 
 pytestmark = pytest.mark.external
@@ -53,7 +53,7 @@ def square_feet(strap_in: tuple[float, float], count: int, waste: Waste) -> Deci
     inch = float(MM_PER_INCH)
     strap = box(0, 0, strap_in[0] * inch, strap_in[1] * inch)
     net = count * outside_measure_mm2(strap) / float(MM2_PER_SQUARE_FOOT)
-    return to_cents(with_waste(exact(net), waste))
+    return to_cents(with_waste(as_decimal(net), waste))
 
 
 def hours(*minutes: str) -> Decimal:

@@ -9,7 +9,7 @@ from rich.text import Text
 from estimator.pattern.draft.bends import Bend
 from estimator.pattern.draft.drafting import Drafted
 from estimator.pattern.drafts import Construction, Draft
-from estimator.report.screen.measures import measured
+from estimator.report.screen.measures import measurements
 from estimator.report.screen.tables import measures_table
 from estimator.report.text.wording import length
 from estimator.units import Units
@@ -35,7 +35,7 @@ def draft_values(made: Drafted, *, file: str) -> dict[str, Any]:
         "pattern": made.pattern.name,
         "file": file,
         "hand": str(made.pattern.hand),
-        **measured([(part.name, part.outline) for part in made.pattern.parts]),
+        **measurements([(part.name, part.outline) for part in made.pattern.parts]),
         "seams": [
             {"name": seam.name, "length_mm": seam.path.length, "layers": list(seam.layers)}
             for seam in made.pattern.seams
@@ -51,7 +51,7 @@ def draft_values(made: Drafted, *, file: str) -> dict[str, Any]:
     }
 
 
-def draft_told(made: Drafted, units: Units) -> Group:
+def draft_summary(made: Drafted, units: Units) -> Group:
     """Tell a maker what was drafted and why it is as large as it is.
 
     Parameters
@@ -76,8 +76,7 @@ def _girth_table(made: Drafted, units: Units) -> Table:
     for column in ("From the throat", "Knife", "Pocket", "To spare"):
         table.add_column(column, justify="right")
     for each in made.girths:
-        spare = each.pocket_mm - each.knife_mm
-        row = (each.at_mm, each.knife_mm, each.pocket_mm, spare)
+        row = (each.at_mm, each.knife_mm, each.pocket_mm, each.pocket_mm - each.knife_mm)
         table.add_row(*(length(value, units) for value in row))
     return table
 

@@ -37,7 +37,7 @@ def comparison_tables(
     """
     figures = plain_table("Side by side", "", *names, "Difference", right=(1, 2, 3))
     for row in found.figures:
-        cells = (_said(row, value, currency, units) for value in (row.one, row.other))
+        cells = (_figure_text(row, value, currency, units) for value in (row.one, row.other))
         add_row(figures, row.name, *cells, _difference(row, currency, units))
     costs = plain_table(
         "\nWhy the cost differs (F favourable, U unfavourable)",
@@ -103,7 +103,7 @@ def _notes(found: Comparison) -> list[RenderableType]:
     return [Text("\nThe cost lacks the leather for parts that do not fit.", style="bold")]
 
 
-def _day(value: Decimal) -> date:
+def _day_of(value: Decimal) -> date:
     """A day from its count."""
     return date.fromordinal(int(value))
 
@@ -114,7 +114,7 @@ def _value(row: ComparedFigure, value: Decimal, currency: str) -> float | int | 
         case Measure.MONEY:
             return amounts.amount(value, currency)
         case Measure.DAY:
-            return _day(value).isoformat()
+            return _day_of(value).isoformat()
         case Measure.COUNT:
             return int(value)
         case Measure.AREA | Measure.SHARE | Measure.TIME:
@@ -123,13 +123,12 @@ def _value(row: ComparedFigure, value: Decimal, currency: str) -> float | int | 
             assert_never(other)
 
 
-def _said(row: ComparedFigure, value: Decimal, currency: str, units: Units) -> str:
-    """One figure as it is read."""
+def _figure_text(row: ComparedFigure, value: Decimal, currency: str, units: Units) -> str:
     match row.measure:
         case Measure.MONEY:
             return amounts.coins(value, currency)
         case Measure.DAY:
-            return wording.day(_day(value))
+            return wording.day(_day_of(value))
         case Measure.AREA:
             return wording.area(float(value) * MM2_PER_DM2, units)
         case Measure.SHARE:
@@ -152,11 +151,10 @@ def _difference(row: ComparedFigure, currency: str, units: Units) -> str:
     sign = "+" if row.difference > 0 else "-"
     if row.measure is Measure.SHARE:
         return f"{sign}{abs(float(row.difference)) * 100:.1f} points"
-    return f"{sign}{_said(row, abs(row.difference), currency, units)}"
+    return f"{sign}{_figure_text(row, abs(row.difference), currency, units)}"
 
 
 def _cost_cells(cost: ComparedCost, currency: str) -> tuple[str, ...]:
-    """One item of both cost sheets."""
     parts = (cost.difference, cost.because.price, cost.because.quantity)
     return (
         cost.item,

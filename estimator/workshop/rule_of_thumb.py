@@ -1,4 +1,4 @@
-"""What the trade's quick method would have said of an order, beside what the layout takes."""
+"""What an order would cost by the rule of thumb, beside what the layout takes."""
 
 from collections import defaultdict
 from collections.abc import Iterable
@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import assert_never
 
-from estimator.costing.book_estimate import other_waste, outside_measure_mm2, with_waste
 from estimator.costing.cost_lines import CostKind, CostLine, cost_line
 from estimator.costing.cost_sheet import CostSheet, with_leather
-from estimator.costing.money import exact, smallest_coin, split_amount
+from estimator.costing.money import as_decimal, smallest_coin, split_amount
 from estimator.costing.price_book.records import Waste, WasteOf
 from estimator.costing.profit import percent
+from estimator.costing.quick_method import other_waste, outside_measure_mm2, with_waste
 from estimator.costing.quote import LineCost, Price, price_by_line
 from estimator.facts import Statement, statement
 from estimator.hide.hides import Hide
@@ -19,11 +19,11 @@ from estimator.units import MM2_PER_DM2, Unit
 from estimator.workshop.order.prepare import PieceName, fits_thickness, piece_names
 from estimator.workshop.order.records import Order
 
-BOOK_ITEM = "leather by rule of thumb"
+THUMB_ITEM = "leather by rule of thumb"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class BookEstimate:
+class ThumbEstimate:
     """An order reckoned by rule of thumb: leather otherwise, all else the same.
 
     Parameters
@@ -53,7 +53,7 @@ class BookEstimate:
     basis: Statement
 
 
-def book_estimates(order: Order, cost: CostSheet, price: Price) -> tuple[BookEstimate, ...]:
+def thumb_estimates(order: Order, cost: CostSheet, price: Price) -> tuple[ThumbEstimate, ...]:
     """Reckon an order by the shop's rule of thumb, and by the same figure taken the other way.
 
     Each part counts with the least rectangle that holds it. Its leather costs
@@ -71,13 +71,13 @@ def book_estimates(order: Order, cost: CostSheet, price: Price) -> tuple[BookEst
 
     Returns
     -------
-    tuple of BookEstimate
+    tuple of ThumbEstimate
         The shop's own rule first; one row where the other way does not exist.
     """
     own = order.book.leather.waste
     other = other_waste(own)
     return tuple(
-        _book_estimate(order, cost, price, waste) for waste in (own, other) if waste is not None
+        _thumb_estimate(order, cost, price, waste) for waste in (own, other) if waste is not None
     )
 
 
@@ -109,8 +109,7 @@ def _name_and_formula(waste: Waste) -> tuple[str, Statement]:
             assert_never(other)
 
 
-def _book_estimate(order: Order, cost: CostSheet, price: Price, waste: Waste) -> BookEstimate:
-    """One rule."""
+def _thumb_estimate(order: Order, cost: CostSheet, price: Price, waste: Waste) -> ThumbEstimate:
     lines, outside = _leather(order, waste)
     currency = order.book.prices.currency
     sheet = with_leather(cost, lines, order.book.labour, currency=currency)
@@ -126,7 +125,7 @@ def _book_estimate(order: Order, cost: CostSheet, price: Price, waste: Waste) ->
     ).net
     bought = sum(row.quantity for row in lines)
     _, formula = _name_and_formula(waste)
-    return BookEstimate(
+    return ThumbEstimate(
         waste=waste,
         outside_dm2=outside,
         leather_dm2=bought,
@@ -152,11 +151,11 @@ def _leather(order: Order, waste: Waste) -> tuple[list[CostLine], float]:
     for name in piece_names(order).values():
         copies = name.line.quantity * name.per_sheath
         outside = copies * outside_measure_mm2(name.part.outline) / MM2_PER_DM2
-        measures[_serving(order, name)] += outside
+        measures[_hides_for(order, name)] += outside
     lines = [
         cost_line(
-            BOOK_ITEM,
-            float(with_waste(exact(outside), waste)),
+            THUMB_ITEM,
+            float(with_waste(as_decimal(outside), waste)),
             unit=Unit.DM2,
             rate=_mean_rate(hides),
             currency=order.book.prices.currency,
@@ -169,7 +168,7 @@ def _leather(order: Order, waste: Waste) -> tuple[list[CostLine], float]:
     return lines, sum(measures.values())
 
 
-def _serving(order: Order, name: PieceName) -> tuple[Hide, ...]:
+def _hides_for(order: Order, name: PieceName) -> tuple[Hide, ...]:
     """Hides whose price a part is reckoned with."""
     fitting = [hide for hide in order.hides if fits_thickness(name.part, hide)]
     whole = [hide for hide in fitting if not hide.is_offcut]
@@ -179,5 +178,5 @@ def _serving(order: Order, name: PieceName) -> tuple[Hide, ...]:
 def _mean_rate(hides: Iterable[Hide]) -> Decimal:
     """Landed price per dm2: all that was paid over all the area."""
     rows = tuple(hides)
-    area = sum((exact(hide.outline.area) for hide in rows), Decimal(0)) / MM2_PER_DM2
+    area = sum((as_decimal(hide.outline.area) for hide in rows), Decimal(0)) / MM2_PER_DM2
     return sum((hide.price_paid for hide in rows), Decimal(0)) / area
