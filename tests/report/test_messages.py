@@ -29,6 +29,7 @@ from estimator.costing.price_book.records import PriceMethod
 from estimator.facts import Fact, Statement, statement
 from estimator.nesting.problem import Reason
 from estimator.nesting.until_laid import Ending
+from estimator.pattern.drafts import Construction
 from estimator.quality import Need
 from estimator.report.text.messages import LANGUAGE, Figure, remedy, text
 from estimator.takeoff.quantity import Aspect, name_of
@@ -264,6 +265,7 @@ def test_every_kind_that_names_itself_by_its_key_has_a_message() -> None:
 
 
 CHOICES: dict[str, Iterable[str]] = {
+    "construction": Construction,
     "ending": set(Ending) - {Ending.LAID},
     "larger": ("geometry", "multiplier"),
     "method": PriceMethod,

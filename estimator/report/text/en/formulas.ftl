@@ -191,3 +191,19 @@ price = cost { $cost } with { $method ->
    *[other] { " " }less { $less }
 }) = { $net }
 price-of-line = { $line } { $sheaths } x { $each }
+
+# Drafts
+
+bend-allowance = { FIGURE($angle_deg, given: 1, bare: 1) } deg x ({ FIGURE($inside_radius_mm, decimals: 2) } inside radius + { FIGURE($neutral_axis, given: 1) } x { FIGURE($thickness_mm, decimals: 2) }) = { FIGURE($allowance_mm, decimals: 2) } along the neutral axis
+inside-of-pocket = Inside of the pocket: { $construction ->
+    [fold-over] 2 x depth on the flat - pi x { FIGURE($neutral_axis, given: 1) } x thickness + { $welts } x thickness of welt
+   *[pouch] 2 x (width on the flat + { $welts } x thickness of welt)
+}; at least the knife and { FIGURE($clearance_mm, given: 1) }.
+welt-short-of-fold = The welt stops { FIGURE($short_mm, decimals: 2) } short of the fold line: one thickness of leather{ $is_drained ->
+    [yes] , and the drain gap.
+   *[no] .
+}
+corners-at-tip = Outer corners at the tip: { FIGURE($radius_mm, decimals: 1) } radius{ $is_as_asked ->
+    [yes] .
+   *[no] ; asked for { FIGURE($asked_mm, given: 1) }, but welt and blade do not allow it.
+}
