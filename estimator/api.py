@@ -7,7 +7,7 @@ from estimator.costing.price_book.reader import read_price_book
 from estimator.costing.price_book.records import PriceBook, Waste, WasteOf
 from estimator.costing.promise import PlannedStep, Schedule
 from estimator.costing.quick_method import FlatRate, flat_rate, with_waste
-from estimator.costing.quote import Price, PriceLine, PricePart
+from estimator.costing.quote import Price, PriceLine, PricePart, PriceStep
 from estimator.costing.shopping import shopping_list
 from estimator.costing.variance import Variance, variance
 from estimator.errors import (
@@ -174,6 +174,7 @@ __all__ = [
     "PriceBook",
     "PriceLine",
     "PricePart",
+    "PriceStep",
     "Problem",
     "Progress",
     "Quantity",

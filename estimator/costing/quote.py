@@ -3,10 +3,11 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from enum import StrEnum
 from typing import assert_never
 
 from estimator.costing.money import nearest_multiple, next_multiple, round_money, smallest_coin
-from estimator.costing.price_book.records import Pricing, Rounding
+from estimator.costing.price_book.records import PriceMethod, Pricing, Rounding
 from estimator.costing.profit import profit_formula, with_profit
 from estimator.facts import Statement, statement
 
@@ -62,24 +63,39 @@ class PriceLine:
     net: Decimal
 
 
+class PriceStep(StrEnum):
+    """What leads from the cost to the net price; each is the key of a message that names it."""
+
+    COST = "price-cost"
+    MARKUP = "price-markup"
+    MARGIN = "price-margin"
+    MINIMUM = "price-minimum"
+    FEE = "price-fee"
+    ROUNDING = "price-rounding"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PricePart:
     """One step from the cost to the net price.
 
     Parameters
     ----------
-    name : str
-        ``cost``, ``markup`` or ``margin``, ``up to the minimum charge``,
-        ``payment fee``, ``rounding``.
+    step : PriceStep
+        Which one.
     amount : Decimal
         In whole coins; the parts add up to the net price.
     basis : Statement
         The formula with its numbers.
     """
 
-    name: str
+    step: PriceStep
     amount: Decimal
     basis: Statement
+
+    @property
+    def name(self) -> Statement:
+        """What it is called."""
+        return statement(self.step)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -327,17 +343,19 @@ def _parts(
     topped = round_money(charged, currency) - round_money(wanted, currency)
     net = _net(lines)
     found = (
-        PricePart(name="cost", amount=total, basis=statement("sum-of-cost-lines")),
-        PricePart(name=str(pricing.method), amount=profit, basis=profit_formula(total, pricing)),
+        PricePart(step=PriceStep.COST, amount=total, basis=statement("sum-of-cost-lines")),
         PricePart(
-            name="up to the minimum charge",
+            step=_profit_step(pricing.method), amount=profit, basis=profit_formula(total, pricing)
+        ),
+        PricePart(
+            step=PriceStep.MINIMUM,
             amount=topped,
             basis=statement(
                 "minimum-charge", least=pricing.minimum_charge, wanted=round_money(wanted, currency)
             ),
         ),
         PricePart(
-            name="payment fee",
+            step=PriceStep.FEE,
             amount=fee,
             basis=statement(
                 "payment-fee",
@@ -347,7 +365,7 @@ def _parts(
             ),
         ),
         PricePart(
-            name="rounding",
+            step=PriceStep.ROUNDING,
             amount=net - total - profit - topped - fee,
             basis=statement(
                 "rounding",
@@ -357,21 +375,32 @@ def _parts(
             ),
         ),
     )
-    return tuple(part for part in found if part.amount or part.name == "cost")
+    return tuple(part for part in found if part.amount or part.step is PriceStep.COST)
+
+
+def _profit_step(method: PriceMethod) -> PriceStep:
+    match method:
+        case PriceMethod.MARKUP:
+            return PriceStep.MARKUP
+        case PriceMethod.MARGIN:
+            return PriceStep.MARGIN
+        case other:
+            assert_never(other)
 
 
 def _basis(
     parts: Sequence[PricePart], lines: Sequence[PriceLine], pricing: Pricing, *, step: Decimal
 ) -> Statement:
-    amounts = {part.name: part.amount for part in parts}
+    amounts = {part.step: part.amount for part in parts}
+    cost = amounts[PriceStep.COST]
     return statement(
         "price",
-        cost=amounts["cost"],
+        cost=cost,
         method=pricing.method,
         profit_share=pricing.share,
-        wanted=amounts["cost"] + amounts.get(str(pricing.method), Decimal(0)),
-        least=pricing.minimum_charge if "up to the minimum charge" in amounts else 0,
-        fee=amounts.get("payment fee", 0),
+        wanted=cost + amounts.get(_profit_step(pricing.method), Decimal(0)),
+        least=pricing.minimum_charge if PriceStep.MINIMUM in amounts else 0,
+        fee=amounts.get(PriceStep.FEE, 0),
         lines=tuple(
             statement("price-of-line", line=row.line, sheaths=row.quantity, each=row.each)
             for row in lines

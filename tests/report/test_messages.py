@@ -26,6 +26,7 @@ from hypothesis import strategies as st
 
 import estimator
 from estimator.costing.price_book.records import PriceMethod
+from estimator.costing.quote import PriceStep
 from estimator.facts import Fact, Statement, statement
 from estimator.nesting.problem import Reason
 from estimator.nesting.until_laid import Ending
@@ -260,7 +261,7 @@ def test_a_converted_figure_is_the_same_quantity(value: float, unit: str) -> Non
 
 def test_every_kind_that_names_itself_by_its_key_has_a_message() -> None:
     messages = _messages()
-    for kinds in (Aspect, StepKind):
+    for kinds in (Aspect, PriceStep, StepKind):
         assert {str(kind) for kind in kinds} <= set(messages)
 
 

@@ -19,8 +19,8 @@ from estimator.units import Unit
 class Piercing(StrEnum):
     """How the holes of a seam go through its stack."""
 
-    ONE_SIDE = "iron from one side"
-    BOTH_SIDES = "iron from both sides"
+    ONE_SIDE = "one-side"
+    BOTH_SIDES = "both-sides"
     AWL = "awl"
 
 

@@ -23,4 +23,15 @@ item-edges = { $item }, edges
 
 item-worn = { $item }, worn
 
+# Steps from the cost to the net price
+
+price-cost = cost
+price-markup = markup
+price-margin = margin
+price-minimum = up to the minimum charge
+price-fee = payment fee
+price-rounding = rounding
+
+# What is sold in another unit than it is used in
+
 item-sold-otherwise = { $item } (used by the { $used }, sold by the { $sold })
