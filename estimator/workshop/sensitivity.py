@@ -13,7 +13,7 @@ from typing import Any
 from estimator.costing.price_book.records import PriceBook, PriceMethod, Rate
 from estimator.facts import Statement, statement
 from estimator.nesting.score import SheetUse
-from estimator.takeoff.jobs import Thickness
+from estimator.takeoff.lines import Thickness
 from estimator.takeoff.quantity import Spread
 from estimator.takeoff.use import WHOLE_SHARES
 from estimator.workshop.estimate import Estimate, laid_thickness_mm

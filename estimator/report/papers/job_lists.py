@@ -10,7 +10,6 @@ from estimator.pattern.parts import Part, Seam
 from estimator.pattern.stitches import seam_spacing
 from estimator.pattern.tools import Tools
 from estimator.report.cuts import Cut, cuts
-from estimator.takeoff.jobs import Job
 from estimator.takeoff.materials.stacks import stitch_stacks_mm
 from estimator.takeoff.materials.thread import thread_by_geometry
 from estimator.takeoff.quantity import Quantity, Step
@@ -188,10 +187,9 @@ def sewn_seams(estimate: Estimate) -> tuple[SewnSeam, ...]:
     thickness = laid_thickness_mm(order, estimate.layout)
     rows = []
     for line in order.lines:
-        job = Job(key=line.key, pattern=line.pattern, quantity=line.quantity)
         for seam in line.pattern.seams:
             along = seam_spacing(seam)
-            stacks = stitch_stacks_mm(job, seam, thickness)
+            stacks = stitch_stacks_mm(line.to_make, seam, thickness)
             mean = sum(stacks) / len(stacks)
             thread = thread_by_geometry(seam, stack_mm=mean, use=order.book.use)
             rows.append(
