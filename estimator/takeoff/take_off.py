@@ -22,9 +22,9 @@ def take_off(
     *,
     lines: tuple[LineToMake, ...],
     hides: tuple[Hide, ...],
-    uses: tuple[SheetUse, ...],
+    taken: tuple[SheetUse, ...],
     thickness_mm: Thickness,
-    use: UseRates,
+    rates: UseRates,
     tannage: Tannages = ALL_VEGETABLE,
     tools: Tools = USUAL_TOOLS,
     charge: Charge = Charge.USED_UP,
@@ -37,12 +37,12 @@ def take_off(
         What is made.
     hides : tuple of Hide
         The rack.
-    uses : tuple of SheetUse
+    taken : tuple of SheetUse
         What the proved layout takes from each hide.
     thickness_mm : mapping
         Thickness by line key and part name, mm; a part without an entry counts
         with the middle of the range it asks for.
-    use : UseRates
+    rates : UseRates
         The shop's rates.
     tannage : mapping
         Tannage by line key and part name; vegetable where it is not told.
@@ -56,17 +56,17 @@ def take_off(
     TakeOff
         Quantities with range, basis and source, and the steps in order.
     """
-    steps = timed_steps(lines, thickness_mm, use, tools)
-    thread = thread_quantities(lines, thickness_mm, use)
+    steps = timed_steps(lines, thickness_mm, rates, tools)
+    thread = thread_quantities(lines, thickness_mm, rates)
     thread_m = sum(row.quantity for row in thread if row.is_priced)
     return TakeOff(
         quantities=(
-            *leather_quantities(hides, uses, lines, charge=charge),
+            *leather_quantities(hides, taken, lines, charge=charge),
             *thread,
             *tool_quantities(lines, thickness_mm, tools),
-            *surface_quantities(lines, thickness_mm, use, tannage),
+            *surface_quantities(lines, thickness_mm, rates, tannage),
             *hardware_quantities(lines),
-            *consumable_quantities(lines, thread_m=thread_m, use=use),
+            *consumable_quantities(lines, thread_m=thread_m, use=rates),
             *labour_quantities(steps),
         ),
         steps=tuple(row.step for row in steps),

@@ -65,19 +65,16 @@ def figures(
         by_the_book = take_off(
             lines=lines,
             hides=order.hides,
-            uses=sheets,
+            taken=sheets,
             thickness_mm=thickness_mm,
-            use=order.book.use,
+            rates=order.book.use,
             tannage=tannage,
             tools=order.book.tools,
             charge=order.book.leather.charge,
         )
         return with_learned(by_the_book, order.book.learned)
 
-    takeoff = take_off_of(
-        tuple(line.to_make for line in order.lines),
-        uses,
-    )
+    takeoff = take_off_of(tuple(line.to_make for line in order.lines), uses)
     cost = cost_sheet(
         takeoff,
         order.book.prices,

@@ -35,9 +35,9 @@ def test_everything_is_taken_off_once() -> None:
     result = take_off(
         lines=(line(2), line(1, name="grafting", wet_formed=True)),
         hides=(SIDE, OFFCUT, SPARE),
-        uses=USES,
+        taken=USES,
         thickness_mm={("pruning", "body"): 3.2},
-        use=DEFAULT_USE_RATES,
+        rates=DEFAULT_USE_RATES,
     )
     items = [said(row.name) for row in result.quantities]
     assert len(items) == len(set(items))

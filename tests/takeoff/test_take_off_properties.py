@@ -23,7 +23,7 @@ def rows_of(*lines: LineToMake, thickness_mm: float = 3.25) -> dict[str, Quantit
     thickness = {
         (each.key, part.name): thickness_mm for each in lines for part in each.pattern.parts
     }
-    taken = take_off(lines=lines, hides=(), uses=(), thickness_mm=thickness, use=USE)
+    taken = take_off(lines=lines, hides=(), taken=(), thickness_mm=thickness, rates=USE)
     assert len({row.name for row in taken.quantities}) == len(taken.quantities)
     return {said(row.name): row for row in taken.quantities}
 
@@ -92,9 +92,9 @@ def test_a_longer_seam_never_takes_less_thread(length: float, longer: float, pit
 def test_no_leather_takes_more_dye_than_vegetable_tanned(made: LineToMake, kind: Tannage) -> None:
     tannage = {(made.key, part.name): kind for part in made.pattern.parts}
     other = take_off(
-        lines=(made,), hides=(), uses=(), thickness_mm={}, use=USE, tannage=tannage
+        lines=(made,), hides=(), taken=(), thickness_mm={}, rates=USE, tannage=tannage
     ).quantities
-    usual = take_off(lines=(made,), hides=(), uses=(), thickness_mm={}, use=USE).quantities
+    usual = take_off(lines=(made,), hides=(), taken=(), thickness_mm={}, rates=USE).quantities
     assert [row.item for row in other] == [row.item for row in usual]
     for less, more in zip(other, usual, strict=True):
         assert less.quantity <= more.quantity + 1e-9

@@ -143,7 +143,12 @@ def test_on_a_fixed_layout_per_sheath_cost_never_rises_because_of_set_up(
         )
         book = shop.prices()
         takeoff = take_off(
-            lines=(made,), hides=(SIDE,), uses=uses, thickness_mm={}, use=book.use, tools=book.tools
+            lines=(made,),
+            hides=(SIDE,),
+            taken=uses,
+            thickness_mm={},
+            rates=book.use,
+            tools=book.tools,
         )
         cost = sheet_of(takeoff, book, hides=(SIDE,), uses=uses)
         return cost.total / count

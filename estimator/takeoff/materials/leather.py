@@ -129,7 +129,7 @@ def sheath_share_mm2(*, consumed_mm2: float, own_net_mm2: float, net_mm2: float)
 
 def leather_quantities(
     hides: Sequence[Hide],
-    uses: Sequence[SheetUse],
+    taken: Sequence[SheetUse],
     lines: Sequence[LineToMake] = (),
     *,
     charge: Charge = Charge.USED_UP,
@@ -144,7 +144,7 @@ def leather_quantities(
     ----------
     hides : sequence of Hide
         The rack.
-    uses : sequence of SheetUse
+    taken : sequence of SheetUse
         What the layout takes, by hide tag.
     lines : sequence of LineToMake
         What is made, for the share of one sheath.
@@ -156,7 +156,7 @@ def leather_quantities(
     tuple of Quantity
         Areas in dm2; hides that are not cut are left out.
     """
-    by_tag = {use.sheet: use for use in uses}
+    by_tag = {use.sheet: use for use in taken}
     cut = [by_tag[hide.tag] for hide in hides if hide.tag in by_tag and by_tag[hide.tag].is_cut]
     rows: list[Quantity] = []
     for use in cut:

@@ -176,7 +176,7 @@ hide-and-size = { $hide } { $size }
 size-and-area = { LENGTH($width_mm) } x { LENGTH($height_mm) } ({ AREA($area_mm2) })
 
 stamp-against-outline =
-    { $hide } is stamped { AREA($stamped_mm2) } but its outline measures { AREA($drawn_mm2) }, { FIGURE($off_share, decimals: 0) } { $is_less ->
+    { $hide } is stamped { AREA($stamped_mm2) } but its outline measures { AREA($drawn_mm2) }: the stamp says { FIGURE($off_share, decimals: 0) } { $is_less ->
         [yes] less
        *[no] more
     }
