@@ -3,12 +3,11 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from enum import StrEnum
 from typing import assert_never
 
 from estimator.costing.money import nearest_multiple, next_multiple, round_money, smallest_coin
-from estimator.costing.price_book.records import PriceMethod, Pricing, Rounding
-from estimator.costing.profit import profit_formula, with_profit
+from estimator.costing.price_book.records import Pricing, Rounding
+from estimator.costing.profit import PriceStep, profit_formula, with_profit
 from estimator.facts import Statement, statement
 
 _DUST = Decimal("1e-6")
@@ -61,17 +60,6 @@ class PriceLine:
     cost: Decimal
     each: Decimal
     net: Decimal
-
-
-class PriceStep(StrEnum):
-    """What leads from the cost to the net price; each is the key of a message that names it."""
-
-    COST = "price-cost"
-    MARKUP = "price-markup"
-    MARGIN = "price-margin"
-    MINIMUM = "price-minimum"
-    FEE = "price-fee"
-    ROUNDING = "price-rounding"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -342,11 +330,10 @@ def _parts(
     profit = round_money(wanted, currency) - total
     topped = round_money(charged, currency) - round_money(wanted, currency)
     net = _net(lines)
+    profit_step, formula = profit_formula(total, pricing)
     found = (
         PricePart(step=PriceStep.COST, amount=total, basis=statement("sum-of-cost-lines")),
-        PricePart(
-            step=_profit_step(pricing.method), amount=profit, basis=profit_formula(total, pricing)
-        ),
+        PricePart(step=profit_step, amount=profit, basis=formula),
         PricePart(
             step=PriceStep.MINIMUM,
             amount=topped,
@@ -378,27 +365,18 @@ def _parts(
     return tuple(part for part in found if part.amount or part.step is PriceStep.COST)
 
 
-def _profit_step(method: PriceMethod) -> PriceStep:
-    match method:
-        case PriceMethod.MARKUP:
-            return PriceStep.MARKUP
-        case PriceMethod.MARGIN:
-            return PriceStep.MARGIN
-        case other:
-            assert_never(other)
-
-
 def _basis(
     parts: Sequence[PricePart], lines: Sequence[PriceLine], pricing: Pricing, *, step: Decimal
 ) -> Statement:
     amounts = {part.step: part.amount for part in parts}
     cost = amounts[PriceStep.COST]
+    profits = [amounts.get(each, Decimal(0)) for each in (PriceStep.MARKUP, PriceStep.MARGIN)]
     return statement(
         "price",
         cost=cost,
         method=pricing.method,
         profit_share=pricing.share,
-        wanted=cost + amounts.get(_profit_step(pricing.method), Decimal(0)),
+        wanted=cost + sum(profits),
         least=pricing.minimum_charge if PriceStep.MINIMUM in amounts else 0,
         fee=amounts.get(PriceStep.FEE, 0),
         lines=tuple(

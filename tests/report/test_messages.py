@@ -26,7 +26,7 @@ from hypothesis import strategies as st
 
 import estimator
 from estimator.costing.price_book.records import PriceMethod
-from estimator.costing.quote import PriceStep
+from estimator.costing.profit import PriceStep
 from estimator.facts import Fact, Statement, statement
 from estimator.nesting.problem import Reason
 from estimator.nesting.until_laid import Ending

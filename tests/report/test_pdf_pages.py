@@ -11,7 +11,8 @@ from matplotlib.figure import Figure
 
 from estimator.costing.cost_lines import CostKind
 from estimator.costing.price_book.records import Waste, WasteOf
-from estimator.costing.quote import PricePart, PriceStep
+from estimator.costing.profit import PriceStep
+from estimator.costing.quote import PricePart
 from estimator.errors import Level, finding
 from estimator.facts import statement
 from estimator.pattern.parts import Face

@@ -184,7 +184,9 @@ class DraftTable(FileModel):
         default=Construction.FOLD_OVER,
         description="One body folded over the spine, or two bodies face to face.",
     )
-    leather: ThicknessRange = Field(description="Thickness of all parts, as it is sold.")
+    leather: ThicknessRange = Field(
+        description="Thickness of all parts, single or a range: mm or oz (1/64 in)."
+    )
     neutral_axis_share: Share = Field(
         default=NEUTRAL_AXIS_SHARE,
         validate_default=True,

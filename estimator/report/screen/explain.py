@@ -7,8 +7,7 @@ from functools import partial
 
 from estimator.costing.cost_lines import CostKind, CostLine
 from estimator.costing.money import as_decimal
-from estimator.costing.profit import percent
-from estimator.costing.quote import PriceStep
+from estimator.costing.profit import PriceStep, percent
 from estimator.report.text import wording
 from estimator.report.text.amounts import coins
 from estimator.report.text.messages import IMPERIAL, text, words
