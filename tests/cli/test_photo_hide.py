@@ -35,7 +35,7 @@ def shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return tmp_path
 
 
-def told(capsys: pytest.CaptureFixture[str], *words: str) -> Any:
+def json_of(capsys: pytest.CaptureFixture[str], *words: str) -> Any:
     capsys.readouterr()
     assert run([*words, "--json"]) == 0
     return json.loads(capsys.readouterr().out)
@@ -60,7 +60,7 @@ def test_json_tells_area_error_and_proposals(
     shop: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     (shop / "hides").mkdir()
-    values = told(capsys, *ASKED, "--out", "hides/side-09.toml", "--backbone", "30 deg")
+    values = json_of(capsys, *ASKED, "--out", "hides/side-09.toml", "--backbone", "30 deg")
     assert values["expected_error_mm"] == 1.5
     assert values["area_mm2"] == pytest.approx(seen().outline.area)
     assert len(values["flaws"]) == 8
@@ -161,7 +161,7 @@ def test_confirming_changes_the_map_and_says_what_is_left(
 ) -> None:
     assert run([*ASKED]) == 0
     before = (shop / "side-09.toml").read_bytes()
-    listed = told(capsys, "hide", "confirm", "side-09.toml")
+    listed = json_of(capsys, "hide", "confirm", "side-09.toml")
     assert [flaw["number"] for flaw in listed["flaws"]] == [1, 2, 3, 4, 5, 6, 7, 8]
     assert (shop / "side-09.toml").read_bytes() == before
     said = ("--flaw", "2=healed-scar", "--flaw", "4", "--drop", "3")
