@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from estimator.cli.hides.photo_options import points_measured
+from estimator.cli.hides.photo_options import measured_points
 from estimator.cli.main import run
 from estimator.desk import hide_photos
 from estimator.errors import Fault, InputError
@@ -153,7 +153,7 @@ def test_without_the_libraries_for_photographs_the_command_says_how_to_get_them(
 )
 def test_points_that_say_too_little_are_refused(points: list[str], problem: str) -> None:
     with pytest.raises(InputError, match=problem):
-        points_measured(points)
+        measured_points(points)
 
 
 def test_confirming_changes_the_map_and_says_what_is_left(
