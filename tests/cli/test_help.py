@@ -10,7 +10,7 @@ import pytest
 from estimator.cli.listed import ListedGroup
 from estimator.hide.hides import Tannage
 from estimator.nesting.effort import Effort
-from estimator.pattern.drafts import Construction
+from estimator.pattern.draft_choices import Construction
 from estimator.pattern.parts import Hand
 from estimator.report.papers.quote_picture import Picture
 from estimator.units import Units

@@ -10,7 +10,7 @@ from estimator.pattern.blades import HandleSection, girth_mm, reach_mm
 from estimator.pattern.checks.findings import attached_parts, pattern_checks
 from estimator.pattern.draft.bends import flat_girth_mm, loop_strip_mm
 from estimator.pattern.draft.profile import fold_over_depths, pouch_depths
-from estimator.pattern.drafts import Construction, Draft, Finished, Shown, Throat
+from estimator.pattern.draft_choices import Construction, Draft, Finished, Shown, Throat
 from estimator.pattern.parts import Belt, Face, Hand, PartKind, Pattern
 from estimator.pattern.seating import seated_outline
 from estimator.pattern.tools import Tools

@@ -13,7 +13,7 @@ from estimator.files import read_toml
 from estimator.pattern.blade_file.reader import DraftFile, blade_schema, read_draft
 from estimator.pattern.blades import HandleSection, reach_mm
 from estimator.pattern.draft.drafting import drafted
-from estimator.pattern.drafts import Construction, Finished, Shown, Throat
+from estimator.pattern.draft_choices import Construction, Finished, Shown, Throat
 from estimator.pattern.parts import Hand
 
 ROOT = Path(__file__).parents[2]

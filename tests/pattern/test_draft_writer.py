@@ -15,7 +15,7 @@ from estimator.pattern.blade_file.reader import read_draft
 from estimator.pattern.checks.findings import pattern_checks
 from estimator.pattern.draft.agreement import draft_checks
 from estimator.pattern.draft.drafting import Drafted, drafted
-from estimator.pattern.drafts import Draft
+from estimator.pattern.draft_choices import Draft
 from estimator.pattern.parts import Belt, Face, Hand, Hardware, Mate, PartKind, Pattern, Seat
 from estimator.pattern.reader import read_pattern
 from estimator.pattern.writer import pattern_text
