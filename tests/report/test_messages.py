@@ -30,7 +30,7 @@ from estimator.costing.profit import PriceStep
 from estimator.facts import Fact, Statement, statement
 from estimator.nesting.problem import Reason
 from estimator.nesting.until_laid import Ending
-from estimator.pattern.drafts import Construction
+from estimator.pattern.draft_choices import Construction
 from estimator.quality import Need
 from estimator.report.text.messages import LANGUAGE, Figure, remedy, text
 from estimator.takeoff.quantity import Aspect, name_of

@@ -16,7 +16,7 @@ from estimator.errors import Check, Level, Place, finding
 from estimator.pattern.blades import FAR_MM, girth_mm
 from estimator.pattern.draft.bends import flat_girth_mm, folded_girth_mm
 from estimator.pattern.draft.profile import on_knife_mm, stations_mm
-from estimator.pattern.drafts import Draft
+from estimator.pattern.draft_choices import Draft
 from estimator.pattern.parts import PartKind, Pattern, Seam
 from estimator.pattern.seating import seated_outline
 
