@@ -137,7 +137,9 @@ def test_three_bodies_in_a_seam_are_no_pocket_that_is_known() -> None:
     (seam,) = two.seams
     layers = ("front", "middle", "welt", "back")
     three = replace(two, parts=(*two.parts, lining), seams=(replace(seam, layers=layers),))
-    assert found(three, 500.0) == ()
+    (check,) = found(three, 500.0)
+    assert (check.level, check.code) == (Level.NOTE, "pocket-not-compared")
+    assert 'since "edge" joins more than two bodies' in message(check)
     assert found(two, 500.0)[0].level is Level.STOP
 
 

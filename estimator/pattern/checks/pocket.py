@@ -27,7 +27,7 @@ SHORT_MM = 0.2
 class Pocket(Enum):
     """How the bodies of a pocket meet at the seam that closes it.
 
-    Another number of bodies in that seam is another kind, of which nothing is claimed here.
+    Another number of bodies in that seam is another kind, whose inside is not known here.
     """
 
     FOLDED = "one body, folded and sewn to itself"
@@ -113,13 +113,15 @@ def pocket_checks(
     -------
     tuple of Check
         One at most, at the tightest place: a stop if the knife does not go in, a warning if
-        it goes in with less than its clearance. None if no seam closes a pocket of a known
-        kind (:class:`Pocket`).
+        it goes in with less than its clearance; a note if the pocket is of no kind that is
+        known (:class:`Pocket`). None if no seam closes a pocket.
     """
     closing = _closing_seam(pattern)
     if closing is None:
         return ()
     seam, pocket = closing
+    if pocket is None:
+        return (finding(Level.NOTE, "pocket-not-compared", pattern=pattern.name, seam=seam.name),)
     body = pattern.part(seam.part)
     welts_mm = sum(
         thickness_mm[name] for name in seam.layers if pattern.part(name).kind is PartKind.WELT
@@ -165,13 +167,13 @@ def pocket_checks(
     )
 
 
-def _closing_seam(pattern: Pattern) -> tuple[Seam, Pocket] | None:
-    """The first seam that joins bodies, if its pocket is of a known kind."""
+def _closing_seam(pattern: Pattern) -> tuple[Seam, Pocket | None] | None:
+    """The first seam that joins bodies, and the kind of its pocket if that is known."""
     for seam in pattern.seams:
         bodies = [name for name in seam.layers if pattern.part(name).kind is PartKind.BODY]
         if seam.part in bodies and len(bodies) > 1:
             if len(bodies) > 2:
-                return None
+                return seam, None
             return seam, Pocket.FOLDED if bodies[0] == bodies[1] else Pocket.TWO_PIECES
     return None
 
