@@ -35,6 +35,7 @@ from estimator.quality import Need
 from estimator.report.text.messages import LANGUAGE, Figure, remedy, text
 from estimator.takeoff.quantity import Aspect, name_of
 from estimator.takeoff.work.sequence import StepKind, Way
+from estimator.takeoff.work.tool_passes import Piercing
 from estimator.units import Unit, Units
 
 MAKERS = {"statement": 0, "finding": 1}
@@ -261,7 +262,7 @@ def test_a_converted_figure_is_the_same_quantity(value: float, unit: str) -> Non
 
 def test_every_kind_that_names_itself_by_its_key_has_a_message() -> None:
     messages = _messages()
-    for kinds in (Aspect, PriceStep, StepKind):
+    for kinds in (Aspect, Piercing, PriceStep, StepKind):
         assert {str(kind) for kind in kinds} <= set(messages)
 
 

@@ -17,11 +17,11 @@ from estimator.units import Unit
 
 
 class Piercing(StrEnum):
-    """How the holes of a seam go through its stack."""
+    """How the holes of a seam go through its stack; each is the key of a message that names it."""
 
-    ONE_SIDE = "one-side"
-    BOTH_SIDES = "both-sides"
-    AWL = "awl"
+    ONE_SIDE = "holes-one-side"
+    BOTH_SIDES = "holes-both-sides"
+    AWL = "holes-awl"
 
 
 def piercing(*, stack_mm: float, tools: Tools) -> Piercing:
