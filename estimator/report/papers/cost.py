@@ -14,7 +14,6 @@ from estimator.report.text.leather import all_charged_mm2, flaw_cost_rows, hide_
 from estimator.report.text.messages import text, words
 from estimator.units import MM2_PER_DM2, Units
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.rule_of_thumb import waste_text
 
 SHARE_DIGITS = 5
 """Of a share that was agreed on, such as a tax of 8.875 %."""
@@ -154,7 +153,7 @@ def _net(
     least = money_text(pricing.minimum_charge)
     rule = f"{pricing.method} of {wording.share(float(pricing.share), digits=SHARE_DIGITS)} on"
     rows = [
-        (part.name.capitalize(), text(part.basis, units), money_text(part.amount))
+        (text(part.name, units).capitalize(), text(part.basis, units), money_text(part.amount))
         for part in price.parts
     ]
     if not rows:
@@ -172,7 +171,7 @@ def _by_thumb(page: Document, estimate: Estimate, units: Units) -> None:
     currency = estimate.order.book.prices.currency
     page.heading("By rule of thumb, beside the layout")
     rows = [
-        (waste_text(row.waste), row.leather_dm2 * MM2_PER_DM2, (row.leather, row.total, row.net))
+        (text(row.name, units), row.leather_dm2 * MM2_PER_DM2, (row.leather, row.total, row.net))
         for row in estimate.rule_of_thumb
     ]
     laid = (estimate.cost.sum_of(CostKind.LEATHER), estimate.cost.total, estimate.price.net)

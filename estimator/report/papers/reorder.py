@@ -11,11 +11,13 @@ from typing import Any
 from rich.console import Group, RenderableType
 from rich.text import Text
 
+from estimator.facts import Statement
 from estimator.report.page.fonts import fonts_for
 from estimator.report.page.paper import Paper
 from estimator.report.papers.document import Document
 from estimator.report.screen.tables import add_row, plain_table
 from estimator.report.text import wording
+from estimator.report.text.messages import text
 from estimator.stock.reorder import ReorderRow
 from estimator.stock.upkeep.csv_cells import guard
 from estimator.units import Units
@@ -49,7 +51,7 @@ def reorder_tables(rows: Sequence[ReorderRow], currency: str) -> RenderableType:
         group = list(held)
         table = plain_table(supplier or NOWHERE, *heads, right=(1, 2, 3, 4, 5, 6))
         for row in group:
-            add_row(table, *_cells(row, currency), row.reason)
+            add_row(table, *_cells(row, currency), _said(row.reason))
         blocks += [table, Text(f"Together {wording.money(total(group), currency)}\n")]
     return Group(*blocks, Text(f"In all {wording.money(total(rows), currency)}", style="bold"))
 
@@ -73,8 +75,8 @@ def reorder_csv(rows: Sequence[ReorderRow], currency: str) -> str:
                 f"{row.on_hand:g}",
                 f"{row.promised:g}",
                 f"{row.reorder_point:g}",
-                guard(row.reason),
-                guard(row.basis),
+                guard(_said(row.reason)),
+                guard(_said(row.basis)),
             )
         )
     return held.getvalue()
@@ -101,7 +103,7 @@ def reorder_pdf(
     bytes
         PDF.
     """
-    texts = [text for row in rows for text in (row.item, row.supplier, row.reason, row.basis)]
+    texts = [name for row in rows for name in (row.item, row.supplier)]
     fonts = fonts_for([shop, *texts])
     page = Document(
         paper=paper, fonts=fonts, footer_text=f"To buy · {shop} · {today}", made_on=today
@@ -120,7 +122,7 @@ def reorder_pdf(
                     "☐",
                     row.item,
                     *_cells(row, currency)[1:4],
-                    "; ".join(text for text in (row.reason, row.basis) if text),
+                    _said((*row.reason, *row.basis)),
                 )
                 for row in group
             ],
@@ -150,12 +152,17 @@ def reorder_values(rows: Sequence[ReorderRow], currency: str) -> dict[str, Any]:
                 "pack_quantity": row.pack_quantity,
                 "cost": None if row.cost is None else str(row.cost),
                 "lead_days": row.lead_days,
-                "reason": row.reason,
-                "basis": row.basis,
+                "reason": _said(row.reason),
+                "basis": _said(row.basis),
             }
             for row in rows
         ],
     }
+
+
+def _said(statements: Sequence[Statement]) -> str:
+    """In the units of the stock, as all amounts here."""
+    return "; ".join(text(each, Units.METRIC) for each in statements)
 
 
 def total(rows: Sequence[ReorderRow]) -> Decimal:

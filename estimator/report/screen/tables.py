@@ -20,7 +20,6 @@ from estimator.report.text.messages import text, words
 from estimator.stock.upkeep.csv_cells import guard
 from estimator.units import MM2_PER_DM2, Units
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.rule_of_thumb import waste_text
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -324,7 +323,7 @@ def _by_thumb(estimate: Estimate, units: Units) -> list[RenderableType]:
     )  # fmt: skip
     rows = [
         (
-            waste_text(row.waste),
+            text(row.name, units),
             row.leather_dm2 * MM2_PER_DM2,
             (row.leather, row.total, row.net),
         )
