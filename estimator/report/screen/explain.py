@@ -10,7 +10,7 @@ from estimator.costing.money import as_decimal
 from estimator.costing.profit import percent
 from estimator.report.text import wording
 from estimator.report.text.amounts import coins
-from estimator.report.text.messages import IMPERIAL, text, words
+from estimator.report.text.messages import text, words
 from estimator.units import MM2_PER_DM2, Units
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.rule_of_thumb import THUMB_ITEM, waste_text
@@ -120,9 +120,9 @@ def _explain_costs(
 
 def _in_full(line: CostLine, units: Units) -> str:
     """Quantity and rate to all their digits."""
-    if units is Units.METRIC or str(line.unit) not in IMPERIAL:
+    if units is Units.METRIC or str(line.unit) not in wording.IMPERIAL:
         return f"{line.quantity:.8g} {line.unit} x {line.rate:f}"
-    factor, name = IMPERIAL[str(line.unit)]
+    factor, name = wording.IMPERIAL[str(line.unit)]
     return f"{line.quantity * factor:.8g} {name} x {float(line.rate) / factor:.8g}"
 
 

@@ -10,17 +10,16 @@ from rich.table import Table
 from rich.text import Text
 from shapely import Polygon
 
-from estimator.costing.cost_lines import CostKind
 from estimator.costing.shopping import shopping_list
 from estimator.errors import Level
 from estimator.report.text import wording
 from estimator.report.text.findings import Notice
-from estimator.report.text.leather import all_charged_mm2, flaw_cost_rows, hide_rows
+from estimator.report.text.leather import flaw_cost_rows, hide_rows
 from estimator.report.text.messages import text, words
+from estimator.report.text.rows import THUMB_HEAD, cost_rows, takeoff_rows, thumb_rows
 from estimator.stock.upkeep.csv_cells import guard
-from estimator.units import MM2_PER_DM2, Units
+from estimator.units import Units
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.rule_of_thumb import waste_text
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -286,63 +285,29 @@ def _flaws(estimate: Estimate, units: Units) -> list[Table]:
 
 def _takeoff(estimate: Estimate, units: Units) -> Table:
     table = plain_table("\nTake-off", "Item", "Quantity", "", "Low to high", right=(1, 3))
-    for entry in estimate.takeoff.quantities:
-        amount, unit = wording.quantity(entry.quantity, entry.unit, units)
-        low, _ = wording.quantity(entry.low, entry.unit, units)
-        high, _ = wording.quantity(entry.high, entry.unit, units)
-        add_row(
-            table, text(entry.name, units), amount, unit, f"{low} to {high}" if low != high else ""
-        )
+    for row in takeoff_rows(estimate, units):
+        add_row(table, *row)
     return table
 
 
 def _costs(estimate: Estimate, units: Units) -> Table:
-    currency = estimate.order.book.prices.currency
-    table = plain_table(
-        "\nCost to the shop", "Item", "Quantity", "", "Rate", "Amount", right=(1, 3, 4)
-    )
-    for line in estimate.cost.lines:
-        amount, unit = wording.quantity(line.quantity, line.unit, units)
-        rate = wording.rate(line.rate, line.unit, units=units, currency=currency)
-        add_row(
-            table,
-            text(line.name, units),
-            *(amount, unit, rate, wording.money(line.amount, currency)),
-        )
-    add_row(table, "Total", "", "", "", wording.money(estimate.cost.total, currency), style="bold")
+    heads = ("Item", "Quantity", "", "Rate", "Amount")
+    table = plain_table("\nCost to the shop", *heads, right=(1, 3, 4))
+    *lines, total = cost_rows(estimate, units)
+    for row in lines:
+        add_row(table, *row)
+    add_row(table, *total, style="bold")
     return table
 
 
 def _by_thumb(estimate: Estimate, units: Units) -> list[RenderableType]:
     """The trade's rule of thumb beside the layout; nothing where it was not reckoned."""
-    if not estimate.rule_of_thumb:
+    rows = thumb_rows(estimate, units)
+    if not rows:
         return []
-    currency = estimate.order.book.prices.currency
-    table = plain_table(
-        "\nBy rule of thumb", "Waste", "Leather", "Cost of it", "Total cost", "Net price",
-        right=(1, 2, 3, 4),
-    )  # fmt: skip
-    rows = [
-        (
-            waste_text(row.waste),
-            row.leather_dm2 * MM2_PER_DM2,
-            (row.leather, row.total, row.net),
-        )
-        for row in estimate.rule_of_thumb
-    ]
-    laid = (
-        estimate.cost.sum_of(CostKind.LEATHER),
-        estimate.cost.total,
-        estimate.price.net,
-    )
-    rows.append(("the layout", all_charged_mm2(estimate), laid))
-    for name, mm2, amounts in rows:
-        add_row(
-            table,
-            name,
-            wording.area(mm2, units),
-            *(wording.money(amount, currency) for amount in amounts),
-        )
+    table = plain_table("\nBy rule of thumb", *THUMB_HEAD, right=(1, 2, 3, 4))
+    for row in rows:
+        add_row(table, *row)
     return [table]
 
 

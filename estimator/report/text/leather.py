@@ -5,14 +5,15 @@ from collections.abc import Iterator
 from estimator.hide.hides import Flaw
 from estimator.report.text import wording
 from estimator.takeoff.materials.leather import charged_mm2
-from estimator.units import Units
+from estimator.takeoff.quantity import Aspect
+from estimator.units import MM2_PER_DM2, Units
 from estimator.workshop.estimate import Estimate
 
 
 def all_charged_mm2(estimate: Estimate) -> float:
-    """Leather of all hides that the job pays for, mm2."""
-    charge = estimate.order.book.leather.charge
-    return sum(charged_mm2(use, charge) for use in estimate.uses)
+    """Leather of all hides that the job pays for, mm2: what the take-off says, 0 without a cut."""
+    charged = (row.quantity for row in estimate.takeoff.quantities if row.aspect is Aspect.CHARGED)
+    return next(charged, 0.0) * MM2_PER_DM2
 
 
 def flaw_cost_rows(estimate: Estimate, units: Units) -> tuple[tuple[str, str, str], ...]:

@@ -15,7 +15,7 @@ what Fluent brings, a message may call:
 """
 
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
@@ -28,6 +28,7 @@ from fluent.runtime.types import FluentType
 
 from estimator.facts import Fact, Statement, statement
 from estimator.report.text.wording import (
+    IMPERIAL,
     area,
     day,
     hours,
@@ -35,33 +36,10 @@ from estimator.report.text.wording import (
     plain_number,
     thickness,
 )
-from estimator.units import (
-    G_PER_OUNCE,
-    ML_PER_FLUID_OUNCE,
-    MM2_PER_SQUARE_FOOT,
-    MM2_PER_SQUARE_INCH,
-    MM_PER_FOOT,
-    MM_PER_INCH,
-    Units,
-    inches_from_mm,
-)
+from estimator.units import Units, inches_from_mm
 
 LANGUAGE = "en"
 """The folder of messages that is used."""
-
-IMPERIAL: Mapping[str, tuple[float, str]] = {
-    "mm": (1 / float(MM_PER_INCH), "in"),
-    "cm": (10 / float(MM_PER_INCH), "in"),
-    "m": (1000 / float(MM_PER_FOOT), "ft"),
-    "mm2": (1 / float(MM2_PER_SQUARE_INCH), "sq in"),
-    "cm2": (100 / float(MM2_PER_SQUARE_INCH), "sq in"),
-    "dm2": (10_000 / float(MM2_PER_SQUARE_FOOT), "sq ft"),
-    "m2": (1_000_000 / float(MM2_PER_SQUARE_FOOT), "sq ft"),
-    "ml": (1 / float(ML_PER_FLUID_OUNCE), "fl oz"),
-    "l": (1000 / float(ML_PER_FLUID_OUNCE), "fl oz"),
-    "g": (1 / float(G_PER_OUNCE), "oz"),
-}
-"""Factor and name of what is read for each metric unit; the factors are exact by definition."""
 
 _SPACE = "\x00"
 """Stands for a space within a name while the spaces of messages are put in order."""
