@@ -72,13 +72,13 @@ from estimator.pattern.tools import Tools
 from estimator.pattern.writer import pattern_text
 from estimator.quality import Need, Spoil
 from estimator.report.folder import write_outputs
+from estimator.report.frames import cost_frame, takeoff_frame
 from estimator.report.json_output.payload import payload
 from estimator.report.page.fonts import fonts_for
 from estimator.report.page.paper import Paper
 from estimator.report.pictures.layout import draw_plan
 from estimator.report.pictures.timeline import draw_timeline
 from estimator.report.screen.explain import explanations
-from estimator.report.screen.tables import cost_frame, takeoff_frame
 from estimator.report.text.findings import Notice, notices
 from estimator.report.text.messages import text
 from estimator.stock.actuals import log as log_actual

@@ -6,9 +6,10 @@ from functools import partial
 
 from estimator.report.page.fonts import Fonts
 from estimator.report.page.paper import Paper
+from estimator.report.papers.checks import checks_table
 from estimator.report.papers.document import Document
 from estimator.report.text import wording
-from estimator.report.text.findings import findings_texts, notices
+from estimator.report.text.findings import findings_texts
 from estimator.report.text.leather import flaw_cost_rows, hide_rows
 from estimator.report.text.messages import text, words
 from estimator.report.text.rows import THUMB_HEAD, cost_rows, takeoff_rows, thumb_rows
@@ -82,27 +83,6 @@ def cost_pdf(estimate: Estimate, *, paper: Paper, units: Units, fonts: Fonts) ->
     _take_off(page, estimate, units)
     _steps(page, estimate, units)
     return page.made()
-
-
-def checks_table(page: Document, estimate: Estimate, units: Units) -> None:
-    """Print the findings, worst first.
-
-    Parameters
-    ----------
-    page : Document
-        To print on.
-    estimate : Estimate
-        With its checks.
-    units : Units
-        What the reader wants.
-    """
-    page.heading("Checks before cutting")
-    if not estimate.checks:
-        page.say("Nothing found.")
-        return
-    found = notices(estimate.checks, units)
-    body = [(str(each.level), each.message, each.remedy) for each in found]
-    page.rows(("Level", "Finding", "What to do"), body, widths=(13, 48, 39))
 
 
 def _price(page: Document, estimate: Estimate, units: Units) -> None:

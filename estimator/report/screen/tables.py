@@ -1,28 +1,19 @@
-"""Terminal tables, the shopping list as CSV, and data frames for notebooks."""
+"""Terminal tables of an estimate, and what all tables on screen are made with."""
 
-import csv
 from collections.abc import Mapping, Sequence
-from io import StringIO
-from typing import TYPE_CHECKING
 
 from rich.console import Group, RenderableType
 from rich.table import Table
 from rich.text import Text
 from shapely import Polygon
 
-from estimator.costing.shopping import shopping_list
 from estimator.errors import Level
 from estimator.report.text import wording
 from estimator.report.text.findings import Notice
 from estimator.report.text.leather import flaw_cost_rows, hide_rows
-from estimator.report.text.messages import text, words
 from estimator.report.text.rows import THUMB_HEAD, cost_rows, takeoff_rows, thumb_rows
-from estimator.stock.upkeep.csv_cells import guard
 from estimator.units import Units
 from estimator.workshop.estimate import Estimate
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 LEVEL_STYLES = {Level.STOP: "bold red", Level.WARNING: "bold yellow", Level.NOTE: "dim"}
 
@@ -106,107 +97,6 @@ def measures_table(parts: Sequence[tuple[str, Polygon]], units: Units) -> Table:
             str(len(outline.interiors)),
         )
     return table
-
-
-def shopping_csv(estimate: Estimate) -> str:
-    """Write what must be bought, for a spreadsheet.
-
-    Parameters
-    ----------
-    estimate : Estimate
-        With its take-off and price book.
-
-    Returns
-    -------
-    str
-        CSV with a header; text that a spreadsheet would take for a formula
-        gets an apostrophe before it.
-    """
-    held = StringIO(newline="")
-    writer = csv.writer(held)
-    writer.writerow(
-        (
-            *("item", "needed", "on_hand", "to_buy", "unit", "packs", "cost", "currency"),
-            *("lead_days", "supplier", "reason"),
-        )
-    )
-    for row in shopping_list(estimate.takeoff, estimate.order.book.prices):
-        writer.writerow(
-            (
-                guard(row.item),
-                _cell(row.needed),
-                _cell(row.on_hand),
-                _cell(row.to_buy),
-                str(row.unit),
-                row.packs,
-                "" if row.cost is None else f"{row.cost:f}",
-                estimate.order.book.prices.currency,
-                row.lead_days,
-                guard(row.supplier),
-                guard(row.reason),
-            )
-        )
-    return held.getvalue()
-
-
-def takeoff_frame(estimate: Estimate) -> "pd.DataFrame":
-    """Give the take-off as a data frame.
-
-    Parameters
-    ----------
-    estimate : Estimate
-        With its take-off.
-
-    Returns
-    -------
-    pandas.DataFrame
-        Columns item, quantity, unit, low, high, basis, source.
-    """
-    import pandas as pd  # noqa: PLC0415  (slow to load, for notebooks only)
-
-    units = estimate.order.units
-    rows = [
-        (
-            text(row.name, units),
-            row.quantity,
-            str(row.unit),
-            row.low,
-            row.high,
-            text(row.basis, units),
-            words(row.sources, units),
-        )
-        for row in estimate.takeoff.quantities
-    ]
-    columns = ("item", "quantity", "unit", "low", "high", "basis", "source")
-    return pd.DataFrame(rows, columns=list(columns))
-
-
-def cost_frame(estimate: Estimate) -> "pd.DataFrame":
-    """Give the cost lines as a data frame.
-
-    Parameters
-    ----------
-    estimate : Estimate
-        With its cost sheet.
-
-    Returns
-    -------
-    pandas.DataFrame
-        Columns item, quantity, unit, rate, amount; money is ``Decimal``.
-    """
-    import pandas as pd  # noqa: PLC0415  (slow to load, for notebooks only)
-
-    units = estimate.order.units
-    rows = [
-        (text(line.name, units), line.quantity, str(line.unit), line.rate, line.amount)
-        for line in estimate.cost.lines
-    ]
-    return pd.DataFrame(rows, columns=["item", "quantity", "unit", "rate", "amount"])
-
-
-def _cell(value: float) -> str:
-    """A plain number for a spreadsheet."""
-    return f"{value:.2f}".rstrip("0").rstrip(".")
 
 
 def plain_table(title: str, *columns: str, right: tuple[int, ...] = ()) -> Table:
