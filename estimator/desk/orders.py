@@ -37,7 +37,7 @@ class Keeping:
     recorded: str
 
 
-Keep: TypeAlias = Callable[[Estimate], AbstractContextManager[Keeping]]
+KeepQuote: TypeAlias = Callable[[Estimate], AbstractContextManager[Keeping]]
 """Told an estimate before its files are written, it keeps it together with them."""
 
 
@@ -76,7 +76,7 @@ def quote(
     explain: str | None = None,
     force: bool = False,
     prepare: Callable[[Order], Order] | None = None,
-    keep: Keep | None = None,
+    keep: KeepQuote | None = None,
     also_reads: tuple[Path, ...] = (),
 ) -> Quoted:
     """Work an order out, and write its outputs: all of them, or nothing.

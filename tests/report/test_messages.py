@@ -30,7 +30,7 @@ from estimator.facts import Fact, Statement, statement
 from estimator.nesting.problem import Reason
 from estimator.nesting.until_laid import Ending
 from estimator.quality import Need
-from estimator.report.text.messages import LANGUAGE, Figure, remedy, text
+from estimator.report.text.messages import LANGUAGE, UnitNumber, remedy, text
 from estimator.takeoff.quantity import Aspect, name_of
 from estimator.takeoff.work.sequence import StepKind, Way
 from estimator.units import Unit, Units
@@ -252,7 +252,7 @@ def test_a_converted_figure_is_the_same_quantity(value: float, unit: str) -> Non
         "g": 1 / 28.349523125,
         "ml": 1 / 29.5735295625,
     }[unit]
-    told = Figure(value, unit, "", Units.IMPERIAL).format(None)
+    told = UnitNumber(value, unit, "", Units.IMPERIAL).format(None)
     number = float(re.split(" (?=[a-z])", told)[0].replace(",", ""))
     assert number == pytest.approx(value * factor, rel=0.01)
 

@@ -14,7 +14,7 @@ from estimator.report.text.messages import text, words
 from estimator.units import MM2_PER_DM2, Units
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.rule_of_thumb import THUMB_ITEM, waste_text
-from estimator.workshop.sensitivity import Figure, Influence, influences
+from estimator.workshop.sensitivity import FigureKey, Influence, influences
 
 LIKE_ENOUGH = 0.7
 """Share of letters in common from which a name is suggested."""
@@ -57,7 +57,10 @@ def explanations(estimate: Estimate, units: Units) -> dict[str, tuple[str, ...]]
 
 
 def _explain_takeoff(
-    lines_of: Lines, estimate: Estimate, units: Units, moved: Mapping[Figure, tuple[Influence, ...]]
+    lines_of: Lines,
+    estimate: Estimate,
+    units: Units,
+    moved: Mapping[FigureKey, tuple[Influence, ...]],
 ) -> None:
     for entry in estimate.takeoff.quantities:
         write = partial(wording.quantity_text, unit=entry.unit, units=units)
@@ -74,7 +77,10 @@ def _explain_takeoff(
 
 
 def _explain_steps(
-    lines_of: Lines, estimate: Estimate, units: Units, moved: Mapping[Figure, tuple[Influence, ...]]
+    lines_of: Lines,
+    estimate: Estimate,
+    units: Units,
+    moved: Mapping[FigureKey, tuple[Influence, ...]],
 ) -> None:
     for step in estimate.takeoff.steps:
         waiting = f", then {wording.minutes(step.waiting_min)} of waiting"
@@ -91,7 +97,10 @@ def _explain_steps(
 
 
 def _explain_costs(
-    lines_of: Lines, estimate: Estimate, units: Units, moved: Mapping[Figure, tuple[Influence, ...]]
+    lines_of: Lines,
+    estimate: Estimate,
+    units: Units,
+    moved: Mapping[FigureKey, tuple[Influence, ...]],
 ) -> None:
     currency = estimate.order.book.prices.currency
     for line in estimate.cost.lines:
@@ -127,13 +136,16 @@ def _in_full(line: CostLine, units: Units) -> str:
 
 
 def _explain_price(
-    lines_of: Lines, estimate: Estimate, units: Units, moved: Mapping[Figure, tuple[Influence, ...]]
+    lines_of: Lines,
+    estimate: Estimate,
+    units: Units,
+    moved: Mapping[FigureKey, tuple[Influence, ...]],
 ) -> None:
     price, pricing = estimate.price, estimate.order.book.pricing
     currency, write = estimate.order.book.prices.currency, _coins(estimate)
     whole = text(price.basis, units) if price.basis else ""
 
-    def explain(item: str, amount: Decimal, basis: str, figure: Figure) -> None:
+    def explain(item: str, amount: Decimal, basis: str, figure: FigureKey) -> None:
         lines_of[item] = [
             f"amount: {wording.money(amount, currency)}",
             f"basis: {basis}",
@@ -193,7 +205,7 @@ def _explain_rule_of_thumb(lines_of: Lines, estimate: Estimate, units: Units) ->
 
 
 def _explain_promise(
-    lines_of: Lines, estimate: Estimate, moved: Mapping[Figure, tuple[Influence, ...]]
+    lines_of: Lines, estimate: Estimate, moved: Mapping[FigureKey, tuple[Influence, ...]]
 ) -> None:
     schedule = estimate.schedule
 

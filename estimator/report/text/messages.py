@@ -53,7 +53,7 @@ _SHOWN = {"deg": "°", "share": "%", "money": ""}
 
 
 @dataclass(frozen=True, slots=True)
-class Figure(FluentType):
+class UnitNumber(FluentType):
     """A number with a unit, to be written in the reader's units.
 
     Parameters
@@ -220,22 +220,24 @@ def _value(name: str, fact: Fact, units: Units) -> Any:
     return value
 
 
-def _number(name: str, number: float, units: Units) -> Figure | int:
+def _number(name: str, number: float, units: Units) -> UnitNumber | int:
     """A number with its unit; without one, a whole number chooses plurals."""
     unit = _SUFFIX.search(name)
     if unit:
-        return Figure(number, unit[1], unit[2] or "", units)
+        return UnitNumber(number, unit[1], unit[2] or "", units)
     if float(number).is_integer():
         return int(number)
-    return Figure(number, "", "", units, digits=4)
+    return UnitNumber(number, "", "", units, digits=4)
 
 
 def _as_text(value: Any) -> str:
-    return value.format(None) if isinstance(value, Figure | Row) else str(value)
+    return value.format(None) if isinstance(value, UnitNumber | Row) else str(value)
 
 
-def _figure(units: Units, value: Figure | float, unit: object = "", **options: Any) -> Figure:
-    figure = value if isinstance(value, Figure) else Figure(float(value), "", "", units)
+def _figure(
+    units: Units, value: UnitNumber | float, unit: object = "", **options: Any
+) -> UnitNumber:
+    figure = value if isinstance(value, UnitNumber) else UnitNumber(float(value), "", "", units)
     return replace(
         figure,
         unit=str(unit) or figure.unit,
@@ -251,14 +253,14 @@ def _list(row: Row, by: str = "; ", last: str = "") -> Row:
     return replace(row, by=str(by), last=str(last))
 
 
-def _length(figure: Figure) -> str:
+def _length(figure: UnitNumber) -> str:
     """Tenths of a millimetre, or hundredths of an inch."""
     if figure.units is Units.IMPERIAL:
         return f"{inches_from_mm(figure.value):.2f} in"
     return f"{figure.value:.1f} mm"
 
 
-def _thickness(low: Figure, high: Figure) -> str:
+def _thickness(low: UnitNumber, high: UnitNumber) -> str:
     return thickness(low_mm=low.value, high_mm=high.value, units=low.units)
 
 
