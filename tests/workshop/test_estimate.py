@@ -138,7 +138,7 @@ def test_two_lines_of_one_pattern_are_kept_apart() -> None:
     assert mirrored["pruning/body"] is False
     assert mirrored["pruning 2/body"] is True
     (stack,) = (check for check in done.checks if check.code == "stack-over-tines")
-    assert message(stack).count("seam edge") == 1
+    assert message(stack).count('seam "edge"') == 1
 
 
 def test_a_later_start_is_a_later_promise() -> None:

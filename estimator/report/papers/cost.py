@@ -10,7 +10,13 @@ from estimator.report.papers.checks import checks_table
 from estimator.report.papers.document import Document
 from estimator.report.text import wording
 from estimator.report.text.findings import findings_texts
-from estimator.report.text.leather import flaw_cost_rows, hide_rows
+from estimator.report.text.leather import (
+    CHARGED_FOR_FLAWS,
+    FLAW_HEAD,
+    HIDE_HEAD,
+    flaw_cost_rows,
+    hide_rows,
+)
 from estimator.report.text.messages import text, words
 from estimator.report.text.rows import THUMB_HEAD, cost_rows, takeoff_rows, thumb_rows
 from estimator.units import Units
@@ -181,7 +187,7 @@ def _leather(page: Document, estimate: Estimate, units: Units) -> None:
         size_pt=8,
     )
     page.rows(
-        ("Hide", "Pieces", "Area", "Consumed", "Yield", "Charged", "Offcuts kept"),
+        HIDE_HEAD,
         list(hide_rows(estimate, units)),
         widths=(18, 9, 13, 14, 9, 13, 24),
         right=frozenset({1, 2, 3, 4, 5}),
@@ -189,8 +195,9 @@ def _leather(page: Document, estimate: Estimate, units: Units) -> None:
     )
     flaws = flaw_cost_rows(estimate, units)
     if flaws:
+        page.say(CHARGED_FOR_FLAWS, is_bold=True, gap_mm=1)
         page.rows(
-            ("Hide", "Charged for a flaw", "Leather"),
+            FLAW_HEAD,
             list(flaws),
             widths=(24, 52, 24),
             right=frozenset({2}),
@@ -203,7 +210,7 @@ def _take_off(page: Document, estimate: Estimate, units: Units) -> None:
     body = [
         (
             item,
-            f"{amount} {unit}",
+            f"{amount} {unit}".strip(),
             spread,
             f"{text(entry.basis, units)} [{words(entry.sources, units)}]",
         )

@@ -11,7 +11,8 @@ from estimator.costing.profit import percent
 from estimator.report.text import wording
 from estimator.report.text.amounts import coins
 from estimator.report.text.messages import text, words
-from estimator.units import MM2_PER_DM2, Units
+from estimator.report.text.rows import takeoff_rows
+from estimator.units import MM2_PER_DM2, Unit, Units
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.rule_of_thumb import THUMB_ITEM, waste_text
 from estimator.workshop.sensitivity import FigureKey, Influence, influences
@@ -62,13 +63,12 @@ def _explain_takeoff(
     units: Units,
     moved: Mapping[FigureKey, tuple[Influence, ...]],
 ) -> None:
-    for entry in estimate.takeoff.quantities:
+    rows = takeoff_rows(estimate, units)
+    for entry, (item, amount, unit, spread) in zip(estimate.takeoff.quantities, rows, strict=True):
         write = partial(wording.quantity_text, unit=entry.unit, units=units)
-        low, _ = wording.quantity(entry.low, entry.unit, units)
-        high, _ = wording.quantity(entry.high, entry.unit, units)
-        lines_of.setdefault(text(entry.name, units), []).extend(
+        lines_of.setdefault(item, []).extend(
             (
-                f"quantity: {write(entry.quantity)} ({low} to {high})",
+                f"quantity: {amount} {unit}".rstrip() + (f" ({spread})" if spread else ""),
                 f"basis: {text(entry.basis, units)}",
                 f"source: {words(entry.sources, units)}",
                 *_changes(moved.get(("takeoff", entry.name), ()), write),
@@ -111,7 +111,8 @@ def _explain_costs(
             lines = [f"cost: {money} for {amount} {unit} at {rate}"]
             lines += [f"in full: {text(line.amount_basis, units)} = {line.amount:f}"]
         else:
-            lines = [f"cost: {amount} {unit} x {rate} = {money}"]
+            by = "x" if isinstance(line.unit, Unit) else "at"
+            lines = [f"cost: {amount} {unit} {by} {rate} = {money}"]
             lines += [f"in full: {_in_full(line, units)} = {line.amount:f}"]
         lines += [f"rate: {text(line.basis, units)}"] if line.basis else []
         lines += [f"source of the rate: {text(line.source, units)}"] if line.source else []

@@ -10,7 +10,13 @@ from shapely import Polygon
 from estimator.errors import Level
 from estimator.report.text import wording
 from estimator.report.text.findings import Notice
-from estimator.report.text.leather import flaw_cost_rows, hide_rows
+from estimator.report.text.leather import (
+    CHARGED_FOR_FLAWS,
+    FLAW_HEAD,
+    HIDE_HEAD,
+    flaw_cost_rows,
+    hide_rows,
+)
 from estimator.report.text.rows import THUMB_HEAD, cost_rows, takeoff_rows, thumb_rows
 from estimator.units import Units
 from estimator.workshop.estimate import Estimate
@@ -155,8 +161,7 @@ def add_row(table: Table, *cells: str, style: str = "") -> None:
 
 
 def _hides(estimate: Estimate, units: Units) -> Table:
-    columns = ("Hide", "Pieces", "Area", "Consumed", "Yield", "Charged", "Offcuts kept")
-    table = plain_table("Leather", *columns, right=(1, 2, 3, 4, 5))
+    table = plain_table("Leather", *HIDE_HEAD, right=(1, 2, 3, 4, 5))
     for row in hide_rows(estimate, units):
         add_row(table, *row)
     return table
@@ -167,7 +172,7 @@ def _flaws(estimate: Estimate, units: Units) -> list[Table]:
     rows = flaw_cost_rows(estimate, units)
     if not rows:
         return []
-    table = plain_table("\nCharged for flaws", "Hide", "Flaw", "Leather", right=(2,))
+    table = plain_table(f"\n{CHARGED_FOR_FLAWS}", *FLAW_HEAD, right=(2,))
     for row in rows:
         add_row(table, *row)
     return [table]

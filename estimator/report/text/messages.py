@@ -163,6 +163,18 @@ def remedy(stated: Statement, units: Units) -> str:
     return _format(stated, "remedy", units).replace(_SPACE, " ")
 
 
+def item_name(stated: Statement, units: Units) -> str:
+    """Name an item for people: its attribute ``read``, else the text that scripts know it by.
+
+    Raises
+    ------
+    LookupError
+        As :func:`text`.
+    """
+    is_read = "read" in _bundle(LANGUAGE, units).get_message(stated.key).attributes
+    return _format(stated, "read" if is_read else None, units).replace(_SPACE, " ")
+
+
 def words(keys: Iterable[str], units: Units) -> str:
     """Put keys that need no values into words, such as sources; an empty key says nothing.
 

@@ -3,8 +3,10 @@
 from estimator.costing.cost_lines import CostKind
 from estimator.report.text import wording
 from estimator.report.text.leather import all_charged_mm2
-from estimator.report.text.messages import text
-from estimator.units import MM2_PER_DM2, Units
+from estimator.report.text.messages import item_name, text
+from estimator.takeoff.quantity import Quantity
+from estimator.takeoff.work.labour import WAITING_ITEM
+from estimator.units import MM2_PER_DM2, Unit, Units
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.rule_of_thumb import waste_text
 
@@ -16,12 +18,20 @@ def takeoff_rows(estimate: Estimate, units: Units) -> list[tuple[str, str, str, 
     """Give the take-off: item, quantity, unit, and low to high where they differ."""
     rows = []
     for entry in estimate.takeoff.quantities:
-        amount, unit = wording.quantity(entry.quantity, entry.unit, units)
-        low, _ = wording.quantity(entry.low, entry.unit, units)
-        high, _ = wording.quantity(entry.high, entry.unit, units)
-        spread = f"{low} to {high}" if low != high else ""
-        rows.append((text(entry.name, units), amount, unit, spread))
+        amount, low, high = (
+            _shown(entry, value, units) for value in (entry.quantity, entry.low, entry.high)
+        )
+        spread = f"{low[0]} to {high[0]}" if low != high else ""
+        rows.append((item_name(entry.name, units), *amount, spread))
     return rows
+
+
+def _shown(entry: Quantity, value: float, units: Units) -> tuple[str, str]:
+    """Number and unit; times as they stand beside the promise."""
+    if entry.unit is Unit.MIN:
+        by_clock = entry.item == WAITING_ITEM
+        return (wording.minutes(value) if by_clock else wording.hours(value)), ""
+    return wording.quantity(value, entry.unit, units)
 
 
 def cost_rows(estimate: Estimate, units: Units) -> list[tuple[str, str, str, str, str]]:

@@ -41,6 +41,9 @@ IMPERIAL: Mapping[str, tuple[float, str]] = {
 SHARE = "share"
 """Unit of a quantity that is a part of another one, 0 to 1; people read per cent."""
 
+TIMES = "x "
+"""Start of a unit such as ``x labour``: a share of an amount, which people read per cent."""
+
 
 def plain_number(value: float, *, digits: int = 3) -> str:
     """Write a number with a sensible count of digits and no exponent.
@@ -192,9 +195,13 @@ def quantity(value: float, unit: Unit | str, units: Units) -> tuple[str, str]:
     --------
     >>> quantity(2540.0, Unit.MM, Units.IMPERIAL), quantity(25.0, Unit.G, Units.METRIC)
     (('100', 'in'), ('25', 'g'))
+    >>> quantity(0.1, "x leather", Units.METRIC)
+    ('10', '% of leather')
     """
     if unit == SHARE:
         return plain_number(value * 100), "%"
+    if unit.startswith(TIMES):
+        return plain_number(value * 100), f"% of {unit.removeprefix(TIMES)}"
     factor, name = _shown_unit(unit, units)
     if unit is Unit.PIECE and value != 1:
         name = "pieces"
