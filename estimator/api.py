@@ -53,7 +53,7 @@ from estimator.pattern.blade_file.reader import read_draft
 from estimator.pattern.blades import Blade
 from estimator.pattern.checks.findings import pattern_checks
 from estimator.pattern.draft.drafting import Drafted, drafted
-from estimator.pattern.drafts import Draft
+from estimator.pattern.draft_choices import Draft
 from estimator.pattern.parts import (
     Belt,
     Face,

@@ -50,11 +50,11 @@ def record_of(home: str) -> Callable[[click.Context, click.Parameter, str | None
         For ``click.option``; None stays None.
     """
 
-    def made(context: click.Context, option: click.Parameter, word: str | None) -> Any:  # noqa: ARG001  (as click calls it)
+    def value(context: click.Context, option: click.Parameter, word: str | None) -> Any:  # noqa: ARG001  (as click calls it)
         module, name = home.split(":")
         return None if word is None else getattr(import_module(module), name)(word)
 
-    return made
+    return value
 
 
 def day_or_today(context: click.Context, option: click.Parameter, at: datetime | None) -> date:  # noqa: ARG001  (as click calls it)

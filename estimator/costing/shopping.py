@@ -6,7 +6,7 @@ from decimal import ROUND_CEILING, Decimal
 from estimator.costing.cost_lines import convert
 from estimator.costing.money import as_decimal, round_money
 from estimator.costing.price_book.records import Prices, Rate
-from estimator.takeoff.quantity import Quantity, TakeOff
+from estimator.takeoff.quantity import TakeOff
 from estimator.units import Unit
 
 BOUGHT = frozenset({Unit.MM, Unit.M, Unit.G, Unit.ML, Unit.PIECE})
@@ -87,16 +87,11 @@ def shopping_list(takeoff: TakeOff, prices: Prices) -> tuple[ShoppingRow, ...]:
 def _needs(takeoff: TakeOff) -> dict[str, tuple[float, Unit]]:
     """What the job uses of things that are bought, by item."""
     used: dict[str, tuple[float, Unit]] = {}
-    for quantity in takeoff.quantities:
-        if _is_bought(quantity) and isinstance(quantity.unit, Unit):
-            before, unit = used.get(quantity.item, (0.0, quantity.unit))
-            used[quantity.item] = (before + quantity.quantity, unit)
+    for row in takeoff.quantities:
+        if row.is_priced and row.quantity > 0 and isinstance(row.unit, Unit) and row.unit in BOUGHT:
+            before, unit = used.get(row.item, (0.0, row.unit))
+            used[row.item] = (before + row.quantity, unit)
     return used
-
-
-def _is_bought(quantity: Quantity) -> bool:
-    """Whether a quantity is a material from a shop."""
-    return quantity.is_priced and quantity.unit in BOUGHT and quantity.quantity > 0
 
 
 def _row(item: str, need: tuple[float, Unit], prices: Prices) -> ShoppingRow | None:

@@ -21,7 +21,7 @@ from estimator.report.photos.blade import draw_blade
 from estimator.units import Units
 
 BLADE_KEYS = ("spine_thickness", "bevel", "handle_thickness")
-"""What the table ``[blade]`` takes as it was said."""
+"""What the table ``[blade]`` takes as it was typed."""
 
 LENGTHS = (*BLADE_KEYS, "handle_at", "belt_width")
 """Lengths above zero."""
@@ -32,7 +32,7 @@ PICTURE = "-check.png"
 
 def measure_blade(
     photo: Path,
-    said: Mapping[str, str | None],
+    choices: Mapping[str, str | None],
     *,
     sheet: str = "a4",
     handle_overhangs: bool = False,
@@ -46,7 +46,7 @@ def measure_blade(
     ----------
     photo : Path
         Of a knife that lies flat on a sheet of white paper.
-    said : mapping of str to str or None
+    choices : mapping of str to str or None
         What the maker says of the knife and its sheath, as text: ``edge``, ``spine_thickness``
         and ``leather``, which cannot be seen; ``tip``, ``handle_at``, ``handle_thickness``,
         ``lift``, ``bevel``, ``handle_covered``, ``belt_width`` and ``name``, or None;
@@ -72,7 +72,7 @@ def measure_blade(
     InputError
         If the photograph or a choice cannot be used.
     """
-    mm = _lengths_mm(said)
+    mm = _lengths_mm(choices)
     target = out or photo.with_name(f"{photo.stem}-blade.toml")
     drawn = target.with_name(f"{target.stem}{PICTURE}")
     raise_faults(
@@ -88,9 +88,9 @@ def measure_blade(
     )
     size = sheet_size(sheet)
     facts = KnifeFacts(
-        edge=Side(str(said["edge"])),
+        edge=Side(str(choices["edge"])),
         spine_mm=mm["spine_thickness"],
-        tip=None if said["tip"] is None else Side(str(said["tip"])),
+        tip=None if choices["tip"] is None else Side(str(choices["tip"])),
         handle_at_mm=mm.get("handle_at"),
         handle_mm=mm.get("handle_thickness"),
         lift_mm=mm.get("lift"),
@@ -106,13 +106,13 @@ def measure_blade(
                 key=("handle_covered",),
             )
         )
-    name = said["name"] or photo.stem
+    name = choices["name"] or photo.stem
     text = blade_text(
         found.outline,
         name=name,
-        hand=Hand(str(said["hand"])),
-        blade={"length": f"{found.length_mm:.2f} mm", **_given_values(said, *BLADE_KEYS)},
-        draft=_draft_values(said),
+        hand=Hand(str(choices["hand"])),
+        blade={"length": f"{found.length_mm:.2f} mm", **_given_values(choices, *BLADE_KEYS)},
+        draft=_draft_values(choices),
         comment=_comment(photo, target, found.length_error_mm, found.width_error_mm),
     )
     fonts = fonts_for([name])
@@ -120,8 +120,8 @@ def measure_blade(
     return write(found, {drawn: image, target: text})
 
 
-def _lengths_mm(said: Mapping[str, str | None]) -> dict[str, float]:
-    """Read what was said, mm, and tell all that is missing or cannot be read at once."""
+def _lengths_mm(choices: Mapping[str, str | None]) -> dict[str, float]:
+    """Read what was typed, mm, and tell all that is missing or cannot be read at once."""
     faults = [
         Fault(problem=f"{what} cannot be seen in a photo", remedy=f"add {example}", key=(key,))
         for key, what, example in (
@@ -129,15 +129,15 @@ def _lengths_mm(said: Mapping[str, str | None]) -> dict[str, float]:
             ("spine_thickness", "the thickness of the blade", "--spine-thickness '2.5 mm'"),
             ("leather", "the thickness of the leather", "--leather '3-3.5 mm'"),
         )
-        if said[key] is None
+        if choices[key] is None
     ]
-    covered_mm = partial(_covered_mm, is_thickness_known=said["handle_thickness"] is not None)
+    covered_mm = partial(_covered_mm, is_thickness_known=choices["handle_thickness"] is not None)
     return read_choices(
         *faults,
-        leather=(parse_thickness_mm, said["leather"]),
-        lift=(partial(_length_mm, is_open=False), said["lift"]),
-        handle_covered=(covered_mm, said["handle_covered"]),
-        **{key: (_length_mm, said[key]) for key in LENGTHS},
+        leather=(parse_thickness_mm, choices["leather"]),
+        lift=(partial(_length_mm, is_open=False), choices["lift"]),
+        handle_covered=(covered_mm, choices["handle_covered"]),
+        **{key: (_length_mm, choices[key]) for key in LENGTHS},
     )
 
 
@@ -167,13 +167,13 @@ def _length_mm(text: str, *, is_open: bool = True) -> float:
     return mm
 
 
-def _given_values(said: Mapping[str, str | None], *keys: str) -> dict[str, Any]:
-    return {key: said[key] for key in keys if said[key] is not None}
+def _given_values(choices: Mapping[str, str | None], *keys: str) -> dict[str, Any]:
+    return {key: choices[key] for key in keys if choices[key] is not None}
 
 
-def _draft_values(said: Mapping[str, str | None]) -> dict[str, Any]:
-    values = _given_values(said, "construction", "leather", "handle_covered")
-    loop = _given_values(said, "belt_width")
+def _draft_values(choices: Mapping[str, str | None]) -> dict[str, Any]:
+    values = _given_values(choices, "construction", "leather", "handle_covered")
+    loop = _given_values(choices, "belt_width")
     return values | ({"belt_loop": loop} if loop else {})
 
 

@@ -94,14 +94,14 @@ def map_photographed_hide(
     return write(made, {target.parent / name: each for name, each in made.files.items()})
 
 
-def confirm_flaws(hide_map: Path, said: Confirmation) -> Outcome[tuple[Hide, ConfirmedMap]]:
+def confirm_flaws(hide_map: Path, confirmation: Confirmation) -> Outcome[tuple[Hide, ConfirmedMap]]:
     """Confirm or reject the flaws proposed in a hide map; nothing is written if none is.
 
     Parameters
     ----------
     hide_map : Path
         The map, changed in its place.
-    said : Confirmation
+    confirmation : Confirmation
         By somebody who has looked at the leather.
 
     Returns
@@ -115,8 +115,13 @@ def confirm_flaws(hide_map: Path, said: Confirmation) -> Outcome[tuple[Hide, Con
         If the map cannot be read or written, or has no such proposals.
     """
     hide = read_hide(hide_map)
-    done = confirm_map(read_toml(hide_map), said)
-    if not (said.flaws or said.drops or said.is_rest_confirmed or said.is_sheet_clean):
+    done = confirm_map(read_toml(hide_map), confirmation)
+    if not (
+        confirmation.flaws
+        or confirmation.drops
+        or confirmation.is_rest_confirmed
+        or confirmation.is_sheet_clean
+    ):
         return Outcome(made=(hide, done))
     outcome = write(done, {hide_map: done.text})
     return Outcome(made=(read_hide(hide_map), done), files=outcome.files, kept=outcome.kept)
@@ -156,7 +161,7 @@ def write_marker_pages(
 
 
 def _check_targets(target: Path, photos: Sequence[Path], *, force: bool) -> None:
-    """Refuse a map, or a file beside it, that is there already; a photograph whatever is said."""
+    """Refuse a map, or a file beside it, that is there already; a photograph in any case."""
     check_target(target, endings=(".toml",), force=force)
     beside = [target.parent / name for name in file_names(target.stem)]
     there = [path.name for path in beside if path.exists()]

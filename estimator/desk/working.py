@@ -20,7 +20,7 @@ Watch: TypeAlias = Callable[[Budget], AbstractContextManager[Observed]]
 
 
 @contextmanager
-def unwatched(budget: Budget) -> Iterator[Observed]:
+def no_watch(budget: Budget) -> Iterator[Observed]:
     """Let a search run with nobody looking on.
 
     Yields
@@ -58,7 +58,7 @@ class Work:
     effort: Effort = Effort.NORMAL
     seed: int = 1
     seconds: float | None = None
-    watch: Watch = unwatched
+    watch: Watch = no_watch
     on_effort: Callable[[Effort, Effort | None], None] | None = None
     is_stopped: bool = False
 

@@ -10,7 +10,7 @@ from enum import StrEnum
 from shapely import LineString, Polygon
 
 from estimator.geometry.pose import Pose
-from estimator.pattern.drafts import Draft
+from estimator.pattern.draft_choices import Draft
 from estimator.quality import Need
 
 

@@ -31,7 +31,7 @@ from estimator.geometry.shapes import EPSILON_MM
 from estimator.pattern.belts import BELT_THICKNESS_MM
 from estimator.pattern.blade_file.reader import draft_of
 from estimator.pattern.blade_file.tables import BladeTable, DraftTable
-from estimator.pattern.drafts import Draft
+from estimator.pattern.draft_choices import Draft
 from estimator.pattern.part_reader import PartReading, PartTable
 from estimator.pattern.parts import Belt, Hand, Hardware, Join, Mate, Part, Pattern, Seam
 

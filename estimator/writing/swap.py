@@ -82,7 +82,7 @@ class Swap:
             If somebody asked for the end; nothing is in its place yet.
         """
         self._give_way()
-        new = self._beside(path, "new")
+        new = self._name_beside(path, "new")
         with disk_faults(path):
             write_new(new, raw)
             with suppress(OSError):  # the rights of what was there, where there are such
@@ -110,7 +110,7 @@ class Swap:
         with disk_faults(path):
             before = None
             if os.path.lexists(path):
-                before = keep_aside(path) if keep else self._beside(path, "old")
+                before = keep_aside(path) if keep else self._name_beside(path, "old")
                 if not keep:
                     keep_as(path, before)
                 self._placed.append((path, before))
@@ -131,7 +131,7 @@ class Swap:
             If it is held by another program.
         """
         with disk_faults(path):
-            old = self._beside(path, "old")
+            old = self._name_beside(path, "old")
             path.replace(old)
             self._placed.append((path, old))
 
@@ -172,7 +172,7 @@ class Swap:
         self._temporary.clear()
         self._placed.clear()
 
-    def _beside(self, path: Path, kind: str) -> Path:
+    def _name_beside(self, path: Path, kind: str) -> Path:
         named = path.with_name(f".{self._token}-{next(self._count)}.{kind}.sheath-part")
         self._temporary.append(named)
         return named

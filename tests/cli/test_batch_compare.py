@@ -33,9 +33,9 @@ def compare(demo: Path, *options: str) -> int:
 def test_a_batch_curve_is_printed_and_drawn(demo: Path, capsys: pytest.CaptureFixture[str]) -> None:
     chart = demo / "curve.png"
     assert batch(demo, "--quantities", "2, 1", "--chart", str(chart)) == DONE
-    told = capsys.readouterr()
-    assert "foraging: batches" in told.out
-    assert "pays for itself" in told.out
+    printed = capsys.readouterr()
+    assert "foraging: batches" in printed.out
+    assert "pays for itself" in printed.out
     assert chart.read_bytes().startswith(b"\x89PNG")
     assert batch(demo, "--quantities", "1", "--chart", str(chart)) == BAD_INPUT
     assert "--chart" in capsys.readouterr().err
@@ -45,9 +45,9 @@ def test_a_batch_curve_as_json_is_one_object(
     demo: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert batch(demo, "--quantities", "1,2", "--paid-once", "20", "--json") == DONE
-    told = json.loads(capsys.readouterr().out)
-    assert [row["quantity"] for row in told["batches"][0]["rows"]] == [1, 2]
-    assert told["currency"] == "EUR"
+    values = json.loads(capsys.readouterr().out)
+    assert [row["quantity"] for row in values["batches"][0]["rows"]] == [1, 2]
+    assert values["currency"] == "EUR"
 
 
 def test_a_size_that_does_not_fit_ends_with_1(demo: Path) -> None:
@@ -70,10 +70,10 @@ def test_bad_options_are_told_by_name(
     demo: Path, capsys: pytest.CaptureFixture[str], options: list[str], place: str
 ) -> None:
     assert batch(demo, *options) == BAD_INPUT
-    told = capsys.readouterr()
-    assert told.out == ""
-    assert told.err.startswith(f"Error: {place}: ")
-    assert "Traceback" not in told.err
+    printed = capsys.readouterr()
+    assert printed.out == ""
+    assert printed.err.startswith(f"Error: {place}: ")
+    assert "Traceback" not in printed.err
 
 
 def test_ctrl_c_keeps_the_sizes_that_are_done(
@@ -87,18 +87,18 @@ def test_ctrl_c_keeps_the_sizes_that_are_done(
 
     monkeypatch.setattr(working, "estimate", stopped_at_two)
     assert batch(demo, "--quantities", "1,2,3", "--json") == STOPPED
-    told = capsys.readouterr()
-    assert [row["quantity"] for row in json.loads(told.out)["batches"][0]["rows"]] == [1]
-    assert "done so far" in told.err
+    printed = capsys.readouterr()
+    assert [row["quantity"] for row in json.loads(printed.out)["batches"][0]["rows"]] == [1]
+    assert "done so far" in printed.err
 
 
 def test_two_orders_are_compared(demo: Path, capsys: pytest.CaptureFixture[str]) -> None:
     text = (demo / "order.toml").read_text("utf-8")
     (demo / "fewer.toml").write_text(text.replace("quantity = 4", "quantity = 1"), "utf-8")
     assert compare(demo, str(demo / "fewer.toml")) == DONE
-    told = capsys.readouterr().out
-    assert "fewer" in told
-    assert "Why the cost differs" in told
+    printed = capsys.readouterr().out
+    assert "fewer" in printed
+    assert "Why the cost differs" in printed
 
 
 def test_another_pattern_is_compared(demo: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -115,7 +115,7 @@ def test_other_leather_that_holds_less_ends_with_1(
 
 
 @pytest.mark.parametrize(
-    ("options", "told"),
+    ("options", "expected"),
     [
         ([], "name one of OTHER"),
         (["other.toml", "--hide", "x.toml"], "name one of OTHER"),
@@ -126,10 +126,10 @@ def test_other_leather_that_holds_less_ends_with_1(
     ],
 )
 def test_what_cannot_be_compared_is_told(
-    demo: Path, capsys: pytest.CaptureFixture[str], options: list[str], told: str
+    demo: Path, capsys: pytest.CaptureFixture[str], options: list[str], expected: str
 ) -> None:
     assert compare(demo, *options) == BAD_INPUT
-    assert told in capsys.readouterr().err
+    assert expected in capsys.readouterr().err
 
 
 def test_two_currencies_are_not_compared(demo: Path, capsys: pytest.CaptureFixture[str]) -> None:

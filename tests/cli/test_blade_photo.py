@@ -41,11 +41,11 @@ def refused(capsys: pytest.CaptureFixture[str], *words: str | Path) -> str:
     folder = Path(words[0]).parent
     before = sorted(folder.iterdir()) if folder.exists() else []
     assert run(["blade", "photo", *map(str, words)]) == BAD_INPUT
-    told = capsys.readouterr()
-    assert told.out == ""
-    assert "Traceback" not in told.err
+    printed = capsys.readouterr()
+    assert printed.out == ""
+    assert "Traceback" not in printed.err
     assert (sorted(folder.iterdir()) if folder.exists() else []) == before
-    return told.err
+    return printed.err
 
 
 @pytest.mark.journey
@@ -54,17 +54,19 @@ def test_from_a_photograph_to_a_price(
 ) -> None:
     facts = ["--edge", scene.edge_faces, *FACTS, "--lift", "0 mm", "--belt-width", "40 mm"]
     assert run(["blade", "photo", str(photo), *facts, "--json"]) == DONE
-    told = json.loads(capsys.readouterr().out)
-    assert told["length_mm"] == pytest.approx(scene.length_mm, abs=told["length_error_mm"] + 1.0)
-    assert told["handle_is_proposed"]
-    with Image.open(told["picture"]) as picture:
+    values = json.loads(capsys.readouterr().out)
+    assert values["length_mm"] == pytest.approx(
+        scene.length_mm, abs=values["length_error_mm"] + 1.0
+    )
+    assert values["handle_is_proposed"]
+    with Image.open(values["picture"]) as picture:
         assert min(picture.size) > 500
 
-    file = Path(told["file"])
+    file = Path(values["file"])
     assert file == photo.with_name("bud knife-blade.toml")
     draft = read_draft(file).draft
-    assert draft.blade.length_mm == pytest.approx(told["length_mm"], abs=0.01)
-    assert draft.blade.outline.bounds[2] == pytest.approx(told["length_mm"], abs=0.02)
+    assert draft.blade.length_mm == pytest.approx(values["length_mm"], abs=0.01)
+    assert draft.blade.outline.bounds[2] == pytest.approx(values["length_mm"], abs=0.02)
 
     shop = Path(shutil.copytree(DEMO, photo.parent / "shop"))
     made = shop / "patterns" / "pruning.toml"
@@ -78,7 +80,7 @@ def test_from_a_photograph_to_a_price(
     assert float(quote["price"]["net"]) > 100
 
     assert "is there already" in refused(capsys, photo, *facts)
-    imperial = ["--force", "--units", "imperial", "--handle-at", f"{told['length_mm']:.1f} mm"]
+    imperial = ["--force", "--units", "imperial", "--handle-at", f"{values['length_mm']:.1f} mm"]
     assert run(["blade", "photo", str(photo), *facts, *imperial]) == DONE
     words = capsys.readouterr().out
     assert re.search(r"blade \d\.\d+ in, within", words)
@@ -88,10 +90,10 @@ def test_from_a_photograph_to_a_price(
 def test_all_that_a_photograph_cannot_tell_is_asked_for_at_once(
     photo: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    told = refused(capsys, photo, "--lift", "high", "--handle-covered", "25 mm")
+    text = refused(capsys, photo, "--lift", "high", "--handle-covered", "25 mm")
     for option in ("--edge", "--spine-thickness", "--leather", "--lift", "--handle-thickness"):
-        assert option in told
-    assert told.count("Error:") == 5
+        assert option in text
+    assert text.count("Error:") == 5
 
 
 @pytest.mark.parametrize(

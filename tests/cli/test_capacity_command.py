@@ -26,29 +26,29 @@ def order(tmp_path: Path) -> str:
 
 def test_quick_effort_counts_every_pattern(order: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["capacity", order, "--effort", "quick", "--json"]) == DONE
-    told = capsys.readouterr()
-    counted = json.loads(told.out)["sheaths"]
+    printed = capsys.readouterr()
+    counted = json.loads(printed.out)["sheaths"]
     assert set(counted) == {"pruning", "grafting", "foraging"}
     assert all(count >= 12 for count in counted.values())
-    assert told.err == ""
+    assert printed.err == ""
 
 
 def test_what_is_counted_is_told_while_it_goes_on(
     order: str, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    told: list[str] = []
+    steps: list[str] = []
     printed: list[str] = []
 
     def note(watched: Watched, what: str) -> None:
-        told.append(what)
+        steps.append(what)
         printed.append(capsys.readouterr().out)
 
     monkeypatch.setattr(Watched, "tell", note)
     assert run(["capacity", order, "--effort", "quick"]) == DONE
-    assert [what.partition(" ")[0] for what in told] == [
+    assert [what.partition(" ")[0] for what in steps] == [
         *("counting", "pruning:", "counting", "grafting:", "counting", "foraging:")
     ]
-    assert told[1].endswith(" so far")
+    assert steps[1].endswith(" so far")
     assert printed[2].startswith("pruning: ")
     assert printed[4].startswith("grafting: ")
 
@@ -64,11 +64,11 @@ def test_ctrl_c_keeps_what_was_counted(
 
     monkeypatch.setattr(looking, "_show_count", interrupted)
     assert run(["capacity", order]) == STOPPED
-    told = capsys.readouterr()
-    assert told.out == f"pruning: {counted[0]} complete sheaths\n"
+    printed = capsys.readouterr()
+    assert printed.out == f"pruning: {counted[0]} complete sheaths\n"
     assert counted[0] >= 12
-    assert "more may fit" in told.err
-    assert "Not counted: grafting, foraging." in told.err
+    assert "more may fit" in printed.err
+    assert "Not counted: grafting, foraging." in printed.err
 
 
 def test_a_bar_without_an_end_tells_what_was_found(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -40,9 +40,9 @@ def test_every_fault_of_the_input_is_one_line_on_standard_error(
     )
     monkeypatch.setattr(orders, "quote", failing(InputError(*faults)))
     assert run(["quote", "order.toml"]) == BAD_INPUT
-    told = capsys.readouterr()
-    assert told.out == ""
-    assert told.err.splitlines() == [
+    printed = capsys.readouterr()
+    assert printed.out == ""
+    assert printed.err.splitlines() == [
         "Error: a.toml: line 3: copies is text; write 2",
         "Error: two lines",
     ]
@@ -65,10 +65,10 @@ def test_each_ending_has_its_code_and_no_trace(
 ) -> None:
     monkeypatch.setattr(orders, "quote", failing(error))
     assert run(["quote", "order.toml"]) == code
-    told = capsys.readouterr()
-    assert told.out == ""
-    assert len(told.err.strip().splitlines()) == 1
-    assert "Traceback" not in told.err
+    printed = capsys.readouterr()
+    assert printed.out == ""
+    assert len(printed.err.strip().splitlines()) == 1
+    assert "Traceback" not in printed.err
 
 
 def test_a_file_that_the_system_refuses_is_named(
@@ -77,8 +77,8 @@ def test_a_file_that_the_system_refuses_is_named(
     error = PermissionError(13, "Permission denied", "shop/order.toml")
     monkeypatch.setattr(orders, "quote", failing(error))
     assert run(["quote", "order.toml"]) == BAD_INPUT
-    told = capsys.readouterr().err
-    assert told.startswith("Error: shop/order.toml: cannot be used (Permission denied)")
+    printed = capsys.readouterr().err
+    assert printed.startswith("Error: shop/order.toml: cannot be used (Permission denied)")
 
 
 def test_standard_output_on_a_full_disk_is_no_fault_of_ours() -> None:
@@ -147,18 +147,18 @@ def test_stopped_search_still_writes_and_says_so(
     monkeypatch.setattr(shop, "read_order", lambda path, rack: made.order)
     monkeypatch.setattr(working, "estimate", interrupted)
     assert run(["quote", "order.toml", "--out", str(tmp_path / "out"), "--json"]) == STOPPED
-    told = capsys.readouterr()
-    assert json.loads(told.out)["order"]["reference"] == "2026-014"
-    assert "best layout found so far" in told.err
+    printed = capsys.readouterr()
+    assert json.loads(printed.out)["order"]["reference"] == "2026-014"
+    assert "best layout found so far" in printed.err
     assert (tmp_path / "out" / "quote.pdf").exists()
 
 
 def test_schemas_are_printed(capsys: pytest.CaptureFixture[str]) -> None:
     for name in ("order", "pattern", "hide", "price-book", "quote", "batch", "compare"):
         assert run(["schema", name]) == DONE
-        told = json.loads(capsys.readouterr().out)
+        values = json.loads(capsys.readouterr().out)
         published = SCHEMAS / f"{name}.schema.json"
-        assert told == json.loads(published.read_text(encoding="utf-8"))
+        assert values == json.loads(published.read_text(encoding="utf-8"))
     assert run(["schema", "hat"]) == BAD_INPUT
 
 
@@ -168,6 +168,6 @@ def test_a_closed_pipe_is_no_fault() -> None:
         assert running.stdout is not None
         assert running.stderr is not None
         running.stdout.close()
-        told = running.stderr.read()
+        text = running.stderr.read()
         assert running.wait(timeout=60) == DONE
-    assert told == b""
+    assert text == b""

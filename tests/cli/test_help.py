@@ -10,7 +10,7 @@ import pytest
 from estimator.cli.listed import ListedGroup
 from estimator.hide.hides import Tannage
 from estimator.nesting.effort import Effort
-from estimator.pattern.drafts import Construction
+from estimator.pattern.draft_choices import Construction
 from estimator.pattern.parts import Hand
 from estimator.report.papers.quote_picture import Picture
 from estimator.units import Units
@@ -28,12 +28,12 @@ def run(*words: str) -> subprocess.CompletedProcess[str]:
 
 @pytest.mark.parametrize("words", [(), *commands()])
 def test_every_command_has_help_with_examples(words: tuple[str, ...]) -> None:
-    told = run(*words, "-h")
-    assert told.returncode == 0
-    assert told.stdout == run(*words, "--help").stdout
+    done = run(*words, "-h")
+    assert done.returncode == 0
+    assert done.stdout == run(*words, "--help").stdout
     if words != ("pattern",):
-        assert told.stdout.count(f"  estimator {' '.join(words)}".rstrip()) >= 2
-    assert "Usage: estimator" in told.stdout
+        assert done.stdout.count(f"  estimator {' '.join(words)}".rstrip()) >= 2
+    assert "Usage: estimator" in done.stdout
 
 
 @pytest.mark.parametrize(
@@ -66,8 +66,8 @@ def test_help_loads_nothing_heavy() -> None:
         "assert run(['quote', '--help']) == 0\n"
         f"print([name for name in {HEAVY!r} if name in sys.modules])\n"
     )
-    told = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-    assert told.stdout.splitlines()[-1] == "[]"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.splitlines()[-1] == "[]"
 
 
 def test_help_loads_no_command() -> None:
@@ -77,8 +77,8 @@ def test_help_loads_no_command() -> None:
         "assert run(['--help']) == 0\n"
         "print(sorted(name for name in sys.modules if name.startswith('estimator.')))\n"
     )
-    told = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-    assert told.stdout.splitlines()[-1] == str(
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.splitlines()[-1] == str(
         [
             f"estimator.{name}"
             for name in (
@@ -100,19 +100,19 @@ def test_lists_of_commands_say_what_the_commands_themselves_say(width: int) -> N
 
 
 def test_version_is_printed() -> None:
-    told = run("--version")
-    assert told.returncode == 0
-    assert told.stdout.startswith("estimator, version ")
+    done = run("--version")
+    assert done.returncode == 0
+    assert done.stdout.startswith("estimator, version ")
 
 
 def test_no_command_shows_help_and_is_a_usage_error() -> None:
-    told = run()
-    assert told.returncode == 2
-    assert "Commands:" in told.stdout + told.stderr
+    done = run()
+    assert done.returncode == 2
+    assert "Commands:" in done.stdout + done.stderr
 
 
 def test_a_misspelt_command_is_a_usage_error() -> None:
-    told = run("qoute")
-    assert told.returncode == 2
-    assert "No such command" in told.stderr
-    assert "Traceback" not in told.stderr
+    done = run("qoute")
+    assert done.returncode == 2
+    assert "No such command" in done.stderr
+    assert "Traceback" not in done.stderr

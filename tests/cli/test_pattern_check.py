@@ -69,7 +69,7 @@ def broken(path: Path, old: str, new: str) -> Path:
     return path
 
 
-def told(capsys: pytest.CaptureFixture[str], *words: str) -> list[dict[str, Any]]:
+def checks_of(capsys: pytest.CaptureFixture[str], *words: str) -> list[dict[str, Any]]:
     run(["pattern", "check", *words, "--json"])
     checks: list[dict[str, Any]] = json.loads(capsys.readouterr().out)["checks"]
     return checks
@@ -93,11 +93,11 @@ def test_a_warning_ends_well_and_a_stop_does_not(
 def test_json_gives_every_finding_with_its_places(
     sound: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    (check,) = told(capsys, str(sound), "--belt", "47 mm")
+    (check,) = checks_of(capsys, str(sound), "--belt", "47 mm")
     assert set(check) == {"level", "code", "message", "remedy", "places"}
     assert (check["level"], check["code"]) == ("warning", "loop-too-tight")
     assert check["places"] == [{"part": "loop", "points": [[30.0, 10.0]]}]
-    assert told(capsys, str(sound), "--belt", "46 mm") == []
+    assert checks_of(capsys, str(sound), "--belt", "46 mm") == []
 
 
 @pytest.mark.parametrize(("ending", "start"), [(".png", b"\x89PNG"), (".svg", b"<?xml")])
@@ -113,7 +113,7 @@ def test_a_picture_is_written_by_its_ending(
 def test_json_with_a_picture_prints_nothing_else(
     sound: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    assert told(capsys, str(sound), "--out", str(tmp_path / "a.svg")) == []
+    assert checks_of(capsys, str(sound), "--out", str(tmp_path / "a.svg")) == []
     assert (tmp_path / "a.svg").is_file()
 
 
@@ -123,8 +123,8 @@ def test_the_shop_s_own_tools_come_from_its_price_book(
     book = (DEMO / "prices.toml").read_text(encoding="utf-8")
     small = tmp_path / "prices.toml"
     small.write_text(book.replace("tine_reach_mm = 8.5", "tine_reach_mm = 5.5"), encoding="utf-8")
-    assert told(capsys, str(sound)) == []
-    (check,) = told(capsys, str(sound), "--prices", str(small))
+    assert checks_of(capsys, str(sound)) == []
+    (check,) = checks_of(capsys, str(sound), "--prices", str(small))
     assert check["code"] == "stack-over-tines"
     assert "5.5 mm" in check["message"]
 
@@ -134,9 +134,9 @@ def test_a_belt_in_the_pattern_counts_without_being_asked_for(
 ) -> None:
     head = 'name = "slip"\n'
     belted = broken(sound, head, head + 'belt = { width = "44 mm", thickness = "8 mm" }\n')
-    assert [check["code"] for check in told(capsys, str(belted))] == ["loop-too-tight"]
+    assert [check["code"] for check in checks_of(capsys, str(belted))] == ["loop-too-tight"]
     # another width on the same belt's thickness
-    assert told(capsys, str(belted), "--belt", "42 mm") == []
+    assert checks_of(capsys, str(belted), "--belt", "42 mm") == []
 
 
 @pytest.mark.parametrize(
@@ -180,7 +180,7 @@ def test_a_file_that_is_no_pattern_is_refused(
 def test_the_demo_s_patterns_warn_of_their_thick_edge_alone(
     name: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    checks = told(capsys, str(DEMO / "patterns" / f"{name}.toml"), "--belt", "40 mm")
+    checks = checks_of(capsys, str(DEMO / "patterns" / f"{name}.toml"), "--belt", "40 mm")
     assert [check["code"] for check in checks] == ["stack-over-tines"]
     assert checks[0]["places"]
 

@@ -76,9 +76,9 @@ def test_a_drawing_without_a_closed_line_is_bad_input(
         encoding="utf-8",
     )
     assert run(["pattern", "show", str(path), "--json"]) == BAD_INPUT
-    told = capsys.readouterr()
-    assert told.out == ""
-    assert "no closed cut line" in told.err
+    printed = capsys.readouterr()
+    assert printed.out == ""
+    assert "no closed cut line" in printed.err
 
 
 def test_a_line_that_crosses_itself_is_named(

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from estimator.cli.hides.photo_options import points_measured
+from estimator.cli.hides.photo_options import measured_points
 from estimator.cli.main import run
 from estimator.desk import hide_photos
 from estimator.errors import Fault, InputError
@@ -35,7 +35,7 @@ def shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return tmp_path
 
 
-def told(capsys: pytest.CaptureFixture[str], *words: str) -> Any:
+def json_of(capsys: pytest.CaptureFixture[str], *words: str) -> Any:
     capsys.readouterr()
     assert run([*words, "--json"]) == 0
     return json.loads(capsys.readouterr().out)
@@ -60,7 +60,7 @@ def test_json_tells_area_error_and_proposals(
     shop: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     (shop / "hides").mkdir()
-    values = told(capsys, *ASKED, "--out", "hides/side-09.toml", "--backbone", "30 deg")
+    values = json_of(capsys, *ASKED, "--out", "hides/side-09.toml", "--backbone", "30 deg")
     assert values["expected_error_mm"] == 1.5
     assert values["area_mm2"] == pytest.approx(seen().outline.area)
     assert len(values["flaws"]) == 8
@@ -153,7 +153,7 @@ def test_without_the_libraries_for_photographs_the_command_says_how_to_get_them(
 )
 def test_points_that_say_too_little_are_refused(points: list[str], problem: str) -> None:
     with pytest.raises(InputError, match=problem):
-        points_measured(points)
+        measured_points(points)
 
 
 def test_confirming_changes_the_map_and_says_what_is_left(
@@ -161,7 +161,7 @@ def test_confirming_changes_the_map_and_says_what_is_left(
 ) -> None:
     assert run([*ASKED]) == 0
     before = (shop / "side-09.toml").read_bytes()
-    listed = told(capsys, "hide", "confirm", "side-09.toml")
+    listed = json_of(capsys, "hide", "confirm", "side-09.toml")
     assert [flaw["number"] for flaw in listed["flaws"]] == [1, 2, 3, 4, 5, 6, 7, 8]
     assert (shop / "side-09.toml").read_bytes() == before
     said = ("--flaw", "2=healed-scar", "--flaw", "4", "--drop", "3")

@@ -15,9 +15,9 @@ def test_marker_pages_are_written_and_may_be_written_again(
     for count in ("2", "3"):
         assert run(["hide", "markers", "--pages", count, "--out", str(out)]) == 0
         assert len(PdfReader(out).pages) == int(count)
-    told = capsys.readouterr().out
-    assert "marker page 1 to 3" in told
-    assert "measure the line in the middle: 200 mm" in told
+    printed = capsys.readouterr().out
+    assert "marker page 1 to 3" in printed
+    assert "measure the line in the middle: 200 mm" in printed
 
 
 def test_a_file_of_somebody_else_is_kept(

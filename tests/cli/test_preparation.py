@@ -24,6 +24,6 @@ def test_compiling_is_announced_with_whether_it_comes_back(
     monkeypatch.setattr(compiled, "is_prepared", lambda: is_prepared)
     monkeypatch.setattr(compiled, "is_kept", lambda: is_kept)
     print_preparation()
-    told = capsys.readouterr().err
-    assert words in told
-    assert bool(told) is bool(words)
+    printed = capsys.readouterr().err
+    assert words in printed
+    assert bool(printed) is bool(words)

@@ -29,9 +29,9 @@ def test_a_pattern_is_printed_beside_its_file(
 ) -> None:
     assert run(["pattern", "print", str(patterns / "pruning.toml")]) == DONE
     made = patterns / "pruning-a4.pdf"
-    told = capsys.readouterr().out
-    assert f"{made}: {pages(made)} pages" in told
-    assert "measure its square" in told
+    printed = capsys.readouterr().out
+    assert f"{made}: {pages(made)} pages" in printed
+    assert "measure its square" in printed
 
 
 def test_what_was_printed_is_replaced_and_other_files_are_not(
@@ -59,10 +59,10 @@ def test_some_parts_on_other_paper(patterns: Path, tmp_path: Path) -> None:
     assert pages(out) == 2
     page = PdfReader(BytesIO(out.read_bytes())).pages[0]
     assert float(page.mediabox.width) == pytest.approx(612.0)
-    told = page.extract_text()
-    assert "welt" in told
-    assert "body" not in told
-    assert " oz" in told
+    text = page.extract_text()
+    assert "welt" in text
+    assert "body" not in text
+    assert " oz" in text
 
 
 def test_a_wider_overlap_takes_more_pages(patterns: Path, tmp_path: Path) -> None:
@@ -82,14 +82,14 @@ def test_faults_are_told_all_at_once_and_nothing_is_written(
     before = sorted(tmp_path.rglob("*"))
     words = ["pattern", command, str(patterns / "pruning.toml")]
     assert run([*words, "--out", str(tmp_path / "no" / "x.png")]) == BAD_INPUT
-    told = capsys.readouterr().err
-    assert "does not end in" in told
-    assert "there is no folder" in told
+    printed = capsys.readouterr().err
+    assert "does not end in" in printed
+    assert "there is no folder" in printed
     words += ["--out", str(tmp_path / "x.pdf")]
     assert run([*words, "--part", "bdy", "--part", "wlt"]) == BAD_INPUT
-    told = capsys.readouterr().err
-    assert 'no part named "bdy"' in told
-    assert 'did you mean "welt"' in told
+    printed = capsys.readouterr().err
+    assert 'no part named "bdy"' in printed
+    assert 'did you mean "welt"' in printed
     assert run(["pattern", command, str(patterns / "pruning.svg"), *words[3:]]) == BAD_INPUT
     assert "is a drawing" in capsys.readouterr().err
     assert run(["pattern", command, str(patterns / "none.toml"), *words[3:]]) == BAD_INPUT
@@ -102,13 +102,13 @@ def test_lengths_without_a_unit_and_out_of_range_are_refused(
 ) -> None:
     words = ["pattern", "print", str(patterns / "pruning.toml")]
     assert run([*words, "--overlap", "15", "--margin", "wide"]) == BAD_INPUT
-    told = capsys.readouterr().err
-    assert "--overlap" in told
-    assert "--margin" in told
+    printed = capsys.readouterr().err
+    assert "--overlap" in printed
+    assert "--margin" in printed
     assert run([*words, "--overlap", "1 mm", "--margin", "90 mm"]) == BAD_INPUT
-    told = capsys.readouterr().err
-    assert "1 mm is no overlap" in told
-    assert "90 mm is no margin" in told
+    printed = capsys.readouterr().err
+    assert "1 mm is no overlap" in printed
+    assert "90 mm is no margin" in printed
     assert not list(patterns.glob("*.pdf"))
 
 

@@ -251,9 +251,9 @@ def test_damaged_values_are_told_as_damage_with_what_to_do(
         other.execute(harm)
         other.commit()
     assert run([*words]) == 2
-    told = capsys.readouterr().err
-    assert "damaged" in told
-    assert "records restore" in told
+    printed = capsys.readouterr().err
+    assert "damaged" in printed
+    assert "records restore" in printed
     assert run(["records", "check"]) in {1, 2}
 
 

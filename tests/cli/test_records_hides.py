@@ -22,7 +22,7 @@ def shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return tmp_path
 
 
-def told(capsys: pytest.CaptureFixture[str], *words: str) -> Any:
+def json_of(capsys: pytest.CaptureFixture[str], *words: str) -> Any:
     capsys.readouterr()
     assert run([*words, "--json"]) == 0
     return json.loads(capsys.readouterr().out)
@@ -38,7 +38,7 @@ def test_hides_are_put_in_listed_shown_and_retired(
     assert (shop / "records.sqlite").is_file()
     assert run(["hide", "list"]) == 0
     assert "rack 2" in capsys.readouterr().out
-    listed = told(capsys, "hide", "list")["leather"]
+    listed = json_of(capsys, "hide", "list")["leather"]
     assert [lot["tag"] for lot in listed] == ["offcut-12", "side-07"]
     assert run(["hide", "show", "side-07", "--units", "imperial"]) == 0
     page = capsys.readouterr().out
@@ -48,12 +48,12 @@ def test_hides_are_put_in_listed_shown_and_retired(
     assert run(["hide", "retire", "offcut-12", "--note", "given away"]) == 0
     lost = read_hide(HIDES / "offcut-12.toml").price_paid
     assert f"Retired: offcut-12; written off: {lost:.2f}\n" == capsys.readouterr().out
-    assert told(capsys, "hide", "show", "offcut-12")["written_off"] == f"{lost:.2f}"
-    assert told(capsys, "hide", "show", "side-07")["written_off"] is None
+    assert json_of(capsys, "hide", "show", "offcut-12")["written_off"] == f"{lost:.2f}"
+    assert json_of(capsys, "hide", "show", "side-07")["written_off"] is None
     assert run(["hide", "list", "--all"]) == 0
     assert f"{lost:.2f} lost" in " ".join(capsys.readouterr().out.split())
-    assert [lot["tag"] for lot in told(capsys, "hide", "list")["leather"]] == ["side-07"]
-    assert told(capsys, "hide", "show", "offcut-12")["note"] == "given away"
+    assert [lot["tag"] for lot in json_of(capsys, "hide", "list")["leather"]] == ["side-07"]
+    assert json_of(capsys, "hide", "show", "offcut-12")["note"] == "given away"
 
 
 def test_a_lot_is_written_as_a_map(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -68,7 +68,7 @@ def test_a_lot_is_measured_anew_and_keeps_its_price(
     shop: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert run(["hide", "add", str(HIDES / "side-07.toml")]) == 0
-    paid = told(capsys, "hide", "show", "side-07")["price_paid"]
+    paid = json_of(capsys, "hide", "show", "side-07")["price_paid"]
     Path("side.toml").write_text(
         'schema_version = 1\ntag = "side-07"\nthickness = "3 mm"\nprice_paid = 1\n'
         "outline = [[0, 0], [900, 0], [900, 400], [0, 400]]\n"
@@ -77,7 +77,7 @@ def test_a_lot_is_measured_anew_and_keeps_its_price(
     )
     assert run(["hide", "mend", "side.toml"]) == 0
     assert f"its price stays {paid}" in capsys.readouterr().out
-    lot = told(capsys, "hide", "show", "side-07")
+    lot = json_of(capsys, "hide", "show", "side-07")
     assert (lot["area_mm2"], lot["price_paid"], lot["flaws"]) == (360_000.0, paid, [])
     assert [(zone["name"], zone["share"]) for zone in lot["zones"]] == [("belly", 0.4)]
     assert run(["hide", "show", "side-07"]) == 0

@@ -80,7 +80,7 @@ def quoted(*words: str) -> int:
     return run(["job", "quote", "order.toml", "--effort", "quick", "--quiet", *words])
 
 
-def told(capsys: pytest.CaptureFixture[str], *words: str) -> Any:
+def json_of(capsys: pytest.CaptureFixture[str], *words: str) -> Any:
     capsys.readouterr()
     assert run([*words, "--json"]) == 0
     return json.loads(capsys.readouterr().out)
@@ -94,7 +94,7 @@ def test_a_job_from_its_quote_to_its_offcut_in_the_next_order(
         assert run(["stock", "receive", item, "1 pack"]) == 0
     assert quoted("--start", "2026-11-02") == 0
     assert "job 2026-030, revision 1" in capsys.readouterr().out
-    assert [job["state"] for job in told(capsys, "job", "list")["jobs"]] == ["quoted"]
+    assert [job["state"] for job in json_of(capsys, "job", "list")["jobs"]] == ["quoted"]
     assert run(["job", "list"]) == 0
     assert "quoted" in capsys.readouterr().out
     assert run(["job", "accept", "2026-030", "--on", "2026-11-03"]) == 0
@@ -108,8 +108,8 @@ def test_a_job_from_its_quote_to_its_offcut_in_the_next_order(
     assert run(["job", "cut", "2026-030", "--on", "2026-11-04"]) == 0
     cut = capsys.readouterr().out
     assert "bend-3-1" in cut
-    left = Decimal(told(capsys, "hide", "show", "bend-3-1")["price_paid"])
-    charged = Decimal(told(capsys, "hide", "show", "bend-3")["charged"])
+    left = Decimal(json_of(capsys, "hide", "show", "bend-3-1")["price_paid"])
+    charged = Decimal(json_of(capsys, "hide", "show", "bend-3")["charged"])
     assert 0 < charged < 60
     assert charged + left == 60
     assert f"leather charged: €{charged:.2f}" in cut
@@ -117,7 +117,7 @@ def test_a_job_from_its_quote_to_its_offcut_in_the_next_order(
         assert run(["job", "log", "2026-030", item, took]) == 0
     assert run(["job", "log", "2026-030", "waxed thread", "much"]) == 2
     assert run(["job", "done", "2026-030", "--on", "2026-11-05"]) == 0
-    story = told(capsys, "job", "show", "2026-030")
+    story = json_of(capsys, "job", "show", "2026-030")
     assert (story["state"], story["offcuts"]) == ("done", ["bend-3-1"])
     assert [lot["charged"] for lot in story["leather"]] == [str(charged)]
     text = (shop / "2026-030-estimate" / "estimate.json").read_text(encoding="utf-8")
@@ -128,16 +128,16 @@ def test_a_job_from_its_quote_to_its_offcut_in_the_next_order(
     assert (took_of["waxed thread"], took_of["labour"], took_of["beeswax"]) == ("1.5", "65", None)
     assert run(["job", "show", "2026-030"]) == 0
     assert "Estimate against actual" in capsys.readouterr().out
-    assert told(capsys, "job", "list")["jobs"] == []
+    assert json_of(capsys, "job", "list")["jobs"] == []
     assert run(["job", "list", "--all"]) == 0
     page = " ".join(capsys.readouterr().out.split())
     assert "done" in page
     assert "early" in page or "late" in page or story["promise_on"] == "2026-11-05"
-    learned = {row["item"]: row for row in told(capsys, "job", "rates")["rates"]}
+    learned = {row["item"]: row for row in json_of(capsys, "job", "rates")["rates"]}
     assert set(learned) == {"waxed thread", "labour", "leather"}
     assert run(["job", "rates"]) == 0
     assert "the next quotes" in " ".join(capsys.readouterr().out.split())
-    held = {row["item"]: row for row in told(capsys, "stock", "list")["stock"]}
+    held = {row["item"]: row for row in json_of(capsys, "stock", "list")["stock"]}
     assert held["waxed thread"]["on_hand"] == "98.5"
     assert {row["promised"] for row in held.values()} == {"0"}
 
@@ -157,7 +157,7 @@ def test_a_job_from_its_quote_to_its_offcut_in_the_next_order(
     assert run(["job", "accept", "2026-031"]) == 0
     assert "promised to it: bend-3-1" in capsys.readouterr().out
     assert run(["job", "drop", "2026-031", "--note", "customer gone"]) == 0
-    (left,) = told(capsys, "hide", "list")["leather"]
+    (left,) = json_of(capsys, "hide", "list")["leather"]
     assert (left["tag"], left["state"], left["parent"]) == ("bend-3-1", "rack", "bend-3")
 
 
@@ -172,14 +172,14 @@ def test_leather_that_is_not_on_the_rack_is_told_with_its_line(
     (shop / "order.toml").write_text("[order", encoding="utf-8")
     assert quoted() == 2
     assert quoted("--records", "none/r.sqlite") == 2
-    assert told(capsys, "job", "list")["jobs"] == []
+    assert json_of(capsys, "job", "list")["jobs"] == []
 
 
 def test_checks_and_capacity_find_leather_on_the_rack(
     shop: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert run(["check", "order.toml"]) in {0, 1}
-    assert told(capsys, "capacity", "order.toml")["sheaths"]["strap"] > 10
+    assert json_of(capsys, "capacity", "order.toml")["sheaths"]["strap"] > 10
 
 
 def test_a_job_that_is_not_there_is_told(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -45,9 +45,9 @@ def test_what_to_buy_is_told_in_every_form(shop: Path, capsys: pytest.CaptureFix
     assert "=thread & twine" in page
     assert "In all €26.30" in page
     assert run(["reorder", "--json", "--out", "buy.csv"]) == 0
-    told = json.loads(capsys.readouterr().out)
-    assert told["total"] == "26.30"
-    assert [(row["item"], row["packs"]) for row in told["reorder"]] == [
+    values = json.loads(capsys.readouterr().out)
+    assert values["total"] == "26.30"
+    assert [(row["item"], row["packs"]) for row in values["reorder"]] == [
         ("brown dye", 1),
         ("waxed thread", 1),
     ]

@@ -60,9 +60,9 @@ def test_records_of_a_newer_form_are_refused_or_kept(
     asked(path, "PRAGMA user_version = 9")
     before = path.read_bytes()
     assert run(RESTORE) == 2
-    told = capsys.readouterr().err
-    assert "newer version" in told
-    assert "--replace-unknown" in told
+    printed = capsys.readouterr().err
+    assert "newer version" in printed
+    assert "--replace-unknown" in printed
     assert path.read_bytes() == before
     assert kept_of(path) == ()
     assert run([*RESTORE, "--replace-unknown"]) == 0
@@ -194,9 +194,9 @@ def test_links_that_lead_nowhere_are_told(shop: Path, capsys: pytest.CaptureFixt
     (shop / "c").symlink_to(shop / "no" / "where")
     for link in ("a", "c"):
         assert run([*RESTORE, "--records", link]) == 2
-    told = capsys.readouterr().err
-    assert "circle" in told
-    assert "folder that does not exist" in told
+    printed = capsys.readouterr().err
+    assert "circle" in printed
+    assert "folder that does not exist" in printed
 
 
 def test_a_file_is_not_restored_over_itself(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -215,9 +215,9 @@ def test_a_damaged_backup_touches_nothing_and_another_is_advised(
     harm(shop / "good.sqlite")
     before = {one.name for one in shop.iterdir()}
     assert run(RESTORE) == 2
-    told = capsys.readouterr().err
-    assert "another backup" in told
-    assert "records restore" not in told
+    printed = capsys.readouterr().err
+    assert "another backup" in printed
+    assert "records restore" not in printed
     assert {one.name for one in shop.iterdir()} == before
     assert shelf(capsys, "records.sqlite") == ["waxed thread"]
 
@@ -290,12 +290,12 @@ def test_nobody_writes_between_the_copy_and_the_restore(
     monkeypatch.setattr(restoring, "connect", with_journal(connect, journal))
     refused: list[int] = []
 
-    def tried(*told: Any) -> None:
+    def tried(*arguments: Any) -> None:
         with closing(sqlite3.connect(path, timeout=0.1, isolation_level=None)) as other:
             with pytest.raises(sqlite3.OperationalError, match="locked"):
                 other.execute("UPDATE item SET unit = 'g'")
             refused.append(1)
-        write_copy(*told)
+        write_copy(*arguments)
 
     monkeypatch.setattr(restoring, "write_copy", tried)
     assert run(RESTORE) == 0
@@ -328,8 +328,8 @@ def test_a_restore_over_records_that_stay_in_use_says_so(
 def test_a_backup_never_lands_on_another_file(shop: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Also where it appears while the copy is being made."""
 
-    def slowly(*told: Any) -> None:
-        write_copy(*told)
+    def slowly(*arguments: Any) -> None:
+        write_copy(*arguments)
         (shop / "mine").write_text("mine")
 
     monkeypatch.setattr(copying, "write_copy", slowly)

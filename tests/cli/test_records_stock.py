@@ -50,7 +50,7 @@ def test_a_month_of_the_shelf(shop: Path, capsys: pytest.CaptureFixture[str]) ->
 
 
 @pytest.mark.parametrize(
-    ("words", "told"),
+    ("words", "expected"),
     [
         (["receive", "waxed tread", "2 packs"], 'did you mean "waxed thread"'),
         (["receive", "waxed thread", "40 m"], "--cost"),
@@ -68,7 +68,7 @@ def test_a_month_of_the_shelf(shop: Path, capsys: pytest.CaptureFixture[str]) ->
     ],
 )
 def test_what_cannot_be_done_is_told_and_changes_nothing(
-    shop: Path, capsys: pytest.CaptureFixture[str], words: list[str], told: str
+    shop: Path, capsys: pytest.CaptureFixture[str], words: list[str], expected: str
 ) -> None:
     assert run(["stock", "receive", "waxed thread", "1 pack"]) == 0
     before = shelf(capsys)
@@ -76,7 +76,7 @@ def test_what_cannot_be_done_is_told_and_changes_nothing(
         run(["stock", words[0], "--", *words[1:3]] if words[2] == "-1 m" else ["stock", *words])
         == 2
     )
-    assert told in capsys.readouterr().err
+    assert expected in capsys.readouterr().err
     assert shelf(capsys) == before
 
 

@@ -257,8 +257,8 @@ def test_a_terminate_leaves_nothing_half_done(shop: Path) -> None:
         assert running.stdout is not None
         assert running.stdout.readline() == b"begun\n"
         running.send_signal(SIGTERM)
-        told = running.communicate(timeout=120)[1]
+        text = running.communicate(timeout=120)[1]
     assert running.returncode == 130
-    assert b"half-written" in told
-    assert b"Traceback" not in told
+    assert b"half-written" in text
+    assert b"Traceback" not in text
     assert sorted(os.listdir(shop)) == before  # noqa: PTH208

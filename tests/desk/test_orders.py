@@ -43,22 +43,22 @@ def test_a_quote_is_a_record_and_nothing_is_printed(
     assert all((done.written.folder / name).is_file() for name in done.written.files)
     assert done.estimate.start == START
     assert "thread" in done.explained
-    told = capsys.readouterr()
-    assert told.out + told.err == ""
+    printed = capsys.readouterr()
+    assert printed.out + printed.err == ""
 
 
 def test_who_looks_on_is_told_and_may_stop(shop: Shop) -> None:
-    told: list[object] = []
+    calls: list[object] = []
 
     @contextmanager
     def watch(budget: Budget) -> Iterator[Observed]:
         budget.stop()
-        yield budget, told.append
+        yield budget, calls.append
 
-    work = Work(start=START, watch=watch, on_effort=lambda *efforts: told.append(efforts))
+    work = Work(start=START, watch=watch, on_effort=lambda *efforts: calls.append(efforts))
     done = quote(shop, shop.folder / "order.toml", work)
     assert work.is_stopped
-    assert told[0] == (Effort.NORMAL, None)
+    assert calls[0] == (Effort.NORMAL, None)
     assert "quote.pdf" in done.written.files
     assert work.whole_estimate(done.estimate.order) is None
 
@@ -78,17 +78,17 @@ def test_an_estimate_that_cannot_be_kept_leaves_no_file(shop: Shop) -> None:
 
 
 def test_counts_come_as_they_are_made(shop: Shop) -> None:
-    told: list[object] = []
+    calls: list[object] = []
     counts = count_sheaths(
         shop.read_order(shop.folder / "order.toml"),
         Moves(MOST_MOVES),
         effort=Effort.QUICK,
         seed=1,
-        on_step=told.append,
-        on_count=lambda key, sheaths: told.append((key, sheaths)),
+        on_step=calls.append,
+        on_count=lambda key, sheaths: calls.append((key, sheaths)),
     )
     key, sheaths = next(counts)
-    assert told == [f"counting {key}", (key, sheaths)]
+    assert calls == [f"counting {key}", (key, sheaths)]
     assert sheaths > 2
 
 

@@ -55,8 +55,8 @@ def test_a_job_from_its_quote_to_its_end(shop: Shop, capsys: pytest.CaptureFixtu
     assert jobs.jobs_of(shop) == ()
     assert [job.reference for job in jobs.jobs_of(shop, is_all=True)] == [JOB]
     assert [row.item for row in jobs.rates(shop)] == ["labour"]
-    told = capsys.readouterr()
-    assert told.out == told.err == ""
+    printed = capsys.readouterr()
+    assert printed.out == printed.err == ""
 
 
 def test_a_count_says_what_it_changed(shop: Shop) -> None:

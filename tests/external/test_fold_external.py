@@ -8,7 +8,7 @@ from shapely import Polygon, box
 from estimator.geometry.shapes import rounded_rectangle
 from estimator.pattern.blades import HandleSection, handle_girth_mm
 from estimator.pattern.draft.bends import Bend, folded_girth_mm
-from estimator.pattern.drafts import Throat
+from estimator.pattern.draft_choices import Throat
 from tests.pattern import draft_samples as samples
 
 pytestmark = pytest.mark.external

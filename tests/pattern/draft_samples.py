@@ -10,7 +10,7 @@ from shapely import LineString, Polygon
 from estimator.geometry.shapes import polygon_from_points
 from estimator.pattern.blades import Blade, HandleSection
 from estimator.pattern.draft.drafting import Drafted, drafted
-from estimator.pattern.drafts import (
+from estimator.pattern.draft_choices import (
     BeltLoop,
     Construction,
     Draft,

@@ -32,19 +32,19 @@ def test_a_body_folded_flat_on_itself_warns() -> None:
     assert check.places[0].points == ((100.0, 50.0),)
 
 
-@pytest.mark.parametrize(("welt_mm", "is_told"), [(1.1, True), (1.3, False)])
-def test_the_welt_keeps_the_halves_apart(welt_mm: float, is_told: bool) -> None:
+@pytest.mark.parametrize(("welt_mm", "is_found"), [(1.1, True), (1.3, False)])
+def test_the_welt_keeps_the_halves_apart(welt_mm: float, is_found: bool) -> None:
     # 0.2 x 3 mm = 0.6 mm inside radius, so a welt of 1.2 mm
     made = folded("body", "welt", "body")
     found = fold_checks(made, {"body": 3.0, "welt": welt_mm})
-    assert bool(found) == is_told
+    assert bool(found) == is_found
 
 
-@pytest.mark.parametrize(("spine_mm", "is_told"), [(1.1, True), (1.3, False)])
-def test_the_spine_of_the_blade_counts_where_it_is_known(spine_mm: float, is_told: bool) -> None:
+@pytest.mark.parametrize(("spine_mm", "is_found"), [(1.1, True), (1.3, False)])
+def test_the_spine_of_the_blade_counts_where_it_is_known(spine_mm: float, is_found: bool) -> None:
     made = folded("body", "welt", "body")
     thickness = {"body": 3.0, "welt": 3.0}
-    assert bool(fold_checks(made, thickness, inside_mm=spine_mm)) == is_told
+    assert bool(fold_checks(made, thickness, inside_mm=spine_mm)) == is_found
 
 
 def test_a_part_that_is_not_folded_in_any_seam_is_left_alone() -> None:
@@ -110,12 +110,12 @@ def folded_loop(depth_mm: float) -> Pattern:
     return shop.pattern(body, loop, seams=(tack,), belt=BELT)
 
 
-@pytest.mark.parametrize(("more_mm", "is_told"), [(0.1, False), (-0.3, True)])
-def test_a_folded_loop_loses_what_its_bend_takes(more_mm: float, is_told: bool) -> None:
+@pytest.mark.parametrize(("more_mm", "is_found"), [(0.1, False), (-0.3, True)])
+def test_a_folded_loop_loses_what_its_bend_takes(more_mm: float, is_found: bool) -> None:
     # round a belt of 40 x 4 mm: 44 mm on each half, and pi x 0.5 x 3 / 2 mm in the bend
     needed_mm = 44.0 + pi * 0.5 * 3.0 / 2.0
     found = belt_checks(folded_loop(needed_mm + more_mm), THICK)
-    assert codes(found) == ["loop-too-tight"] * is_told
+    assert codes(found) == ["loop-too-tight"] * is_found
 
 
 def test_a_loop_is_folded_over_its_belt() -> None:
@@ -148,13 +148,13 @@ def slotted(length_mm: float, width_mm: float) -> Part:
 
 
 @pytest.mark.parametrize(
-    ("length_mm", "width_mm", "is_told"),
+    ("length_mm", "width_mm", "is_found"),
     [(42.0, 4.5, False), (39.0, 4.5, True), (42.0, 3.5, True), (12.0, 3.0, False)],
 )
-def test_slots_must_pass_the_belt(length_mm: float, width_mm: float, is_told: bool) -> None:
+def test_slots_must_pass_the_belt(length_mm: float, width_mm: float, is_found: bool) -> None:
     found = belt_checks(shop.pattern(slotted(length_mm, width_mm), belt=BELT), {"back": 3.0})
-    assert codes(found) == ["slot-too-tight"] * is_told
-    if is_told:
+    assert codes(found) == ["slot-too-tight"] * is_found
+    if is_found:
         assert len(found[0].places) == 2
         size = f"a slot of {length_mm:.1f} x {width_mm:.1f} mm, which"  # once, for both
         assert size in message(found[0])

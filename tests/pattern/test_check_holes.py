@@ -131,13 +131,13 @@ def test_a_welt_may_stop_short_of_the_seam_and_be_near_its_own_edge() -> None:
     assert hole_checks(shop.pattern(body(), welt, seams=(edge,)), USUAL_TOOLS) == ()
 
 
-@pytest.mark.parametrize(("run_mm", "is_told"), [(5.9, True), (6.1, False)])
-def test_a_stitch_far_from_the_pitch_is_noted(run_mm: float, is_told: bool) -> None:
+@pytest.mark.parametrize(("run_mm", "is_found"), [(5.9, True), (6.1, False)])
+def test_a_stitch_far_from_the_pitch_is_noted(run_mm: float, is_found: bool) -> None:
     # 5.9 mm are one stitch, 6.1 mm two of 3.05 mm
     step = LineString([(20, 10), (60, 10), (60, 10 + run_mm), (100, 10 + run_mm)])
     checks = hole_checks(folded(step), USUAL_TOOLS)
-    assert [check.code for check in checks] == (["stitch-uneven"] if is_told else [])
-    if is_told:
+    assert [check.code for check in checks] == (["stitch-uneven"] if is_found else [])
+    if is_found:
         assert checks[0].level is Level.NOTE
         assert "stitches of 5.9 mm instead of 4 mm" in message(checks[0])
         assert checks[0].places[0].points[0] == (60.0, 10.0)

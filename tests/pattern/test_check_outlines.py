@@ -72,9 +72,9 @@ def test_a_hair_stops() -> None:
     assert "a knife cannot cut that" in remedy(check)
 
 
-@pytest.mark.parametrize(("opening_deg", "is_told"), [(34.0, True), (37.0, False)])
-def test_a_needle_warns_below_35_degrees(opening_deg: float, is_told: bool) -> None:
-    assert [c.code for c in checks(needle(opening_deg))] == ["outline-sliver"] * is_told
+@pytest.mark.parametrize(("opening_deg", "is_found"), [(34.0, True), (37.0, False)])
+def test_a_needle_warns_below_35_degrees(opening_deg: float, is_found: bool) -> None:
+    assert [c.code for c in checks(needle(opening_deg))] == ["outline-sliver"] * is_found
 
 
 def test_a_bridge_beside_a_slot_is_thin_too() -> None:
@@ -107,11 +107,11 @@ def notch(opening_deg: float) -> Polygon:
     return cut(BLOCK, Polygon([(30 - half, 40), (30 + half, 40), (30, 25)]))
 
 
-@pytest.mark.parametrize(("opening_deg", "is_told"), [(44.0, True), (46.0, False)])
-def test_a_sharp_inside_corner_warns(opening_deg: float, is_told: bool) -> None:
+@pytest.mark.parametrize(("opening_deg", "is_found"), [(44.0, True), (46.0, False)])
+def test_a_sharp_inside_corner_warns(opening_deg: float, is_found: bool) -> None:
     found = checks(notch(opening_deg))
-    assert [check.code for check in found] == ["inside-corner-sharp"] * is_told
-    if is_told:
+    assert [check.code for check in found] == ["inside-corner-sharp"] * is_found
+    if is_found:
         assert found[0].statement["opening_deg"] == pytest.approx(44.0)
         assert found[0].places[0].points[0] == pytest.approx((30.0, 25.0))
 

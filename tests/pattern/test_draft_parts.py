@@ -10,7 +10,7 @@ from estimator.pattern.blades import HandleSection, girth_mm, reach_mm
 from estimator.pattern.checks.findings import attached_parts, pattern_checks
 from estimator.pattern.draft.bends import flat_girth_mm, loop_strip_mm
 from estimator.pattern.draft.profile import fold_over_depths, pouch_depths
-from estimator.pattern.drafts import Construction, Draft, Finished, Shown, Throat
+from estimator.pattern.draft_choices import Construction, Draft, Finished, Shown, Throat
 from estimator.pattern.parts import Belt, Face, Hand, PartKind, Pattern
 from estimator.pattern.seating import seated_outline
 from estimator.pattern.tools import Tools
@@ -242,24 +242,24 @@ def test_what_does_not_fit_is_refused_at_its_key(choice: dict[str, object], plac
 
 
 def test_all_that_does_not_fit_is_told_at_once() -> None:
-    told = refused(
+    text = refused(
         belt_loop=replace(samples.LOOP, width_mm=60.0),
         keepers=(replace(samples.KEEPER, width_mm=5.0), replace(samples.KEEPER, at_mm=900.0)),
     )
-    assert [place for place, _ in told] == [
+    assert [place for place, _ in text] == [
         "draft.belt_loop.width",
         "draft.keeper[1].width",
         "draft.keeper[2].at",
     ]
-    told = refused(welt_width_mm=3.0, throat=Throat.SLANTED, throat_depth_mm=90.0)
-    assert [place for place, _ in told] == ["draft.seam_distance", "draft.throat_depth"]
+    text = refused(welt_width_mm=3.0, throat=Throat.SLANTED, throat_depth_mm=90.0)
+    assert [place for place, _ in text] == ["draft.seam_distance", "draft.throat_depth"]
 
 
 def test_a_curve_deeper_than_half_a_circle_is_refused() -> None:
     narrow = samples.blade(box(0, -8, 300, 0), length_mm=300.0)
-    told = refused(blade=narrow, handle_covered_mm=0.0, throat=Throat.CURVED, throat_depth_mm=60.0)
-    assert told[0][0] == "draft.throat_depth"
-    assert "half a circle" in told[0][1]
+    text = refused(blade=narrow, handle_covered_mm=0.0, throat=Throat.CURVED, throat_depth_mm=60.0)
+    assert text[0][0] == "draft.throat_depth"
+    assert "half a circle" in text[0][1]
 
 
 def test_girth_follows_the_section() -> None:

@@ -7,7 +7,7 @@ from shapely import box
 
 from estimator.pattern.blades import girth_mm
 from estimator.pattern.draft.profile import on_knife_mm, stations_mm
-from estimator.pattern.drafts import Construction, Draft
+from estimator.pattern.draft_choices import Construction, Draft
 from estimator.pattern.parts import Hand, PartKind
 from estimator.pattern.stitches import stitch_line
 from tests.pattern import draft_samples as samples

@@ -13,7 +13,7 @@ from estimator.files import read_toml
 from estimator.pattern.blade_file.reader import DraftFile, blade_schema, read_draft
 from estimator.pattern.blades import HandleSection, reach_mm
 from estimator.pattern.draft.drafting import drafted
-from estimator.pattern.drafts import Construction, Finished, Shown, Throat
+from estimator.pattern.draft_choices import Construction, Finished, Shown, Throat
 from estimator.pattern.parts import Hand
 
 ROOT = Path(__file__).parents[2]
@@ -240,7 +240,7 @@ def changed(text: str, old: str, new: str) -> str:
 
 
 @pytest.mark.parametrize(
-    ("text", "told"),
+    ("text", "expected"),
     [
         (changed(MEASURED, "spine_thickness", "spine_thicknes"), "spine_thicknes"),
         (changed(MEASURED, '"95 mm"', "95"), "no unit"),
@@ -266,9 +266,11 @@ def changed(text: str, old: str, new: str) -> str:
         (changed(MEASURED, "[draft]", "[draft]\nwelts = 0"), "out of range"),
     ],
 )
-def test_what_cannot_be_used_is_told_with_its_line(tmp_path: Path, text: str, told: str) -> None:
+def test_what_cannot_be_used_is_told_with_its_line(
+    tmp_path: Path, text: str, expected: str
+) -> None:
     found = refusals(tmp_path, text)
-    assert any(told in fault for fault in found), found
+    assert any(expected in fault for fault in found), found
     assert all(fault.startswith("line ") for fault in found)
 
 
@@ -308,7 +310,7 @@ def little_handle(folder: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("make", "told"),
+    ("make", "expected"),
     [
         (both_widths, "shows the handle's width"),
         (along_itself, "across each other"),
@@ -321,11 +323,11 @@ def little_handle(folder: Path) -> None:
     ],
 )
 def test_a_trace_that_cannot_be_used_is_told(
-    tmp_path: Path, make: Callable[[Path], None], told: str
+    tmp_path: Path, make: Callable[[Path], None], expected: str
 ) -> None:
     with pytest.raises(InputError) as caught:
         make(tmp_path)
-    assert any(told in fault.problem for fault in caught.value.faults)
+    assert any(expected in fault.problem for fault in caught.value.faults)
     assert all("line" in fault.place for fault in caught.value.faults)
 
 

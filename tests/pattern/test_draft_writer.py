@@ -15,7 +15,7 @@ from estimator.pattern.blade_file.reader import read_draft
 from estimator.pattern.checks.findings import pattern_checks
 from estimator.pattern.draft.agreement import draft_checks
 from estimator.pattern.draft.drafting import Drafted, drafted
-from estimator.pattern.drafts import Draft
+from estimator.pattern.draft_choices import Draft
 from estimator.pattern.parts import Belt, Face, Hand, Hardware, Mate, PartKind, Pattern, Seat
 from estimator.pattern.reader import read_pattern
 from estimator.pattern.writer import pattern_text
@@ -175,7 +175,7 @@ def changed(folder: Path, old: str, new: str) -> Pattern:
 
 
 @pytest.mark.parametrize(
-    ("old", "new", "told"),
+    ("old", "new", "expected"),
     [
         (
             'unit = "mm"',
@@ -190,11 +190,11 @@ def changed(folder: Path, old: str, new: str) -> Pattern:
     ],
 )
 def test_parts_that_no_longer_follow_from_their_draft_are_told(
-    tmp_path: Path, old: str, new: str, told: str
+    tmp_path: Path, old: str, new: str, expected: str
 ) -> None:
     (check,) = draft_checks(changed(tmp_path, old, new))
     assert check.code == "draft-out-of-date"
-    assert told in message(check)
+    assert expected in message(check)
 
 
 def test_the_check_is_among_those_of_a_pattern_and_lets_own_parts_be(tmp_path: Path) -> None:

@@ -64,7 +64,7 @@ def test_json_names_a_fault_by_its_key(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("content", "told"),
+    ("content", "expected"),
     [
         (b'{"name": "a"', "is not valid JSON"),
         (b"[1, 2]", "no table"),
@@ -75,10 +75,10 @@ def test_json_names_a_fault_by_its_key(tmp_path: Path) -> None:
         (b"", "is not valid JSON"),
     ],
 )
-def test_what_is_no_json_is_refused(content: bytes, told: str, tmp_path: Path) -> None:
+def test_what_is_no_json_is_refused(content: bytes, expected: str, tmp_path: Path) -> None:
     path = tmp_path / "form.json"
     path.write_bytes(content)
-    with pytest.raises(InputError, match=told):
+    with pytest.raises(InputError, match=expected):
         read_values(path)
 
 

@@ -207,7 +207,7 @@ def test_hardware_and_joins_attach_over_several_steps() -> None:
 
 
 @pytest.mark.parametrize(
-    ("dyed_body", "dyed_welt", "glue_width_mm", "told"),
+    ("dyed_body", "dyed_welt", "glue_width_mm", "expected"),
     [
         ({Face.GRAIN}, set(), 8.0, None),
         ({Face.FLESH}, set(), 8.0, "flesh face of body"),
@@ -216,7 +216,7 @@ def test_hardware_and_joins_attach_over_several_steps() -> None:
     ],
 )
 def test_dye_between_glued_faces_warns(
-    dyed_body: set[Face], dyed_welt: set[Face], glue_width_mm: float, told: str | None
+    dyed_body: set[Face], dyed_welt: set[Face], glue_width_mm: float, expected: str | None
 ) -> None:
     dyed = shop.part(
         "welt",
@@ -227,8 +227,8 @@ def test_dye_between_glued_faces_warns(
     )
     made = folded(body(dyed=frozenset(dyed_body)), dyed, glue_width_mm=glue_width_mm)
     checks = pattern_checks(made, TOOLS, thickness_mm=THIN)
-    assert codes(checks) == (["glued-face-dyed"] if told else [])
-    assert told is None or told in message(checks[0])
+    assert codes(checks) == (["glued-face-dyed"] if expected else [])
+    assert expected is None or expected in message(checks[0])
 
 
 def test_a_seam_that_misses_the_part_it_should_hold_warns() -> None:

@@ -200,7 +200,7 @@ def test_a_drawn_ring_is_a_closed_seam(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("outline", "told"),
+    ("outline", "expected"),
     [
         ("bodie", 'did you mean "body"?'),
         ("open", "is open: it begins at x 10.0, y 190.0 mm and ends at x 210.0, y 90.0"),
@@ -210,10 +210,10 @@ def test_a_drawn_ring_is_a_closed_seam(tmp_path: Path) -> None:
     ],
 )
 def test_a_drawn_outline_that_encloses_nothing_is_refused(
-    tmp_path: Path, outline: str, told: str
+    tmp_path: Path, outline: str, expected: str
 ) -> None:
     (fault,) = refusals(tmp_path, drawn(tmp_path, outline))
-    assert any(each in fault for each in told.split("|"))
+    assert any(each in fault for each in expected.split("|"))
     assert "line 6, part[1].outline" in fault
 
 
@@ -231,7 +231,7 @@ def test_a_fault_in_the_drawing_names_the_drawing(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("old", "new", "told"),
+    ("old", "new", "expected"),
     [
         ('name = "fold"\n', "", '"name" is missing'),
         ('hand = "left"', 'hand = "lefthand"', 'did you mean "left"?'),
@@ -291,11 +291,11 @@ def test_a_fault_in_the_drawing_names_the_drawing(tmp_path: Path) -> None:
     ],
 )
 def test_a_faulty_pattern_is_refused_with_line_and_remedy(
-    tmp_path: Path, old: str, new: str, told: str
+    tmp_path: Path, old: str, new: str, expected: str
 ) -> None:
     assert old in WHOLE
     found = refusals(tmp_path, WHOLE.replace(old, new, 1))
-    assert any(told in fault for fault in found), found
+    assert any(expected in fault for fault in found), found
     assert all("; " in fault for fault in found)
 
 
@@ -355,9 +355,9 @@ part = "welt"
 path = [[5, 4], [5, 4]]
 
 [[hardware]]"""
-    told = refusals(tmp_path, WHOLE.replace("[[hardware]]", mates, 1))
-    assert any("seam[1].mate[1].part" in fault for fault in told)
-    assert any("seam[1].mate[2].path" in fault for fault in told)
+    text = refusals(tmp_path, WHOLE.replace("[[hardware]]", mates, 1))
+    assert any("seam[1].mate[1].part" in fault for fault in text)
+    assert any("seam[1].mate[2].path" in fault for fault in text)
 
 
 def test_all_faults_of_a_pattern_are_told_at_once(tmp_path: Path) -> None:

@@ -88,10 +88,10 @@ def damage_once(backup: Path, folder: Path, *, seed: int) -> Damaged:
     complaints: list[str] = []
     codes: dict[str, int] = {}
     for words in READING:
-        code, told = _run(words, path, folder)
+        code, text = _run(words, path, folder)
         codes[" ".join(words)] = code
         if code not in {0, 1, 2} or (code == 1 and "check" not in words):
-            complaints.append(f"{' '.join(words)} ended with {code}: {told}")
+            complaints.append(f"{' '.join(words)} ended with {code}: {text}")
     for behind in ("-wal", "-shm", "-journal"):
         path.with_name(path.name + behind).unlink(missing_ok=True)
     path.write_bytes(harmed)
@@ -115,15 +115,15 @@ def is_same(copy: bytes, harmed: bytes) -> bool:
 
 def _restored_over(path: Path, backup: Path, folder: Path) -> tuple[bool, list[str]]:
     """Restore, with the option where the file looks foreign, and look at the outcome."""
-    code, told = _run(("records", "restore", str(backup)), path, folder)
-    is_foreign = code == 2 and "--replace-unknown" in told
+    code, text = _run(("records", "restore", str(backup)), path, folder)
+    is_foreign = code == 2 and "--replace-unknown" in text
     if is_foreign:
         words = ("records", "restore", str(backup), "--replace-unknown")
-        code, told = _run(words, path, folder)
+        code, text = _run(words, path, folder)
     if code != 0:
-        return is_foreign, [f"restore ended with {code}: {told}"]
-    code, told = _run(("records", "check"), path, folder)
-    return is_foreign, [f"check after the restore ended with {code}: {told}"] * (code != 0)
+        return is_foreign, [f"restore ended with {code}: {text}"]
+    code, text = _run(("records", "check"), path, folder)
+    return is_foreign, [f"check after the restore ended with {code}: {text}"] * (code != 0)
 
 
 def _run(words: tuple[str, ...], path: Path, folder: Path) -> tuple[int, str]:

@@ -284,12 +284,12 @@ def test_a_disk_of_another_machine_gets_no_write_ahead_log(
 def test_records_lie_where_told_or_beside_the_price_book(tmp_path: Path) -> None:
     inner = tmp_path / "orders" / "14"
     inner.mkdir(parents=True)
-    told, book = tmp_path / "x.sqlite", tmp_path / "books" / "prices.toml"
+    option, book = tmp_path / "x.sqlite", tmp_path / "books" / "prices.toml"
     named = {"ESTIMATOR_RECORDS": "y.sqlite"}
     with pytest.raises(InputError, match="shop's folder is not known"):
         records_path(None, {}, here=inner)
     (tmp_path / "prices.toml").write_text("", encoding="utf-8")
-    assert records_path(told, named, here=inner, book=book) == told
+    assert records_path(option, named, here=inner, book=book) == option
     assert records_path(None, named, here=inner, book=book) == Path("y.sqlite")
     assert records_path(None, {}, here=inner, book=book) == book.parent / "records.sqlite"
     assert records_path(None, {}, here=inner) == tmp_path / "records.sqlite"

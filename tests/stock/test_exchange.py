@@ -126,14 +126,14 @@ def broken(tmp_path: Path, table: str, change: tuple[str, str]) -> str:
     path.write_text(text.replace(change[0], change[1], 1), encoding="utf-8", newline="")
     with open_records(tmp_path / "new") as records:
         before = everything(records)
-        with pytest.raises(InputError) as told:
+        with pytest.raises(InputError) as caught:
             import_tables(records, folder, as_fault=fault)
         assert everything(records) == before
-    return str(told.value)
+    return str(caught.value)
 
 
 @pytest.mark.parametrize(
-    ("table", "change", "told"),
+    ("table", "change", "expected"),
     [
         ("item", ("waxed thread,m,100000000", "waxed thread,m,90000000"), "movements give"),
         ("item", ("waxed thread,m,", "waxed thread,furlong,"), "must hold"),
@@ -152,9 +152,9 @@ def broken(tmp_path: Path, table: str, change: tuple[str, str]) -> str:
     ],
 )
 def test_a_file_that_is_wrong_is_refused_whole(
-    tmp_path: Path, table: str, change: tuple[str, str], told: str
+    tmp_path: Path, table: str, change: tuple[str, str], expected: str
 ) -> None:
-    assert told in broken(tmp_path, table, change)
+    assert expected in broken(tmp_path, table, change)
 
 
 def test_rows_that_are_there_already_are_refused(tmp_path: Path) -> None:

@@ -148,9 +148,9 @@ def test_a_job_is_not_done_with_more_than_the_shelf_holds(tmp_path: Path) -> Non
         accept(records, "14", on=DAY)
         cut(records, "14", on=DAY)
         before = shelf(records)
-        with pytest.raises(InputError) as told:
+        with pytest.raises(InputError) as caught:
             finish(records, "14", on=LATER)
-        assert len(told.value.faults) == 2
+        assert len(caught.value.faults) == 2
         assert job_record(records, "14").state is JobState.CUT
         assert shelf(records) == before
         count(records, THREAD, Decimal(160), on=LATER)

@@ -28,9 +28,9 @@ def test_what_was_reported_as_saved_survives_every_kill(tmp_path: Path) -> None:
 def test_two_who_write_at_once_lose_nothing_and_are_told_nothing(tmp_path: Path) -> None:
     path, changes = tmp_path / "records.sqlite", 25
     writers = [killing.writing(path, label, 1, str(changes)) for label in ("left", "right")]
-    told = [writer.communicate(timeout=120) for writer in writers]
-    assert [error for _, error in told] == [b"", b""]
-    assert [output.count(b"\n") for output, _ in told] == [changes, changes]
+    text = [writer.communicate(timeout=120) for writer in writers]
+    assert [error for _, error in text] == [b"", b""]
+    assert [output.count(b"\n") for output, _ in text] == [changes, changes]
     with open_records(path) as records:
         kept = records.rows("SELECT count(*) FROM movement WHERE note LIKE '% op %'")[0][0]
         assert kept == 2 * changes

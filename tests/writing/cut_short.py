@@ -155,13 +155,13 @@ def findings_when_finished(
     wrong = [f"lost: {each}" for each in own - set(there.values())]
     wrong += [f"left: {name}" for name in leftovers(folder)]
     made = {name: sha256(content).hexdigest() for name, content in wanted.items()}
-    wrong += [f"not written: {name}" for name, told in made.items() if there.get(name) != told]
+    wrong += [f"not written: {name}" for name, digest in made.items() if there.get(name) != digest]
     mark = read_marker(folder / MARKER)
-    if mark is None or mark.hashes != {name: frozenset({told}) for name, told in made.items()}:
+    if mark is None or mark.hashes != {name: frozenset({digest}) for name, digest in made.items()}:
         wrong.append("the marker does not tell what is there")
-    others = {name: told for name, told in there.items() if name not in made and name != MARKER}
+    others = {name: digest for name, digest in there.items() if name not in made and name != MARKER}
     wrong += [
-        f"no longer made, and left: {name}" for name, told in others.items() if told not in own
+        f"no longer made, and left: {name}" for name, digest in others.items() if digest not in own
     ]
     return wrong
 

@@ -206,10 +206,10 @@ def once(act: Callable[..., Any], key: Callable[..., object]) -> Callable[..., A
     """The same action, done once for each key."""
 
     def acting(*given: Any, **more: Any) -> Any:
-        told = (act, key(*given, **more))
-        if told not in _made:
-            _made[told] = act(*given, **more)
-        return _made[told]
+        call = (act, key(*given, **more))
+        if call not in _made:
+            _made[call] = act(*given, **more)
+        return _made[call]
 
     return acting
 

@@ -131,8 +131,8 @@ def rows_in(path: Path) -> frozenset[str]:
         try:
             with scratch_copy(path) as copy, closing(sqlite3.connect(copy)) as connection:
                 for table, statement in ROWS.items():
-                    told = connection.execute(statement).fetchall()
-                    found |= {f"{table} {_short(row[0])}" for row in told}
+                    rows = connection.execute(statement).fetchall()
+                    found |= {f"{table} {_short(row[0])}" for row in rows}
         except (sqlite3.Error, UnicodeError):
             found = set()
         _rows[known] = frozenset(found)
@@ -221,5 +221,5 @@ def _without_counters(raw: bytes) -> str:
 
 
 def _short(text: object) -> str:
-    told = str(text)
-    return told if len(told) < 60 else f"{told[:20]} {sha256(told.encode()).hexdigest()[:12]}"
+    line = str(text)
+    return line if len(line) < 60 else f"{line[:20]} {sha256(line.encode()).hexdigest()[:12]}"

@@ -91,15 +91,15 @@ def run_sequence(folder: Path, seed: int, *, steps: int = 16) -> Sequence:
                 clock.enter_context(patch.object(home, "_now", lambda: still))
             for number in range(steps):
                 if random.random() < 0.4:
-                    told = maker.act()
-                    result.counts[f"deed: {told}"] += 1
+                    step = maker.act()
+                    result.counts[f"deed: {step}"] += 1
                     after = _look(maker)
                     owed.forget_but(after)
                     owed.take_made(tree, after, _records_name(maker))
                 else:
-                    told, after = _command(maker, tree, owed, result, number)
-                result.done.append(told)
-                result.findings += [f"{told}: {each}" for each in owed.missing(after)]
+                    step, after = _command(maker, tree, owed, result, number)
+                result.done.append(step)
+                result.findings += [f"{step}: {each}" for each in owed.missing(after)]
                 tree = after
                 if result.findings:
                     break
@@ -194,7 +194,7 @@ def _command(
     at = maker.random.randrange(1, MOST_STEPS) if maker.random.random() < 0.6 else 1
     code, said = run_in(words, trouble, at, maker.random)
     after = _look(maker)
-    told = f"{' '.join(words[:2])} -> {code} ({' '.join(words)}; {trouble} at {at})"
+    step = f"{' '.join(words[:2])} -> {code} ({' '.join(words)}; {trouble} at {at})"
     named = words[0] if words[0] in {"quote", "reorder"} else " ".join(words[:2])
     result.counts[f"command: {named}, ended with {code}"] += 1
     if trouble:
@@ -213,9 +213,9 @@ def _command(
         records = _records_name(maker)
         wrong += _untrue((*words, f"op {number}"), before, after, records)
         wrong += _unwritten(words, maker)
-    result.findings += [f"{told}: {each}" for each in wrong]
+    result.findings += [f"{step}: {each}" for each in wrong]
     owed.take_kept(after)
-    return told, after
+    return step, after
 
 
 def _untrue(words: tuple[str, ...], before: Tree, after: Tree, records: str) -> Iterator[str]:

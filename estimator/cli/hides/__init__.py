@@ -1,1 +1,1 @@
-"""Commands on photographs of hides."""
+"""Commands on hides: the rack, hide maps from photographs, marker pages."""

@@ -100,7 +100,7 @@ def photo_command(
     Writes the map, a drawing to be touched up in any vector editor, the photo as seen straight
     from above, and a picture of what was found. Flaws are proposals until they are confirmed.
     """
-    from estimator.cli.hides.photo_options import need_photo_extra, points_measured
+    from estimator.cli.hides.photo_options import measured_points, need_photo_extra
 
     need_photo_extra()
     from estimator.desk.hide_photos import map_photographed_hide
@@ -109,7 +109,7 @@ def photo_command(
 
     facts = {name: choices.pop(name) for name in FACTS}
     done = map_photographed_hide(
-        photos, facts, points=points_measured(points), on_step=_tell_step, **choices
+        photos, facts, points=measured_points(points), on_step=_tell_step, **choices
     )
     print_notes(done)
     made, file = done.made, done.files[0]
@@ -181,13 +181,13 @@ def confirm_command(
     from estimator.hide.confirming import Confirmation
     from estimator.report.photos.flaws import flaw_summary, flaw_values
 
-    said = Confirmation(
+    confirmation = Confirmation(
         flaws=_numbers(flaws),
         drops=frozenset(drops),
         is_rest_confirmed=is_all,
         is_sheet_clean=clean_sheet,
     )
-    outcome = confirm_flaws(hide_map, said)
+    outcome = confirm_flaws(hide_map, confirmation)
     print_notes(outcome)
     hide, done = outcome.made
     if as_json:

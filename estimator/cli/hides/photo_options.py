@@ -31,7 +31,7 @@ def need_photo_extra() -> None:
         )
 
 
-def points_measured(texts: Sequence[str]) -> tuple[Points, Points]:
+def measured_points(texts: Sequence[str]) -> tuple[Points, Points]:
     """Read points that were measured on the leather and found in the photograph.
 
     Parameters

@@ -102,7 +102,7 @@ def quote(order: Path, *, as_json: bool, **choices: Any) -> int:
 
     if as_json and choices["explain"]:
         raise click.UsageError("--json and --explain cannot be used together")
-    return _print_quote(orders.quote, shop_here(), order, as_json=as_json, **choices)
+    return _quote_and_print(orders.quote, shop_here(), order, as_json=as_json, **choices)
 
 
 @click.command(
@@ -126,10 +126,10 @@ def quote_job(shop: "Shop", order: Path, **choices: Any) -> int:
     """
     from estimator.desk.records import quoting
 
-    return _print_quote(quoting.quote_job, shop, order, **choices)
+    return _quote_and_print(quoting.quote_job, shop, order, **choices)
 
 
-def _print_quote(
+def _quote_and_print(
     make: Callable[..., Any],
     shop: "Shop",
     order: Path,

@@ -78,7 +78,7 @@ def photo_command(
     units: Units,
     as_json: bool,
     handle_overhangs: bool,
-    **said: str | None,
+    **choices: str | None,
 ) -> int:
     """Make a blade file from PHOTO of a knife on a sheet of white paper.
 
@@ -93,7 +93,7 @@ def photo_command(
 
     done = measure_blade(
         photo,
-        said,
+        choices,
         sheet=sheet,
         handle_overhangs=handle_overhangs,
         out=out,

@@ -31,7 +31,7 @@ job.add_command(quote_job)
 def _step_command(name: str, *options: Callable[..., Any]) -> Callable[[Any], click.Command]:
     """Make a command that moves one job a step on, and prints the sentence that tells of it."""
 
-    def made(act: Callable[..., str]) -> click.Command:
+    def make(act: Callable[..., str]) -> click.Command:
         @day_option
         @records_option
         def command(reference: str, **choices: Any) -> int:
@@ -45,7 +45,7 @@ def _step_command(name: str, *options: Callable[..., Any]) -> Callable[[Any], cl
         command.__doc__ = act.__doc__
         return click.command(name, no_args_is_help=True, epilog=examples(*lines))(command)
 
-    return made
+    return make
 
 
 @job.add_command

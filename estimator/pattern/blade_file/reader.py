@@ -18,7 +18,7 @@ from estimator.measures import parse_thickness_mm
 from estimator.pattern.blade_file.shapes import handle_faults, knife_of
 from estimator.pattern.blade_file.tables import THROAT_DEPTH_MM, BladeTable, DraftTable
 from estimator.pattern.blades import LONGEST_MM
-from estimator.pattern.drafts import BeltLoop, Draft, Keeper, Sewing, Strap, Throat
+from estimator.pattern.draft_choices import BeltLoop, Draft, Keeper, Sewing, Strap, Throat
 from estimator.pattern.parts import Face, Hand
 
 PARTS_KEYS = frozenset(("thickness", "part", "seam", "hardware", "join", "belt"))

@@ -22,7 +22,7 @@ from estimator.fields import (
 )
 from estimator.pattern.belts import BELT_THICKNESS_MM
 from estimator.pattern.blades import HandleSection
-from estimator.pattern.drafts import Construction, Finished, Shown, Throat
+from estimator.pattern.draft_choices import Construction, Finished, Shown, Throat
 from estimator.pattern.parts import Face
 
 NEUTRAL_AXIS_SHARE = 0.5

@@ -14,7 +14,7 @@ from shapely.geometry.base import BaseGeometry
 from estimator.errors import Check, Level, Place, finding
 from estimator.pattern.blades import FAR_MM, girth_mm
 from estimator.pattern.draft.profile import on_knife_mm, stations_mm
-from estimator.pattern.drafts import Draft
+from estimator.pattern.draft_choices import Draft
 from estimator.pattern.parts import Part, PartKind, Pattern, Seam
 from estimator.pattern.seating import seated_outline
 

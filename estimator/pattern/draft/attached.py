@@ -13,7 +13,7 @@ from estimator.pattern.draft.making import seam, seen_part
 from estimator.pattern.draft.profile import JUST_MM
 from estimator.pattern.draft.shaping import round_points
 from estimator.pattern.draft.shells import Panel, refusal
-from estimator.pattern.drafts import BeltLoop, Draft, Keeper, Strap
+from estimator.pattern.draft_choices import BeltLoop, Draft, Keeper, Strap
 from estimator.pattern.parts import Hardware, Mate, Part, PartKind, Seam, Seat
 
 LOOP_WIDTH_MM = 30.0

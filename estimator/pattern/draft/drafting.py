@@ -11,7 +11,7 @@ from estimator.pattern.draft.bends import Bend, flat_girth_mm, folded_girth_mm
 from estimator.pattern.draft.making import flip_pattern
 from estimator.pattern.draft.profile import on_knife_mm
 from estimator.pattern.draft.shells import shell
-from estimator.pattern.drafts import Construction, Draft
+from estimator.pattern.draft_choices import Construction, Draft
 from estimator.pattern.parts import Belt, Hand, Pattern
 
 GIRTH_EVERY_MM = 20.0

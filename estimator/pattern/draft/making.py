@@ -7,7 +7,7 @@ from shapely import LineString, Polygon, line_merge
 
 from estimator.geometry.pose import Pose
 from estimator.pattern.draft.shaping import SIMPLE_MM, flip, flip_line, grow
-from estimator.pattern.drafts import Draft, Finished, Shown
+from estimator.pattern.draft_choices import Draft, Finished, Shown
 from estimator.pattern.parts import Face, Mate, Part, PartKind, Pattern, Region, Seam, Seat, Stretch
 from estimator.quality import Need
 

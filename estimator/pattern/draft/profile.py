@@ -10,7 +10,7 @@ from math import ceil, pi
 
 from estimator.pattern.blades import girth_mm, reach_mm
 from estimator.pattern.draft.bends import Bend
-from estimator.pattern.drafts import Draft
+from estimator.pattern.draft_choices import Draft
 
 STEP_MM = 1.0
 """The knife is looked at this often; at every corner of its outline besides."""

@@ -15,7 +15,7 @@ from shapely.geometry.polygon import orient
 from estimator.geometry.shapes import Point, polygons_in
 from estimator.pattern.blades import FAR_MM
 from estimator.pattern.draft.profile import SPARE_MM, Depth
-from estimator.pattern.drafts import Throat
+from estimator.pattern.draft_choices import Throat
 
 BEYOND_MM = 200.0
 """The pocket is drawn this far out of its throat before the throat is cut: more than any throat

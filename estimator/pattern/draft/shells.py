@@ -21,7 +21,7 @@ from estimator.pattern.draft.profile import (
     pouch_depths,
     spine_fold,
 )
-from estimator.pattern.drafts import Construction, Draft, Throat
+from estimator.pattern.draft_choices import Construction, Draft, Throat
 from estimator.pattern.parts import Part, Seam, Seat
 
 MOST_THROAT_SHARE = 0.4

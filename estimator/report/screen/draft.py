@@ -8,7 +8,7 @@ from rich.text import Text
 
 from estimator.pattern.draft.bends import Bend
 from estimator.pattern.draft.drafting import Drafted
-from estimator.pattern.drafts import Construction, Draft
+from estimator.pattern.draft_choices import Construction, Draft
 from estimator.report.screen.measures import measurements
 from estimator.report.screen.tables import measures_table
 from estimator.report.text.wording import length

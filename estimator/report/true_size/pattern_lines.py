@@ -5,7 +5,7 @@ their holes) and ``mark`` (areas with needs of their own, edges to finish, the s
 """
 
 from collections.abc import Iterator, Sequence
-from math import cos, hypot, radians, sin
+from math import cos, dist, radians, sin
 from typing import TypeVar
 
 from shapely import LineString, Polygon
@@ -48,9 +48,9 @@ def part_paths(pattern: Pattern, part: Part, pose: Pose) -> tuple[Path, ...]:
     """
     paths = [*_area(CUT, part.name, pose.of(part.outline))]
     for name, fold in _number_names(f"{part.name} fold", part.fold_lines):
-        paths.append(_line(FOLD, name, pose.of(fold)))
+        paths.append(line_path(FOLD, name, pose.of(fold)))
     paths += [
-        _line(STITCH, f"{part.name} {name}", pose.of(path))
+        line_path(STITCH, f"{part.name} {name}", pose.of(path))
         for name, path in stitch_paths(pattern, part)
     ]
     own = [region.outline for region in part.regions if not _is_same(region.outline, part.outline)]
@@ -59,7 +59,7 @@ def part_paths(pattern: Pattern, part: Part, pose: Pose) -> tuple[Path, ...]:
     rings = [LineString(ring.coords) for ring in (part.outline.exterior, *part.outline.interiors)]
     edges = [edge for edge in part.finish_edges if edge not in rings]
     for name, edge in _number_names(f"{part.name} edge", edges):
-        paths.append(_line(MARK, name, pose.of(edge)))
+        paths.append(line_path(MARK, name, pose.of(edge)))
     return tuple(paths)
 
 
@@ -203,7 +203,11 @@ def line_path(layer: str, name: str, line: LineString) -> Path:
     Path
         mm.
     """
-    return _line(layer, name, line)
+    points = [(x, y) for x, y in line.coords]
+    closes = len(points) > 3 and dist(points[0], points[-1]) <= EPSILON_MM
+    return Path(
+        layer=layer, name=name, closed=closes, points=tuple(points[:-1] if closes else points)
+    )
 
 
 def _area(layer: str, name: str, area: Polygon) -> Iterator[Path]:
@@ -211,14 +215,6 @@ def _area(layer: str, name: str, area: Polygon) -> Iterator[Path]:
     for ring in (area.exterior, *area.interiors):
         points = tuple((x, y) for x, y in ring.coords[:-1])
         yield Path(layer=layer, name=name, closed=True, points=points)
-
-
-def _line(layer: str, name: str, line: LineString) -> Path:
-    points = [(x, y) for x, y in line.coords]
-    closes = len(points) > 3 and _apart(points[0], points[-1]) <= EPSILON_MM
-    return Path(
-        layer=layer, name=name, closed=closes, points=tuple(points[:-1] if closes else points)
-    )
 
 
 def _number_names(name: str, things: Sequence[Thing]) -> Iterator[tuple[str, Thing]]:
@@ -234,7 +230,3 @@ def _is_same(area: Polygon, other: Polygon) -> bool:
 def _in_pose(at: Point, pose: Pose) -> Point:
     moved = pose.of(LineString([at, at])).coords[0]
     return moved[0], moved[1]
-
-
-def _apart(start: Point, end: Point) -> float:
-    return hypot(end[0] - start[0], end[1] - start[1])

@@ -37,9 +37,9 @@ def damage(records: Records) -> list[str]:
     list of str
         What is wrong; empty if all is well.
     """
-    said = [str(row[0]) for row in records.rows("PRAGMA integrity_check(20)")]
-    if said != ["ok"]:
-        return said
+    answer = [str(row[0]) for row in records.rows("PRAGMA integrity_check(20)")]
+    if answer != ["ok"]:
+        return answer
     found = [f"{each} is missing, or is another" for each in missing_tables(records.connection)]
     return found + [
         f"{row['table']} row {row['rowid']} names a {row['parent']} that is not there"

@@ -143,23 +143,23 @@ def fingerprint(connection: sqlite3.Connection) -> str:
     str
         A hash of its form, its tables and all their rows, in the order in which they lie.
     """
-    held = sha256()
+    digest = sha256()
     as_text, as_rows = connection.text_factory, connection.row_factory
     connection.text_factory, connection.row_factory = bytes, None  # text may be broken
     try:
         for pragma in ("application_id", "user_version"):
-            held.update(repr(connection.execute(f"PRAGMA {pragma}").fetchone()).encode())
+            digest.update(repr(connection.execute(f"PRAGMA {pragma}").fetchone()).encode())
         tables = connection.execute("SELECT type, name, tbl_name, sql FROM sqlite_schema")
         for kind, name, of, sql in tables.fetchall():
-            held.update(repr((kind, name, of, sql)).encode())
+            digest.update(repr((kind, name, of, sql)).encode())
             is_virtual = bytes(sql or b"").upper().startswith(b"CREATE VIRTUAL")
             if kind == b"table" and not is_virtual:
                 quoted = name.decode("utf-8", "surrogateescape").replace('"', '""')
                 for row in connection.execute(f'SELECT * FROM "{quoted}"'):  # noqa: S608 - quoted
-                    held.update(repr(row).encode())
+                    digest.update(repr(row).encode())
     finally:
         connection.text_factory, connection.row_factory = as_text, as_rows
-    return held.hexdigest()
+    return digest.hexdigest()
 
 
 @contextmanager

@@ -251,10 +251,10 @@ def statements(script: str) -> Iterator[str]:
     >>> list(statements("SELECT 1; SELECT ';';"))
     ['SELECT 1;', "SELECT ';';"]
     """
-    held = ""
+    statement = ""
     for piece in script.split(";"):
-        held += piece + ";"
-        if sqlite3.complete_statement(held):
-            if held.strip(" \n;"):
-                yield held.strip()
-            held = ""
+        statement += piece + ";"
+        if sqlite3.complete_statement(statement):
+            if statement.strip(" \n;"):
+                yield statement.strip()
+            statement = ""

@@ -95,15 +95,15 @@ def table_csv(records: Records, table: str) -> str:
     """
     if table not in TABLES:
         raise ValueError(f"table {table}")
-    held = StringIO(newline="")
-    writer = csv.writer(held)
+    text = StringIO(newline="")
+    writer = csv.writer(text)
     known = columns(records, table)
     writer.writerow([column.name for column in known])
     for row in records.connection.execute(f"SELECT * FROM {table} ORDER BY rowid"):  # noqa: S608 - own name
         writer.writerow(
             [cell_text(row[column.name], is_outline=column.kind == "BLOB") for column in known]
         )
-    return held.getvalue()
+    return text.getvalue()
 
 
 def export_tables(records: Records) -> dict[str, str]:

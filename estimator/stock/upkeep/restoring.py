@@ -203,13 +203,13 @@ def _file_state(path: Path) -> _FileState:
     with scratch_copy(path) as copy, closing(sqlite3.connect(copy)) as connection:
         try:
             strangeness = _strangeness(path, connection)
-            said = connection.execute("PRAGMA integrity_check(1)").fetchone()
+            answer = connection.execute("PRAGMA integrity_check(1)").fetchone()
         except (sqlite3.Error, UnicodeDecodeError) as error:
             if isinstance(error, sqlite3.Error) and code_of(error) in IN_USE | NOT_WRITABLE:
                 with sqlite_faults(path):
                     raise
-            said = None
-    return _FileState(is_there=True, is_sound=said == ("ok",), strangeness=strangeness)
+            answer = None
+    return _FileState(is_there=True, is_sound=answer == ("ok",), strangeness=strangeness)
 
 
 def _strangeness(path: Path, connection: sqlite3.Connection) -> str:
@@ -258,9 +258,9 @@ def _keep(path: Path, *, has_log: bool) -> list[Path]:
         try:
             write_copy(source, beside, path.with_name(f"{path.name}.kept"))
             with closing(connect_read_only(beside)) as copy:
-                said = copy.execute("PRAGMA integrity_check(1)").fetchone()
-            if said[0] != "ok":
-                raise file_refusal(path, f"cannot be kept ({said[0]})", "check the disk")
+                answer = copy.execute("PRAGMA integrity_check(1)").fetchone()
+            if answer[0] != "ok":
+                raise file_refusal(path, f"cannot be kept ({answer[0]})", "check the disk")
             with disk_faults(path):
                 return [settle(beside, path)]
         finally:

@@ -7,7 +7,7 @@ from estimator.costing.promise import Schedule, promise
 from estimator.costing.shopping import shopping_list
 from estimator.errors import Check, Level, finding
 from estimator.facts import Statement, statement
-from estimator.takeoff.quantity import Aspect, Step, TakeOff
+from estimator.takeoff.quantity import Aspect, TakeOff
 from estimator.workshop.order.records import Order
 
 BLAMED_MIN = 60.0
@@ -49,7 +49,7 @@ def _why_late(schedule: Schedule, due: date) -> tuple[Statement, ...]:
     """Whether the drying alone makes it late, and which."""
     if schedule.work_only_date is None or not schedule.held_up_by:
         return ()
-    longest = sorted(schedule.held_up_by, key=_waiting_min, reverse=True)
+    longest = sorted(schedule.held_up_by, key=lambda step: step.waiting_min, reverse=True)
     blamed = [step for step in longest if step.waiting_min >= BLAMED_MIN] or longest
     waits = tuple(
         statement(
@@ -64,10 +64,6 @@ def _why_late(schedule: Schedule, due: date) -> tuple[Statement, ...]:
     if schedule.work_only_date <= due:
         return (statement("late-by-drying", done=schedule.work_only_date, waits=waits),)
     return (statement("late-by-work", done=schedule.work_only_date, waits=waits),)
-
-
-def _waiting_min(step: Step) -> float:
-    return step.waiting_min
 
 
 def buying_checks(

@@ -41,7 +41,7 @@ class ForbiddenTable(ShapeTable):
     note: str = ""
 
     @model_validator(mode="after")
-    def _check_typed(self) -> "ForbiddenTable":
+    def _check_outline(self) -> "ForbiddenTable":
         if isinstance(self.outline, str):
             raise refuse(
                 "an order has no drawing to take an outline from", "write [[x, y], [x, y], ...]"
