@@ -3,8 +3,8 @@
 from estimator.costing.break_even import break_even_quantity
 from estimator.costing.cost_lines import CostKind, CostLine
 from estimator.costing.cost_sheet import CostSheet
+from estimator.costing.price_book.price_book import PriceBook, Waste, WasteOf
 from estimator.costing.price_book.reader import read_price_book
-from estimator.costing.price_book.records import PriceBook, Waste, WasteOf
 from estimator.costing.promise import PlannedStep, Schedule
 from estimator.costing.quick_method import FlatRate, flat_rate, with_waste
 from estimator.costing.quote import Price, PriceLine, PricePart
@@ -103,9 +103,9 @@ from estimator.units import Unit, Units
 from estimator.workshop.batch import Batch, BatchRow, BreakEven, batch, break_even
 from estimator.workshop.compare import Comparison, compared
 from estimator.workshop.estimate import Estimate, estimate
+from estimator.workshop.order.order import Order, OrderLine
 from estimator.workshop.order.prepare import nesting_problem
 from estimator.workshop.order.reader import read_order
-from estimator.workshop.order.records import Order, OrderLine
 from estimator.workshop.recording import revision_from
 from estimator.workshop.rule_of_thumb import ThumbEstimate
 from estimator.workshop.sensitivity import Influence, influences

@@ -7,7 +7,7 @@ margin. Each function says which one it takes.
 from decimal import Decimal
 from typing import assert_never
 
-from estimator.costing.price_book.records import PriceMethod, Pricing
+from estimator.costing.price_book.price_book import PriceMethod, Pricing
 from estimator.facts import Statement, statement
 
 

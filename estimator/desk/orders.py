@@ -17,7 +17,7 @@ from estimator.report.screen.explain import chosen, explanations, near
 from estimator.report.text.file_names import file_name
 from estimator.units import Units
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order.records import Order
+from estimator.workshop.order.order import Order
 from estimator.writing.folder import check_folder
 
 

@@ -26,7 +26,7 @@ from estimator.report.spreadsheet import shopping_csv
 from estimator.report.text.file_names import file_name
 from estimator.units import Units
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order.records import Order
+from estimator.workshop.order.order import Order
 from estimator.writing.folder import check_folder, write_folder
 from estimator.writing.swap import Kept
 

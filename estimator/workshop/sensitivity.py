@@ -10,7 +10,7 @@ from dataclasses import dataclass, fields, replace
 from decimal import Decimal
 from typing import Any
 
-from estimator.costing.price_book.records import PriceBook, PriceMethod, Rate
+from estimator.costing.price_book.price_book import PriceBook, PriceMethod, Rate
 from estimator.facts import Statement, statement
 from estimator.nesting.score import SheetUse
 from estimator.takeoff.jobs import Thickness
@@ -18,7 +18,7 @@ from estimator.takeoff.quantity import Spread
 from estimator.takeoff.use import WHOLE_SHARES
 from estimator.workshop.estimate import Estimate, laid_thickness_mm
 from estimator.workshop.figures import Figures, figures
-from estimator.workshop.order.records import Order
+from estimator.workshop.order.order import Order
 
 RAISE = 1.1
 """A tenth more: far enough to show through rounding, near enough to be likely."""

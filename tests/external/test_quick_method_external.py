@@ -13,7 +13,7 @@ from shapely import Polygon, box
 from shapely.affinity import rotate
 
 from estimator.costing.money import as_decimal
-from estimator.costing.price_book.records import THUMB_WASTE, Waste, WasteOf
+from estimator.costing.price_book.price_book import THUMB_WASTE, Waste, WasteOf
 from estimator.costing.quick_method import (
     FlatRate,
     flat_rate,

@@ -25,7 +25,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import estimator
-from estimator.costing.price_book.records import PriceMethod
+from estimator.costing.price_book.price_book import PriceMethod
 from estimator.facts import Fact, Statement, statement
 from estimator.nesting.problem import Reason
 from estimator.nesting.until_laid import Ending

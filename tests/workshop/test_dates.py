@@ -6,14 +6,14 @@ from decimal import Decimal
 
 import pytest
 
-from estimator.costing.price_book.records import Calendar, Rate
+from estimator.costing.price_book.price_book import Calendar, Rate
 from estimator.costing.promise import promise
 from estimator.errors import Level
 from estimator.facts import statement
 from estimator.takeoff.quantity import Aspect, Quantity, Step, TakeOff
 from estimator.units import Unit
 from estimator.workshop.findings.dates import buying_checks, due_checks, thread_checks
-from estimator.workshop.order.records import Order
+from estimator.workshop.order.order import Order
 from tests import shop
 from tests.wording import message
 

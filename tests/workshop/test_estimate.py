@@ -13,8 +13,8 @@ from estimator.nesting.engine.settings import Moves, Settings
 from estimator.nesting.problem import Layout, Placement
 from estimator.pattern.parts import Face, Hand, Hardware, PartKind, Pattern, Seat
 from estimator.workshop.estimate import Estimate, estimate, hides_cut, laid_thickness_mm
+from estimator.workshop.order.order import Order
 from estimator.workshop.order.prepare import nesting_problem
-from estimator.workshop.order.records import Order
 from tests import shop
 from tests.wording import message, said
 

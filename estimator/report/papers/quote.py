@@ -15,7 +15,7 @@ from estimator.report.text.messages import text
 from estimator.report.text.quote_lines import line_details, line_title
 from estimator.units import Units
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order.records import Order, OrderLine
+from estimator.workshop.order.order import Order, OrderLine
 
 CARE = ("care-leather", "care-cleaning", "care-storing")
 CARE_WET_FORMED = "care-wet-formed"

@@ -8,7 +8,7 @@ from typing import Any
 from rich.table import Table
 
 from estimator.costing.money import as_decimal
-from estimator.costing.price_book.records import Prices
+from estimator.costing.price_book.price_book import Prices
 from estimator.report.screen.tables import add_row, plain_table
 from estimator.report.text import wording
 from estimator.stock.shelf import Balance, Movement
