@@ -363,7 +363,7 @@ def _facts(hide: Hide, use: SheetUse, charge: Charge, units: Units) -> str:
         f"charged {wording.area(charged_mm2(use, charge), units)}",
     ]
     if use.consumed_mm2:
-        facts.append(f"yield {wording.share(use.pieces_mm2 / use.consumed_mm2)}")
+        facts.append(f"yield {wording.share(use.pieces_mm2 / use.consumed_mm2, digits=3)}")
     if hide.photo and hide.photo.error_mm:
         error = wording.fine_length(hide.photo.error_mm, units)
         facts.append(f"from a photo, lines may be off by {error}")

@@ -6,7 +6,7 @@ from itertools import groupby
 from rich.console import Group, RenderableType
 from rich.text import Text
 
-from estimator.report.screen.tables import add_row, plain_table
+from estimator.report.screen.tables import plain_table
 from estimator.report.text import wording
 from estimator.report.text.reorder import NOWHERE, reorder_cells, total
 from estimator.stock.reorder import ReorderRow
@@ -31,8 +31,7 @@ def reorder_tables(rows: Sequence[ReorderRow], currency: str) -> RenderableType:
     heads = ("Item", "Packs", "Pack", "Cost", "Here in", "Free now", "Reorder point", "Why")
     for supplier, held in groupby(rows, key=lambda row: row.supplier):
         group = list(held)
-        table = plain_table(supplier or NOWHERE, *heads, right=(1, 2, 3, 4, 5, 6))
-        for row in group:
-            add_row(table, *reorder_cells(row, currency), row.reason)
+        cells = [(*reorder_cells(row, currency), row.reason) for row in group]
+        table = plain_table(supplier or NOWHERE, *heads, rows=cells, right=(1, 2, 3, 4, 5, 6))
         blocks += [table, Text(f"Together {wording.money(total(group), currency)}\n")]
     return Group(*blocks, Text(f"In all {wording.money(total(rows), currency)}", style="bold"))

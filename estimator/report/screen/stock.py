@@ -72,10 +72,8 @@ def ledger_table(rows: Sequence[Movement], unit: Unit) -> Table:
         Day, kind, changes, job and note.
     """
     heads = ("Day", "What", "Shelf", "Promised", "Job", "Note")
-    table = plain_table("Movements", *heads, right=(2, 3))
-    for row in rows:
-        add_row(
-            table,
+    cells = [
+        (
             row.day.isoformat(),
             str(row.kind),
             _amount(row.on_hand, unit) if row.on_hand else "",
@@ -83,7 +81,9 @@ def ledger_table(rows: Sequence[Movement], unit: Unit) -> Table:
             row.job,
             row.note,
         )
-    return table
+        for row in rows
+    ]
+    return plain_table("Movements", *heads, rows=cells, right=(2, 3))
 
 
 def balance_values(row: Balance) -> dict[str, Any]:

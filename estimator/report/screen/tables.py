@@ -1,6 +1,6 @@
 """Terminal tables of an estimate, and what all tables on screen are made with."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from rich.console import Group, RenderableType
 from rich.table import Table
@@ -91,22 +91,27 @@ def measures_table(parts: Sequence[tuple[str, Polygon]], units: Units) -> Table:
         One row per part.
     """
     columns = ("Part", "Size", "Area", "Cut length", "Holes")
-    table = plain_table("Parts", *columns, right=(1, 2, 3, 4))
-    for name, outline in parts:
-        left, bottom, right, top = outline.bounds
-        add_row(
-            table,
+    rows = (
+        (
             name,
             wording.size(width_mm=right - left, height_mm=top - bottom, units=units),
             wording.part_area(outline.area, units),
             wording.length(outline.length, units),
             str(len(outline.interiors)),
         )
-    return table
+        for name, outline in parts
+        for left, bottom, right, top in (outline.bounds,)
+    )
+    return plain_table("Parts", *columns, rows=rows, right=(1, 2, 3, 4))
 
 
-def plain_table(title: str, *columns: str, right: tuple[int, ...] = ()) -> Table:
-    """Make an empty table.
+def plain_table(
+    title: str,
+    *columns: str,
+    rows: Iterable[Sequence[str]] = (),
+    right: tuple[int, ...] = (),
+) -> Table:
+    """Make a table; all text in it is data, never markup.
 
     Parameters
     ----------
@@ -114,6 +119,8 @@ def plain_table(title: str, *columns: str, right: tuple[int, ...] = ()) -> Table
         Above it.
     *columns : str
         Heads.
+    rows : iterable of sequence of str
+        A cell for each column.
     right : tuple of int
         Places of the columns that are set to the right.
 
@@ -132,16 +139,15 @@ def plain_table(title: str, *columns: str, right: tuple[int, ...] = ()) -> Table
             header_style="bold dim",
             overflow="fold",
         )
+    for row in rows:
+        add_row(table, *row)
     return table
 
 
 def facts_table(title: str, facts: Mapping[str, str]) -> Table:
     """Make a table of names with their facts; what is empty is left out."""
-    table = plain_table(title, "", "")
+    table = plain_table(title, "", "", rows=[fact for fact in facts.items() if fact[1]])
     table.show_header = False
-    for name, value in facts.items():
-        if value:
-            add_row(table, name, value)
     return table
 
 
@@ -161,36 +167,26 @@ def add_row(table: Table, *cells: str, style: str = "") -> None:
 
 
 def _hides(estimate: Estimate, units: Units) -> Table:
-    table = plain_table("Leather", *HIDE_HEAD, right=(1, 2, 3, 4, 5))
-    for row in hide_rows(estimate, units):
-        add_row(table, *row)
-    return table
+    rows = hide_rows(estimate, units)
+    return plain_table("Leather", *HIDE_HEAD, rows=rows, right=(1, 2, 3, 4, 5))
 
 
 def _flaws(estimate: Estimate, units: Units) -> list[Table]:
     """What flaws cost, if they cost anything."""
     rows = flaw_cost_rows(estimate, units)
-    if not rows:
-        return []
-    table = plain_table(f"\n{CHARGED_FOR_FLAWS}", *FLAW_HEAD, right=(2,))
-    for row in rows:
-        add_row(table, *row)
-    return [table]
+    title = f"\n{CHARGED_FOR_FLAWS}"
+    return [plain_table(title, *FLAW_HEAD, rows=rows, right=(2,))] if rows else []
 
 
 def _takeoff(estimate: Estimate, units: Units) -> Table:
-    table = plain_table("\nTake-off", "Item", "Quantity", "", "Low to high", right=(1, 3))
-    for row in takeoff_rows(estimate, units):
-        add_row(table, *row)
-    return table
+    heads = ("Item", "Quantity", "", "Low to high")
+    return plain_table("\nTake-off", *heads, rows=takeoff_rows(estimate, units), right=(1, 3))
 
 
 def _costs(estimate: Estimate, units: Units) -> Table:
     heads = ("Item", "Quantity", "", "Rate", "Amount")
-    table = plain_table("\nCost to the shop", *heads, right=(1, 3, 4))
     *lines, total = cost_rows(estimate, units)
-    for row in lines:
-        add_row(table, *row)
+    table = plain_table("\nCost to the shop", *heads, rows=lines, right=(1, 3, 4))
     add_row(table, *total, style="bold")
     return table
 
@@ -198,12 +194,8 @@ def _costs(estimate: Estimate, units: Units) -> Table:
 def _by_thumb(estimate: Estimate, units: Units) -> list[RenderableType]:
     """The trade's rule of thumb beside the layout; nothing where it was not reckoned."""
     rows = thumb_rows(estimate, units)
-    if not rows:
-        return []
-    table = plain_table("\nBy rule of thumb", *THUMB_HEAD, right=(1, 2, 3, 4))
-    for row in rows:
-        add_row(table, *row)
-    return [table]
+    title = "\nBy rule of thumb"
+    return [plain_table(title, *THUMB_HEAD, rows=rows, right=(1, 2, 3, 4))] if rows else []
 
 
 def _verdict(estimate: Estimate) -> Text:
