@@ -70,8 +70,8 @@ def test_a_job_late_by_drying_alone_says_which() -> None:
     assert (check.level, check.code) == (Level.WARNING, "due-before-promise")
     told = message(check)
     assert "the work alone would be done on Mon 30 Nov 2026" in told
-    longest = told.index('finish curing after "oil" (48 h)')
-    assert longest < told.index('wet leather drying after "form" (24 h)')
+    longest = told.index('finish curing after "oil" (2 d)')
+    assert longest < told.index('wet leather drying after "form" (1 d)')
     assert "cement" not in told
 
 
