@@ -3,8 +3,8 @@
 from estimator.costing.break_even import break_even_quantity
 from estimator.costing.cost_lines import CostKind, CostLine
 from estimator.costing.cost_sheet import CostSheet
+from estimator.costing.price_book.price_book import PriceBook, Waste, WasteOf
 from estimator.costing.price_book.reader import read_price_book
-from estimator.costing.price_book.records import PriceBook, Waste, WasteOf
 from estimator.costing.profit import PriceStep
 from estimator.costing.promise import PlannedStep, Schedule
 from estimator.costing.quick_method import with_waste
@@ -73,13 +73,13 @@ from estimator.pattern.tools import Tools
 from estimator.pattern.writer import pattern_text
 from estimator.quality import Need, Spoil
 from estimator.report.folder import write_outputs
+from estimator.report.frames import cost_frame, takeoff_frame
 from estimator.report.json_output.payload import payload
 from estimator.report.page.fonts import fonts_for
 from estimator.report.page.paper import Paper
 from estimator.report.pictures.layout import draw_plan
 from estimator.report.pictures.timeline import draw_timeline
 from estimator.report.screen.explain import explanations
-from estimator.report.screen.tables import cost_frame, takeoff_frame
 from estimator.report.text.findings import Notice, notices
 from estimator.report.text.messages import text
 from estimator.stock.actuals import log as log_actual
@@ -104,9 +104,9 @@ from estimator.units import Unit, Units
 from estimator.workshop.batch import Batch, BatchRow, BreakEven, batch, break_even
 from estimator.workshop.compare import Comparison, compared
 from estimator.workshop.estimate import Estimate, estimate
+from estimator.workshop.order.order import Order, OrderLine
 from estimator.workshop.order.prepare import nesting_problem
 from estimator.workshop.order.reader import read_order
-from estimator.workshop.order.records import Order, OrderLine
 from estimator.workshop.recording import revision_from
 from estimator.workshop.rule_of_thumb import ThumbEstimate
 from estimator.workshop.sensitivity import Influence, influences

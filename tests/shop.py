@@ -9,7 +9,7 @@ from typing import Any
 
 from shapely import LineString, Polygon, box
 
-from estimator.costing.price_book.records import (
+from estimator.costing.price_book.price_book import (
     Calendar,
     Labour,
     LeatherRules,
@@ -40,7 +40,7 @@ from estimator.takeoff.materials.surfaces import adhesive_ml
 from estimator.takeoff.quantity import exact_spread
 from estimator.takeoff.use import DEFAULT_USE_RATES, own_use_rates
 from estimator.units import Unit, Units
-from estimator.workshop.order.records import Order, OrderLine
+from estimator.workshop.order.order import Order, OrderLine
 
 TIGHT = Margins(spacing_mm=0.0, edge_mm=0.0, flaw_mm=0.0)
 SHOP_MARGINS = Margins(spacing_mm=3.0, edge_mm=5.0, flaw_mm=3.0)

@@ -48,7 +48,7 @@ COMMANDS = {
         "Follow a job: quoted, accepted, cut, done or dropped.",
     ),
     "pattern": Listed(
-        "estimator.cli.patterns.measuring:pattern",
+        "estimator.cli.patterns.group:pattern",
         "Look at pattern files and drawings.",
     ),
     "quote": Listed(

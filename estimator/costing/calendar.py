@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from datetime import date, datetime, time, timedelta
 
-from estimator.costing.price_book.records import Calendar
+from estimator.costing.price_book.price_book import Calendar
 
 OPENING_H = 8.0
 """Work starts at 8 o'clock, or so much earlier that the working day ends by midnight."""

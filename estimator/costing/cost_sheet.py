@@ -7,7 +7,7 @@ from decimal import Decimal
 from estimator.costing.cost_lines import CostKind, CostLine, convert, cost_line, landed_rate
 from estimator.costing.lots import portions
 from estimator.costing.money import as_decimal, carried_amounts, round_money, smallest_coin
-from estimator.costing.price_book.records import Labour, Prices, Rate
+from estimator.costing.price_book.price_book import Labour, Prices, Rate
 from estimator.facts import Statement, statement
 from estimator.hide.hides import Hide
 from estimator.nesting.score import SheetUse

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from estimator.costing.money import as_decimal
-from estimator.costing.price_book.records import Rate
+from estimator.costing.price_book.price_book import Rate
 from estimator.facts import Statement, statement
 from estimator.units import Unit
 

@@ -8,7 +8,7 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import assert_never
 
-from estimator.costing.price_book.records import PriceMethod, Pricing
+from estimator.costing.price_book.price_book import PriceMethod, Pricing
 from estimator.facts import Statement, statement
 
 

@@ -13,7 +13,7 @@ from estimator.costing.calendar import (
     refuse_idle,
     work_spans,
 )
-from estimator.costing.price_book.records import Calendar
+from estimator.costing.price_book.price_book import Calendar
 from estimator.errors import Fault, InputError
 from estimator.takeoff.quantity import Step
 from estimator.takeoff.work.graph import longest_chain, predecessors, tails

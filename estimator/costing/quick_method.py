@@ -12,7 +12,7 @@ from typing import assert_never
 
 from shapely import Polygon, minimum_rotated_rectangle
 
-from estimator.costing.price_book.records import Waste, WasteOf
+from estimator.costing.price_book.price_book import Waste, WasteOf
 
 
 def outside_measure_mm2(outline: Polygon) -> float:

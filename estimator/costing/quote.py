@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import assert_never
 
 from estimator.costing.money import nearest_multiple, next_multiple, round_money, smallest_coin
-from estimator.costing.price_book.records import Pricing, Rounding
+from estimator.costing.price_book.price_book import Pricing, Rounding
 from estimator.costing.profit import PriceStep, profit_formula, with_profit
 from estimator.facts import Statement, statement
 

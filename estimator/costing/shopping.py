@@ -5,7 +5,7 @@ from decimal import ROUND_CEILING, Decimal
 
 from estimator.costing.cost_lines import convert
 from estimator.costing.money import as_decimal, round_money
-from estimator.costing.price_book.records import Prices, Rate
+from estimator.costing.price_book.price_book import Prices, Rate
 from estimator.takeoff.quantity import TakeOff
 from estimator.units import Unit
 

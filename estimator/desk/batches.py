@@ -11,7 +11,7 @@ from estimator.report.page.fonts import fonts_for
 from estimator.report.pictures.batches import chart_bytes, draw_batches
 from estimator.stock.amounts import money
 from estimator.workshop.batch import Batch, batch
-from estimator.workshop.order.records import Order, OrderLine
+from estimator.workshop.order.order import Order, OrderLine
 
 MOST_SHEATHS = 1000
 """A larger batch is no work for one bench; nesting it would take very long."""

@@ -11,7 +11,7 @@ from estimator.hide.reader import read_hide
 from estimator.pattern.reader import read_pattern
 from estimator.workshop.compare import Comparison, compared, with_hides, with_pattern
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order.records import Order
+from estimator.workshop.order.order import Order
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,8 +6,8 @@ from functools import partial
 from estimator.nesting.capacity import capacity
 from estimator.nesting.effort import Effort
 from estimator.nesting.engine.settings import Budget, Settings
+from estimator.workshop.order.order import Order
 from estimator.workshop.order.prepare import nesting_problem
-from estimator.workshop.order.records import Order
 
 MOST_MOVES = 10_000
 """There to be stopped: the count itself decides how many moves each number of sheaths is worth."""

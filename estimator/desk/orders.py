@@ -17,7 +17,7 @@ from estimator.report.screen.explain import chosen, explanations, near
 from estimator.report.text.file_names import file_name
 from estimator.units import Units
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order.records import Order
+from estimator.workshop.order.order import Order
 from estimator.writing.folder import check_folder
 
 
@@ -37,7 +37,7 @@ class Keeping:
     recorded: str
 
 
-Keep: TypeAlias = Callable[[Estimate], AbstractContextManager[Keeping]]
+KeepQuote: TypeAlias = Callable[[Estimate], AbstractContextManager[Keeping]]
 """Told an estimate before its files are written, it keeps it together with them."""
 
 
@@ -76,7 +76,7 @@ def quote(
     explain: str | None = None,
     force: bool = False,
     prepare: Callable[[Order], Order] | None = None,
-    keep: Keep | None = None,
+    keep: KeepQuote | None = None,
     also_reads: tuple[Path, ...] = (),
 ) -> Quoted:
     """Work an order out, and write its outputs: all of them, or nothing.

@@ -10,8 +10,8 @@ from estimator.stock.jobs import lots_on_offer
 from estimator.stock.store.database import Records, open_records
 from estimator.stock.store.where import records_path
 from estimator.stock.upkeep.judging import report_damage
+from estimator.workshop.order.order import Order
 from estimator.workshop.order.reader import read_order
-from estimator.workshop.order.records import Order
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,7 +10,7 @@ from estimator.nesting.effort import Effort, Efforts
 from estimator.nesting.engine.settings import Budget, Seconds, Settings
 from estimator.nesting.nest import Progress
 from estimator.workshop.estimate import Estimate, estimate
-from estimator.workshop.order.records import Order
+from estimator.workshop.order.order import Order
 
 Observed: TypeAlias = tuple[Budget, Callable[[Progress], None] | None]
 """What a search spends, and who is told how it goes."""

@@ -60,7 +60,7 @@ def count_texts(counts: Mapping[str, int]) -> tuple[str, ...]:
 
     Examples
     --------
-    >>> counted({"text": 2, "image": 1})
+    >>> count_texts({"text": 2, "image": 1})
     ('1 image', '2 text')
     """
     return tuple(f"{count} {what}" for what, count in sorted(counts.items()))

@@ -37,8 +37,8 @@ PAGE_CORNERS_MM = np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]])
 """A marker page is printed on A4 or on Letter; it hides leather as the larger of both would."""
 Fitted = FittedView | JoinedLook
 """A view of one or of several photographs, with its error."""
-AT_SHARE = 95.0
-"""Per cent of places whose error is stated."""
+AT_SHARE = 0.95
+"""Of all places, those that are off by no more than the expected error."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -179,10 +179,10 @@ def _describe_hide(
         picture=picture,
         view=view,
         outline=leather.outline,
-        error_mm=error_mm,
+        expected_error_mm=error_mm,
         covered=leather.covered,
         flaws=tuple(
-            replace(one, error_mm=error_at_mm(one.outline, leather, fitted))
+            replace(one, expected_error_mm=error_at_mm(one.outline, leather, fitted))
             for one in found
             if one.confidence >= asked.least_sure
         ),
@@ -234,12 +234,12 @@ def find_scale(picture: Picture, asked: LookOptions) -> Scale:
 
 
 def expected_error_mm(leather: FoundLeather, fitted: Fitted) -> float:
-    """Give how far the outline may be off at 95 of 100 places.
+    """Give how far the outline as found may be off at 95 of 100 places.
 
     Parameters
     ----------
     leather : FoundLeather
-        With its edge's uncertainty.
+        With the expected error of its edge.
     fitted : Fitted
         With its error at each place.
 
@@ -248,8 +248,8 @@ def expected_error_mm(leather: FoundLeather, fitted: Fitted) -> float:
     float
         mm.
     """
-    errors = [one.uncertainty_mm for one in edge_stretches(leather, fitted)]
-    return float(np.percentile(errors, AT_SHARE))
+    errors = [one.expected_error_mm for one in edge_stretches(leather, fitted)]
+    return float(np.quantile(errors, AT_SHARE))
 
 
 def edge_stretches(leather: FoundLeather, fitted: Fitted) -> tuple[EdgeStretch, ...]:
@@ -261,7 +261,7 @@ def edge_stretches(leather: FoundLeather, fitted: Fitted) -> tuple[EdgeStretch, 
     Parameters
     ----------
     leather : FoundLeather
-        With its edge's uncertainty.
+        With the expected error of its edge.
     fitted : Fitted
         With its error at each place.
 
@@ -271,11 +271,11 @@ def edge_stretches(leather: FoundLeather, fitted: Fitted) -> tuple[EdgeStretch, 
         Each at most ``STRETCH_MM`` long, the whole ring in order.
     """
     points = np.asarray(leather.outline.exterior.segmentize(STRETCH_MM).coords, dtype=np.float64)
-    errors = np.hypot(fitted.error.at_mm(points[:, :2]), leather.uncertainty_mm)
+    errors = np.hypot(fitted.error.at_mm(points[:, :2]), leather.expected_error_mm)
     return tuple(
         EdgeStretch(
             line=LineString(points[k : k + 2, :2]),
-            uncertainty_mm=float(errors[k : k + 2].max()),
+            expected_error_mm=float(errors[k : k + 2].max()),
         )
         for k in range(len(points) - 1)
     )
@@ -299,8 +299,8 @@ def weak_stretches(leather: FoundLeather, fitted: Fitted) -> tuple[EdgeStretch, 
     return tuple(
         EdgeStretch(
             line=one.line,
-            uncertainty_mm=float(
-                np.hypot(_view_error_mm(one.line, fitted), one.uncertainty_mm),
+            expected_error_mm=float(
+                np.hypot(_view_error_mm(one.line, fitted), one.expected_error_mm),
             ),
         )
         for one in leather.weak
@@ -324,7 +324,7 @@ def error_at_mm(outline: Polygon, leather: FoundLeather, fitted: Fitted) -> floa
     float
         mm, at 95 of 100 places.
     """
-    return float(np.hypot(_view_error_mm(outline.exterior, fitted), leather.uncertainty_mm))
+    return float(np.hypot(_view_error_mm(outline.exterior, fitted), leather.expected_error_mm))
 
 
 def _view_error_mm(line: BaseGeometry, fitted: Fitted) -> float:

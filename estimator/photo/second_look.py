@@ -48,10 +48,10 @@ def with_second_look(first: SeenHide, second: SeenHide) -> SeenHide:
     """
     match = match_outlines(second.outline, first.outline)
     _refuse_unlike(first, second, match)
-    error_mm = max(second.error_mm - first.error_mm, 0.0) + match.off_mm
+    error_mm = max(second.expected_error_mm - first.expected_error_mm, 0.0) + match.off_mm
     view = _view_from(second.view, match.affine)
     beyond = [
-        affine_transform(sheet, match.affine).buffer(error_mm + first.error_mm)
+        affine_transform(sheet, match.affine).buffer(error_mm + first.expected_error_mm)
         for sheet in second.covered
     ]
     still: list[Polygon] = []
@@ -76,7 +76,7 @@ def with_second_look(first: SeenHide, second: SeenHide) -> SeenHide:
 
 def _refuse_unlike(first: SeenHide, second: SeenHide, match: Match) -> None:
     """Refuse outlines of two hides, and of one that is too regular."""
-    allowed = first.error_mm + second.error_mm + LAID_MM
+    allowed = first.expected_error_mm + second.expected_error_mm + LAID_MM
     problem = ""
     if match.off_mm > allowed:
         problem = (
@@ -103,8 +103,10 @@ def _flaws_of_both(
         reach = there.buffer(error_mm)
         near = [k for k, known in enumerate(flaws) if known.outline.intersects(reach)]
         if not near:
-            own_mm = second.error_mm if one.error_mm is None else one.error_mm
-            flaws.append(replace(one, outline=there, error_mm=own_mm + match.off_mm))
+            own_mm = (
+                second.expected_error_mm if one.expected_error_mm is None else one.expected_error_mm
+            )
+            flaws.append(replace(one, outline=there, expected_error_mm=own_mm + match.off_mm))
         for k in near:
             sure = max(flaws[k].confidence, one.confidence)
             flaws[k] = replace(flaws[k], confidence=sure)

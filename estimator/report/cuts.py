@@ -11,8 +11,8 @@ from estimator.nesting.problem import Piece, Placement
 from estimator.pattern.parts import Part
 from estimator.quality import Need, Spoil
 from estimator.workshop.estimate import Estimate
+from estimator.workshop.order.order import Order, OrderLine
 from estimator.workshop.order.prepare import MIRRORED, PieceName, part_label, piece_names
-from estimator.workshop.order.records import Order, OrderLine
 
 PINNED = "stays where it was pinned"
 

@@ -22,11 +22,11 @@ from estimator.report.papers.quote_picture import Picture
 from estimator.report.pictures.layout import draw_plan
 from estimator.report.pictures.photo_beneath import lighten_photos
 from estimator.report.pictures.timeline import draw_timeline
-from estimator.report.screen.tables import shopping_csv
+from estimator.report.spreadsheet import shopping_csv
 from estimator.report.text.file_names import file_name
 from estimator.units import Units
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order.records import Order
+from estimator.workshop.order.order import Order
 from estimator.writing.folder import check_folder, write_folder
 from estimator.writing.swap import Kept
 

@@ -4,7 +4,7 @@ import re
 from decimal import Decimal
 
 from estimator.costing.money import as_decimal
-from estimator.costing.price_book.records import Rate
+from estimator.costing.price_book.price_book import Rate
 from estimator.measures import parse_pack
 from estimator.stock.refusals import refusal
 from estimator.stock.store.exact import decimal_of, nearest_millionths

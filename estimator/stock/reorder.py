@@ -13,7 +13,7 @@ from decimal import Decimal
 from math import sqrt
 
 from estimator.costing.money import round_money
-from estimator.costing.price_book.records import Labour, Prices, Rate
+from estimator.costing.price_book.price_book import Labour, Prices, Rate
 from estimator.facts import Statement, statement
 from estimator.stock.order_sizes import (
     economic_packs,

@@ -17,7 +17,7 @@ from estimator.takeoff.quantity import exact_spread
 from estimator.units import MM2_PER_DM2, Unit
 from estimator.workshop.estimate import Estimate, laid_thickness_mm
 from estimator.workshop.figures import figures
-from estimator.workshop.order.records import Order, OrderLine
+from estimator.workshop.order.order import Order, OrderLine
 
 ONCE_ITEM = "paid once"
 MOST_HIDES = 60

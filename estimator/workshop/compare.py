@@ -16,8 +16,8 @@ from estimator.takeoff.materials.leather import yield_share
 from estimator.takeoff.quantity import Aspect
 from estimator.units import MM2_PER_DM2
 from estimator.workshop.estimate import Estimate
+from estimator.workshop.order.order import Order
 from estimator.workshop.order.prepare import piece_names
-from estimator.workshop.order.records import Order
 
 LEATHER = "leather"
 LEFT_OVER = "parts without a place"

@@ -25,8 +25,8 @@ from estimator.workshop.findings.checks import (
     order_checks,
 )
 from estimator.workshop.findings.dates import buying_checks, thread_checks
+from estimator.workshop.order.order import Order
 from estimator.workshop.order.prepare import nesting_problem, piece_names
-from estimator.workshop.order.records import Order
 from estimator.workshop.rule_of_thumb import ThumbEstimate, thumb_estimates
 
 

@@ -18,7 +18,7 @@ from estimator.takeoff.quantity import TakeOff
 from estimator.takeoff.take_off import take_off
 from estimator.workshop.laid import laid_tannage
 from estimator.workshop.line_costs import line_costs
-from estimator.workshop.order.records import Order
+from estimator.workshop.order.order import Order
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

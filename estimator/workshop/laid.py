@@ -2,8 +2,8 @@
 
 from estimator.hide.hides import Tannage
 from estimator.nesting.problem import Layout
+from estimator.workshop.order.order import Order
 from estimator.workshop.order.prepare import piece_names
-from estimator.workshop.order.records import Order
 
 THIRSTIEST = (Tannage.VEGETABLE, Tannage.COMBINATION, Tannage.CHROME)
 """The first takes the most dye and oil."""

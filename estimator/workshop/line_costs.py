@@ -19,8 +19,8 @@ from estimator.facts import Statement
 from estimator.nesting.problem import Layout
 from estimator.takeoff.lines import LineToMake
 from estimator.takeoff.quantity import Aspect, TakeOff, name_of
+from estimator.workshop.order.order import Order
 from estimator.workshop.order.prepare import piece_names
-from estimator.workshop.order.records import Order
 
 Amounts = dict[Statement | None, list[Decimal]]
 Weights = Mapping[Statement | None, Sequence[Decimal]]

@@ -7,7 +7,7 @@ from typing import Any
 
 from estimator.costing.cost_lines import convert
 from estimator.costing.money import as_decimal
-from estimator.costing.price_book.records import MaterialLot, PriceBook, Prices, Rate
+from estimator.costing.price_book.price_book import MaterialLot, PriceBook, Prices, Rate
 from estimator.costing.shopping import BOUGHT
 from estimator.errors import Level
 from estimator.nesting.score import SheetUse
@@ -20,7 +20,7 @@ from estimator.takeoff.quantity import Quantity, name_of
 from estimator.takeoff.work.labour import LABOUR_ITEM
 from estimator.units import MM2_PER_DM2, Unit
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order.records import Order
+from estimator.workshop.order.order import Order
 
 LEATHER_ITEM = "leather"
 SHELF = "the shelf"

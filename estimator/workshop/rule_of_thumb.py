@@ -9,14 +9,14 @@ from typing import assert_never
 from estimator.costing.cost_lines import CostKind, CostLine, cost_line
 from estimator.costing.cost_sheet import CostSheet, with_leather
 from estimator.costing.money import as_decimal, smallest_coin, split_amount
-from estimator.costing.price_book.records import Waste, WasteOf
+from estimator.costing.price_book.price_book import Waste, WasteOf
 from estimator.costing.quick_method import other_waste, outside_measure_mm2, with_waste
 from estimator.costing.quote import LineCost, Price, price_by_line
 from estimator.facts import Statement, statement
 from estimator.hide.hides import Hide
 from estimator.units import MM2_PER_DM2, Unit
+from estimator.workshop.order.order import Order
 from estimator.workshop.order.prepare import PieceName, fits_thickness, piece_names
-from estimator.workshop.order.records import Order
 
 THUMB_ITEM = "leather by rule of thumb"
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass, fields, replace
 from decimal import Decimal
 from typing import Any
 
-from estimator.costing.price_book.records import PriceBook, PriceMethod, Rate
+from estimator.costing.price_book.price_book import PriceBook, PriceMethod, Rate
 from estimator.facts import Statement, statement
 from estimator.nesting.score import SheetUse
 from estimator.takeoff.lines import Thickness
@@ -18,7 +18,7 @@ from estimator.takeoff.quantity import Spread
 from estimator.takeoff.use import WHOLE_SHARES
 from estimator.workshop.estimate import Estimate, laid_thickness_mm
 from estimator.workshop.figures import Figures, figures
-from estimator.workshop.order.records import Order
+from estimator.workshop.order.order import Order
 
 RAISE = 1.1
 """A tenth more: far enough to show through rounding, near enough to be likely."""
@@ -41,7 +41,7 @@ _PRICING = {
 }
 """Keys of what is said of the figures of labour and of pricing."""
 
-Figure = tuple[str, Statement | str]
+FigureKey = tuple[str, Statement | str]
 """Kind and name of a figure; a plain text names a part or a line of the price, or the price."""
 
 
@@ -78,7 +78,7 @@ class _Input:
     thickness_mm: Thickness
 
 
-def influences(estimate: Estimate) -> dict[Figure, tuple[Influence, ...]]:
+def influences(estimate: Estimate) -> dict[FigureKey, tuple[Influence, ...]]:
     """Give what changes each figure of an estimate, the largest change first.
 
     Parameters
@@ -89,7 +89,7 @@ def influences(estimate: Estimate) -> dict[Figure, tuple[Influence, ...]]:
 
     Returns
     -------
-    dict of Figure to tuple of Influence
+    dict of FigureKey to tuple of Influence
         Kinds are ``takeoff``, ``step``, ``wait``, ``cost``, ``part``, ``line``, ``price`` and
         ``schedule``. Inputs that do not change a figure are not among its influences.
     """
@@ -100,7 +100,7 @@ def influences(estimate: Estimate) -> dict[Figure, tuple[Influence, ...]]:
         name=statement("input-none"), order=estimate.order, used={}, thickness_mm=thickness_mm
     )
     before = _values(_work_out(estimate, plain))
-    found: dict[Figure, list[Influence]] = defaultdict(list)
+    found: dict[FigureKey, list[Influence]] = defaultdict(list)
     for given in _inputs(estimate, thickness_mm):
         after = _values(_work_out(estimate, given))
         for figure, value in before.items():
@@ -135,10 +135,10 @@ def _use_more(use: SheetUse, times: float) -> SheetUse:
     )
 
 
-def _values(found: Figures) -> dict[Figure, float]:
+def _values(found: Figures) -> dict[FigureKey, float]:
     """All figures as plain numbers, by kind and name; those of one name are added up."""
     price, schedule = found.price, found.schedule
-    rows: list[tuple[Figure, float | Decimal]] = [
+    rows: list[tuple[FigureKey, float | Decimal]] = [
         (("takeoff", row.name), row.quantity) for row in found.takeoff.quantities
     ]
     rows += [(("step", step.name), step.labour_min) for step in found.takeoff.steps]
@@ -155,7 +155,7 @@ def _values(found: Figures) -> dict[Figure, float]:
         (("price", "deposit"), price.deposit),
         (("schedule", "promise"), schedule.promise_date.toordinal()),
     ]
-    values: dict[Figure, float] = defaultdict(float)
+    values: dict[FigureKey, float] = defaultdict(float)
     for figure, value in rows:
         values[figure] += float(value)
     return dict(values)

@@ -64,7 +64,7 @@ def hide_row(scene: Scene, run: HideRun) -> Row:
         "median_mm": round(float(np.median(score.errors_mm)), 3),
         "p95_mm": round(float(np.percentile(score.errors_mm, 95)), 3),
         "most_mm": round(float(score.errors_mm.max()), 2),
-        "edge_expected_mm": round(run.uncertainty_mm, 2),
+        "edge_expected_mm": round(run.expected_error_mm, 2),
         "errors_mm": percentiles(score.errors_mm),
         "by_ring": {str(k): percentiles(v) for k, v in score.by_ring.items() if len(v) > 20},
     }

@@ -53,7 +53,7 @@ class HideRun:
         The view used: the fitted one, or the true one.
     outline : Polygon or None
         The hide, in the found axes.
-    uncertainty_mm : float
+    expected_error_mm : float
         What the edge's finder expects at 95 %.
     proposals : tuple of Proposal
         Flaws.
@@ -66,7 +66,7 @@ class HideRun:
     fitted: FittedView | None = None
     view: View | None = None
     outline: Polygon | None = None
-    uncertainty_mm: float = 0.0
+    expected_error_mm: float = 0.0
     proposals: tuple[Proposal, ...] = ()
     seconds: float = 0.0
     peak_mb: float = 0.0
@@ -143,7 +143,7 @@ def run_hide(path: Path, asked: LookOptions, true_view: View | None = None) -> H
         fitted=fitted,
         view=view,
         outline=leather.outline if leather is not None else None,
-        uncertainty_mm=leather.uncertainty_mm if leather is not None else 0.0,
+        expected_error_mm=leather.expected_error_mm if leather is not None else 0.0,
         proposals=tuple(
             Proposal(outline=f.outline, kind=f.kind, confidence=f.confidence)
             for f in flaws

@@ -10,7 +10,7 @@ from estimator.cli.exits import BAD_INPUT, DOES_NOT_FIT, DONE, STOPPED
 from estimator.cli.main import run
 from estimator.desk import working
 from estimator.workshop.estimate import Estimate, estimate
-from estimator.workshop.order.records import Order
+from estimator.workshop.order.order import Order
 
 DEMO = Path(__file__).parents[2] / "data" / "demo"
 

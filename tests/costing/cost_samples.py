@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 from estimator.costing.cost_sheet import CostSheet, cost_sheet
-from estimator.costing.price_book.records import PriceBook, PriceMethod, Pricing, Rate
+from estimator.costing.price_book.price_book import PriceBook, PriceMethod, Pricing, Rate
 from estimator.costing.quote import LineCost, Price, price_by_line
 from estimator.facts import statement
 from estimator.hide.hides import Hide

@@ -16,8 +16,8 @@ from estimator.costing.calendar import (
     shop_hours,
     work_spans,
 )
+from estimator.costing.price_book.price_book import Busy, Calendar
 from estimator.costing.price_book.reader import read_price_book
-from estimator.costing.price_book.records import Busy, Calendar
 from estimator.costing.promise import promise
 from estimator.errors import InputError
 from tests.costing.cost_samples import step

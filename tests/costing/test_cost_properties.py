@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from estimator.costing.cost_sheet import CostSheet
-from estimator.costing.price_book.records import PriceBook
+from estimator.costing.price_book.price_book import PriceBook
 from estimator.units import Unit
 from tests.costing.cost_samples import book, price, rate, sheet_of, takeoff, used
 from tests.shop import hide, rectangle

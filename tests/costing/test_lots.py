@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from estimator.costing.lots import landed_unit_price, portions
-from estimator.costing.price_book.records import MaterialLot, Rate
+from estimator.costing.price_book.price_book import MaterialLot, Rate
 from estimator.costing.shopping import shopping_list
 from estimator.units import Unit
 from tests.costing.cost_samples import book, rate, sheet_of, takeoff, used

@@ -9,8 +9,8 @@ from pathlib import Path
 import jsonschema
 import pytest
 
+from estimator.costing.price_book.price_book import PriceMethod
 from estimator.costing.price_book.reader import read_price_book
-from estimator.costing.price_book.records import PriceMethod
 from estimator.errors import InputError
 from estimator.report.json_output.price_book_schema import price_book_schema
 from estimator.takeoff.use import DEFAULT_USE_RATES

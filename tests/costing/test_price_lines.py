@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from estimator.costing.price_book.records import PriceMethod, Pricing, Rounding
+from estimator.costing.price_book.price_book import PriceMethod, Pricing, Rounding
 from estimator.costing.profit import with_profit
 from estimator.costing.quote import LineCost, Price, net_before_fee, payment_fee, price_by_line
 from tests.wording import said

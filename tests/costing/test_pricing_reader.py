@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 
 from estimator.costing.overhead import overhead_per_hour, overhead_share_of_labour
+from estimator.costing.price_book.price_book import PriceBook, Rounding, Waste, WasteOf
 from estimator.costing.price_book.reader import read_price_book
-from estimator.costing.price_book.records import PriceBook, Rounding, Waste, WasteOf
 from estimator.errors import InputError
 from tests.wording import said
 

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from estimator.costing.price_book.records import Calendar
+from estimator.costing.price_book.price_book import Calendar
 from estimator.costing.promise import is_working_day, promise
 from tests.costing.cost_samples import step
 

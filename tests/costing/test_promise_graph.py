@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from estimator.costing.calendar import free_hours
-from estimator.costing.price_book.records import Busy, Calendar
+from estimator.costing.price_book.price_book import Busy, Calendar
 from estimator.costing.promise import Schedule, is_working_day, promise
 from estimator.errors import InputError
 from estimator.facts import statement

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from estimator.costing.cost_lines import cost_line
 from estimator.costing.cost_sheet import CostSheet
-from estimator.costing.price_book.records import PriceMethod, Pricing
+from estimator.costing.price_book.price_book import PriceMethod, Pricing
 from estimator.costing.profit import (
     price_from_margin,
     price_from_markup,

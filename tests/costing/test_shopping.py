@@ -6,7 +6,7 @@ from decimal import Decimal
 from hypothesis import given
 from hypothesis import strategies as st
 
-from estimator.costing.price_book.records import Rate
+from estimator.costing.price_book.price_book import Rate
 from estimator.costing.shopping import ShoppingRow, shopping_list
 from estimator.units import Unit
 from tests.costing.cost_samples import book, rate, takeoff, used

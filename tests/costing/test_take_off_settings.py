@@ -4,8 +4,8 @@ from pathlib import Path
 
 import pytest
 
+from estimator.costing.price_book.price_book import PriceBook
 from estimator.costing.price_book.reader import read_price_book
-from estimator.costing.price_book.records import PriceBook
 from estimator.errors import InputError
 from estimator.nesting.problem import COSMETIC_SHARE, RIM_MM, STRIP_RIM_MM, WEAK_SHARE
 from estimator.takeoff.materials.leather import Charge

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from estimator.costing.price_book.records import Calendar
+from estimator.costing.price_book.price_book import Calendar
 from estimator.costing.promise import promise
 from estimator.costing.shopping import shopping_list
 from estimator.units import Unit

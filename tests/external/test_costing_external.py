@@ -13,7 +13,7 @@ import pytest
 from estimator.costing.cost_lines import CostLine, cost_line
 from estimator.costing.cost_sheet import CostSheet
 from estimator.costing.money import round_money
-from estimator.costing.price_book.records import PriceMethod
+from estimator.costing.price_book.price_book import PriceMethod
 from estimator.costing.profit import (
     price_from_margin,
     price_from_markup,

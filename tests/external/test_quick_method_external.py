@@ -15,7 +15,7 @@ from shapely import Polygon, box
 from shapely.affinity import rotate
 
 from estimator.costing.money import as_decimal
-from estimator.costing.price_book.records import THUMB_WASTE, PriceMethod, Waste, WasteOf
+from estimator.costing.price_book.price_book import THUMB_WASTE, PriceMethod, Waste, WasteOf
 from estimator.costing.profit import with_profit
 from estimator.costing.quick_method import outside_measure_mm2, with_waste
 from estimator.units import MM2_PER_SQUARE_FOOT, MM_PER_INCH

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from estimator.costing.calendar import next_work_moment, work_spans
-from estimator.costing.price_book.records import Busy, Calendar
+from estimator.costing.price_book.price_book import Busy, Calendar
 from estimator.costing.promise import promise
 from estimator.facts import Statement, statement
 from estimator.takeoff.lines import LineToMake

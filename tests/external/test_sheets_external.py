@@ -15,9 +15,9 @@ from estimator.quality import Spoil
 from estimator.units import MM2_PER_SQUARE_FOOT, Units
 from estimator.workshop.estimate import estimate
 from estimator.workshop.findings.checks import layout_checks
+from estimator.workshop.order.order import Order
 from estimator.workshop.order.prepare import nesting_problem
 from estimator.workshop.order.reader import read_order
-from estimator.workshop.order.records import Order
 from tests import shop
 from tests.wording import remedy
 

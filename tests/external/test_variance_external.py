@@ -12,7 +12,7 @@ from estimator.costing.cost_lines import cost_line, landed_rate
 from estimator.costing.cost_sheet import CostSheet
 from estimator.costing.money import split_amount
 from estimator.costing.overhead import overhead_per_hour, overhead_share_of_labour
-from estimator.costing.price_book.records import PriceMethod, Pricing
+from estimator.costing.price_book.price_book import PriceMethod, Pricing
 from estimator.costing.quote import net_before_fee
 from estimator.costing.variance import favour, variance
 from estimator.units import Unit

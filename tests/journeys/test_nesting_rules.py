@@ -20,8 +20,8 @@ from estimator.pattern.parts import Hand, Part, Region
 from estimator.quality import Spoil
 from estimator.workshop.estimate import Estimate, estimate
 from estimator.workshop.findings.checks import order_checks
+from estimator.workshop.order.order import Order
 from estimator.workshop.order.prepare import nesting_problem
-from estimator.workshop.order.records import Order
 from tests import shop
 from tests.wording import message, remedy
 

@@ -11,8 +11,8 @@ import pytest
 from estimator.cli.main import run
 from estimator.hide.flaw_kinds import SPOIL_OF_KIND
 from estimator.hide.hides import FlawState
+from estimator.workshop.order.order import Order
 from estimator.workshop.order.reader import read_order
-from estimator.workshop.order.records import Order
 from tests.cli.every_command import commands, groups
 from tests.photo.scene_sheets import SheetSpec
 from tests.photo.scene_spec import SceneSpec

@@ -183,7 +183,7 @@ def changed(folder: Path, old: str, new: str) -> Pattern:
             "body is of 4.0 mm leather",
         ),
         ('leather = "3.0-3.5 mm"', 'leather = "4 mm"', "welt is off by"),
-        ('handle_covered = "25 mm"', 'handle_covered = "35 mm"', "seam edge is off by"),
+        ('handle_covered = "25 mm"', 'handle_covered = "35 mm"', 'seam "edge" is off by'),
         ('name = "brush keeper"', 'name = "other keeper"', "other keeper is missing"),
         ('construction = "fold-over"', 'construction = "fold-over"\nwelts = 2', "cut 1 times"),
         ('width = "26 mm"', 'width = "80 mm"', "80.0 mm wide"),

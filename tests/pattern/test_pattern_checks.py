@@ -99,8 +99,8 @@ def test_seams_over_the_tines_are_told_in_one_finding() -> None:
     made = shop.pattern(body(), welt(), seams=(edge, tip))
     checks = pattern_checks(made, TOOLS)
     assert codes(checks) == ["stack-over-tines"]
-    assert "seam edge" in message(checks[0])
-    assert "seam tip" in message(checks[0])
+    assert 'seam "edge"' in message(checks[0])
+    assert 'seam "tip"' in message(checks[0])
 
 
 def test_a_stitch_line_near_the_cut_edge_warns() -> None:

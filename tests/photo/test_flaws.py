@@ -19,7 +19,7 @@ from tests.photo.scenes import Scene, hide_scene
 def proposed(scene: Scene) -> tuple[SeenFlaw, ...]:
     leather = FoundLeather(
         outline=scene.outline,
-        uncertainty_mm=1.0,
+        expected_error_mm=1.0,
         weak=(),
         covered=tuple(Polygon(sheet.corners_mm) for sheet in scene.sheets),
     )

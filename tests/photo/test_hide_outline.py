@@ -33,7 +33,7 @@ def test_an_ordinary_hide_is_outlined_to_a_millimetre(seed: int) -> None:
     assert np.percentile(errors, 95) < 1.2
     assert errors.max() < 4
     assert abs(leather.outline.area / scene.outline.area - 1) < 0.003
-    assert 0.2 < leather.uncertainty_mm < 2.0
+    assert 0.2 < leather.expected_error_mm < 2.0
     assert leather.outline.is_valid
     assert len(leather.covered) == 1
 
@@ -105,7 +105,7 @@ def test_the_expected_error_grows_with_the_blur() -> None:
     for blur_px in (0.7, 2.5, 4.0):
         scene = hide_scene(random_spec(21, sheets=(SheetSpec(),), blur_px=blur_px))
         leather = found(scene)
-        told.append(leather.uncertainty_mm)
+        told.append(leather.expected_error_mm)
         true.append(float(np.percentile(errors_mm(scene.outline, leather.outline), 95)))
     assert told[0] < 1.2
     assert told[0] < told[1] < told[2]

@@ -50,11 +50,11 @@ def test_a_sheet_on_the_hide_is_enough(tmp_path: Path) -> None:
     steps: list[str] = []
     write_jpeg(scene(), tmp_path / "one.jpg")
     seen = hide_in_photos([tmp_path / "one.jpg"], LookOptions(size=A4), on_step=steps.append)
-    assert off_mm(seen, scene()) < seen.error_mm
+    assert off_mm(seen, scene()) < seen.expected_error_mm
     assert seen.outline.area == pytest.approx(scene().outline.area, rel=0.01)
     assert len(seen.covered) == 1
-    assert max(one.uncertainty_mm for one in seen.stretches) >= seen.error_mm
-    assert all(one.error_mm and one.error_mm < 15 for one in seen.flaws)
+    assert max(one.expected_error_mm for one in seen.stretches) >= seen.expected_error_mm
+    assert all(one.expected_error_mm and one.expected_error_mm < 15 for one in seen.flaws)
     assert steps[0].startswith("reading ")
     assert len(steps) == 4
 
@@ -67,8 +67,8 @@ def test_a_photo_worse_than_asked_for_is_refused_with_what_to_do(tmp_path: Path)
 def test_a_marker_page_takes_the_place_of_the_sheet_and_is_better(tmp_path: Path) -> None:
     page = look(tmp_path, [scene(WITH_PAGE)], LookOptions(size=A4))
     sheet = look(tmp_path, [scene()], LookOptions(size=A4))
-    assert page.error_mm < 0.6 * sheet.error_mm
-    assert off_mm(page, scene(WITH_PAGE)) < page.error_mm
+    assert page.expected_error_mm < 0.6 * sheet.expected_error_mm
+    assert off_mm(page, scene(WITH_PAGE)) < page.expected_error_mm
     (covered,) = page.covered
     assert covered.area == pytest.approx(297.0 * 215.9, rel=0.01)
 
@@ -89,7 +89,7 @@ def test_measured_points_take_the_place_of_the_sheet(tmp_path: Path) -> None:
     )
     seen = look(tmp_path, [true], asked)
     assert seen.covered == ()
-    assert off_mm(seen, true) < max(seen.error_mm, 3.0)
+    assert off_mm(seen, true) < max(seen.expected_error_mm, 3.0)
     beyond = replace(asked, points_px=[(-50.0, 9.0), *asked.points_px[1:]])
     with pytest.raises(InputError, match="lies outside the photo"):
         look(tmp_path, [true], beyond)
@@ -120,7 +120,7 @@ def test_parts_are_joined_by_the_marker_pages_they_share(tmp_path: Path) -> None
     seen = look(tmp_path, parts(), LookOptions(size=A4))
     true = parts()[0]
     assert seen.outline.area == pytest.approx(true.outline.area, rel=0.007)
-    assert seen.error_mm < 6
+    assert seen.expected_error_mm < 6
     assert len(seen.covered) == 3
     assert len(seen.flaws) >= 2
 

@@ -29,7 +29,7 @@ def look(name: str, outline: Polygon, *covered: Polygon, flaws: tuple[SeenFlaw, 
         picture=Picture(pixels=pixels, source=Path(name), shrunk=1.0),
         view=View(homography=homography, lens=lens),
         outline=outline,
-        error_mm=1.2,
+        expected_error_mm=1.2,
         covered=covered,
         flaws=flaws,
     )
@@ -79,8 +79,8 @@ def test_flaws_of_both_are_kept_once_each_and_the_surer_counts() -> None:
     assert [one.confidence for one in both.flaws] == [0.9, 0.8, 0.7]
     hole = both.flaws[-1]
     assert hole.outline.centroid.distance(Point(20, 30)) < 0.5
-    assert hole.error_mm is not None
-    assert 1.2 <= hole.error_mm < 2.7
+    assert hole.expected_error_mm is not None
+    assert 1.2 <= hole.expected_error_mm < 2.7
 
 
 def test_the_second_view_is_that_of_the_first_plane() -> None:

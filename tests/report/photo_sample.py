@@ -34,7 +34,7 @@ def seen(backbone_deg: float = 0.0) -> SeenHide:
         picture=true.picture,
         view=true.view,
         outline=true.outline,
-        error_mm=ERROR_MM,
+        expected_error_mm=ERROR_MM,
         covered=tuple(Polygon(sheet.corners_mm) for sheet in true.sheets),
         flaws=tuple(
             SeenFlaw(outline=flaw.outline, kind="stain", confidence=0.5 + place / 20)

@@ -10,7 +10,7 @@ from shapely import LineString, Polygon, box
 
 from estimator.costing.cost_lines import CostLine
 from estimator.costing.cost_sheet import CostSheet
-from estimator.costing.price_book.records import (
+from estimator.costing.price_book.price_book import (
     Calendar,
     Labour,
     LeatherRules,
@@ -52,7 +52,7 @@ from estimator.takeoff.use import DEFAULT_USE_RATES
 from estimator.units import Unit, Units
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.findings.cautions import Caution
-from estimator.workshop.order.records import Order, OrderLine
+from estimator.workshop.order.order import Order, OrderLine
 
 BODY = Polygon(
     [(0, 0), (30, -6), (78, -6), (96, 0), (90, 120), (76, 185), (54, 205), (40, 205), (16, 185)]

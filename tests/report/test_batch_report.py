@@ -19,7 +19,7 @@ from estimator.units import Units
 from estimator.workshop.batch import Batch, batch
 from estimator.workshop.compare import compared, with_hides
 from estimator.workshop.estimate import Estimate, estimate
-from estimator.workshop.order.records import Order
+from estimator.workshop.order.order import Order
 from tests import shop
 from tests.takeoff.sheath_samples import sheath
 

@@ -10,6 +10,7 @@ from shapely import box
 
 from estimator.nesting.engine.settings import Moves, Settings
 from estimator.report.screen.explain import explanations
+from estimator.report.text.messages import item_name
 from estimator.units import Units
 from estimator.workshop.estimate import Estimate, estimate
 from tests import shop
@@ -44,7 +45,7 @@ def told(done: Estimate) -> Told:
 
 
 def test_every_figure_has_a_basis_and_a_source(done: Estimate, told: Told) -> None:
-    wanted = {said(row.name) for row in done.takeoff.quantities}
+    wanted = {item_name(row.name, Units.METRIC) for row in done.takeoff.quantities}
     wanted |= {said(step.name) for step in done.takeoff.steps}
     wanted |= {said(line.name) for line in done.cost.lines}
     wanted |= {said(part.name) for part in done.price.parts} - {"cost"}

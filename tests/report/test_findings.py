@@ -24,8 +24,8 @@ from estimator.report.text.findings import notice, notices, why_left_over
 from estimator.report.text.messages import text
 from estimator.units import Units
 from estimator.workshop.estimate import estimate
+from estimator.workshop.order.order import Order
 from estimator.workshop.order.reader import read_order
-from estimator.workshop.order.records import Order
 from tests import shop
 from tests.report.test_messages import METRIC
 from tests.wording import message

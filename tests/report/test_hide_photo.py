@@ -89,8 +89,8 @@ def test_the_outline_lies_inside_by_the_error_and_flaws_lie_outside(tmp_path: Pa
 
 def test_a_stretch_that_is_hard_to_see_is_drawn_further_inside(tmp_path: Path) -> None:
     ring = np.asarray(scene().outline.exterior.coords)
-    whole = EdgeStretch(line=LineString(ring), uncertainty_mm=ERROR_MM)
-    weak = EdgeStretch(line=LineString(ring[10:40]), uncertainty_mm=12.0)
+    whole = EdgeStretch(line=LineString(ring), expected_error_mm=ERROR_MM)
+    weak = EdgeStretch(line=LineString(ring[10:40]), expected_error_mm=12.0)
 
     def drawn(*stretches: EdgeStretch) -> Polygon:
         told = replace(seen(), stretches=stretches)

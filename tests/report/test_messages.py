@@ -25,14 +25,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import estimator
-from estimator.costing.price_book.records import PriceMethod
+from estimator.costing.price_book.price_book import PriceMethod
 from estimator.costing.profit import PriceStep
 from estimator.facts import Fact, Statement, statement
 from estimator.nesting.problem import Reason
 from estimator.nesting.until_laid import Ending
 from estimator.pattern.draft_choices import Construction
 from estimator.quality import Need
-from estimator.report.text.messages import LANGUAGE, Figure, remedy, text
+from estimator.report.text.messages import LANGUAGE, UnitNumber, remedy, text
 from estimator.takeoff.quantity import Aspect, name_of
 from estimator.takeoff.work.sequence import StepKind, Way
 from estimator.takeoff.work.tool_passes import Piercing
@@ -255,7 +255,7 @@ def test_a_converted_figure_is_the_same_quantity(value: float, unit: str) -> Non
         "g": 1 / 28.349523125,
         "ml": 1 / 29.5735295625,
     }[unit]
-    told = Figure(value, unit, "", Units.IMPERIAL).format(None)
+    told = UnitNumber(value, unit, "", Units.IMPERIAL).format(None)
     number = float(re.split(" (?=[a-z])", told)[0].replace(",", ""))
     assert number == pytest.approx(value * factor, rel=0.01)
 

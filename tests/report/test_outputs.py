@@ -12,15 +12,11 @@ from rich.console import Console
 from estimator.errors import InputError, Level, finding
 from estimator.report.cuts import cuts
 from estimator.report.folder import write_outputs
+from estimator.report.frames import cost_frame, takeoff_frame
 from estimator.report.page.paper import Paper
 from estimator.report.screen.explain import chosen, explanations, near
-from estimator.report.screen.tables import (
-    checks_text,
-    cost_frame,
-    shopping_csv,
-    tables,
-    takeoff_frame,
-)
+from estimator.report.screen.tables import checks_text, tables
+from estimator.report.spreadsheet import shopping_csv
 from estimator.report.text.file_names import file_name
 from estimator.report.text.findings import notices
 from estimator.units import Units

@@ -10,7 +10,7 @@ import pytest
 from matplotlib.figure import Figure
 
 from estimator.costing.cost_lines import CostKind
-from estimator.costing.price_book.records import Waste, WasteOf
+from estimator.costing.price_book.price_book import Waste, WasteOf
 from estimator.costing.profit import PriceStep
 from estimator.costing.quote import PricePart
 from estimator.errors import Level, finding

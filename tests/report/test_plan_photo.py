@@ -21,7 +21,7 @@ from estimator.report.folder import write_outputs
 from estimator.report.page.fonts import fonts_for
 from estimator.report.page.paper import Paper, paper_mm
 from estimator.report.page.picture_files import PNG_DPI, pdf_pages, png, svg
-from estimator.report.pictures.layout import draw_plan, view_on
+from estimator.report.pictures.layout import draw_plan, fit_on_page
 from estimator.report.pictures.photo_beneath import (
     LIGHT_SHARE,
     MOST_PX,
@@ -105,15 +105,15 @@ def test_the_photo_lies_true_to_the_hide_on_both_faces(
     _, dots = shown_with(made, face)
     width, height = paper_mm(Paper.A4, is_landscape=True)
     outline = made.order.hides[0].outline
-    view = view_on(outline, face=face, width_mm=width, height_mm=height)
+    on_page = fit_on_page(outline, face=face, width_mm=width, height_mm=height)
     seen = places_mm(dots, SPOT)
-    at = view.of(spot)
-    assert seen.mean(axis=0) == pytest.approx((at.x, at.y), abs=2.0 * view.factor)
+    at = on_page.of(spot)
+    assert seen.mean(axis=0) == pytest.approx((at.x, at.y), abs=2.0 * on_page.factor)
     across = np.ptp(seen, axis=0) + 25.4 / PNG_DPI
-    assert across == pytest.approx([2 * SPOT_MM * view.factor] * 2, abs=2.0 * view.factor)
+    assert across == pytest.approx([2 * SPOT_MM * on_page.factor] * 2, abs=2.0 * on_page.factor)
     brown = places_mm(dots, BROWN)
     assert len(brown) > 1000
-    assert shapely.contains_xy(view.of(outline).buffer(25.4 / PNG_DPI), brown).all()
+    assert shapely.contains_xy(on_page.of(outline).buffer(25.4 / PNG_DPI), brown).all()
 
 
 def test_the_picture_says_how_true_its_lines_are(estimate: Estimate, tmp_path: Path) -> None:

@@ -27,7 +27,7 @@ from estimator.report.page.labels import (
 from estimator.report.page.paper import Paper, paper_mm
 from estimator.report.page.picture_files import png, svg
 from estimator.report.page.styles import FLAW_STYLES
-from estimator.report.pictures.layout import draw_plan, view_on
+from estimator.report.pictures.layout import draw_plan, fit_on_page
 from estimator.units import Units
 from estimator.workshop.estimate import Estimate
 from tests.report.sample import make_estimate
@@ -84,12 +84,12 @@ def test_flaws_stay_apart_on_a_grey_print(estimate: Estimate) -> None:
     grey = np.asarray(Image.open(BytesIO(png(picture(estimate), FONTS))).convert("L"))
     hide = estimate.order.hides[0]
     width, height = paper_mm(Paper.A4, is_landscape=True)
-    view = view_on(hide.outline, face=Face.GRAIN, width_mm=width, height_mm=height)
+    on_page = fit_on_page(hide.outline, face=Face.GRAIN, width_mm=width, height_mm=height)
     per_mm = grey.shape[1] / width
     darkness = []
     for spoil in Spoil:
         flaw = next(flaw for flaw in hide.flaws if flaw.spoil is spoil)
-        middle = view.of(flaw.outline.intersection(hide.outline)).centroid
+        middle = on_page.of(flaw.outline.intersection(hide.outline)).centroid
         x, y = int(middle.x * per_mm), int(grey.shape[0] - middle.y * per_mm)
         around = int(2.0 * per_mm)
         darkness.append(255 - grey[y - around : y + around, x - around : x + around].mean())
@@ -115,8 +115,8 @@ def test_flesh_side_is_mirrored_and_its_text_is_not(estimate: Estimate) -> None:
     before, after = places(grain), places(flesh)
     hide = estimate.order.hides[1]
     width, height = paper_mm(Paper.A4, is_landscape=True)
-    views = [view_on(hide.outline, face=face, width_mm=width, height_mm=height) for face in Face]
-    axis = (views[0].x_mm + views[1].x_mm) / 2
+    both = [fit_on_page(hide.outline, face=face, width_mm=width, height_mm=height) for face in Face]
+    axis = (both[0].x_mm + both[1].x_mm) / 2
     assert before["2 welt"][0] + after["2 welt"][0] == pytest.approx(2 * axis)
     assert before["2 welt"][1] == pytest.approx(after["2 welt"][1])
     assert any("FLESH SIDE UP: mirrored" in text for text in after)
@@ -127,10 +127,10 @@ def test_scale_bar_is_true(estimate: Estimate) -> None:
     figure = picture(estimate)
     hide = estimate.order.hides[0]
     width, height = paper_mm(Paper.A4, is_landscape=True)
-    view = view_on(hide.outline, face=Face.GRAIN, width_mm=width, height_mm=height)
+    on_page = fit_on_page(hide.outline, face=Face.GRAIN, width_mm=width, height_mm=height)
     at = {text.get_text(): text.get_position() for text in texts(figure)}
-    assert (at["200"][0] - at["50"][0]) / view.factor == pytest.approx(150.0)
-    assert (at["8"][0] - at["4"][0]) / view.factor == pytest.approx(4 * 25.4)
+    assert (at["200"][0] - at["50"][0]) / on_page.factor == pytest.approx(150.0)
+    assert (at["8"][0] - at["4"][0]) / on_page.factor == pytest.approx(4 * 25.4)
 
 
 def test_a_name_is_never_taken_for_mathematics_or_markup(estimate: Estimate) -> None:
@@ -225,15 +225,15 @@ def test_a_number_beside_its_piece_covers_no_hole(estimate: Estimate) -> None:
     small, *others = estimate.order.hides
     hide = replace(small, outline=small.outline.buffer(700.0))  # so that pieces are drawn small
     width, height = paper_mm(Paper.A4, is_landscape=True)
-    view = view_on(hide.outline, face=Face.GRAIN, width_mm=width, height_mm=height)
+    on_page = fit_on_page(hide.outline, face=Face.GRAIN, width_mm=width, height_mm=height)
     pieces = [cut.outline for cut in cuts(estimate) if cut.hide == hide.tag]
 
     def beside(figure: Figure) -> list[Point]:
         """Where numbers stand off the pieces, in the hide's axes."""
         spots = [
             Point(
-                (text.get_position()[0] - view.x_mm) / view.factor,
-                (text.get_position()[1] - view.y_mm) / view.factor,
+                (text.get_position()[0] - on_page.x_mm) / on_page.factor,
+                (text.get_position()[1] - on_page.y_mm) / on_page.factor,
             )
             for text in texts(figure)
             if text.get_text().isdigit() and text.get_bbox_patch() is not None

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from matplotlib.colors import to_rgb
 from matplotlib.patches import Rectangle
 
-from estimator.costing.price_book.records import Calendar
+from estimator.costing.price_book.price_book import Calendar
 from estimator.costing.promise import Schedule, promise
 from estimator.facts import statement
 from estimator.report.page.fonts import fonts_for

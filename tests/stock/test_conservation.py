@@ -16,7 +16,7 @@ from shapely import Polygon, affinity, box
 
 from estimator.costing.cost_lines import CostKind
 from estimator.costing.money import smallest_coin
-from estimator.costing.price_book.records import PriceBook
+from estimator.costing.price_book.price_book import PriceBook
 from estimator.geometry.pose import Pose
 from estimator.hide.hides import Hide, HideZone
 from estimator.nesting.offcuts import areas_of

@@ -22,9 +22,10 @@ from estimator.stock.leather.rack import add_leather
 from estimator.stock.ledger import receive
 from estimator.stock.store.database import Records, open_records
 from estimator.stock.upkeep.audit import audit
-from estimator.stock.upkeep.csv_cells import cell_value, guard, unguard
+from estimator.stock.upkeep.csv_cells import cell_value
 from estimator.stock.upkeep.exchange import TABLES, export_tables, import_tables
 from estimator.units import Unit
+from estimator.writing.spreadsheet import guard, unguard
 from tests.shop import hide
 from tests.stock.record_samples import DAY, fill, month, revision
 from tests.wording import remedy

@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from estimator.costing.price_book.records import PriceBook
+from estimator.costing.price_book.price_book import PriceBook
 from estimator.stock.jobs import accept, record_quote
 from estimator.stock.ledger import receive, take
 from estimator.stock.order_sizes import (

@@ -15,7 +15,7 @@ from estimator.nesting.engine.settings import Moves, Settings
 from estimator.takeoff.take_off import take_off
 from estimator.workshop.batch import batch, break_even
 from estimator.workshop.estimate import Estimate, estimate
-from estimator.workshop.order.records import Order
+from estimator.workshop.order.order import Order
 from tests import shop
 from tests.costing.cost_samples import sheet_of
 from tests.takeoff.sheath_samples import line, sheath, sheet_use

@@ -16,7 +16,7 @@ from estimator.nesting.engine.settings import Moves, Settings
 from estimator.nesting.problem import Placement
 from estimator.workshop.compare import Comparison, Measure, compared, with_hides, with_pattern
 from estimator.workshop.estimate import Estimate, estimate
-from estimator.workshop.order.records import Order
+from estimator.workshop.order.order import Order
 from tests import shop
 from tests.takeoff.sheath_samples import sheath
 

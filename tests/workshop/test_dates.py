@@ -6,14 +6,14 @@ from decimal import Decimal
 
 import pytest
 
-from estimator.costing.price_book.records import Calendar, Rate
+from estimator.costing.price_book.price_book import Calendar, Rate
 from estimator.costing.promise import promise
 from estimator.errors import Level
 from estimator.facts import statement
 from estimator.takeoff.quantity import Aspect, Quantity, Step, TakeOff
 from estimator.units import Unit
 from estimator.workshop.findings.dates import buying_checks, due_checks, thread_checks
-from estimator.workshop.order.records import Order
+from estimator.workshop.order.order import Order
 from tests import shop
 from tests.wording import message
 
@@ -70,8 +70,8 @@ def test_a_job_late_by_drying_alone_says_which() -> None:
     assert (check.level, check.code) == (Level.WARNING, "due-before-promise")
     told = message(check)
     assert "the work alone would be done on Mon 30 Nov 2026" in told
-    longest = told.index('finish curing after "oil" (48 h)')
-    assert longest < told.index('wet leather drying after "form" (24 h)')
+    longest = told.index('finish curing after "oil" (2 d)')
+    assert longest < told.index('wet leather drying after "form" (1 d)')
     assert "cement" not in told
 
 

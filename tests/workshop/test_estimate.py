@@ -13,8 +13,8 @@ from estimator.nesting.engine.settings import Moves, Settings
 from estimator.nesting.problem import Layout, Placement
 from estimator.pattern.parts import Face, Hand, Hardware, PartKind, Pattern, Seat
 from estimator.workshop.estimate import Estimate, estimate, hides_cut, laid_thickness_mm
+from estimator.workshop.order.order import Order
 from estimator.workshop.order.prepare import nesting_problem
-from estimator.workshop.order.records import Order
 from tests import shop
 from tests.wording import message, said
 
@@ -138,7 +138,7 @@ def test_two_lines_of_one_pattern_are_kept_apart() -> None:
     assert mirrored["pruning/body"] is False
     assert mirrored["pruning 2/body"] is True
     (stack,) = (check for check in done.checks if check.code == "stack-over-tines")
-    assert message(stack).count("seam edge") == 1
+    assert message(stack).count('seam "edge"') == 1
 
 
 def test_a_later_start_is_a_later_promise() -> None:

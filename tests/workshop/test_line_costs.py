@@ -12,7 +12,7 @@ from shapely import box
 from estimator.costing.money import split_amount
 from estimator.nesting.engine.settings import Moves, Settings
 from estimator.workshop.estimate import Estimate, estimate
-from estimator.workshop.order.records import OrderLine
+from estimator.workshop.order.order import OrderLine
 from tests import shop
 from tests.takeoff.sheath_samples import sheath
 

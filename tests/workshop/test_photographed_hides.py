@@ -9,8 +9,8 @@ from estimator.errors import Level
 from estimator.hide.hides import FlawState
 from estimator.quality import Spoil
 from estimator.workshop.findings.checks import order_checks
+from estimator.workshop.order.order import Order
 from estimator.workshop.order.prepare import nesting_problem
-from estimator.workshop.order.records import Order
 from tests import shop
 from tests.wording import message, remedy
 

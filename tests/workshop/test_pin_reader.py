@@ -12,9 +12,9 @@ from estimator.nesting.engine.settings import Moves, Settings
 from estimator.nesting.nest import nest
 from estimator.nesting.problem import Placement
 from estimator.quality import Spoil
+from estimator.workshop.order.order import Order
 from estimator.workshop.order.prepare import nesting_problem
 from estimator.workshop.order.reader import read_order
-from estimator.workshop.order.records import Order
 
 ROOT = Path(__file__).parents[2]
 

@@ -6,11 +6,11 @@ from decimal import Decimal
 import pytest
 from shapely import Polygon, box
 
-from estimator.costing.price_book.records import Waste, WasteOf
+from estimator.costing.price_book.price_book import Waste, WasteOf
 from estimator.hide.hides import Hide
 from estimator.nesting.engine.settings import Moves, Settings
 from estimator.workshop.estimate import Estimate, estimate
-from estimator.workshop.order.records import Order
+from estimator.workshop.order.order import Order
 from estimator.workshop.rule_of_thumb import ThumbEstimate
 from tests import shop
 from tests.wording import said

@@ -11,7 +11,7 @@ from estimator.facts import statement
 from estimator.nesting.engine.settings import Moves, Settings
 from estimator.takeoff.quantity import Aspect, name_of
 from estimator.workshop.estimate import Estimate, estimate
-from estimator.workshop.sensitivity import Figure, Influence, influences
+from estimator.workshop.sensitivity import FigureKey, Influence, influences
 from tests import shop
 from tests.takeoff.sheath_samples import sheath
 from tests.wording import said
@@ -27,11 +27,11 @@ def done() -> Estimate:
 
 
 @pytest.fixture(scope="module")
-def found(done: Estimate) -> dict[Figure, tuple[Influence, ...]]:
+def found(done: Estimate) -> dict[FigureKey, tuple[Influence, ...]]:
     return influences(done)
 
 
-def test_the_largest_change_comes_first(found: dict[Figure, tuple[Influence, ...]]) -> None:
+def test_the_largest_change_comes_first(found: dict[FigureKey, tuple[Influence, ...]]) -> None:
     assert found
     for rows in found.values():
         sizes = [abs(row.change) for row in rows]
@@ -40,7 +40,7 @@ def test_the_largest_change_comes_first(found: dict[Figure, tuple[Influence, ...
 
 
 def test_a_tenth_more_pay_is_a_tenth_more_labour(
-    done: Estimate, found: dict[Figure, tuple[Influence, ...]]
+    done: Estimate, found: dict[FigureKey, tuple[Influence, ...]]
 ) -> None:
     labour = next(line.amount for line in done.cost.lines if line.item == "labour")
     row = next(
@@ -53,7 +53,7 @@ def test_a_tenth_more_pay_is_a_tenth_more_labour(
 
 
 def test_a_tenth_more_used_up_is_a_tenth_more_leather(
-    done: Estimate, found: dict[Figure, tuple[Influence, ...]]
+    done: Estimate, found: dict[FigureKey, tuple[Influence, ...]]
 ) -> None:
     (use,) = done.uses
     assert 0.0 < use.used_share < 0.9
@@ -66,7 +66,7 @@ def test_a_tenth_more_used_up_is_a_tenth_more_leather(
 
 
 def test_what_is_not_an_input_of_a_figure_is_not_named(
-    found: dict[Figure, tuple[Influence, ...]],
+    found: dict[FigureKey, tuple[Influence, ...]],
 ) -> None:
     wax = {said(row.of) for row in found["cost", name_of("beeswax")]}
     assert {"price of beeswax", "[use] wax_g_per_m"} <= wax
@@ -75,7 +75,7 @@ def test_what_is_not_an_input_of_a_figure_is_not_named(
 
 
 def test_the_figures_before_are_those_of_the_estimate(
-    done: Estimate, found: dict[Figure, tuple[Influence, ...]]
+    done: Estimate, found: dict[FigureKey, tuple[Influence, ...]]
 ) -> None:
     assert {row.before for row in found["price", "net"]} == {float(done.price.net)}
     assert {row.before for row in found["cost", ""]} == {float(done.cost.total)}
@@ -84,7 +84,7 @@ def test_the_figures_before_are_those_of_the_estimate(
 
 
 def test_dearer_leather_changes_what_follows_from_it(
-    found: dict[Figure, tuple[Influence, ...]],
+    found: dict[FigureKey, tuple[Influence, ...]],
 ) -> None:
     names = (name_of("side", Aspect.OF_HIDE), name_of("scrap allowance"), "")
     for name in names:

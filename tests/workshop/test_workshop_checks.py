@@ -29,8 +29,8 @@ from estimator.workshop.findings.checks import (
     order_checks,
 )
 from estimator.workshop.findings.fitting import yield_checks
+from estimator.workshop.order.order import Order
 from estimator.workshop.order.prepare import nesting_problem
-from estimator.workshop.order.records import Order
 from tests import shop
 from tests.wording import message, remedy, said, texts
 

@@ -104,7 +104,7 @@ def photo_command(
 
     need_photo_extra()
     from estimator.desk.hide_photos import map_photographed_hide
-    from estimator.report.photos.findings import found_summary
+    from estimator.report.photos.flaws import found_summary
     from estimator.report.photos.hide import photo_values
 
     facts = {name: choices.pop(name) for name in FACTS}
@@ -179,7 +179,7 @@ def confirm_command(
     """
     from estimator.desk.hide_photos import confirm_flaws
     from estimator.hide.confirming import Confirmation
-    from estimator.report.photos.findings import flaw_summary, flaw_values
+    from estimator.report.photos.flaws import flaw_summary, flaw_values
 
     confirmation = Confirmation(
         flaws=_numbers(flaws),

@@ -51,7 +51,7 @@ def measured_points(texts: Sequence[str]) -> tuple[Points, Points]:
 
     Examples
     --------
-    >>> points_measured(["10,20=0,0", "900,30=1 m,0", "880,700=1 m,0.5 m", "9,690=0,20 in"])[1]
+    >>> measured_points(["10,20=0,0", "900,30=1 m,0", "880,700=1 m,0.5 m", "9,690=0,20 in"])[1]
     ((0.0, 0.0), (1000.0, 0.0), (1000.0, 500.0), (0.0, 508.0))
     """
     faults: list[Fault] = []

@@ -1,4 +1,4 @@
-"""``estimator pattern``, and what is measured in a drawing."""
+"""The command that measures the parts in a drawing: pattern show."""
 
 from pathlib import Path
 from typing import Any
@@ -7,37 +7,11 @@ import click
 
 from estimator.cli import screen
 from estimator.cli.exits import DONE
-from estimator.cli.listed import Listed, ListedGroup
 from estimator.cli.options import examples, json_option, metric_option
 from estimator.units import Units
 
 
-@click.group(
-    cls=ListedGroup,
-    listed={
-        "check": Listed(
-            "estimator.cli.patterns.checking:check_pattern",
-            "Check the pattern in FILE before anything is cut, worst first.",
-        ),
-        "draft": Listed(
-            "estimator.cli.patterns.drafting:draft_pattern",
-            "Draft a pattern from BLADE, or redraw a drafted pattern.",
-        ),
-        "export": Listed(
-            "estimator.cli.patterns.exporting:export",
-            "Draw PATTERN in true size, parts side by side, on layers cut, fold, stitch and mark.",
-        ),
-        "print": Listed(
-            "estimator.cli.patterns.printing:print_command",
-            "Print PATTERN in true size, on pages to be glued together.",
-        ),
-    },
-)
-def pattern() -> None:
-    """Look at pattern files and drawings."""
-
-
-@pattern.command(
+@click.command(
     no_args_is_help=True,
     epilog=examples(
         "estimator pattern show patterns/pruning.toml",

@@ -61,7 +61,9 @@ def reorder(shop: "Shop", *, on: "date", as_json: bool, **choices: Any) -> int:
     to order and to keep.
     """
     from estimator.desk.records.reorder import list_to_buy
-    from estimator.report.papers.reorder import NOTHING, reorder_tables, reorder_values
+    from estimator.report.json_output.reorder import reorder_values
+    from estimator.report.screen.reorder import reorder_tables
+    from estimator.report.text.reorder import NOTHING
 
     done = list_to_buy(shop, today=on, **choices)
     print_notes(done)

@@ -6,7 +6,7 @@ from typing import Annotated
 
 from pydantic import AfterValidator, Field, model_validator
 
-from estimator.costing.price_book.records import Busy, Calendar
+from estimator.costing.price_book.price_book import Busy, Calendar
 from estimator.faults import refuse
 from estimator.fields import Choice, Choices, FileModel, Minutes, NumberFromZero
 

@@ -7,7 +7,7 @@ from typing import Annotated, assert_never
 from pydantic import AfterValidator, Field, model_validator
 
 from estimator.costing.overhead import overhead_per_hour, overhead_share_of_labour
-from estimator.costing.price_book.records import (
+from estimator.costing.price_book.price_book import (
     THUMB_WASTE,
     PriceMethod,
     Pricing,

@@ -6,7 +6,7 @@ from typing import Annotated
 
 from pydantic import AfterValidator, Field, model_validator
 
-from estimator.costing.price_book.records import MaterialLot, Rate
+from estimator.costing.price_book.price_book import MaterialLot, Rate
 from estimator.faults import refuse
 from estimator.fields import CountFromZero, FileModel, Length, Money, Name, Pack
 from estimator.units import Unit

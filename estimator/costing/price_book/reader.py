@@ -16,6 +16,13 @@ from pydantic import (
 
 from estimator.costing.money import as_decimal, is_known_currency
 from estimator.costing.price_book.calendar_reader import CalendarTable, calendar_of
+from estimator.costing.price_book.price_book import (
+    Labour,
+    LeatherRules,
+    Letterhead,
+    PriceBook,
+    Prices,
+)
 from estimator.costing.price_book.pricing_reader import (
     LabourTable,
     OverheadBy,
@@ -27,13 +34,6 @@ from estimator.costing.price_book.pricing_reader import (
     waste,
 )
 from estimator.costing.price_book.rate_reader import RateTable, rate
-from estimator.costing.price_book.records import (
-    Labour,
-    LeatherRules,
-    Letterhead,
-    PriceBook,
-    Prices,
-)
 from estimator.costing.price_book.use_reader import UseTable, use_rates
 from estimator.errors import Fault, InputError, raise_faults
 from estimator.faults import refuse, value_text

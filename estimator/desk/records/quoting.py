@@ -16,7 +16,7 @@ from estimator.stock.store.database import atomic
 from estimator.stock.store.made_new import remove_new_on_failure
 from estimator.stock.store.where import BOOK_NAME
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order.records import Order
+from estimator.workshop.order.order import Order
 from estimator.workshop.recording import revision_from, with_records
 
 

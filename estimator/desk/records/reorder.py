@@ -8,7 +8,8 @@ from estimator.costing.price_book.reader import read_price_book
 from estimator.desk.shop import Shop
 from estimator.desk.targets import Outcome, check_target, write
 from estimator.report.page.paper import Paper
-from estimator.report.papers.reorder import reorder_csv, reorder_pdf
+from estimator.report.papers.reorder import reorder_pdf
+from estimator.report.spreadsheet import reorder_csv
 from estimator.stock.amounts import money
 from estimator.stock.reorder import Policy, ReorderRow, quarter_hour, reorder_list
 from estimator.stock.store.made_new import remove_new_on_failure

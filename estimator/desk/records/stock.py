@@ -6,8 +6,8 @@ from decimal import Decimal
 from pathlib import Path
 
 from estimator.costing.lots import landed_unit_price
+from estimator.costing.price_book.price_book import Prices, Rate
 from estimator.costing.price_book.reader import read_price_book
-from estimator.costing.price_book.records import Prices, Rate
 from estimator.desk.shop import Shop
 from estimator.stock import ledger
 from estimator.stock.amounts import amount, money, packs_in

@@ -9,7 +9,7 @@ from estimator.drawing.reader import Source
 from estimator.errors import Fault, InputError
 from estimator.geometry.monotone import monotone_curve
 from estimator.geometry.shapes import polygon_from_points
-from estimator.pattern.blade_file.tables import BladeTable, Way
+from estimator.pattern.blade_file.tables import BladeTable, Direction
 from estimator.pattern.blades import LONGEST_MM, Blade
 
 STEP_MM = 1.0
@@ -18,7 +18,12 @@ STEP_MM = 1.0
 DECIMALS = 3
 """A traced outline is kept to a thousandth of a millimetre."""
 
-TURN_DEG: Mapping[Way, float] = {Way.RIGHT: 0.0, Way.UP: -90.0, Way.LEFT: 180.0, Way.DOWN: 90.0}
+TURN_DEG: Mapping[Direction, float] = {
+    Direction.RIGHT: 0.0,
+    Direction.UP: -90.0,
+    Direction.LEFT: 180.0,
+    Direction.DOWN: 90.0,
+}
 """Turns that bring the tip to the right."""
 
 
@@ -102,9 +107,14 @@ def handle_faults(blade: BladeTable, knife: Blade, *, covered_mm: float) -> list
 def _traced_blade(table: BladeTable, source: Source) -> Blade:
     """A blade from its outline: turned, and moved so that the handle begins at x = 0."""
     drawn = source.polygon(table.outline or ())
-    tip, edge = table.tip or Way.RIGHT, table.edge or Way.DOWN
+    tip, edge = table.tip or Direction.RIGHT, table.edge or Direction.DOWN
     turned = affinity.rotate(drawn, TURN_DEG[tip], origin=(0.0, 0.0))
-    usual = {Way.RIGHT: Way.DOWN, Way.UP: Way.RIGHT, Way.LEFT: Way.UP, Way.DOWN: Way.LEFT}
+    usual = {
+        Direction.RIGHT: Direction.DOWN,
+        Direction.UP: Direction.RIGHT,
+        Direction.LEFT: Direction.UP,
+        Direction.DOWN: Direction.LEFT,
+    }
     flip = 1.0 if edge is usual[tip] else -1.0
     left, _, right, _ = turned.bounds
     length = right - left if table.length is None else table.length

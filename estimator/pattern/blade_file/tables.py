@@ -53,7 +53,7 @@ DRAFTED_NAMES = frozenset(
 """Parts that a draft may make by itself; straps and keepers take other names."""
 
 
-class Way(StrEnum):
+class Direction(StrEnum):
     """A direction on the page."""
 
     RIGHT = "right"
@@ -78,8 +78,8 @@ class BladeTable(FileModel):
     )
 
     outline: MarksField | None = Field(default=None, description="In the drawing, or typed.")
-    tip: Choice[Way] | None = Field(default=None, description="Where the tip points; right.")
-    edge: Choice[Way] | None = Field(default=None, description="Where the edge faces; down.")
+    tip: Choice[Direction] | None = Field(default=None, description="Where the tip points; right.")
+    edge: Choice[Direction] | None = Field(default=None, description="Where the edge faces; down.")
     length: PositiveLength | None = Field(
         default=None, description="From the tip to where the handle begins."
     )
@@ -115,8 +115,8 @@ class BladeTable(FileModel):
 
     @model_validator(mode="after")
     def _check_directions(self) -> "BladeTable":
-        upright = {Way.UP, Way.DOWN}
-        if ((self.tip or Way.RIGHT) in upright) == ((self.edge or Way.DOWN) in upright):
+        upright = {Direction.UP, Direction.DOWN}
+        if ((self.tip or Direction.RIGHT) in upright) == ((self.edge or Direction.DOWN) in upright):
             raise refuse(
                 "tip and edge must point across each other", 'such as tip = "right", edge = "down"'
             )

@@ -17,7 +17,7 @@ MARKED_PX = 2400
 FINE = 16
 """Lines are drawn to a sixteenth of a pixel."""
 ORANGE, YELLOW, BLUE, GREEN = (0, 94, 213), (66, 228, 240), (178, 114, 0), (115, 158, 0)
-"""Blue, green, red of vermilion, yellow, blue and green of Okabe and Ito (2008)."""
+"""BGR values of vermilion, yellow, blue and green of Okabe and Ito (2008)."""
 COLOURS = {"outline": ORANGE, "sheet": GREEN, "proposed": YELLOW, "not-seen": BLUE}
 
 

@@ -15,7 +15,7 @@ LINE_95, ROUND_95 = 1.960, 2.448
 
 @dataclass(frozen=True, kw_only=True)
 class ViewError:
-    """The uncertainty of a view, carried to places on the plane.
+    """The expected error of a view, carried to places on the plane.
 
     Parameters
     ----------

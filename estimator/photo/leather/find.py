@@ -67,7 +67,7 @@ class FoundLeather:
     ----------
     outline : Polygon
         Outer edge, mm, without holes: what shows the floor is a flaw, not an edge.
-    uncertainty_mm : float
+    expected_error_mm : float
         Expected error of the edge at 95 %, as far as the picture goes; what the view adds is
         not in it.
     weak : tuple of EdgeStretch
@@ -79,7 +79,7 @@ class FoundLeather:
     """
 
     outline: Polygon
-    uncertainty_mm: float
+    expected_error_mm: float
     weak: tuple[EdgeStretch, ...]
     covered: tuple[Polygon, ...]
     beside: tuple[Polygon, ...] = ()
@@ -130,7 +130,7 @@ def find_leather(
     errors_mm = _errors_mm(view, edge, float(np.median(blur_px)))
     return FoundLeather(
         outline=outline,
-        uncertainty_mm=float(np.percentile(errors_mm, 95)),
+        expected_error_mm=float(np.percentile(errors_mm, 95)),
         weak=_weak_stretches(ring_mm, errors_mm, edge.strength),
         covered=tuple(covers[k] for k in on),
         beside=tuple(cover for k, cover in enumerate(covers) if k not in on),
@@ -204,7 +204,7 @@ def _weak_stretches(
         cuts = np.flatnonzero(np.diff(weak[order].astype(int))) + 1
         found = [run for run in np.split(order, cuts) if weak[run[0]]]
     return tuple(
-        EdgeStretch(line=LineString(ring_mm[run]), uncertainty_mm=float(errors_mm[run].max()))
+        EdgeStretch(line=LineString(ring_mm[run]), expected_error_mm=float(errors_mm[run].max()))
         for run in found
         if len(run) >= 3
     )

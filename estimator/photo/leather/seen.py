@@ -17,12 +17,12 @@ class EdgeStretch:
     ----------
     line : LineString
         Where, on the plane, mm.
-    uncertainty_mm : float
+    expected_error_mm : float
         How far it may be off, mm, at 95 of 100 places.
     """
 
     line: LineString
-    uncertainty_mm: float
+    expected_error_mm: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,7 +39,7 @@ class SeenFlaw:
         0 to 1: from difference, size and sharpness; no probability.
     note : str
         What was measured.
-    error_mm : float or None
+    expected_error_mm : float or None
         How far it may be off, mm; None if as far as the hide's outline.
     """
 
@@ -47,7 +47,7 @@ class SeenFlaw:
     kind: str
     confidence: float
     note: str = ""
-    error_mm: float | None = None
+    expected_error_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,8 +81,9 @@ class SeenHide:
         Of the plane.
     outline : Polygon
         As found, without any allowance.
-    error_mm : float
-        How far the outline may be off, mm, at 95 of 100 places.
+    expected_error_mm : float
+        How far the outline may be off, mm, at 95 of 100 places, as found: a drawing of it that
+        leaves out points adds what that moves it.
     covered : tuple of Polygon
         Sheets that lie on the leather.
     flaws : tuple of SeenFlaw
@@ -91,7 +92,7 @@ class SeenHide:
         What other photographs show of leather that a sheet covers in this one.
     stretches : sequence of EdgeStretch
         All of the outline piece by piece, with how far each may be off; some may lie on
-        others. Empty if ``error_mm`` holds all round.
+        others. Empty if ``expected_error_mm`` holds all round.
     backbone_deg : float
         Direction of the backbone, degrees from the plane's x axis.
     left_out : int
@@ -101,7 +102,7 @@ class SeenHide:
     picture: Picture
     view: View
     outline: Polygon
-    error_mm: float
+    expected_error_mm: float
     covered: tuple[Polygon, ...]
     flaws: tuple[SeenFlaw, ...]
     patches: tuple[Patch, ...] = ()

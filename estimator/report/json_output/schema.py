@@ -3,7 +3,7 @@
 from typing import Any
 
 from estimator.costing.cost_lines import CostKind
-from estimator.costing.price_book.records import PriceMethod, Rounding, WasteOf
+from estimator.costing.price_book.price_book import PriceMethod, Rounding, WasteOf
 from estimator.errors import Level
 from estimator.nesting.until_laid import Ending
 from estimator.quality import Need, Spoil

@@ -4,15 +4,22 @@ from collections.abc import Callable
 from decimal import Decimal
 from functools import partial
 
-from estimator.costing.cost_lines import CostKind
 from estimator.report.page.fonts import Fonts
 from estimator.report.page.paper import Paper
+from estimator.report.papers.checks import checks_table
 from estimator.report.papers.document import Document
 from estimator.report.text import wording
-from estimator.report.text.findings import findings_texts, notices
-from estimator.report.text.leather import all_charged_mm2, flaw_cost_rows, hide_rows
+from estimator.report.text.findings import findings_texts
+from estimator.report.text.leather import (
+    CHARGED_FOR_FLAWS,
+    FLAW_HEAD,
+    HIDE_HEAD,
+    flaw_cost_rows,
+    hide_rows,
+)
 from estimator.report.text.messages import text, words
-from estimator.units import MM2_PER_DM2, Units
+from estimator.report.text.rows import THUMB_HEAD, cost_rows, takeoff_rows, thumb_rows
+from estimator.units import Units
 from estimator.workshop.estimate import Estimate
 
 SHARE_DIGITS = 5
@@ -62,7 +69,7 @@ def cost_pdf(estimate: Estimate, *, paper: Paper, units: Units, fonts: Fonts) ->
     bytes
         PDF.
     """
-    order, currency = estimate.order, estimate.order.book.prices.currency
+    order = estimate.order
     page = Document(
         paper=paper,
         fonts=fonts,
@@ -76,33 +83,12 @@ def cost_pdf(estimate: Estimate, *, paper: Paper, units: Units, fonts: Fonts) ->
     page.say(f"{order.customer} · {order.sheaths} sheaths in all", gap_mm=1)
     _price(page, estimate, units)
     checks_table(page, estimate, units)
-    _costs(page, estimate, units, currency)
+    _costs(page, estimate, units)
     _by_thumb(page, estimate, units)
     _leather(page, estimate, units)
     _take_off(page, estimate, units)
     _steps(page, estimate, units)
     return page.made()
-
-
-def checks_table(page: Document, estimate: Estimate, units: Units) -> None:
-    """Print the findings, worst first.
-
-    Parameters
-    ----------
-    page : Document
-        To print on.
-    estimate : Estimate
-        With its checks.
-    units : Units
-        What the reader wants.
-    """
-    page.heading("Checks before cutting")
-    if not estimate.checks:
-        page.say("Nothing found.")
-        return
-    found = notices(estimate.checks, units)
-    body = [(str(each.level), each.message, each.remedy) for each in found]
-    page.rows(("Level", "Finding", "What to do"), body, widths=(13, 48, 39))
 
 
 def _price(page: Document, estimate: Estimate, units: Units) -> None:
@@ -166,42 +152,20 @@ def _net(
 
 
 def _by_thumb(page: Document, estimate: Estimate, units: Units) -> None:
-    if not estimate.rule_of_thumb:
-        return
-    currency = estimate.order.book.prices.currency
-    page.heading("By rule of thumb, beside the layout")
-    rows = [
-        (text(row.name, units), row.leather_dm2 * MM2_PER_DM2, (row.leather, row.total, row.net))
-        for row in estimate.rule_of_thumb
-    ]
-    laid = (estimate.cost.sum_of(CostKind.LEATHER), estimate.cost.total, estimate.price.net)
-    rows.append(("the layout", all_charged_mm2(estimate), laid))
-    page.rows(
-        ("Waste", "Leather", "Cost of it", "Total cost", "Net price"),
-        [
-            (name, wording.area(mm2, units), *(wording.money(each, currency) for each in amounts))
-            for name, mm2, amounts in rows
-        ],
-        widths=(36, 16, 16, 16, 16),
-        right=frozenset({1, 2, 3, 4}),
-    )
+    rows = thumb_rows(estimate, units)
+    if rows:
+        page.heading("By rule of thumb, beside the layout")
+        page.rows(THUMB_HEAD, rows, widths=(36, 16, 16, 16, 16), right=frozenset({1, 2, 3, 4}))
 
 
-def _costs(page: Document, estimate: Estimate, units: Units, currency: str) -> None:
+def _costs(page: Document, estimate: Estimate, units: Units) -> None:
     page.heading("What the shop pays")
-    body = [
-        (
-            text(line.name, units),
-            wording.quantity_text(line.quantity, line.unit, units),
-            wording.rate(line.rate, line.unit, units=units, currency=currency),
-            wording.money(line.amount, currency),
-        )
-        for line in estimate.cost.lines
-    ]
-    body.append(("Total", "", "", wording.money(estimate.cost.total, currency)))
     page.rows(
         ("Item", "Quantity", "Rate", "Amount"),
-        body,
+        [
+            (item, f"{amount} {unit}".strip(), *money)
+            for item, amount, unit, *money in cost_rows(estimate, units)
+        ],
         widths=(40, 20, 22, 18),
         right=frozenset({1, 2, 3}),
         bold_last=True,
@@ -223,7 +187,7 @@ def _leather(page: Document, estimate: Estimate, units: Units) -> None:
         size_pt=8,
     )
     page.rows(
-        ("Hide", "Pieces", "Area", "Consumed", "Yield", "Charged", "Offcuts kept"),
+        HIDE_HEAD,
         list(hide_rows(estimate, units)),
         widths=(18, 9, 13, 14, 9, 13, 24),
         right=frozenset({1, 2, 3, 4, 5}),
@@ -231,8 +195,9 @@ def _leather(page: Document, estimate: Estimate, units: Units) -> None:
     )
     flaws = flaw_cost_rows(estimate, units)
     if flaws:
+        page.say(CHARGED_FOR_FLAWS, is_bold=True, gap_mm=1)
         page.rows(
-            ("Hide", "Charged for a flaw", "Leather"),
+            FLAW_HEAD,
             list(flaws),
             widths=(24, 52, 24),
             right=frozenset({2}),
@@ -242,14 +207,17 @@ def _leather(page: Document, estimate: Estimate, units: Units) -> None:
 
 def _take_off(page: Document, estimate: Estimate, units: Units) -> None:
     page.heading("Take-off")
-    body = []
-    for entry in estimate.takeoff.quantities:
-        amount, unit = wording.quantity(entry.quantity, entry.unit, units)
-        low, _ = wording.quantity(entry.low, entry.unit, units)
-        high, _ = wording.quantity(entry.high, entry.unit, units)
-        spread = f"{low} to {high}" if low != high else ""
-        basis = f"{text(entry.basis, units)} [{words(entry.sources, units)}]"
-        body.append((text(entry.name, units), f"{amount} {unit}", spread, basis))
+    body = [
+        (
+            item,
+            f"{amount} {unit}".strip(),
+            spread,
+            f"{text(entry.basis, units)} [{words(entry.sources, units)}]",
+        )
+        for entry, (item, amount, unit, spread) in zip(
+            estimate.takeoff.quantities, takeoff_rows(estimate, units), strict=True
+        )
+    ]
     page.rows(
         ("Item", "Quantity", "Low to high", "Basis [source]"),
         body,

@@ -14,7 +14,7 @@ from estimator.report.page.fonts import Fonts
 from estimator.report.page.paper import Paper, paper_mm
 from estimator.report.page.picture_files import pdf_pages
 from estimator.report.page.styles import drawing_style, plain_letters
-from estimator.report.papers.cost import checks_table
+from estimator.report.papers.checks import checks_table
 from estimator.report.papers.document import BOX, MARGIN_MM, Document
 from estimator.report.text import wording
 from estimator.report.text.findings import caution_texts, findings_texts, why_left_over

@@ -17,8 +17,8 @@ from estimator.takeoff.quantity import Quantity, Step
 from estimator.takeoff.work.tool_passes import Piercing, piercing
 from estimator.units import MM_PER_M, Unit, Units
 from estimator.workshop.estimate import Estimate, laid_thickness_mm
+from estimator.workshop.order.order import OrderLine
 from estimator.workshop.order.prepare import part_label, piece_names
-from estimator.workshop.order.records import OrderLine
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,7 +10,7 @@ from PIL import Image
 from estimator.report.cuts import number_ranges
 from estimator.report.page.fonts import Fonts
 from estimator.report.page.paper import Paper
-from estimator.report.papers.cost import checks_table
+from estimator.report.papers.checks import checks_table
 from estimator.report.papers.document import BOX, Document
 from estimator.report.papers.job_lists import (
     Attachment,

@@ -4,36 +4,25 @@ from datetime import timedelta
 from decimal import Decimal
 
 from estimator.errors import Level
+from estimator.facts import statement
 from estimator.report.page.fonts import Fonts
 from estimator.report.page.paper import Paper
 from estimator.report.papers.document import Document
 from estimator.report.papers.quote_picture import Picture, draw_picture
 from estimator.report.papers.ruled_rows import BESIDE_MM
 from estimator.report.text import wording
+from estimator.report.text.messages import text
 from estimator.report.text.quote_lines import line_details, line_title
 from estimator.units import Units
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order.records import Order, OrderLine
+from estimator.workshop.order.order import Order, OrderLine
 
-CARE = (
-    "Leather is a natural material: shade and grain differ from piece to piece.",
-    "Wipe with a damp cloth and let it dry in the air, away from heat. Wax or oil it thinly "
-    "when it looks dry.",
-    "Do not store the knife in the sheath for long: leather holds damp, and the blade may rust.",
-)
-"""Common practice, no source."""
+CARE = ("care-leather", "care-cleaning", "care-storing")
+CARE_WET_FORMED = "care-wet-formed"
+PLEASE_NOTE = ("note-retention", "note-law")
+"""Messages of ``care.ftl``."""
 
 DRAFT = "DRAFT, not to be sent: something must be settled first, see the cutting plan."
-
-CARE_WET_FORMED = "The sheath is formed to its knife: soaking or heat will undo the fit."
-
-CAUTION = (
-    "Check before first use, over a soft surface, that the knife stays in when the sheath is "
-    "turned over. Keep fingers off the edge side when drawing and returning the blade.",
-    "Rules on carrying knives differ from place to place: please check those where you live.",
-)
-"""General wording; retention check by common practice."""
-
 
 SMALL_PT = 8.5
 DATES_MM = 66.0
@@ -117,9 +106,10 @@ def quote_pdf(
         page.points(head.quote_terms, size_pt=SMALL_PT)
     formed = any(line.pattern.wet_formed for line in order.lines)
     page.heading("Care")
-    page.points([*CARE, CARE_WET_FORMED] if formed else CARE, size_pt=SMALL_PT)
+    care = [*CARE, CARE_WET_FORMED] if formed else CARE
+    page.points([text(statement(key), units) for key in care], size_pt=SMALL_PT)
     page.heading("Please note")
-    page.points(CAUTION, size_pt=SMALL_PT)
+    page.points([text(statement(key), units) for key in PLEASE_NOTE], size_pt=SMALL_PT)
     draw_picture(page, estimate, picture)
     return page.made()
 
@@ -130,9 +120,9 @@ def _letterhead(page: Document, order: Order) -> None:
     top = page.get_y()
     bottom = top
     right_mm = 70.0 if head.contact else 0.0
-    for text in head.contact:
+    for line in head.contact:
         page.set_x(page.l_margin + page.epw - right_mm)
-        page.say(text, size_pt=8.5, align="R", width_mm=right_mm)
+        page.say(line, size_pt=8.5, align="R", width_mm=right_mm)
         bottom = page.get_y()
     page.set_y(top)
     width = page.epw - right_mm - (6.0 if right_mm else 0.0)

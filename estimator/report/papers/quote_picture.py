@@ -15,7 +15,7 @@ from estimator.report.cuts import cuts, cutting_hides
 from estimator.report.papers.document import Document
 from estimator.report.text.quote_lines import line_title
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.order.records import OrderLine
+from estimator.workshop.order.order import OrderLine
 
 GAP_MM = 4.0
 CELL_MM = (28.0, 46.0)

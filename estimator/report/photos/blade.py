@@ -16,7 +16,7 @@ from estimator.photo.blade.measure import FoundBlade
 from estimator.photo.camera.sheet_sizes import SheetSize
 from estimator.report.page.fonts import Fonts
 from estimator.report.page.styles import drawing_style, plain_letters
-from estimator.report.screen.tables import add_row, plain_table
+from estimator.report.screen.tables import plain_table
 from estimator.report.text.wording import fine_length, plain_number
 from estimator.units import Units, inches_from_mm
 
@@ -136,9 +136,10 @@ def blade_summary(found: FoundBlade, units: Units) -> Group:
     Group
         For the terminal.
     """
-    table = plain_table("", "From the tip", "Width", right=(0, 1))
-    for each in found.stations:
-        add_row(table, _length(each.at_mm, units), _length(each.width_mm, units))
+    widths = [
+        (_length(each.at_mm, units), _length(each.width_mm, units)) for each in found.stations
+    ]
+    table = plain_table("", "From the tip", "Width", rows=widths, right=(0, 1))
     lines = [
         f"{_length_text(found, units)}; widths within "
         f"{_error_text(found.width_error_mm, units)}, 95 of 100.",

@@ -29,7 +29,7 @@ from estimator.photo.base.picture import Pixels
 from estimator.photo.base.view import Floats, View
 from estimator.photo.leather.seen import SeenHide
 from estimator.quality import Spoil
-from estimator.report.photos.findings import flaw_values
+from estimator.report.photos.flaws import flaw_values
 
 BORDER_MM = 20.0
 """Of floor round the hide in the picture from above: enough to see where the edge was taken."""
@@ -75,7 +75,8 @@ def hide_from_photo(
     The hide's axes have the backbone along x and their origin at the lower left corner of the
     picture from above. The outline is drawn inside by the expected error, place by place, and
     flaws are drawn outside by theirs, so that a part laid on the edge of either still lies on
-    sound leather.
+    sound leather. The error that map and screen state is the expected one of ``seen`` and
+    ``SMOOTH_MM`` on top, by which fewer points may move a line.
 
     Parameters
     ----------
@@ -93,7 +94,7 @@ def hide_from_photo(
     PhotographedHide
         Nothing is written yet.
     """
-    error_mm = seen.error_mm + SMOOTH_MM
+    error_mm = seen.expected_error_mm + SMOOTH_MM
     upright = _turn_shape(seen.outline, _turn(-seen.backbone_deg))
     left, bottom, right, top = upright.buffer(BORDER_MM).bounds
     turned_view = _turn_view(seen.view, _turn(seen.backbone_deg))
@@ -169,7 +170,8 @@ def photo_values(made: PhotographedHide) -> dict[str, Any]:
     Returns
     -------
     dict
-        Lengths mm, areas mm2; flaws by the numbers of the check picture.
+        Lengths mm, areas mm2; flaws by the numbers of the check picture; the expected error is
+        that of the drawn outline, ``SMOOTH_MM`` in it.
     """
     hide = made.hide
     return {
@@ -223,7 +225,7 @@ def _inner_outline(seen: SeenHide, error_mm: float) -> Polygon:
     """The outline with fewer points, drawn inside; what a narrow neck held is then left out."""
     inner: BaseGeometry = seen.outline.simplify(SMOOTH_MM)
     if seen.stretches:
-        lost = [one.line.buffer(one.uncertainty_mm + 2 * SMOOTH_MM) for one in seen.stretches]
+        lost = [one.line.buffer(one.expected_error_mm + 2 * SMOOTH_MM) for one in seen.stretches]
         inner = inner.difference(unary_union(lost)).simplify(SMOOTH_MM)
     else:
         inner = inner.buffer(-error_mm, join_style="mitre")
@@ -234,7 +236,7 @@ def _flaws(seen: SeenHide, to_hide: Turn, error_mm: float) -> tuple[Flaw, ...]:
     """Proposals by number, then what the sheets cover."""
     flaws = []
     for number, one in enumerate(seen.flaws, start=1):
-        own_mm = error_mm if one.error_mm is None else one.error_mm + SMOOTH_MM
+        own_mm = error_mm if one.expected_error_mm is None else one.expected_error_mm + SMOOTH_MM
         flaws.append(
             Flaw(
                 outline=_outer_outline(_turn_shape(one.outline, to_hide), own_mm),

@@ -63,7 +63,7 @@ BESIDE_SIZE_PT = 6.5
 
 
 @dataclass(frozen=True, slots=True)
-class View:
+class OnPage:
     """How a hide comes onto the page: scaled, shifted, and mirrored for the flesh side.
 
     Parameters
@@ -142,17 +142,17 @@ def _draw(
     laid = tuple(cut for cut in cuts(estimate) if cut.hide == hide.tag)
     figure, axes = mm_page(width, height)
     figure.set_facecolor("white")
-    view = view_on(hide.outline, face=face, width_mm=width, height_mm=height)
-    _draw_leather(axes, hide, view, edge_mm=estimate.problem.margins.edge_mm, photo=photo)
-    offcuts = tuple(view.of(offcut) for offcut in use.offcuts)
-    _draw_pieces(axes, laid, view)
+    on_page = fit_on_page(hide.outline, face=face, width_mm=width, height_mm=height)
+    _draw_leather(axes, hide, on_page, edge_mm=estimate.problem.margins.edge_mm, photo=photo)
+    offcuts = tuple(on_page.of(offcut) for offcut in use.offcuts)
+    _draw_pieces(axes, laid, on_page)
     gone = [
         shape
         for flaw in hide.flaws
         if flaw.reckoned_spoil is Spoil.UNUSABLE
-        for shape in members(view.of(_on_hide(flaw, hide)), Polygon)
+        for shape in members(on_page.of(_on_hide(flaw, hide)), Polygon)
     ]
-    _draw_labels(axes, laid, offcuts, use, gone=gone, view=view, units=units, fonts=fonts)
+    _draw_labels(axes, laid, offcuts, use, gone=gone, on_page=on_page, units=units, fonts=fonts)
     draw_key(
         axes,
         _entries(laid, fonts),
@@ -174,13 +174,15 @@ def _draw(
         y_mm=height - EDGE_MM,
         right_mm=width - EDGE_MM,
     )
-    backbone = mirrored_turn_deg(hide.backbone_deg) if view.is_mirrored else hide.backbone_deg
-    draw_strip(axes, factor=view.factor, backbone_deg=backbone, face=face, x_mm=EDGE_MM, y_mm=17.0)
+    backbone = mirrored_turn_deg(hide.backbone_deg) if on_page.is_mirrored else hide.backbone_deg
+    draw_strip(
+        axes, factor=on_page.factor, backbone_deg=backbone, face=face, x_mm=EDGE_MM, y_mm=17.0
+    )
     plain_letters(axes.texts)
     return figure
 
 
-def view_on(outline: Polygon, *, face: Face, width_mm: float, height_mm: float) -> View:
+def fit_on_page(outline: Polygon, *, face: Face, width_mm: float, height_mm: float) -> OnPage:
     """Fit a hide into the part of the page kept for it.
 
     Parameters
@@ -194,7 +196,7 @@ def view_on(outline: Polygon, *, face: Face, width_mm: float, height_mm: float) 
 
     Returns
     -------
-    View
+    OnPage
         The largest that fits, centred.
     """
     left, bottom, right, top = outline.bounds
@@ -203,7 +205,7 @@ def view_on(outline: Polygon, *, face: Face, width_mm: float, height_mm: float) 
     factor = min(room_x / (right - left), room_y / (top - bottom))
     middle_x, middle_y = EDGE_MM + room_x / 2, STRIP_MM + room_y / 2
     flip = -1.0 if face is Face.FLESH else 1.0
-    return View(
+    return OnPage(
         factor,
         middle_x - flip * factor * (left + right) / 2,
         middle_y - factor * (bottom + top) / 2,
@@ -216,24 +218,24 @@ def _patch(shape: Polygon, **style: object) -> PathPatch:
 
 
 def _draw_leather(
-    axes: Axes, hide: Hide, view: View, *, edge_mm: float, photo: LightPhoto | None
+    axes: Axes, hide: Hide, on_page: OnPage, *, edge_mm: float, photo: LightPhoto | None
 ) -> None:
     """The hide with its photograph, its flaws and the line of the edge margin."""
     leather = _patch(
-        view.of(hide.outline), facecolor=LEATHER, edgecolor=INK, linewidth=1.6, zorder=1
+        on_page.of(hide.outline), facecolor=LEATHER, edgecolor=INK, linewidth=1.6, zorder=1
     )
     axes.add_artist(leather)
     if photo is not None:
-        shown = view.of(box(photo.left_mm, photo.bottom_mm, photo.right_mm, photo.top_mm))
+        shown = on_page.of(box(photo.left_mm, photo.bottom_mm, photo.right_mm, photo.top_mm))
         draw_beneath(
-            axes, photo, bounds_mm=shown.bounds, is_mirrored=view.is_mirrored, within=leather
+            axes, photo, bounds_mm=shown.bounds, is_mirrored=on_page.is_mirrored, within=leather
         )
     inner = hide.outline.buffer(-edge_mm) if edge_mm else Polygon()
-    for ring in members(view.of(inner), Polygon):
+    for ring in members(on_page.of(inner), Polygon):
         style = {"facecolor": "none", "edgecolor": "0.45", "linewidth": 0.5, "linestyle": ":"}
         axes.add_artist(_patch(ring, zorder=2, **style))
     for flaw in hide.flaws:
-        for shape in members(view.of(_on_hide(flaw, hide)), Polygon):
+        for shape in members(on_page.of(_on_hide(flaw, hide)), Polygon):
             style = {"linewidth": 0.8, **FLAW_STYLES[flaw.reckoned_spoil]}
             axes.add_artist(_patch(shape, zorder=3, **style | (OVER_PHOTO if photo else {})))
 
@@ -243,12 +245,12 @@ def _on_hide(flaw: Flaw, hide: Hide) -> BaseGeometry:
     return flaw.outline.intersection(hide.outline)
 
 
-def _draw_pieces(axes: Axes, laid: tuple[Cut, ...], view: View) -> None:
+def _draw_pieces(axes: Axes, laid: tuple[Cut, ...], on_page: OnPage) -> None:
     """Cut lines and fold lines; leather and flaws shine through."""
     for cut in laid:
-        axes.add_artist(_patch(view.of(cut.outline), zorder=5, **PIECE))
+        axes.add_artist(_patch(on_page.of(cut.outline), zorder=5, **PIECE))
         for fold in cut.fold_lines:
-            for line in members(view.of(fold.intersection(cut.outline)), LineString):
+            for line in members(on_page.of(fold.intersection(cut.outline)), LineString):
                 x, y = line.xy
                 axes.add_artist(Line2D(x, y, color=INK, linewidth=0.6, linestyle="-.", zorder=6))
 
@@ -260,7 +262,7 @@ def _draw_labels(
     use: SheetUse,
     *,
     gone: list[Polygon],
-    view: View,
+    on_page: OnPage,
     units: Units,
     fonts: Fonts,
 ) -> None:
@@ -268,7 +270,7 @@ def _draw_labels(
 
     Texts beside their pieces keep off other pieces and off ``gone``, small holes above all.
     """
-    shapes = [view.of(cut.outline) for cut in laid]
+    shapes = [on_page.of(cut.outline) for cut in laid]
     labels, homeless = [], []
     for cut, shape in zip(laid, shapes, strict=True):
         number, name = str(cut.number), fonts.printable(cut.part.name)
@@ -361,7 +363,7 @@ def _facts(hide: Hide, use: SheetUse, charge: Charge, units: Units) -> str:
         f"charged {wording.area(charged_mm2(use, charge), units)}",
     ]
     if use.consumed_mm2:
-        facts.append(f"yield {wording.share(use.pieces_mm2 / use.consumed_mm2)}")
+        facts.append(f"yield {wording.share(use.pieces_mm2 / use.consumed_mm2, digits=3)}")
     if hide.photo and hide.photo.error_mm:
         error = wording.fine_length(hide.photo.error_mm, units)
         facts.append(f"from a photo, lines may be off by {error}")

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 
 from estimator.costing.calendar import is_working_day, shop_hours
-from estimator.costing.price_book.records import Calendar
+from estimator.costing.price_book.price_book import Calendar
 from estimator.costing.promise import Schedule
 
 NIGHT_SHARE = 0.28

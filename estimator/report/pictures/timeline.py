@@ -10,7 +10,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 
-from estimator.costing.price_book.records import Calendar
+from estimator.costing.price_book.price_book import Calendar
 from estimator.costing.promise import PlannedStep, Schedule
 from estimator.report.page.fonts import Fonts
 from estimator.report.page.styles import INK, drawing_style, mm_page, plain_letters

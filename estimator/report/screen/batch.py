@@ -6,7 +6,7 @@ from typing import Any
 from rich.console import Group, RenderableType
 from rich.text import Text
 
-from estimator.report.screen.tables import add_row, plain_table
+from estimator.report.screen.tables import plain_table
 from estimator.report.text import amounts, wording
 from estimator.units import MM2_PER_DM2, Units
 from estimator.workshop.batch import Batch, BatchRow, BreakEven
@@ -35,10 +35,9 @@ def batch_tables(batches: Sequence[Batch], *, currency: str, units: Units) -> Re
             f"{one.line}: batches",
             *("Sheaths", "Consumed", "Yield", "Charged", "Bench each", "Cost each", "Net each"),
             *("Net", "Ready"),
+            rows=[_cells(row, currency, units) for row in one.rows],
             right=(0, 1, 2, 3, 4, 5, 6, 7),
         )
-        for row in one.rows:
-            add_row(table, *_cells(row, currency, units))
         shown += [table, _notes(one, currency)]
     return Group(*shown)
 
@@ -77,7 +76,7 @@ def _cells(row: BatchRow, currency: str, units: Units) -> tuple[str, ...]:
     return (
         str(row.quantity),
         wording.area(row.leather_dm2 * MM2_PER_DM2, units),
-        wording.share(row.yield_share),
+        wording.share(row.yield_share, digits=3),
         wording.area(row.charged_dm2 * MM2_PER_DM2, units),
         f"{row.labour_min / row.quantity:.0f} min",
         amounts.coins(row.cost_each, currency),

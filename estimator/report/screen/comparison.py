@@ -8,7 +8,7 @@ from rich.console import Group, RenderableType
 from rich.text import Text
 
 from estimator.costing.variance import favour
-from estimator.report.screen.tables import add_row, plain_table
+from estimator.report.screen.tables import plain_table
 from estimator.report.text import amounts, wording
 from estimator.units import MM2_PER_DM2, Units
 from estimator.workshop.compare import LEFT_OVER, ComparedCost, ComparedFigure, Comparison, Measure
@@ -35,17 +35,25 @@ def comparison_tables(
     rich renderable
         Figures side by side, and why the costs differ.
     """
-    figures = plain_table("Side by side", "", *names, "Difference", right=(1, 2, 3))
-    for row in found.figures:
-        cells = (_figure_text(row, value, currency, units) for value in (row.one, row.other))
-        add_row(figures, row.name, *cells, _difference(row, currency, units))
+    figures = plain_table(
+        "Side by side",
+        *("", *names, "Difference"),
+        rows=[
+            (
+                row.name,
+                *(_figure_text(row, value, currency, units) for value in (row.one, row.other)),
+                _difference(row, currency, units),
+            )
+            for row in found.figures
+        ],
+        right=(1, 2, 3),
+    )
     costs = plain_table(
         "\nWhy the cost differs (F favourable, U unfavourable)",
         *("Item", *names, "Difference", "by rate", "by quantity", ""),
+        rows=[_cost_cells(cost, currency) for cost in found.costs],
         right=(1, 2, 3, 4, 5),
     )
-    for cost in found.costs:
-        add_row(costs, *_cost_cells(cost, currency))
     return Group(figures, costs, *_notes(found))
 
 
@@ -132,7 +140,7 @@ def _figure_text(row: ComparedFigure, value: Decimal, currency: str, units: Unit
         case Measure.AREA:
             return wording.area(float(value) * MM2_PER_DM2, units)
         case Measure.SHARE:
-            return wording.share(float(value))
+            return wording.share(float(value), digits=3)
         case Measure.TIME:
             return wording.hours(float(value))
         case Measure.COUNT:

@@ -10,11 +10,12 @@ from estimator.costing.money import as_decimal
 from estimator.costing.profit import PriceStep, percent
 from estimator.report.text import wording
 from estimator.report.text.amounts import coins
-from estimator.report.text.messages import IMPERIAL, text, words
-from estimator.units import MM2_PER_DM2, Units
+from estimator.report.text.messages import text, words
+from estimator.report.text.rows import takeoff_rows
+from estimator.units import MM2_PER_DM2, Unit, Units
 from estimator.workshop.estimate import Estimate
 from estimator.workshop.rule_of_thumb import THUMB_ITEM
-from estimator.workshop.sensitivity import Figure, Influence, influences
+from estimator.workshop.sensitivity import FigureKey, Influence, influences
 
 LIKE_ENOUGH = 0.7
 """Share of letters in common from which a name is suggested."""
@@ -57,15 +58,17 @@ def explanations(estimate: Estimate, units: Units) -> dict[str, tuple[str, ...]]
 
 
 def _explain_takeoff(
-    lines_of: Lines, estimate: Estimate, units: Units, moved: Mapping[Figure, tuple[Influence, ...]]
+    lines_of: Lines,
+    estimate: Estimate,
+    units: Units,
+    moved: Mapping[FigureKey, tuple[Influence, ...]],
 ) -> None:
-    for entry in estimate.takeoff.quantities:
+    rows = takeoff_rows(estimate, units)
+    for entry, (item, amount, unit, spread) in zip(estimate.takeoff.quantities, rows, strict=True):
         write = partial(wording.quantity_text, unit=entry.unit, units=units)
-        low, _ = wording.quantity(entry.low, entry.unit, units)
-        high, _ = wording.quantity(entry.high, entry.unit, units)
-        lines_of.setdefault(text(entry.name, units), []).extend(
+        lines_of.setdefault(item, []).extend(
             (
-                f"quantity: {write(entry.quantity)} ({low} to {high})",
+                f"quantity: {amount} {unit}".rstrip() + (f" ({spread})" if spread else ""),
                 f"basis: {text(entry.basis, units)}",
                 f"source: {words(entry.sources, units)}",
                 *_changes(moved.get(("takeoff", entry.name), ()), write),
@@ -74,7 +77,10 @@ def _explain_takeoff(
 
 
 def _explain_steps(
-    lines_of: Lines, estimate: Estimate, units: Units, moved: Mapping[Figure, tuple[Influence, ...]]
+    lines_of: Lines,
+    estimate: Estimate,
+    units: Units,
+    moved: Mapping[FigureKey, tuple[Influence, ...]],
 ) -> None:
     for step in estimate.takeoff.steps:
         waiting = f", then {wording.minutes(step.waiting_min)} of waiting"
@@ -91,7 +97,10 @@ def _explain_steps(
 
 
 def _explain_costs(
-    lines_of: Lines, estimate: Estimate, units: Units, moved: Mapping[Figure, tuple[Influence, ...]]
+    lines_of: Lines,
+    estimate: Estimate,
+    units: Units,
+    moved: Mapping[FigureKey, tuple[Influence, ...]],
 ) -> None:
     currency = estimate.order.book.prices.currency
     for line in estimate.cost.lines:
@@ -102,7 +111,8 @@ def _explain_costs(
             lines = [f"cost: {money} for {amount} {unit} at {rate}"]
             lines += [f"in full: {text(line.amount_basis, units)} = {line.amount:f}"]
         else:
-            lines = [f"cost: {amount} {unit} x {rate} = {money}"]
+            by = "x" if isinstance(line.unit, Unit) else "at"
+            lines = [f"cost: {amount} {unit} {by} {rate} = {money}"]
             lines += [f"in full: {_in_full(line, units)} = {line.amount:f}"]
         lines += [f"rate: {text(line.basis, units)}"] if line.basis else []
         lines += [f"source of the rate: {text(line.source, units)}"] if line.source else []
@@ -120,20 +130,23 @@ def _explain_costs(
 
 def _in_full(line: CostLine, units: Units) -> str:
     """Quantity and rate to all their digits."""
-    if units is Units.METRIC or str(line.unit) not in IMPERIAL:
+    if units is Units.METRIC or str(line.unit) not in wording.IMPERIAL:
         return f"{line.quantity:.8g} {line.unit} x {line.rate:f}"
-    factor, name = IMPERIAL[str(line.unit)]
+    factor, name = wording.IMPERIAL[str(line.unit)]
     return f"{line.quantity * factor:.8g} {name} x {float(line.rate) / factor:.8g}"
 
 
 def _explain_price(
-    lines_of: Lines, estimate: Estimate, units: Units, moved: Mapping[Figure, tuple[Influence, ...]]
+    lines_of: Lines,
+    estimate: Estimate,
+    units: Units,
+    moved: Mapping[FigureKey, tuple[Influence, ...]],
 ) -> None:
     price, pricing = estimate.price, estimate.order.book.pricing
     currency, write = estimate.order.book.prices.currency, _coins(estimate)
     whole = text(price.basis, units) if price.basis else ""
 
-    def explain(item: str, amount: Decimal, basis: str, figure: Figure) -> None:
+    def explain(item: str, amount: Decimal, basis: str, figure: FigureKey) -> None:
         lines_of[item] = [
             f"amount: {wording.money(amount, currency)}",
             f"basis: {basis}",
@@ -194,7 +207,7 @@ def _explain_rule_of_thumb(lines_of: Lines, estimate: Estimate, units: Units) ->
 
 
 def _explain_promise(
-    lines_of: Lines, estimate: Estimate, moved: Mapping[Figure, tuple[Influence, ...]]
+    lines_of: Lines, estimate: Estimate, moved: Mapping[FigureKey, tuple[Influence, ...]]
 ) -> None:
     schedule = estimate.schedule
 

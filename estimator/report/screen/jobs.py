@@ -7,7 +7,7 @@ from typing import Any
 from rich.console import Group, RenderableType
 from rich.table import Table
 
-from estimator.report.screen.tables import add_row, facts_table, plain_table
+from estimator.report.screen.tables import facts_table, plain_table
 from estimator.report.text import wording
 from estimator.stock.actuals import Actual
 from estimator.stock.job_records import JobRecord, PlannedItem
@@ -19,10 +19,8 @@ from estimator.units import Units
 def jobs_table(jobs: Sequence[JobRecord]) -> Table:
     """List jobs, one a row."""
     heads = ("Job", "Customer", "Stands", "Revision", "Net price", "Promised", "Ended")
-    table = plain_table("Jobs", *heads, right=(3, 4))
-    for job in jobs:
-        add_row(
-            table,
+    rows = [
+        (
             job.reference,
             job.customer,
             str(job.state),
@@ -31,7 +29,9 @@ def jobs_table(jobs: Sequence[JobRecord]) -> Table:
             job.promise_date.isoformat(),
             _end_text(job),
         )
-    return table
+        for job in jobs
+    ]
+    return plain_table("Jobs", *heads, rows=rows, right=(3, 4))
 
 
 def job_page(story: JobStory) -> RenderableType:
@@ -65,10 +65,11 @@ def job_page(story: JobStory) -> RenderableType:
         "offcuts filed": ", ".join(story.offcuts),
     }
     heads = ("What", "Low", "Expected", "High", "Took", "Against expected")
-    table = plain_table("Estimate against actual", *heads, right=(1, 2, 3, 4, 5))
     took = {row.item: row for row in story.actuals}
-    for item in revision.items:
-        add_row(table, item.item, *_estimate_cells(item), *_actual_cells(item, took))
+    rows = [
+        (item.item, *_estimate_cells(item), *_actual_cells(item, took)) for item in revision.items
+    ]
+    table = plain_table("Estimate against actual", *heads, rows=rows, right=(1, 2, 3, 4, 5))
     return Group(facts_table(f"Job {job.reference}", facts), table)
 
 
@@ -164,19 +165,18 @@ def rates_table(reports: Sequence[RateReport]) -> Table:
         Jobs, the last ratio of actual to book, the factor with its range, and its use.
     """
     heads = ("What", "Jobs", "Last job", "Low", "Expected", "High", "Held back", "Used for")
-    table = plain_table("Against the book", *heads, right=(1, 2, 3, 4, 5, 6))
-    for row in reports:
-        factor = row.factor
-        ends = (row.ratios[-1], factor.low, factor.expected, factor.high)
-        add_row(
-            table,
+    rows = [
+        (
             row.item,
-            str(factor.jobs),
-            *(f"{value:.2f}" for value in ends),
-            str(factor.held or ""),
+            str(row.factor.jobs),
+            f"{row.ratios[-1]:.2f}",
+            *(f"{end:.2f}" for end in (row.factor.low, row.factor.expected, row.factor.high)),
+            str(row.factor.held or ""),
             "the next quotes" if row.is_used else "comparison",
         )
-    return table
+        for row in reports
+    ]
+    return plain_table("Against the book", *heads, rows=rows, right=(1, 2, 3, 4, 5, 6))
 
 
 def rates_values(reports: Sequence[RateReport]) -> dict[str, Any]:

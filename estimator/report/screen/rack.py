@@ -8,7 +8,7 @@ from rich.console import Group, RenderableType
 from rich.table import Table
 from rich.text import Text
 
-from estimator.report.screen.tables import add_row, facts_table, plain_table
+from estimator.report.screen.tables import facts_table, plain_table
 from estimator.report.text import wording
 from estimator.stock.leather.lots import LeatherLot, State
 from estimator.units import Units
@@ -30,21 +30,20 @@ def rack_table(lots: Sequence[LeatherLot], units: Units) -> Table:
         Tag, size, thickness, colour lot, place, and where each stands.
     """
     heads = ("Tag", "What", "Area", "Thickness", "Colour lot", "Flaws", "Place", "Stands")
-    table = plain_table("Leather", *heads, right=(2, 5))
-    for lot in lots:
-        hide, written_off = lot.hide, _loss_text(lot)
-        add_row(
-            table,
-            hide.tag,
-            "offcut" if hide.is_offcut else "hide",
-            wording.area(hide.outline.area, units),
+    rows = [
+        (
+            lot.hide.tag,
+            "offcut" if lot.hide.is_offcut else "hide",
+            wording.area(lot.hide.outline.area, units),
             _thickness(lot, units),
-            hide.lot,
-            str(len(hide.flaws)),
+            lot.hide.lot,
+            str(len(lot.hide.flaws)),
             lot.place,
-            f"{lot.state} {lot.job}".strip() + (f", {written_off} lost" if written_off else ""),
+            f"{lot.state} {lot.job}".strip() + (f", {loss} lost" if loss else ""),
         )
-    return table
+        for lot, loss in ((lot, _loss_text(lot)) for lot in lots)
+    ]
+    return plain_table("Leather", *heads, rows=rows, right=(2, 5))
 
 
 def lot_page(
@@ -90,19 +89,24 @@ def lot_page(
         "note": lot.note,
         "offcuts": ", ".join(each.hide.tag for each in offcuts),
     }
-    flaws = plain_table("Flaws", "Kind", "Spoils", "Area", "Note", right=(2,))
-    for flaw in hide.flaws:
-        add_row(
-            flaws,
-            flaw.kind,
-            str(flaw.spoil),
-            wording.part_area(flaw.outline.area, units),
-            flaw.note,
-        )
-    zones = plain_table("Zones", "Name", "Worth", "Area", right=(1, 2))
-    for zone in hide.zones:
-        area = wording.part_area(zone.outline.area, units)
-        add_row(zones, zone.name, wording.share(zone.share), area)
+    flaws = plain_table(
+        "Flaws",
+        *("Kind", "Spoils", "Area", "Note"),
+        rows=[
+            (flaw.kind, str(flaw.spoil), wording.part_area(flaw.outline.area, units), flaw.note)
+            for flaw in hide.flaws
+        ],
+        right=(2,),
+    )
+    zones = plain_table(
+        "Zones",
+        *("Name", "Worth", "Area"),
+        rows=[
+            (zone.name, wording.share(zone.share), wording.part_area(zone.outline.area, units))
+            for zone in hide.zones
+        ],
+        right=(1, 2),
+    )
     blocks = [facts_table(hide.tag, facts), flaws if hide.flaws else Text("No flaws.")]
     return Group(*blocks, *([zones] if hide.zones else []))
 

@@ -8,7 +8,7 @@ from typing import Any
 from rich.table import Table
 
 from estimator.costing.money import as_decimal
-from estimator.costing.price_book.records import Prices
+from estimator.costing.price_book.price_book import Prices
 from estimator.report.screen.tables import add_row, plain_table
 from estimator.report.text import wording
 from estimator.stock.shelf import Balance, Movement
@@ -72,10 +72,8 @@ def ledger_table(rows: Sequence[Movement], unit: Unit) -> Table:
         Day, kind, changes, job and note.
     """
     heads = ("Day", "What", "Shelf", "Promised", "Job", "Note")
-    table = plain_table("Movements", *heads, right=(2, 3))
-    for row in rows:
-        add_row(
-            table,
+    cells = [
+        (
             row.day.isoformat(),
             str(row.kind),
             _amount(row.on_hand, unit) if row.on_hand else "",
@@ -83,7 +81,9 @@ def ledger_table(rows: Sequence[Movement], unit: Unit) -> Table:
             row.job,
             row.note,
         )
-    return table
+        for row in rows
+    ]
+    return plain_table("Movements", *heads, rows=cells, right=(2, 3))
 
 
 def balance_values(row: Balance) -> dict[str, Any]:

@@ -1,28 +1,25 @@
-"""Terminal tables, the shopping list as CSV, and data frames for notebooks."""
+"""Terminal tables of an estimate, and what all tables on screen are made with."""
 
-import csv
-from collections.abc import Mapping, Sequence
-from io import StringIO
-from typing import TYPE_CHECKING
+from collections.abc import Iterable, Mapping, Sequence
 
 from rich.console import Group, RenderableType
 from rich.table import Table
 from rich.text import Text
 from shapely import Polygon
 
-from estimator.costing.cost_lines import CostKind
-from estimator.costing.shopping import shopping_list
 from estimator.errors import Level
 from estimator.report.text import wording
 from estimator.report.text.findings import Notice
-from estimator.report.text.leather import all_charged_mm2, flaw_cost_rows, hide_rows
-from estimator.report.text.messages import text, words
-from estimator.stock.upkeep.csv_cells import guard
-from estimator.units import MM2_PER_DM2, Units
+from estimator.report.text.leather import (
+    CHARGED_FOR_FLAWS,
+    FLAW_HEAD,
+    HIDE_HEAD,
+    flaw_cost_rows,
+    hide_rows,
+)
+from estimator.report.text.rows import THUMB_HEAD, cost_rows, takeoff_rows, thumb_rows
+from estimator.units import Units
 from estimator.workshop.estimate import Estimate
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 LEVEL_STYLES = {Level.STOP: "bold red", Level.WARNING: "bold yellow", Level.NOTE: "dim"}
 
@@ -94,123 +91,27 @@ def measures_table(parts: Sequence[tuple[str, Polygon]], units: Units) -> Table:
         One row per part.
     """
     columns = ("Part", "Size", "Area", "Cut length", "Holes")
-    table = plain_table("Parts", *columns, right=(1, 2, 3, 4))
-    for name, outline in parts:
-        left, bottom, right, top = outline.bounds
-        add_row(
-            table,
+    rows = (
+        (
             name,
             wording.size(width_mm=right - left, height_mm=top - bottom, units=units),
             wording.part_area(outline.area, units),
             wording.length(outline.length, units),
             str(len(outline.interiors)),
         )
-    return table
-
-
-def shopping_csv(estimate: Estimate) -> str:
-    """Write what must be bought, for a spreadsheet.
-
-    Parameters
-    ----------
-    estimate : Estimate
-        With its take-off and price book.
-
-    Returns
-    -------
-    str
-        CSV with a header; text that a spreadsheet would take for a formula
-        gets an apostrophe before it.
-    """
-    held = StringIO(newline="")
-    writer = csv.writer(held)
-    writer.writerow(
-        (
-            *("item", "needed", "on_hand", "to_buy", "unit", "packs", "cost", "currency"),
-            *("lead_days", "supplier", "reason"),
-        )
+        for name, outline in parts
+        for left, bottom, right, top in (outline.bounds,)
     )
-    for row in shopping_list(estimate.takeoff, estimate.order.book.prices):
-        writer.writerow(
-            (
-                guard(row.item),
-                _cell(row.needed),
-                _cell(row.on_hand),
-                _cell(row.to_buy),
-                str(row.unit),
-                row.packs,
-                "" if row.cost is None else f"{row.cost:f}",
-                estimate.order.book.prices.currency,
-                row.lead_days,
-                guard(row.supplier),
-                guard(row.reason),
-            )
-        )
-    return held.getvalue()
+    return plain_table("Parts", *columns, rows=rows, right=(1, 2, 3, 4))
 
 
-def takeoff_frame(estimate: Estimate) -> "pd.DataFrame":
-    """Give the take-off as a data frame.
-
-    Parameters
-    ----------
-    estimate : Estimate
-        With its take-off.
-
-    Returns
-    -------
-    pandas.DataFrame
-        Columns item, quantity, unit, low, high, basis, source.
-    """
-    import pandas as pd  # noqa: PLC0415  (slow to load, for notebooks only)
-
-    units = estimate.order.units
-    rows = [
-        (
-            text(row.name, units),
-            row.quantity,
-            str(row.unit),
-            row.low,
-            row.high,
-            text(row.basis, units),
-            words(row.sources, units),
-        )
-        for row in estimate.takeoff.quantities
-    ]
-    columns = ("item", "quantity", "unit", "low", "high", "basis", "source")
-    return pd.DataFrame(rows, columns=list(columns))
-
-
-def cost_frame(estimate: Estimate) -> "pd.DataFrame":
-    """Give the cost lines as a data frame.
-
-    Parameters
-    ----------
-    estimate : Estimate
-        With its cost sheet.
-
-    Returns
-    -------
-    pandas.DataFrame
-        Columns item, quantity, unit, rate, amount; money is ``Decimal``.
-    """
-    import pandas as pd  # noqa: PLC0415  (slow to load, for notebooks only)
-
-    units = estimate.order.units
-    rows = [
-        (text(line.name, units), line.quantity, str(line.unit), line.rate, line.amount)
-        for line in estimate.cost.lines
-    ]
-    return pd.DataFrame(rows, columns=["item", "quantity", "unit", "rate", "amount"])
-
-
-def _cell(value: float) -> str:
-    """A plain number for a spreadsheet."""
-    return f"{value:.2f}".rstrip("0").rstrip(".")
-
-
-def plain_table(title: str, *columns: str, right: tuple[int, ...] = ()) -> Table:
-    """Make an empty table.
+def plain_table(
+    title: str,
+    *columns: str,
+    rows: Iterable[Sequence[str]] = (),
+    right: tuple[int, ...] = (),
+) -> Table:
+    """Make a table; all text in it is data, never markup.
 
     Parameters
     ----------
@@ -218,6 +119,8 @@ def plain_table(title: str, *columns: str, right: tuple[int, ...] = ()) -> Table
         Above it.
     *columns : str
         Heads.
+    rows : iterable of sequence of str
+        A cell for each column.
     right : tuple of int
         Places of the columns that are set to the right.
 
@@ -236,16 +139,15 @@ def plain_table(title: str, *columns: str, right: tuple[int, ...] = ()) -> Table
             header_style="bold dim",
             overflow="fold",
         )
+    for row in rows:
+        add_row(table, *row)
     return table
 
 
 def facts_table(title: str, facts: Mapping[str, str]) -> Table:
     """Make a table of names with their facts; what is empty is left out."""
-    table = plain_table(title, "", "")
+    table = plain_table(title, "", "", rows=[fact for fact in facts.items() if fact[1]])
     table.show_header = False
-    for name, value in facts.items():
-        if value:
-            add_row(table, name, value)
     return table
 
 
@@ -265,84 +167,35 @@ def add_row(table: Table, *cells: str, style: str = "") -> None:
 
 
 def _hides(estimate: Estimate, units: Units) -> Table:
-    columns = ("Hide", "Pieces", "Area", "Consumed", "Yield", "Charged", "Offcuts kept")
-    table = plain_table("Leather", *columns, right=(1, 2, 3, 4, 5))
-    for row in hide_rows(estimate, units):
-        add_row(table, *row)
-    return table
+    rows = hide_rows(estimate, units)
+    return plain_table("Leather", *HIDE_HEAD, rows=rows, right=(1, 2, 3, 4, 5))
 
 
 def _flaws(estimate: Estimate, units: Units) -> list[Table]:
     """What flaws cost, if they cost anything."""
     rows = flaw_cost_rows(estimate, units)
-    if not rows:
-        return []
-    table = plain_table("\nCharged for flaws", "Hide", "Flaw", "Leather", right=(2,))
-    for row in rows:
-        add_row(table, *row)
-    return [table]
+    title = f"\n{CHARGED_FOR_FLAWS}"
+    return [plain_table(title, *FLAW_HEAD, rows=rows, right=(2,))] if rows else []
 
 
 def _takeoff(estimate: Estimate, units: Units) -> Table:
-    table = plain_table("\nTake-off", "Item", "Quantity", "", "Low to high", right=(1, 3))
-    for entry in estimate.takeoff.quantities:
-        amount, unit = wording.quantity(entry.quantity, entry.unit, units)
-        low, _ = wording.quantity(entry.low, entry.unit, units)
-        high, _ = wording.quantity(entry.high, entry.unit, units)
-        add_row(
-            table, text(entry.name, units), amount, unit, f"{low} to {high}" if low != high else ""
-        )
-    return table
+    heads = ("Item", "Quantity", "", "Low to high")
+    return plain_table("\nTake-off", *heads, rows=takeoff_rows(estimate, units), right=(1, 3))
 
 
 def _costs(estimate: Estimate, units: Units) -> Table:
-    currency = estimate.order.book.prices.currency
-    table = plain_table(
-        "\nCost to the shop", "Item", "Quantity", "", "Rate", "Amount", right=(1, 3, 4)
-    )
-    for line in estimate.cost.lines:
-        amount, unit = wording.quantity(line.quantity, line.unit, units)
-        rate = wording.rate(line.rate, line.unit, units=units, currency=currency)
-        add_row(
-            table,
-            text(line.name, units),
-            *(amount, unit, rate, wording.money(line.amount, currency)),
-        )
-    add_row(table, "Total", "", "", "", wording.money(estimate.cost.total, currency), style="bold")
+    heads = ("Item", "Quantity", "", "Rate", "Amount")
+    *lines, total = cost_rows(estimate, units)
+    table = plain_table("\nCost to the shop", *heads, rows=lines, right=(1, 3, 4))
+    add_row(table, *total, style="bold")
     return table
 
 
 def _by_thumb(estimate: Estimate, units: Units) -> list[RenderableType]:
     """The trade's rule of thumb beside the layout; nothing where it was not reckoned."""
-    if not estimate.rule_of_thumb:
-        return []
-    currency = estimate.order.book.prices.currency
-    table = plain_table(
-        "\nBy rule of thumb", "Waste", "Leather", "Cost of it", "Total cost", "Net price",
-        right=(1, 2, 3, 4),
-    )  # fmt: skip
-    rows = [
-        (
-            text(row.name, units),
-            row.leather_dm2 * MM2_PER_DM2,
-            (row.leather, row.total, row.net),
-        )
-        for row in estimate.rule_of_thumb
-    ]
-    laid = (
-        estimate.cost.sum_of(CostKind.LEATHER),
-        estimate.cost.total,
-        estimate.price.net,
-    )
-    rows.append(("the layout", all_charged_mm2(estimate), laid))
-    for name, mm2, amounts in rows:
-        add_row(
-            table,
-            name,
-            wording.area(mm2, units),
-            *(wording.money(amount, currency) for amount in amounts),
-        )
-    return [table]
+    rows = thumb_rows(estimate, units)
+    title = "\nBy rule of thumb"
+    return [plain_table(title, *THUMB_HEAD, rows=rows, right=(1, 2, 3, 4))] if rows else []
 
 
 def _verdict(estimate: Estimate) -> Text:

@@ -5,14 +5,19 @@ from collections.abc import Iterator
 from estimator.hide.hides import Flaw
 from estimator.report.text import wording
 from estimator.takeoff.materials.leather import charged_mm2
-from estimator.units import Units
+from estimator.takeoff.quantity import Aspect
+from estimator.units import MM2_PER_DM2, Units
 from estimator.workshop.estimate import Estimate
+
+HIDE_HEAD = ("Hide", "Pieces", "Area", "Consumed", "Yield", "Charged", "Offcuts kept")
+FLAW_HEAD = ("Hide", "Flaw", "Leather")
+CHARGED_FOR_FLAWS = "Charged for flaws"
 
 
 def all_charged_mm2(estimate: Estimate) -> float:
-    """Leather of all hides that the job pays for, mm2."""
-    charge = estimate.order.book.leather.charge
-    return sum(charged_mm2(use, charge) for use in estimate.uses)
+    """Leather of all hides that the job pays for, mm2: what the take-off says, 0 without a cut."""
+    charged = (row.quantity for row in estimate.takeoff.quantities if row.aspect is Aspect.CHARGED)
+    return next(charged, 0.0) * MM2_PER_DM2
 
 
 def flaw_cost_rows(estimate: Estimate, units: Units) -> tuple[tuple[str, str, str], ...]:
@@ -80,7 +85,7 @@ def hide_rows(estimate: Estimate, units: Units) -> Iterator[tuple[str, ...]]:
             str(len(laid)),
             wording.area(use.area_mm2, units),
             wording.area(use.consumed_mm2, units),
-            wording.share(use.pieces_mm2 / use.consumed_mm2) if use.is_cut else "",
+            wording.share(use.pieces_mm2 / use.consumed_mm2, digits=3) if use.is_cut else "",
             wording.area(charged_mm2(use, estimate.order.book.leather.charge), units),
             kept if laid else "not cut into",
         )

@@ -15,7 +15,7 @@ what Fluent brings, a message may call:
 """
 
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
@@ -28,6 +28,7 @@ from fluent.runtime.types import FluentType
 
 from estimator.facts import Fact, Statement, statement
 from estimator.report.text.wording import (
+    IMPERIAL,
     area,
     day,
     hours,
@@ -35,33 +36,10 @@ from estimator.report.text.wording import (
     plain_number,
     thickness,
 )
-from estimator.units import (
-    G_PER_OUNCE,
-    ML_PER_FLUID_OUNCE,
-    MM2_PER_SQUARE_FOOT,
-    MM2_PER_SQUARE_INCH,
-    MM_PER_FOOT,
-    MM_PER_INCH,
-    Units,
-    inches_from_mm,
-)
+from estimator.units import Units, inches_from_mm
 
 LANGUAGE = "en"
 """The folder of messages that is used."""
-
-IMPERIAL: Mapping[str, tuple[float, str]] = {
-    "mm": (1 / float(MM_PER_INCH), "in"),
-    "cm": (10 / float(MM_PER_INCH), "in"),
-    "m": (1000 / float(MM_PER_FOOT), "ft"),
-    "mm2": (1 / float(MM2_PER_SQUARE_INCH), "sq in"),
-    "cm2": (100 / float(MM2_PER_SQUARE_INCH), "sq in"),
-    "dm2": (10_000 / float(MM2_PER_SQUARE_FOOT), "sq ft"),
-    "m2": (1_000_000 / float(MM2_PER_SQUARE_FOOT), "sq ft"),
-    "ml": (1 / float(ML_PER_FLUID_OUNCE), "fl oz"),
-    "l": (1000 / float(ML_PER_FLUID_OUNCE), "fl oz"),
-    "g": (1 / float(G_PER_OUNCE), "oz"),
-}
-"""Factor and name of what is read for each metric unit; the factors are exact by definition."""
 
 _SPACE = "\x00"
 """Stands for a space within a name while the spaces of messages are put in order."""
@@ -75,7 +53,7 @@ _SHOWN = {"deg": "°", "share": "%", "money": ""}
 
 
 @dataclass(frozen=True, slots=True)
-class Figure(FluentType):
+class UnitNumber(FluentType):
     """A number with a unit, to be written in the reader's units.
 
     Parameters
@@ -185,6 +163,18 @@ def remedy(stated: Statement, units: Units) -> str:
     return _format(stated, "remedy", units).replace(_SPACE, " ")
 
 
+def item_name(stated: Statement, units: Units) -> str:
+    """Name an item for people: its attribute ``read``, else the text that scripts know it by.
+
+    Raises
+    ------
+    LookupError
+        As :func:`text`.
+    """
+    is_read = "read" in _bundle(LANGUAGE, units).get_message(stated.key).attributes
+    return _format(stated, "read" if is_read else None, units).replace(_SPACE, " ")
+
+
 def words(keys: Iterable[str], units: Units) -> str:
     """Put keys that need no values into words, such as sources; an empty key says nothing.
 
@@ -242,22 +232,24 @@ def _value(name: str, fact: Fact, units: Units) -> Any:
     return value
 
 
-def _number(name: str, number: float, units: Units) -> Figure | int:
+def _number(name: str, number: float, units: Units) -> UnitNumber | int:
     """A number with its unit; without one, a whole number chooses plurals."""
     unit = _SUFFIX.search(name)
     if unit:
-        return Figure(number, unit[1], unit[2] or "", units)
+        return UnitNumber(number, unit[1], unit[2] or "", units)
     if float(number).is_integer():
         return int(number)
-    return Figure(number, "", "", units, digits=4)
+    return UnitNumber(number, "", "", units, digits=4)
 
 
 def _as_text(value: Any) -> str:
-    return value.format(None) if isinstance(value, Figure | Row) else str(value)
+    return value.format(None) if isinstance(value, UnitNumber | Row) else str(value)
 
 
-def _figure(units: Units, value: Figure | float, unit: object = "", **options: Any) -> Figure:
-    figure = value if isinstance(value, Figure) else Figure(float(value), "", "", units)
+def _figure(
+    units: Units, value: UnitNumber | float, unit: object = "", **options: Any
+) -> UnitNumber:
+    figure = value if isinstance(value, UnitNumber) else UnitNumber(float(value), "", "", units)
     return replace(
         figure,
         unit=str(unit) or figure.unit,
@@ -273,14 +265,14 @@ def _list(row: Row, by: str = "; ", last: str = "") -> Row:
     return replace(row, by=str(by), last=str(last))
 
 
-def _length(figure: Figure) -> str:
+def _length(figure: UnitNumber) -> str:
     """Tenths of a millimetre, or hundredths of an inch."""
     if figure.units is Units.IMPERIAL:
         return f"{inches_from_mm(figure.value):.2f} in"
     return f"{figure.value:.1f} mm"
 
 
-def _thickness(low: Figure, high: Figure) -> str:
+def _thickness(low: UnitNumber, high: UnitNumber) -> str:
     return thickness(low_mm=low.value, high_mm=high.value, units=low.units)
 
 

@@ -5,8 +5,8 @@ from estimator.pattern.parts import PartKind
 from estimator.report.text import wording
 from estimator.units import Units
 from estimator.workshop.estimate import Estimate
+from estimator.workshop.order.order import OrderLine
 from estimator.workshop.order.prepare import piece_names
-from estimator.workshop.order.records import OrderLine
 
 TANNED = {
     Tannage.VEGETABLE: "vegetable-tanned",

@@ -1,5 +1,6 @@
 """Figures as people read them: metric or imperial, money in its currency."""
 
+from collections.abc import Mapping
 from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
@@ -13,6 +14,8 @@ from estimator.units import (
     ML_PER_FLUID_OUNCE,
     MM2_PER_DM2,
     MM2_PER_SQUARE_FOOT,
+    MM2_PER_SQUARE_INCH,
+    MM_PER_FOOT,
     MM_PER_INCH,
     Unit,
     Units,
@@ -21,8 +24,25 @@ from estimator.units import (
     square_feet_from_mm2,
 )
 
+IMPERIAL: Mapping[str, tuple[float, str]] = {
+    "mm": (1 / float(MM_PER_INCH), "in"),
+    "cm": (10 / float(MM_PER_INCH), "in"),
+    "m": (1000 / float(MM_PER_FOOT), "ft"),
+    "mm2": (1 / float(MM2_PER_SQUARE_INCH), "sq in"),
+    "cm2": (100 / float(MM2_PER_SQUARE_INCH), "sq in"),
+    "dm2": (10_000 / float(MM2_PER_SQUARE_FOOT), "sq ft"),
+    "m2": (1_000_000 / float(MM2_PER_SQUARE_FOOT), "sq ft"),
+    "ml": (1 / float(ML_PER_FLUID_OUNCE), "fl oz"),
+    "l": (1000 / float(ML_PER_FLUID_OUNCE), "fl oz"),
+    "g": (1 / float(G_PER_OUNCE), "oz"),
+}
+"""Factor and name of what is read for each metric unit; the factors are exact by definition."""
+
 SHARE = "share"
 """Unit of a quantity that is a part of another one, 0 to 1; people read per cent."""
+
+TIMES = "x "
+"""Start of a unit such as ``x labour``: a share of an amount, which people read per cent."""
 
 
 def plain_number(value: float, *, digits: int = 3) -> str:
@@ -175,9 +195,13 @@ def quantity(value: float, unit: Unit | str, units: Units) -> tuple[str, str]:
     --------
     >>> quantity(2540.0, Unit.MM, Units.IMPERIAL), quantity(25.0, Unit.G, Units.METRIC)
     (('100', 'in'), ('25', 'g'))
+    >>> quantity(0.1, "x leather", Units.METRIC)
+    ('10', '% of leather')
     """
     if unit == SHARE:
         return plain_number(value * 100), "%"
+    if unit.startswith(TIMES):
+        return plain_number(value * 100), f"% of {unit.removeprefix(TIMES)}"
     factor, name = _shown_unit(unit, units)
     if unit is Unit.PIECE and value != 1:
         name = "pieces"
@@ -190,23 +214,14 @@ def quantity_text(value: float, unit: Unit | str, units: Units) -> str:
 
 
 def _shown_unit(unit: Unit | str, units: Units) -> tuple[float, str]:
-    square_foot = float(MM2_PER_SQUARE_FOOT)
-    imperial: dict[str, tuple[float, str]] = {
-        Unit.MM: (1 / float(MM_PER_INCH), "in"),
-        Unit.M: (1000 / float(MM_PER_INCH) / 12, "ft"),
-        Unit.MM2: (1 / square_foot, "sq ft"),
-        Unit.DM2: (MM2_PER_DM2 / square_foot, "sq ft"),
-        Unit.G: (1 / float(G_PER_OUNCE), "oz"),
-        Unit.ML: (1 / float(ML_PER_FLUID_OUNCE), "fl oz"),
-    }
-    metric: dict[str, tuple[float, str]] = {
-        Unit.MM2: (1 / MM2_PER_DM2, "dm2"),
-        Unit.DM2: (1.0, "dm2"),
-    }
+    """Factor and name of what is read for a unit that quantities are kept in."""
     if unit == Unit.MIN:
         return 1 / 60, "h"
-    table = imperial if units is Units.IMPERIAL else metric
-    return table.get(str(unit), (1.0, str(unit)))
+    if unit == Unit.MM2:  # an area of leather, not of a part
+        factor, name = _shown_unit(Unit.DM2, units)
+        return factor / MM2_PER_DM2, name
+    kept = (1.0, str(unit))
+    return IMPERIAL.get(str(unit), kept) if units is Units.IMPERIAL else kept
 
 
 def rate(amount: Decimal, unit: Unit | str, *, units: Units, currency: str) -> str:

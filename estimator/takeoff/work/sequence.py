@@ -97,7 +97,7 @@ _Id = tuple[StepKind, Way | None]
 
 
 @dataclass(frozen=True, slots=True)
-class _Draft:
+class _Planned:
     """A step that may have nothing to do, and so fall out."""
 
     kind: StepKind
@@ -137,28 +137,28 @@ def build_sequence(
         for way in Way
     }
     ways = [way for way in Way if by_way[way]]
-    drafts = [
-        _Draft(StepKind.CUT, None, bench.cutting(lines, use), ()),
-        _Draft(StepKind.SKIVE, None, bench.skiving(lines, use), ((StepKind.CUT, None),)),
+    planned = [
+        _Planned(StepKind.CUT, None, bench.cutting(lines, use), ()),
+        _Planned(StepKind.SKIVE, None, bench.skiving(lines, use), ((StepKind.CUT, None),)),
     ]
     for way in ways:
-        drafts += _way_steps(way, by_way[way], thickness_mm, use, tools)
+        planned += _way_steps(way, by_way[way], thickness_mm, use, tools)
     ends = tuple((StepKind.BURNISH, way) for way in ways)
-    drafts.append(_Draft(StepKind.FIT, None, bench.fitting(lines, use), ends))
-    return _without_gaps(drafts)
+    planned.append(_Planned(StepKind.FIT, None, bench.fitting(lines, use), ends))
+    return _without_gaps(planned)
 
 
 def _way_steps(
     way: Way, lines: Sequence[LineToMake], thickness_mm: Thickness, use: UseRates, tools: Tools
-) -> Iterator[_Draft]:
+) -> Iterator[_Planned]:
     staged = [(line, stages(line.pattern)) for line in lines]
     flat = [(line, stage) for line, (stage, _) in staged]
     late = [(line, stage) for line, (_, stage) in staged]
     is_formed = way is Way.FORMED
 
-    def step(kind: StepKind, work: Work | None, *after: StepKind) -> _Draft:
+    def step(kind: StepKind, work: Work | None, *after: StepKind) -> _Planned:
         shared = {StepKind.CUT, StepKind.SKIVE}
-        return _Draft(
+        return _Planned(
             kind, way, work, tuple((one, None if one in shared else way) for one in after)
         )
 
@@ -203,22 +203,22 @@ def _joining_work(
     )
 
 
-def _without_gaps(drafts: Sequence[_Draft]) -> tuple[Node, ...]:
+def _without_gaps(planned: Sequence[_Planned]) -> tuple[Node, ...]:
     """Leave out what has nothing to do, and name what is left."""
     stands_for: dict[_Id, tuple[Statement, ...]] = {}
     kept: dict[Statement, tuple[StepKind, Work]] = {}
     after: dict[Statement, tuple[Statement, ...]] = {}
-    kinds = [draft.kind for draft in drafts if draft.work is not None]
-    for draft in drafts:
-        before = distinct(stands_for[id_] for id_ in draft.after)
-        if draft.work is None:
-            stands_for[draft.id] = before
+    kinds = [step.kind for step in planned if step.work is not None]
+    for step in planned:
+        before = distinct(stands_for[id_] for id_ in step.after)
+        if step.work is None:
+            stands_for[step.id] = before
             continue
-        name = statement(draft.kind)
-        if draft.way and kinds.count(draft.kind) > 1:
-            name = statement("step-of-way", step=name, way=draft.way)
-        stands_for[draft.id] = (name,)
-        kept[name] = (draft.kind, draft.work)
+        name = statement(step.kind)
+        if step.way and kinds.count(step.kind) > 1:
+            name = statement("step-of-way", step=name, way=step.way)
+        stands_for[step.id] = (name,)
+        kept[name] = (step.kind, step.work)
         after[name] = before
     return tuple(
         Node(name=name, kind=kept[name][0], work=kept[name][1], after=direct)

@@ -6,7 +6,7 @@ from typing import assert_never
 
 from estimator.hide.hides import Hide, Tannage
 from estimator.pattern.parts import Pattern
-from estimator.workshop.order.records import Order
+from estimator.workshop.order.order import Order
 
 
 class Caution(StrEnum):

@@ -20,8 +20,8 @@ from estimator.workshop.findings.fitting import (
     room_checks,
     yield_checks,
 )
+from estimator.workshop.order.order import Order, OrderLine
 from estimator.workshop.order.prepare import fits_thickness, piece_names
-from estimator.workshop.order.records import Order, OrderLine
 
 STAMP_NOTE_SHARE, STAMP_WARNING_SHARE = 0.03, 0.10
 """A stamp counts the fringe and leather shrinks and swells with the weather, so it may differ

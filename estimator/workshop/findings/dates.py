@@ -8,7 +8,7 @@ from estimator.costing.shopping import shopping_list
 from estimator.errors import Check, Level, finding
 from estimator.facts import Statement, statement
 from estimator.takeoff.quantity import Aspect, TakeOff
-from estimator.workshop.order.records import Order
+from estimator.workshop.order.order import Order
 
 BLAMED_MIN = 60.0
 """Shorter waits are not blamed for a late day where longer ones are."""

@@ -12,8 +12,8 @@ from estimator.nesting.score import SheetUse, complete_kits
 from estimator.nesting.shortage import may_fit
 from estimator.nesting.until_laid import Search
 from estimator.takeoff.materials.leather import gross_mm2
+from estimator.workshop.order.order import Order
 from estimator.workshop.order.prepare import PieceName, nesting_problem, piece_names
-from estimator.workshop.order.records import Order
 
 YIELD_LOW, YIELD_HIGH = 0.50, 0.70
 """Share of the leather bought that becomes parts. Source: 50 to 70 % for upholstery, and

@@ -15,8 +15,8 @@ from estimator.hide.hides import Flaw, Hide
 from estimator.nesting.checker import faults as layout_faults
 from estimator.nesting.problem import Layout, Placement, Unplaced
 from estimator.quality import Spoil
+from estimator.workshop.order.order import Order
 from estimator.workshop.order.prepare import nesting_problem, part_label, piece_names
-from estimator.workshop.order.records import Order
 
 IN_MM = Source(unit="mm")
 """An order has no drawing, and its bare coordinates are mm in the hide's axes."""

@@ -16,7 +16,7 @@ from estimator.nesting.problem import (
     Zone,
 )
 from estimator.pattern.parts import Part, Stretch
-from estimator.workshop.order.records import Order, OrderLine
+from estimator.workshop.order.order import Order, OrderLine
 
 THICKNESS_GRACE_MM = 0.05
 """A sold range may pass a part's range by this much: half the last digit it is written with."""

@@ -16,8 +16,8 @@ from pydantic import (
     model_validator,
 )
 
+from estimator.costing.price_book.price_book import PriceBook
 from estimator.costing.price_book.reader import read_price_book
-from estimator.costing.price_book.records import PriceBook
 from estimator.errors import Fault, InputError, raise_faults
 from estimator.faults import refuse, suggestion
 from estimator.fields import Choice, Count, FileModel, Name, PositiveLength, read_model
@@ -31,6 +31,7 @@ from estimator.pattern.reader import read_pattern
 from estimator.quality import Spoil
 from estimator.units import Units
 from estimator.workshop.order.offers import Rack, hide_faults, offered_hides
+from estimator.workshop.order.order import Order, OrderLine
 from estimator.workshop.order.pin_reader import (
     ForbiddenTable,
     PinnedTable,
@@ -38,7 +39,6 @@ from estimator.workshop.order.pin_reader import (
     pinned_placements,
 )
 from estimator.workshop.order.prepare import fits_thickness, piece_names
-from estimator.workshop.order.records import Order, OrderLine
 
 Record = TypeVar("Record")
 

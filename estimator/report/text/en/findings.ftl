@@ -3,28 +3,28 @@
 
 ## Stacks, stitch lines, parts
 
-stack-over-awl = { $pattern }: seam { $seam } goes through { stack }; the longest awl blade reaches { FIGURE($reach_mm, given: 1) }
+stack-over-awl = { $pattern }: seam "{ $seam }" goes through { stack }; the longest awl blade reaches { FIGURE($reach_mm, given: 1) }
     .remedy = sew the layers in two goes, use thinner leather, or skive the stack
 
 stack-over-tines = { LIST($seams) }
     .remedy = mark both faces and punch from both sides, or make the holes with an awl
 
-seam-over-tines = { $pattern }: seam { $seam } goes through { stack }, over the tine reach of { FIGURE($reach_mm, given: 1) }
+seam-over-tines = { $pattern }: seam "{ $seam }" goes through { stack }, over the tine reach of { FIGURE($reach_mm, given: 1) }
 
 stack = { LIST($layers, by: " + ") } = { FIGURE($stack_mm, decimals: 2) }
 
 layer-of-stack = { $part } { FIGURE($thickness_mm, decimals: 2, bare: 1) }
 
-seam-without-thread = { $pattern }: seam { $seam } names no thread, so its thread is neither counted nor priced
+seam-without-thread = { $pattern }: seam "{ $seam }" names no thread, so its thread is neither counted nor priced
     .remedy = name a thread from the price book in the pattern: thread = "waxed thread"
 
-seam-off-part = { $pattern }: seam { $seam } runs up to { FIGURE($off_mm, decimals: 1) } outside { $part }
+seam-off-part = { $pattern }: seam "{ $seam }" runs up to { FIGURE($off_mm, decimals: 1) } outside { $part }
     .remedy = draw the stitch line within the part it is marked on
 
-seam-misses-part = { $pattern }: seam { $seam } should hold { $part }, but runs { FIGURE($off_mm, decimals: 1) } beside it
+seam-misses-part = { $pattern }: seam "{ $seam }" should hold { $part }, but runs { FIGURE($off_mm, decimals: 1) } beside it
     .remedy = move the stitch line or { $part }, or take it out of the seam's layers
 
-stitch-near-edge = { $pattern }: seam { $seam } comes within { FIGURE($gap_mm, decimals: 1) } of the edge of { $part }; the shop keeps { FIGURE($kept_mm, given: 1) }
+stitch-near-edge = { $pattern }: seam "{ $seam }" comes within { FIGURE($gap_mm, decimals: 1) } of the edge of { $part }; the shop keeps { FIGURE($kept_mm, given: 1) }
     .remedy = move the stitch line in, or cut the part wider: thread tears out of a thin edge
 
 part-not-attached = { $pattern }: no seam, hardware or join attaches { LIST($parts, by: ", ") } to the body
@@ -38,24 +38,24 @@ face-of-part = the { $face } face of { $part }
 
 ## Holes
 
-holes-unknown = { $pattern }: seam { $seam } goes through { $part } twice, but { $part } has no fold line, so its second row of holes is not laid out
+holes-unknown = { $pattern }: seam "{ $seam }" goes through { $part } twice, but { $part } has no fold line, so its second row of holes is not laid out
     .remedy = draw its fold line, or the second row: [[seam.mate]] with part and path
 
 hole-near-edge =
-    { $pattern }: seam { $seam } has { $holes ->
+    { $pattern }: seam "{ $seam }" has { $holes ->
         [one] a hole
        *[other] { $holes } holes
     } within { FIGURE($gap_mm, decimals: 1) } of the edge of { $part }; at a pitch of { FIGURE($pitch_mm, given: 1) } keep { FIGURE($wanted_mm, decimals: 1) }
     .remedy = move the stitch line in, cut the part wider, or sew at a smaller pitch
 
-hole-off-mate = { $pattern }: seam { $seam }: { $off } of its { $holes } holes lie off { mated-part }
+hole-off-mate = { $pattern }: seam "{ $seam }": { $off } of its { $holes } holes lie off { mated-part }
     .remedy = make both edges alike, mirrored in the fold line, or shorten the seam
 
-mated-lengths-differ = { $pattern }: seam { $seam } is { FIGURE($marked_mm, decimals: 1) } long on { $marked } and { FIGURE($mated_mm, decimals: 1) } on { mated-part }; edges can be eased by { FIGURE($most_mm, decimals: 1) }
+mated-lengths-differ = { $pattern }: seam "{ $seam }" is { FIGURE($marked_mm, decimals: 1) } long on { $marked } and { FIGURE($mated_mm, decimals: 1) } on { mated-part }; edges can be eased by { FIGURE($most_mm, decimals: 1) }
     .remedy = make the two stitch lines equally long; where the longer edge is meant to be gathered, mark every tenth hole on both and sew from mark to mark
 
 mated-edges-apart =
-    { $pattern }: seam { $seam }: the edge of { mated-part } lies { FIGURE($gap_mm, decimals: 1) } { $is_outside ->
+    { $pattern }: seam "{ $seam }": the edge of { mated-part } lies { FIGURE($gap_mm, decimals: 1) } { $is_outside ->
         [yes] outside
        *[no] inside
     } that of { $marked } over { $holes } holes
@@ -67,19 +67,19 @@ mated-part =
        *[no] { $part }
     }
 
-stitch-uneven = { $pattern }: seam { $seam } has stitches of { LIST($stitches_mm, by: ", ", last: " and ") } instead of { FIGURE($pitch_mm, given: 1) }, because a short stretch between ends and corners is divided evenly
+stitch-uneven = { $pattern }: seam "{ $seam }" has stitches of { LIST($stitches_mm, by: ", ", last: " and ") } instead of { FIGURE($pitch_mm, given: 1) }, because a short stretch between ends and corners is divided evenly
     .remedy = make the stretch a whole number of stitches long, or the pitch smaller
 
-hole-near-corner = { $pattern }: seam { $seam } has a hole nearer to a corner than the { FIGURE($kept_mm, given: 1) } it keeps, since an end of the seam must have its hole
+hole-near-corner = { $pattern }: seam "{ $seam }" has a hole nearer to a corner than the { FIGURE($kept_mm, given: 1) } it keeps, since an end of the seam must have its hole
     .remedy = end the seam farther from the corner, or allow a smaller distance
 
-backstitches-over-stitches = { $pattern }: seam { $seam } has { $stitches } stitches, but { $twice } of them are to be sewn twice
+backstitches-over-stitches = { $pattern }: seam "{ $seam }" has { $stitches } stitches, but { $twice } of them are to be sewn twice
     .remedy = sew fewer stitches twice, or make the seam longer
 
 
 ## Welts
 
-welt-too-narrow = { $pattern }: { $welt } at seam { $seam } { $fault }
+welt-too-narrow = { $pattern }: { $welt } at seam "{ $seam }" { $fault }
     .remedy = cut the welt wider, or move the stitch line towards the cut edge
 
 welt-width = is { FIGURE($width_mm, decimals: 1) } wide; the shop keeps { FIGURE($kept_mm, given: 1) } between stitch line and blade and { FIGURE($outside_mm, given: 1) } outside the stitch line, so { FIGURE($least_mm, given: 1) } in all
@@ -154,9 +154,9 @@ drafted-leather-changed = { $part } is of { THICKNESS($was_low_mm, $was_high_mm)
 
 drafted-copies-changed = { $part } is cut { $was } times instead of { $now }
 
-drafted-seam-missing = seam { $seam } is missing
+drafted-seam-missing = seam "{ $seam }" is missing
 
-drafted-seam-moved = seam { $seam } is off by { FIGURE($off_mm, decimals: 1) }
+drafted-seam-moved = seam "{ $seam }" is off by { FIGURE($off_mm, decimals: 1) }
 
 
 ## Leather
@@ -271,7 +271,7 @@ due-before-promise =
     wanted on { $due }, ready on { $ready }, { $late ->
         [one] { $late } day
        *[other] { $late } days
-    } late; of the time, { HOURS($labour_min) } are work and { HOURS($waiting_min) } drying and curing, which no effort shortens{ LIST($why) }
+    } late; of the time, { HOURS($labour_min) } are work and { MINUTES($waiting_min) } drying and curing, which no effort shortens{ LIST($why) }
     .remedy = agree on a later day, start earlier, or split the delivery
 
 late-by-drying = ; the work alone would be done on { $done }: it is late because of { LIST($waits, by: ", ") }
@@ -282,7 +282,7 @@ wait-after-step =
     { $is_named ->
         [yes] { $what }
        *[no] waiting
-    } after "{ $step }" ({ HOURS($waiting_min) })
+    } after "{ $step }" ({ MINUTES($waiting_min) })
 
 to-buy-first = the shelf does not hold enough of { LIST($items, by: ", ") }; if ordered on { $ordered }, the last of it arrives on { $there }. If the work waits for it, the job is ready on { $later } and not on { $ready }
     .remedy = order at once, or begin with what does not need it

@@ -1,4 +1,5 @@
-# Names of items, and of what a figure tells of one.
+# Names of items, and of what a figure tells of one. Scripts find a figure in JSON by its name;
+# where people read another one, it is the attribute read.
 
 item = { $item }
 item-lot = { $item }, lot { $lot }
@@ -11,6 +12,7 @@ item-consumed = { $item }, consumed
 item-charged = { $item }, charged
 item-yield = { $item }, yield
 item-per-sheath = leather, per sheath { $item }
+    .read = leather per sheath, { $item }
 
 item-by-multiplier = { $item }, by multiplier
 item-by-geometry = { $item }, by stitch geometry

@@ -8,7 +8,7 @@ from rich.text import Text
 from estimator.hide.confirming import ConfirmedMap
 from estimator.hide.flaw_kinds import NOT_SEEN
 from estimator.hide.hides import FlawState, Hide
-from estimator.report.screen.tables import add_row, plain_table
+from estimator.report.screen.tables import plain_table
 from estimator.report.text import wording
 from estimator.units import Units
 
@@ -114,19 +114,19 @@ def flaw_summary(hide: Hide, units: Units, done: ConfirmedMap, map_name: str) ->
 def _table(hide: Hide, units: Units) -> RenderableType:
     if not hide.flaws:
         return Text("No flaws.")
-    table = plain_table("", "No", "Kind", "State", "Sure", "Area", "At x, y", right=(0, 3, 4))
-    for flaw in hide.flaws:
-        middle = flaw.outline.centroid
-        add_row(
-            table,
+    rows = [
+        (
             str(flaw.number or ""),
             flaw.kind,
             "" if flaw.kind == NOT_SEEN else str(flaw.state),
             "" if flaw.confidence is None else wording.share(flaw.confidence),
             wording.part_area(flaw.outline.area, units),
-            f"{wording.length(middle.x, units)}, {wording.length(middle.y, units)}",
+            ", ".join(wording.length(place, units) for place in flaw.outline.centroid.coords[0]),
         )
-    return table
+        for flaw in hide.flaws
+    ]
+    heads = ("No", "Kind", "State", "Sure", "Area", "At x, y")
+    return plain_table("", *heads, rows=rows, right=(0, 3, 4))
 
 
 def _is_open(hide: Hide) -> bool:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 
-from estimator.costing.price_book.records import PriceBook
+from estimator.costing.price_book.price_book import PriceBook
 from estimator.hide.hides import Hide
 from estimator.nesting.problem import Placement
 from estimator.pattern.parts import Hand, Pattern
