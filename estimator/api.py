@@ -5,8 +5,9 @@ from estimator.costing.cost_lines import CostKind, CostLine
 from estimator.costing.cost_sheet import CostSheet
 from estimator.costing.price_book.price_book import PriceBook, Waste, WasteOf
 from estimator.costing.price_book.reader import read_price_book
+from estimator.costing.profit import PriceStep
 from estimator.costing.promise import PlannedStep, Schedule
-from estimator.costing.quick_method import FlatRate, flat_rate, with_waste
+from estimator.costing.quick_method import with_waste
 from estimator.costing.quote import Price, PriceLine, PricePart
 from estimator.costing.shopping import shopping_list
 from estimator.costing.variance import Variance, variance
@@ -134,7 +135,6 @@ __all__ = [
     "EstimatorError",
     "Face",
     "Fault",
-    "FlatRate",
     "Flaw",
     "FlawCost",
     "FlawState",
@@ -174,6 +174,7 @@ __all__ = [
     "PriceBook",
     "PriceLine",
     "PricePart",
+    "PriceStep",
     "Problem",
     "Progress",
     "Quantity",
@@ -226,7 +227,6 @@ __all__ = [
     "explanations",
     "faults",
     "finish_job",
-    "flat_rate",
     "flaw_costs",
     "fonts_for",
     "influences",

@@ -5,10 +5,22 @@ margin. Each function says which one it takes.
 """
 
 from decimal import Decimal
+from enum import StrEnum
 from typing import assert_never
 
 from estimator.costing.price_book.price_book import PriceMethod, Pricing
 from estimator.facts import Statement, statement
+
+
+class PriceStep(StrEnum):
+    """What leads from the cost to the net price; each is the key of a message that names it."""
+
+    COST = "price-cost"
+    MARKUP = "price-markup"
+    MARGIN = "price-margin"
+    MINIMUM = "price-minimum"
+    FEE = "price-fee"
+    ROUNDING = "price-rounding"
 
 
 def with_profit(cost: Decimal, pricing: Pricing) -> Decimal:
@@ -22,13 +34,13 @@ def with_profit(cost: Decimal, pricing: Pricing) -> Decimal:
             assert_never(other)
 
 
-def profit_formula(cost: Decimal, pricing: Pricing) -> Statement:
-    """Say how the profit follows from a cost, in figures."""
+def profit_formula(cost: Decimal, pricing: Pricing) -> tuple[PriceStep, Statement]:
+    """Name the profit on a cost, and say how it follows from that, in figures."""
     match pricing.method:
         case PriceMethod.MARKUP:
-            return statement("markup", cost=cost, profit_share=pricing.share)
+            return PriceStep.MARKUP, statement("markup", cost=cost, profit_share=pricing.share)
         case PriceMethod.MARGIN:
-            return statement("margin", cost=cost, profit_share=pricing.share)
+            return PriceStep.MARGIN, statement("margin", cost=cost, profit_share=pricing.share)
         case other:
             assert_never(other)
 

@@ -7,14 +7,12 @@ an American saddle makers' association (saddlemakers.org, pages id341 and id241)
 mark up; "Leather cutting yield explained", a leather merchant's page, divides.
 """
 
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import assert_never
 
 from shapely import Polygon, minimum_rotated_rectangle
 
 from estimator.costing.price_book.price_book import Waste, WasteOf
-from estimator.costing.profit import price_from_margin
 
 
 def outside_measure_mm2(outline: Polygon) -> float:
@@ -102,102 +100,3 @@ def other_waste(waste: Waste) -> Waste | None:
             return Waste(share=waste.share, of=WasteOf.GROSS) if waste.share < 1 else None
         case other:
             assert_never(other)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FlatRate:
-    """A flat-rate quote of the trade, nothing in it rounded.
-
-    Parameters
-    ----------
-    leather : Decimal
-        Area with its waste, at its price.
-    supplies : Decimal
-        Thread, rivets, dye, oil: a share of leather.
-    hardware : Decimal
-        Counted.
-    materials : Decimal
-        Leather, supplies and hardware.
-    materials_charged : Decimal
-        Materials with the return on them, which is a share of what is charged.
-    labour : Decimal
-        Hours at the shop's rate, overhead in it.
-    """
-
-    leather: Decimal
-    supplies: Decimal
-    hardware: Decimal
-    materials: Decimal
-    materials_charged: Decimal
-    labour: Decimal
-
-    @property
-    def total(self) -> Decimal:
-        """What is quoted."""
-        return self.materials_charged + self.labour
-
-
-def flat_rate(
-    *,
-    area: Decimal,
-    leather_rate: Decimal,
-    hardware: Decimal,
-    supplies_share: Decimal,
-    return_share: Decimal,
-    hours: Decimal,
-    shop_rate: Decimal,
-) -> FlatRate:
-    """Quote by the trade's flat-rate method.
-
-    Parameters
-    ----------
-    area : Decimal
-        Leather with its waste, in the unit that ``leather_rate`` is for.
-    leather_rate : Decimal
-        Price of one unit of area.
-    hardware : Decimal
-        What hardware costs.
-    supplies_share : Decimal
-        Small supplies as a share of leather.
-    return_share : Decimal
-        Share of the charge for materials that is kept: they are divided by one
-        less this, not marked up.
-    hours : Decimal
-        Time at the bench, h.
-    shop_rate : Decimal
-        For an hour, overhead and wage.
-
-    Returns
-    -------
-    FlatRate
-        At full precision; the published tables round area and hours before,
-        and amounts after.
-
-    Raises
-    ------
-    ValueError
-        If the return is not in 0 to below 1.
-
-    Notes
-    -----
-    Source: flat-rate cost tables of an American saddle makers' association, saddlemakers.org,
-    pages id341, id241, id354, id376.
-
-    Examples
-    --------
-    >>> flat_rate(area=Decimal("0.25"), leather_rate=Decimal("10.20"), hardware=Decimal("0.61"),
-    ...     supplies_share=Decimal("0.20"), return_share=Decimal("0.05"), hours=Decimal("0.33"),
-    ...     shop_rate=Decimal(40)).total.quantize(Decimal("0.01"))
-    Decimal('17.06')
-    """
-    leather = area * leather_rate
-    supplies = leather * supplies_share
-    materials = leather + supplies + hardware
-    return FlatRate(
-        leather=leather,
-        supplies=supplies,
-        hardware=hardware,
-        materials=materials,
-        materials_charged=price_from_margin(materials, return_share),
-        labour=hours * shop_rate,
-    )

@@ -7,7 +7,7 @@ from typing import assert_never
 
 from estimator.costing.money import nearest_multiple, next_multiple, round_money, smallest_coin
 from estimator.costing.price_book.price_book import Pricing, Rounding
-from estimator.costing.profit import profit_formula, with_profit
+from estimator.costing.profit import PriceStep, profit_formula, with_profit
 from estimator.facts import Statement, statement
 
 _DUST = Decimal("1e-6")
@@ -68,18 +68,22 @@ class PricePart:
 
     Parameters
     ----------
-    name : str
-        ``cost``, ``markup`` or ``margin``, ``up to the minimum charge``,
-        ``payment fee``, ``rounding``.
+    step : PriceStep
+        Which one.
     amount : Decimal
         In whole coins; the parts add up to the net price.
     basis : Statement
         The formula with its numbers.
     """
 
-    name: str
+    step: PriceStep
     amount: Decimal
     basis: Statement
+
+    @property
+    def name(self) -> Statement:
+        """What it is called."""
+        return statement(self.step)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -326,18 +330,19 @@ def _parts(
     profit = round_money(wanted, currency) - total
     topped = round_money(charged, currency) - round_money(wanted, currency)
     net = _net(lines)
+    profit_step, formula = profit_formula(total, pricing)
     found = (
-        PricePart(name="cost", amount=total, basis=statement("sum-of-cost-lines")),
-        PricePart(name=str(pricing.method), amount=profit, basis=profit_formula(total, pricing)),
+        PricePart(step=PriceStep.COST, amount=total, basis=statement("sum-of-cost-lines")),
+        PricePart(step=profit_step, amount=profit, basis=formula),
         PricePart(
-            name="up to the minimum charge",
+            step=PriceStep.MINIMUM,
             amount=topped,
             basis=statement(
                 "minimum-charge", least=pricing.minimum_charge, wanted=round_money(wanted, currency)
             ),
         ),
         PricePart(
-            name="payment fee",
+            step=PriceStep.FEE,
             amount=fee,
             basis=statement(
                 "payment-fee",
@@ -347,7 +352,7 @@ def _parts(
             ),
         ),
         PricePart(
-            name="rounding",
+            step=PriceStep.ROUNDING,
             amount=net - total - profit - topped - fee,
             basis=statement(
                 "rounding",
@@ -357,21 +362,23 @@ def _parts(
             ),
         ),
     )
-    return tuple(part for part in found if part.amount or part.name == "cost")
+    return tuple(part for part in found if part.amount or part.step is PriceStep.COST)
 
 
 def _basis(
     parts: Sequence[PricePart], lines: Sequence[PriceLine], pricing: Pricing, *, step: Decimal
 ) -> Statement:
-    amounts = {part.name: part.amount for part in parts}
+    amounts = {part.step: part.amount for part in parts}
+    cost = amounts[PriceStep.COST]
+    profits = [amounts.get(each, Decimal(0)) for each in (PriceStep.MARKUP, PriceStep.MARGIN)]
     return statement(
         "price",
-        cost=amounts["cost"],
+        cost=cost,
         method=pricing.method,
         profit_share=pricing.share,
-        wanted=amounts["cost"] + amounts.get(str(pricing.method), Decimal(0)),
-        least=pricing.minimum_charge if "up to the minimum charge" in amounts else 0,
-        fee=amounts.get("payment fee", 0),
+        wanted=cost + sum(profits),
+        least=pricing.minimum_charge if PriceStep.MINIMUM in amounts else 0,
+        fee=amounts.get(PriceStep.FEE, 0),
         lines=tuple(
             statement("price-of-line", line=row.line, sheaths=row.quantity, each=row.each)
             for row in lines

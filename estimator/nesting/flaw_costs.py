@@ -32,8 +32,8 @@ def flaw_costs(problem: Problem, layout: Layout) -> tuple[FlawCost, ...]:
     """Find what each flaw of the sheets cut into costs, at least.
 
     Were the flaw not there, the same layout could be cut all the same, and a better one
-    perhaps. So what the job pays now is more by at least what it is more than for the same
-    layout without the flaw. A flaw in the waste between the parts costs nothing.
+    perhaps. The job pays at least the difference between this layout's charge with the flaw
+    and without it. A flaw in the waste between the parts costs nothing.
 
     Parameters
     ----------

@@ -14,6 +14,7 @@ from math import sqrt
 
 from estimator.costing.money import round_money
 from estimator.costing.price_book.price_book import Labour, Prices, Rate
+from estimator.facts import Statement, statement
 from estimator.stock.order_sizes import (
     economic_packs,
     packs_for,
@@ -108,10 +109,10 @@ class ReorderRow:
         Of the packs with their way here; None if there is no price.
     lead_days : int
         Until they are here.
-    reason : str
+    reason : tuple of Statement
         Why it is on the list.
-    basis : str
-        How the reorder point and the packs came about.
+    basis : tuple of Statement
+        How the reorder point and the packs came about; empty where the book has no price.
     """
 
     item: str
@@ -124,8 +125,8 @@ class ReorderRow:
     pack_quantity: float
     cost: Decimal | None
     lead_days: int
-    reason: str
-    basis: str
+    reason: tuple[Statement, ...]
+    basis: tuple[Statement, ...]
 
 
 def reorder_list(
@@ -161,7 +162,13 @@ def reorder_list(
         for rate in prices.rates
     ]
     rows = [
-        replace(row, reason=f"{row.reason}; {old[row.item]} {row.unit} are too old")
+        replace(
+            row,
+            reason=(
+                *row.reason,
+                statement("stock-too-old", amount=float(old[row.item]), unit=row.unit),
+            ),
+        )
         if row and row.item in old
         else row
         for row in rows
@@ -225,7 +232,8 @@ def _reorder_row(
     is_known = row is not None and row.unit is rate.unit
     on_hand = float(row.on_hand) if row and is_known and row.is_kept else rate.on_hand
     promised = float(row.promised) if row and is_known else 0.0
-    point, basis = _reorder_point(rate, demand, policy)
+    point, how = _reorder_point(rate, demand, policy)
+    basis: tuple[Statement, ...] = (how,)
     position = on_hand - promised
     if position >= point - 1e-9:
         return None
@@ -240,7 +248,7 @@ def _reorder_row(
                 order_cost=float(policy.order_cost),
                 holding_per_year=holding,
             )
-            basis += f"; cheapest by {best} packs at a time"
+            basis += (statement("cheapest-by-packs", packs=best),)
             packs = max(packs, best)
     return ReorderRow(
         item=rate.item,
@@ -253,15 +261,14 @@ def _reorder_row(
         pack_quantity=rate.pack_quantity,
         cost=round_money(packs * (rate.price + rate.shipping), currency),
         lead_days=rate.lead_days,
-        reason="accepted jobs lack it" if position < 0 else "under its reorder point",
+        reason=(statement("jobs-lack-it" if position < 0 else "under-reorder-point"),),
         basis=basis,
     )
 
 
-def _reorder_point(rate: Rate, demand: Demand | None, policy: Policy) -> tuple[float, str]:
+def _reorder_point(rate: Rate, demand: Demand | None, policy: Policy) -> tuple[float, Statement]:
     """The reorder point, and how it came about."""
-    unit = "pieces" if rate.unit is Unit.PIECE else rate.unit
-    own = f"{rate.reorder_point:g} {unit} by the price book"
+    own = statement("point-of-book", amount=rate.reorder_point, unit=rate.unit)
     if demand is None or not demand.is_telling:
         return rate.reorder_point, own
     z = service_factor(policy.service_share)
@@ -269,9 +276,14 @@ def _reorder_point(rate: Rate, demand: Demand | None, policy: Policy) -> tuple[f
     point = reorder_point(daily_demand=demand.per_day, lead_days=rate.lead_days, safety=safety)
     if point <= rate.reorder_point:
         return rate.reorder_point, own
-    return point, (
-        f"{demand.per_day:.3g} {unit} a day x {rate.lead_days} d + {z:.2f} x "
-        f"{demand.sigma:.3g} x sqrt({rate.lead_days}) = {point:.3g} {unit}"
+    return point, statement(
+        "point-by-demand",
+        daily=demand.per_day,
+        lead=rate.lead_days,
+        service=z,
+        sigma=demand.sigma,
+        point=point,
+        unit=rate.unit,
     )
 
 
@@ -289,8 +301,8 @@ def _unpriced_row(row: Balance) -> ReorderRow | None:
         pack_quantity=0.0,
         cost=None,
         lead_days=0,
-        reason="accepted jobs lack it; it is not in the price book",
-        basis="",
+        reason=(statement("jobs-lack-it"), statement("not-in-price-book")),
+        basis=(),
     )
 
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from shapely import unary_union
 
 from estimator.pattern.parts import Hardware, Join, Part, PartKind, Pattern, Seam
-from estimator.takeoff.jobs import Job
+from estimator.takeoff.lines import LineToMake
 
 REACH_MM = 12.0
 """An edge this near a closing stitch line belongs to the closed edge. Common practice: the
@@ -115,6 +115,6 @@ def _closed_edge_mm(part: Part, closing: Sequence[Seam]) -> float:
     return part.pieces * sum(float(edge.intersection(near).length) for edge in part.finish_edges)
 
 
-def part_keys(job: Job, names: Sequence[str]) -> tuple[str, ...]:
-    """Names of joined parts as ``"<job key>/<part name>"``, each once."""
-    return tuple(f"{job.key}/{name}" for name in dict.fromkeys(names))
+def part_keys(line: LineToMake, names: Sequence[str]) -> tuple[str, ...]:
+    """Names of joined parts as ``"<line key>/<part name>"``, each once."""
+    return tuple(f"{line.key}/{name}" for name in dict.fromkeys(names))

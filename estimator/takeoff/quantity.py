@@ -210,7 +210,7 @@ class Step:
     basis, sources
         As for quantities.
     attaches : tuple of str
-        The parts this step joins to each other, as ``"<job key>/<part name>"``.
+        The parts this step joins to each other, as ``"<line key>/<part name>"``.
     after : tuple of Statement or None
         Names of the steps that must be done, and have waited, before this one; None
         stands for the step before it in the list.

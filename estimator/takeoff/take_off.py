@@ -6,7 +6,7 @@ from estimator.facts import statement
 from estimator.hide.hides import Hide
 from estimator.nesting.score import SheetUse
 from estimator.pattern.tools import USUAL_TOOLS, Tools
-from estimator.takeoff.jobs import ALL_VEGETABLE, Job, Tannages, Thickness
+from estimator.takeoff.lines import ALL_VEGETABLE, LineToMake, Tannages, Thickness
 from estimator.takeoff.materials.consumables import consumable_quantities
 from estimator.takeoff.materials.leather import Charge, leather_quantities
 from estimator.takeoff.materials.surfaces import surface_quantities
@@ -17,16 +17,14 @@ from estimator.takeoff.work.labour import labour_quantities, timed_steps
 from estimator.takeoff.work.tool_passes import tool_quantities
 from estimator.units import Unit
 
-__all__ = ["Job", "take_off"]
-
 
 def take_off(
     *,
-    jobs: tuple[Job, ...],
+    lines: tuple[LineToMake, ...],
     hides: tuple[Hide, ...],
-    uses: tuple[SheetUse, ...],
+    taken: tuple[SheetUse, ...],
     thickness_mm: Thickness,
-    use: UseRates,
+    rates: UseRates,
     tannage: Tannages = ALL_VEGETABLE,
     tools: Tools = USUAL_TOOLS,
     charge: Charge = Charge.USED_UP,
@@ -35,19 +33,19 @@ def take_off(
 
     Parameters
     ----------
-    jobs : tuple of Job
+    lines : tuple of LineToMake
         What is made.
     hides : tuple of Hide
         The rack.
-    uses : tuple of SheetUse
+    taken : tuple of SheetUse
         What the proved layout takes from each hide.
     thickness_mm : mapping
-        Thickness by job key and part name, mm; a part without an entry counts
+        Thickness by line key and part name, mm; a part without an entry counts
         with the middle of the range it asks for.
-    use : UseRates
+    rates : UseRates
         The shop's rates.
     tannage : mapping
-        Tannage by job key and part name; vegetable where it is not told.
+        Tannage by line key and part name; vegetable where it is not told.
     tools : Tools
         What the iron reaches.
     charge : Charge
@@ -58,29 +56,29 @@ def take_off(
     TakeOff
         Quantities with range, basis and source, and the steps in order.
     """
-    steps = timed_steps(jobs, thickness_mm, use, tools)
-    thread = thread_quantities(jobs, thickness_mm, use)
+    steps = timed_steps(lines, thickness_mm, rates, tools)
+    thread = thread_quantities(lines, thickness_mm, rates)
     thread_m = sum(row.quantity for row in thread if row.is_priced)
     return TakeOff(
         quantities=(
-            *leather_quantities(hides, uses, jobs, charge=charge),
+            *leather_quantities(hides, taken, lines, charge=charge),
             *thread,
-            *tool_quantities(jobs, thickness_mm, tools),
-            *surface_quantities(jobs, thickness_mm, use, tannage),
-            *hardware_quantities(jobs),
-            *consumable_quantities(jobs, thread_m=thread_m, use=use),
+            *tool_quantities(lines, thickness_mm, tools),
+            *surface_quantities(lines, thickness_mm, rates, tannage),
+            *hardware_quantities(lines),
+            *consumable_quantities(lines, thread_m=thread_m, use=rates),
             *labour_quantities(steps),
         ),
         steps=tuple(row.step for row in steps),
     )
 
 
-def hardware_quantities(jobs: Sequence[Job]) -> tuple[Quantity, ...]:
+def hardware_quantities(lines: Sequence[LineToMake]) -> tuple[Quantity, ...]:
     """Rivets, snaps and buckles of a batch, by item, counted.
 
     Parameters
     ----------
-    jobs : sequence of Job
+    lines : sequence of LineToMake
         What is made.
 
     Returns
@@ -88,11 +86,11 @@ def hardware_quantities(jobs: Sequence[Job]) -> tuple[Quantity, ...]:
     tuple of Quantity
         In pieces, without range.
     """
-    pieces = [(job, piece) for job in jobs for piece in job.pattern.hardware]
+    pieces = [(line, piece) for line in lines for piece in line.pattern.hardware]
     rows = []
     for item in dict.fromkeys(piece.item for _, piece in pieces):
-        own = [(job, piece.count) for job, piece in pieces if piece.item == item]
-        count = sum(job.quantity * each for job, each in own)
+        own = [(line, piece.count) for line, piece in pieces if piece.item == item]
+        count = sum(line.quantity * each for line, each in own)
         rows.append(
             Quantity(
                 item=item,
@@ -103,8 +101,8 @@ def hardware_quantities(jobs: Sequence[Job]) -> tuple[Quantity, ...]:
                 basis=statement(
                     "one-by-one",
                     terms=tuple(
-                        statement("counted", line=job.key, sheaths=job.quantity, each=each)
-                        for job, each in own
+                        statement("counted", line=line.key, sheaths=line.quantity, each=each)
+                        for line, each in own
                     ),
                 ),
                 sources=("source-pattern",),

@@ -12,8 +12,8 @@ from estimator.costing.promise import Schedule, promise
 from estimator.costing.quote import Price, price_by_line
 from estimator.nesting.problem import Layout
 from estimator.nesting.score import SheetUse
-from estimator.takeoff.jobs import Job, Thickness
 from estimator.takeoff.learned import with_learned
+from estimator.takeoff.lines import LineToMake, Thickness
 from estimator.takeoff.quantity import TakeOff
 from estimator.takeoff.take_off import take_off
 from estimator.workshop.laid import laid_tannage
@@ -61,25 +61,20 @@ def figures(
     """
     tannage = laid_tannage(order, layout)
 
-    def take_off_of(jobs: tuple[Job, ...], sheets: tuple[SheetUse, ...]) -> TakeOff:
+    def take_off_of(lines: tuple[LineToMake, ...], sheets: tuple[SheetUse, ...]) -> TakeOff:
         by_the_book = take_off(
-            jobs=jobs,
+            lines=lines,
             hides=order.hides,
-            uses=sheets,
+            taken=sheets,
             thickness_mm=thickness_mm,
-            use=order.book.use,
+            rates=order.book.use,
             tannage=tannage,
             tools=order.book.tools,
             charge=order.book.leather.charge,
         )
         return with_learned(by_the_book, order.book.learned)
 
-    takeoff = take_off_of(
-        tuple(
-            Job(key=line.key, pattern=line.pattern, quantity=line.quantity) for line in order.lines
-        ),
-        uses,
-    )
+    takeoff = take_off_of(tuple(line.to_make for line in order.lines), uses)
     cost = cost_sheet(
         takeoff,
         order.book.prices,
@@ -88,7 +83,7 @@ def figures(
         uses=uses,
         charge=order.book.leather.charge,
     )
-    costs = line_costs(order, cost, layout=layout, alone=lambda job: take_off_of((job,), ()))
+    costs = line_costs(order, cost, layout=layout, alone=lambda line: take_off_of((line,), ()))
     return Figures(
         takeoff=takeoff,
         cost=cost,

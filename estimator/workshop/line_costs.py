@@ -17,7 +17,7 @@ from estimator.costing.money import as_decimal, smallest_coin, split_amount
 from estimator.costing.quote import LineCost
 from estimator.facts import Statement
 from estimator.nesting.problem import Layout
-from estimator.takeoff.jobs import Job
+from estimator.takeoff.lines import LineToMake
 from estimator.takeoff.quantity import Aspect, TakeOff, name_of
 from estimator.workshop.order.order import Order
 from estimator.workshop.order.prepare import piece_names
@@ -32,7 +32,7 @@ def line_costs(
     cost: CostSheet,
     *,
     layout: Layout,
-    alone: Callable[[Job], TakeOff],
+    alone: Callable[[LineToMake], TakeOff],
 ) -> tuple[LineCost, ...]:
     """Share a cost sheet out over the lines of an order.
 
@@ -106,10 +106,9 @@ def _areas(order: Order, layout: Layout) -> Amounts:
     }
 
 
-def _amounts_alone(order: Order, alone: Callable[[Job], TakeOff]) -> Amounts:
+def _amounts_alone(order: Order, alone: Callable[[LineToMake], TakeOff]) -> Amounts:
     amounts: Amounts = defaultdict(lambda: [Decimal(0)] * len(order.lines))
     for place, line in enumerate(order.lines):
-        job = Job(key=line.key, pattern=line.pattern, quantity=line.quantity)
-        for quantity in alone(job).quantities:
+        for quantity in alone(line.to_make).quantities:
             amounts[quantity.name][place] += as_decimal(quantity.quantity)
     return amounts

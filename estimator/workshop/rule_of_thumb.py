@@ -10,7 +10,6 @@ from estimator.costing.cost_lines import CostKind, CostLine, cost_line
 from estimator.costing.cost_sheet import CostSheet, with_leather
 from estimator.costing.money import as_decimal, smallest_coin, split_amount
 from estimator.costing.price_book.price_book import Waste, WasteOf
-from estimator.costing.profit import percent
 from estimator.costing.quick_method import other_waste, outside_measure_mm2, with_waste
 from estimator.costing.quote import LineCost, Price, price_by_line
 from estimator.facts import Statement, statement
@@ -52,6 +51,11 @@ class ThumbEstimate:
     net: Decimal
     basis: Statement
 
+    @property
+    def name(self) -> Statement:
+        """The rule, so named that it cannot be taken for the other."""
+        return _name_and_formula(self.waste)[0]
+
 
 def thumb_estimates(order: Order, cost: CostSheet, price: Price) -> tuple[ThumbEstimate, ...]:
     """Reckon an order by the shop's rule of thumb, and by the same figure taken the other way.
@@ -81,28 +85,17 @@ def thumb_estimates(order: Order, cost: CostSheet, price: Price) -> tuple[ThumbE
     )
 
 
-def waste_text(waste: Waste) -> str:
-    """Name a rule so that it cannot be taken for the other.
-
-    Examples
-    --------
-    >>> waste_text(Waste(share=Decimal("0.25"), of=WasteOf.NET))
-    '25 % on the parts'
-    >>> waste_text(Waste(share=Decimal("0.25"), of=WasteOf.GROSS))
-    '25 % of the leather bought'
-    """
-    return _name_and_formula(waste)[0]
-
-
-def _name_and_formula(waste: Waste) -> tuple[str, Statement]:
-    """A rule of thumb in words, and what it does with the area of the parts."""
-    share = percent(waste.share)
+def _name_and_formula(waste: Waste) -> tuple[Statement, Statement]:
+    """A rule of thumb by name, and what it does with the area of the parts."""
     match waste.of:
         case WasteOf.NET:
-            return f"{share} on the parts", statement("waste-on-parts", waste=waste.share)
+            return (
+                statement("thumb-on-parts", waste_share=waste.share),
+                statement("waste-on-parts", waste=waste.share),
+            )
         case WasteOf.GROSS:
             return (
-                f"{share} of the leather bought",
+                statement("thumb-of-bought", waste_share=waste.share),
                 statement("waste-of-bought", waste=waste.share),
             )
         case other:

@@ -13,7 +13,7 @@ from typing import Any
 from estimator.costing.price_book.price_book import PriceBook, PriceMethod, Rate
 from estimator.facts import Statement, statement
 from estimator.nesting.score import SheetUse
-from estimator.takeoff.jobs import Thickness
+from estimator.takeoff.lines import Thickness
 from estimator.takeoff.quantity import Spread
 from estimator.takeoff.use import WHOLE_SHARES
 from estimator.workshop.estimate import Estimate, laid_thickness_mm
@@ -144,7 +144,7 @@ def _values(found: Figures) -> dict[FigureKey, float]:
     rows += [(("step", step.name), step.labour_min) for step in found.takeoff.steps]
     rows += [(("wait", step.name), step.waiting_min) for step in found.takeoff.steps]
     rows += [(("cost", line.name), line.amount) for line in found.cost.lines]
-    rows += [(("part", part.name), part.amount) for part in price.parts]
+    rows += [(("part", part.step), part.amount) for part in price.parts]
     rows += [(("line", line.line), line.net) for line in price.lines]
     rows += [
         (("cost", ""), found.cost.total),

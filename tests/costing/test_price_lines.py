@@ -135,7 +135,7 @@ def test_the_parts_say_how_the_price_came_about() -> None:
         "round_to": Decimal("1"),
     }
     parts = priced(rows((2, "40.00")), shop_with(**how)).parts
-    assert [(part.name, part.amount) for part in parts] == [
+    assert [(said(part.name), part.amount) for part in parts] == [
         ("cost", Decimal("40.00")),
         ("markup", Decimal("12.00")),
         ("up to the minimum charge", Decimal("8.00")),

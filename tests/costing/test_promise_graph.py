@@ -13,13 +13,13 @@ from estimator.costing.price_book.price_book import Busy, Calendar
 from estimator.costing.promise import Schedule, is_working_day, promise
 from estimator.errors import InputError
 from estimator.facts import statement
-from estimator.takeoff.jobs import Job
+from estimator.takeoff.lines import LineToMake
 from estimator.takeoff.quantity import Step
 from estimator.takeoff.use import DEFAULT_USE_RATES
 from estimator.takeoff.work.graph import longest_chain, predecessors
 from estimator.takeoff.work.labour import timed_steps
-from tests.takeoff.random_jobs import batches
-from tests.takeoff.sheath_samples import job
+from tests.takeoff.random_lines import batches
+from tests.takeoff.sheath_samples import line
 
 WEEK = Calendar(
     work_days=frozenset(range(5)), hours_per_day=6.0, holidays=frozenset(), booked_min=0.0
@@ -109,11 +109,11 @@ def test_a_schedule_keeps_order_hours_and_waits(
     check(promise(steps, calendar, start=MONDAY), steps, calendar)
 
 
-@given(jobs=batches(), calendar=calendars())
+@given(lines=batches(), calendar=calendars())
 def test_a_batch_of_sheaths_is_scheduled_by_the_same_rules(
-    jobs: tuple[Job, ...], calendar: Calendar
+    lines: tuple[LineToMake, ...], calendar: Calendar
 ) -> None:
-    steps = tuple(row.step for row in timed_steps(jobs, {}, USE))
+    steps = tuple(row.step for row in timed_steps(lines, {}, USE))
     check(promise(steps, calendar, start=MONDAY), steps, calendar)
 
 
@@ -194,11 +194,11 @@ def test_the_last_day_of_work_may_lie_before_the_promise() -> None:
 
 
 def test_a_mixed_batch_is_ready_before_its_two_kinds_one_after_the_other() -> None:
-    jobs = (job(4), job(4, name="grafting", wet_formed=True))
-    together = promise(tuple(row.step for row in timed_steps(jobs, {}, USE)), WEEK, start=MONDAY)
-    first = promise(tuple(row.step for row in timed_steps(jobs[:1], {}, USE)), WEEK, start=MONDAY)
+    lines = (line(4), line(4, name="grafting", wet_formed=True))
+    together = promise(tuple(row.step for row in timed_steps(lines, {}, USE)), WEEK, start=MONDAY)
+    first = promise(tuple(row.step for row in timed_steps(lines[:1], {}, USE)), WEEK, start=MONDAY)
     second = promise(
-        tuple(row.step for row in timed_steps(jobs[1:], {}, USE)),
+        tuple(row.step for row in timed_steps(lines[1:], {}, USE)),
         WEEK,
         start=first.promise_date,
     )

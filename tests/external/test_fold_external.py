@@ -78,7 +78,10 @@ def test_the_girth_of_a_folded_pocket_is_that_of_its_cross_section(
     assert inside is not None
     assert inside.is_valid
     girth = folded_girth_mm(
-        depth_mm=depth_mm, thickness_mm=thickness_mm, neutral_axis_share=share, welts=welts
+        depth_mm=depth_mm,
+        thickness_mm=thickness_mm,
+        neutral_axis_share=share,
+        welts_mm=welts * thickness_mm,
     )
     assert inside.length == pytest.approx(girth, abs=0.005)
 

@@ -11,7 +11,7 @@ from estimator.takeoff.work.drying import REFERENCE_MM, drying_min
 from estimator.takeoff.work.labour import labour_quantities, timed_steps
 from estimator.takeoff.work.tool_passes import Piercing, iron_strikes, piercing
 from estimator.units import MM_PER_INCH, MM_PER_OUNCE
-from tests.takeoff.sheath_samples import job
+from tests.takeoff.sheath_samples import line
 
 pytestmark = pytest.mark.external
 
@@ -112,7 +112,7 @@ def test_listed_awls_go_through_what_no_iron_does(listed_mm: float) -> None:
 
 def test_waiting_of_a_wet_formed_sheath_lasts_days_and_is_not_paid() -> None:
     # makers' threads: dry the formed sheath 24 h or so; 24 to 48 h before oil (common practice)
-    labour, waiting = labour_quantities(timed_steps([job(wet_formed=True)], {}, USE))
+    labour, waiting = labour_quantities(timed_steps([line(wet_formed=True)], {}, USE))
     assert waiting.quantity >= hours(24) + hours(24)
     assert not waiting.is_priced
     assert labour.quantity < hours(8)

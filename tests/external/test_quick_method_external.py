@@ -6,21 +6,20 @@ area to hundredths of a square foot, the time to hundredths of an hour, and prin
 that they keep full precision.
 """
 
+from dataclasses import replace
 from decimal import ROUND_HALF_UP, Decimal
+from typing import NamedTuple
 
 import pytest
 from shapely import Polygon, box
 from shapely.affinity import rotate
 
 from estimator.costing.money import as_decimal
-from estimator.costing.price_book.price_book import THUMB_WASTE, Waste, WasteOf
-from estimator.costing.quick_method import (
-    FlatRate,
-    flat_rate,
-    outside_measure_mm2,
-    with_waste,
-)
+from estimator.costing.price_book.price_book import THUMB_WASTE, PriceMethod, Waste, WasteOf
+from estimator.costing.profit import with_profit
+from estimator.costing.quick_method import outside_measure_mm2, with_waste
 from estimator.units import MM2_PER_SQUARE_FOOT, MM_PER_INCH
+from tests import shop
 
 pytestmark = pytest.mark.external
 
@@ -33,19 +32,24 @@ def to_cents(amount: Decimal) -> Decimal:
     return amount.quantize(CENT, ROUND_HALF_UP)
 
 
-def sheet(
-    area: Decimal, leather_rate: str, hardware: str, hours: Decimal, shop_rate: int
-) -> FlatRate:
-    """A published sheet: supplies are 20 % of leather, the return 5 % of the charge."""
-    return flat_rate(
-        area=area,
-        leather_rate=Decimal(leather_rate),
-        hardware=Decimal(hardware),
-        supplies_share=Decimal("0.20"),
-        return_share=Decimal("0.05"),
-        hours=hours,
-        shop_rate=Decimal(shop_rate),
-    )
+class Sheet(NamedTuple):
+    """A published sheet, nothing in it rounded."""
+
+    leather: Decimal
+    supplies: Decimal
+    materials: Decimal
+    materials_charged: Decimal
+    total: Decimal
+
+
+def sheet(area: Decimal, leather_rate: str, hardware: str, hours: Decimal, shop_rate: int) -> Sheet:
+    """Supplies are 20 % of leather; the return is 5 % of what is charged for materials."""
+    leather = area * Decimal(leather_rate)
+    supplies = leather * Decimal("0.20")
+    materials = leather + supplies + Decimal(hardware)
+    kept = replace(shop.prices().pricing, method=PriceMethod.MARGIN, share=Decimal("0.05"))
+    charged = with_profit(materials, kept)
+    return Sheet(leather, supplies, materials, charged, charged + hours * shop_rate)
 
 
 def square_feet(strap_in: tuple[float, float], count: int, waste: Waste) -> Decimal:

@@ -14,12 +14,12 @@ from estimator.costing.calendar import next_work_moment, work_spans
 from estimator.costing.price_book.price_book import Busy, Calendar
 from estimator.costing.promise import promise
 from estimator.facts import Statement, statement
-from estimator.takeoff.jobs import Job
+from estimator.takeoff.lines import LineToMake
 from estimator.takeoff.quantity import Step
 from estimator.takeoff.use import DEFAULT_USE_RATES
 from estimator.takeoff.work.graph import longest_chain, predecessors, tails
 from estimator.takeoff.work.labour import timed_steps
-from tests.takeoff.random_jobs import batches
+from tests.takeoff.random_lines import batches
 
 pytestmark = pytest.mark.external
 
@@ -135,12 +135,12 @@ def test_waits_pass_side_by_side_and_the_date_is_that_of_the_printed_network(
     assert [step.name for step in schedule.held_up_by] == critical
 
 
-@given(jobs=batches())
+@given(lines=batches())
 def test_the_build_sequence_is_a_topological_order_of_the_standard_library(
-    jobs: tuple[Job, ...],
+    lines: tuple[LineToMake, ...],
 ) -> None:
     # graphlib.TopologicalSorter refuses a cycle; each step must be ready when its turn comes
-    rows = [row.step for row in timed_steps(jobs, {}, DEFAULT_USE_RATES)]
+    rows = [row.step for row in timed_steps(lines, {}, DEFAULT_USE_RATES)]
     sorter = TopologicalSorter({step.name: step.after or () for step in rows})
     sorter.prepare()
     ready: set[Statement] = set()

@@ -126,7 +126,9 @@ def test_the_maker_is_told_the_figures_and_why(
     assert "for the left hand" in told
     blade = shop / "blades" / "foraging-blade.toml"
     assert run(["pattern", "draft", str(blade), "--units", "imperial"]) == DONE
-    assert " in " in capsys.readouterr().out
+    told = capsys.readouterr().out
+    assert " in " in told
+    assert "mm" not in told.replace(str(shop), "")
 
 
 def test_a_corner_that_cannot_be_had_is_told(

@@ -10,12 +10,12 @@ from hypothesis import strategies as st
 from shapely import LineString, Polygon, box
 
 from estimator.errors import Check, Level
+from estimator.facts import Fact
 from estimator.geometry.pose import Pose
 from estimator.pattern.blade_file.reader import read_draft
 from estimator.pattern.blades import Blade
 from estimator.pattern.checks.findings import pattern_checks
-from estimator.pattern.checks.pocket import Section, blade_checks, pocket_checks, pocket_girth_mm
-from estimator.pattern.draft.bends import flat_girth_mm, folded_girth_mm
+from estimator.pattern.checks.pocket import Section, blade_checks, pocket_checks
 from estimator.pattern.draft.drafting import drafted
 from estimator.pattern.parts import Hand, PartKind, Pattern, Seat
 from estimator.pattern.tools import USUAL_TOOLS
@@ -130,32 +130,39 @@ def test_places_off_the_pocket_and_patterns_without_one_say_nothing() -> None:
     assert found(replace(unfolded, parts=(body, unfolded.parts[1])), 500.0) == ()
 
 
+def test_three_bodies_in_a_seam_are_no_pocket_that_is_known() -> None:
+    """How they lie on each other is not known, so neither fold nor flat pieces are claimed."""
+    two = pouch()
+    lining = replace(two.part("back"), name="middle")
+    (seam,) = two.seams
+    layers = ("front", "middle", "welt", "back")
+    three = replace(two, parts=(*two.parts, lining), seams=(replace(seam, layers=layers),))
+    (check,) = found(three, 500.0)
+    assert (check.level, check.code) == (Level.NOTE, "pocket-not-compared")
+    assert 'since "edge" joins more than two bodies' in message(check)
+    assert found(two, 500.0)[0].level is Level.STOP
+
+
 @given(
-    flat_mm=st.floats(5.0, 120.0),
-    thickness_mm=st.floats(0.5, 6.0),
+    body_mm=st.floats(0.5, 6.0),
+    welt_mm=st.floats(0.5, 6.0),
     share=st.floats(0.0, 1.0),
-    welts=st.integers(0, 3),
 )
-def test_the_inside_is_what_a_draft_reckons_with(
-    flat_mm: float, thickness_mm: float, share: float, welts: int
+def test_body_and_welt_may_be_of_different_leather(
+    body_mm: float, welt_mm: float, share: float
 ) -> None:
-    def inside_mm(*, is_folded: bool) -> float:
-        return pocket_girth_mm(
-            flat_mm=flat_mm,
-            thickness_mm=thickness_mm,
-            welts_mm=welts * thickness_mm,
-            is_folded=is_folded,
+    def inside_mm(pattern: Pattern) -> Fact:
+        (check,) = pocket_checks(
+            pattern,
+            [Section(at_mm=100.0, girth_mm=500.0)],
+            thickness_mm={"body": body_mm, "front": body_mm, "back": body_mm, "welt": welt_mm},
+            clearance_mm=0.0,
             neutral_axis_share=share,
         )
+        return check.statement["inside_mm"]
 
-    assert inside_mm(is_folded=True) == pytest.approx(
-        folded_girth_mm(
-            depth_mm=flat_mm, thickness_mm=thickness_mm, neutral_axis_share=share, welts=welts
-        )
-    )
-    assert inside_mm(is_folded=False) == pytest.approx(
-        flat_girth_mm(width_mm=flat_mm, thickness_mm=thickness_mm, welts=welts)
-    )
+    assert inside_mm(folded()) == pytest.approx(2 * 34.0 - pi * share * body_mm + welt_mm)
+    assert inside_mm(pouch()) == pytest.approx(2 * (40.0 + welt_mm))
 
 
 def made(knife: str, hand: Hand = Hand.RIGHT) -> Pattern:

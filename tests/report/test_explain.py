@@ -48,7 +48,7 @@ def test_every_figure_has_a_basis_and_a_source(done: Estimate, told: Told) -> No
     wanted = {item_name(row.name, Units.METRIC) for row in done.takeoff.quantities}
     wanted |= {said(step.name) for step in done.takeoff.steps}
     wanted |= {said(line.name) for line in done.cost.lines}
-    wanted |= {part.name for part in done.price.parts} - {"cost"}
+    wanted |= {said(part.name) for part in done.price.parts} - {"cost"}
     wanted |= {"total cost", "price", "net price", "tax", "gross price", "price per sheath"}
     wanted |= {"deposit", "balance", "price of pruning", "price of grafting", "promise date"}
     wanted |= {"leather by rule of thumb"}

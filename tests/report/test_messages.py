@@ -26,13 +26,16 @@ from hypothesis import strategies as st
 
 import estimator
 from estimator.costing.price_book.price_book import PriceMethod
+from estimator.costing.profit import PriceStep
 from estimator.facts import Fact, Statement, statement
 from estimator.nesting.problem import Reason
 from estimator.nesting.until_laid import Ending
+from estimator.pattern.draft_choices import Construction
 from estimator.quality import Need
 from estimator.report.text.messages import LANGUAGE, UnitNumber, remedy, text
 from estimator.takeoff.quantity import Aspect, name_of
 from estimator.takeoff.work.sequence import StepKind, Way
+from estimator.takeoff.work.tool_passes import Piercing
 from estimator.units import Unit, Units
 
 MAKERS = {"statement": 0, "finding": 1}
@@ -259,11 +262,12 @@ def test_a_converted_figure_is_the_same_quantity(value: float, unit: str) -> Non
 
 def test_every_kind_that_names_itself_by_its_key_has_a_message() -> None:
     messages = _messages()
-    for kinds in (Aspect, StepKind):
+    for kinds in (Aspect, Piercing, PriceStep, StepKind):
         assert {str(kind) for kind in kinds} <= set(messages)
 
 
 CHOICES: dict[str, Iterable[str]] = {
+    "construction": Construction,
     "ending": set(Ending) - {Ending.LAID},
     "larger": ("geometry", "multiplier"),
     "method": PriceMethod,

@@ -11,6 +11,7 @@ from matplotlib.figure import Figure
 
 from estimator.costing.cost_lines import CostKind
 from estimator.costing.price_book.price_book import Waste, WasteOf
+from estimator.costing.profit import PriceStep
 from estimator.costing.quote import PricePart
 from estimator.errors import Level, finding
 from estimator.facts import statement
@@ -241,9 +242,11 @@ def test_cost_sheet_leads_from_cost_to_price_step_by_step(estimate: Estimate) ->
     price = replace(
         estimate.price,
         parts=(
-            PricePart(name="cost", amount=Decimal("518.79"), basis=statement("sum-of-cost-lines")),
             PricePart(
-                name="margin",
+                step=PriceStep.COST, amount=Decimal("518.79"), basis=statement("sum-of-cost-lines")
+            ),
+            PricePart(
+                step=PriceStep.MARGIN,
                 amount=Decimal("-106.79"),
                 basis=statement("item", item="a share of the price"),
             ),

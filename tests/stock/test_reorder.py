@@ -28,6 +28,7 @@ from estimator.stock.store.database import Records, open_records
 from estimator.units import Unit
 from tests.shop import prices
 from tests.stock.record_samples import DAY, THREAD, fill, planned, revision
+from tests.wording import texts
 
 TODAY = date(2026, 11, 30)
 POLICY = Policy(service_share=0.95, order_cost=Decimal(7), holding_share=0.2)
@@ -60,8 +61,8 @@ def test_what_is_under_its_reorder_point_is_bought_in_whole_packs(tmp_path: Path
         fill(records, thread_m=40)
         (row,) = listed(records, reorder_point=70.0, shipping=Decimal("0.50"))
         assert (row.packs, row.cost) == (2, Decimal("19.00"))
-        assert row.reason == "under its reorder point"
-        assert "price book" in row.basis
+        assert texts(row.reason) == ["under its reorder point"]
+        assert texts(row.basis) == ["70 m by the price book"]
 
 
 def test_what_accepted_jobs_lack_is_bought(tmp_path: Path) -> None:
@@ -72,8 +73,11 @@ def test_what_accepted_jobs_lack_is_bought(tmp_path: Path) -> None:
         assert listed(records) == ()
         accept(records, "14", on=DAY)
         unknown, row = listed(records)
-        assert (row.packs, row.promised, row.reason) == (3, 101.0, "accepted jobs lack it")
+        assert (row.packs, row.promised) == (3, 101.0)
+        assert texts(row.reason) == ["accepted jobs lack it"]
         assert (unknown.item, unknown.packs, unknown.cost) == ("brass eye", 0, None)
+        assert texts(unknown.reason) == ["accepted jobs lack it", "it is not in the price book"]
+        assert unknown.basis == ()
 
 
 def test_short_history_leaves_the_books_reorder_point(tmp_path: Path) -> None:
@@ -93,13 +97,16 @@ def test_demand_until_delivery_with_safety_stock_sets_the_reorder_point(tmp_path
         mean = sum(days) / 91
         safety = service_factor(0.95) * stdev(days) * sqrt(10)
         assert row.reorder_point == pytest.approx(mean * 10 + safety)
-        assert "sqrt(10)" in row.basis
+        sigma = stdev(days)
+        assert texts(row.basis)[0] == (
+            f"{mean:.3g} m a day x 10 d + 1.64 x {sigma:.3g} x sqrt(10) = {row.reorder_point:.3g} m"
+        )
         holding = 9.0 / 25 * 0.2
         best = economic_packs(
             pack_quantity=25, demand_per_year=mean * 365, order_cost=7, holding_per_year=holding
         )
         assert row.packs == best > 2
-        assert f"cheapest by {best} packs" in row.basis
+        assert texts(row.basis)[1:] == [f"cheapest by {best} packs at a time"]
 
 
 def test_a_higher_reorder_point_of_the_book_stands(tmp_path: Path) -> None:
@@ -140,7 +147,7 @@ def test_what_is_too_old_does_not_count_as_there(tmp_path: Path) -> None:
         assert listed(records, reorder_point=30.0) == ()
         (row,) = listed(records, reorder_point=31.0)
         assert (row.on_hand, row.packs) == (30.0, 1)
-        assert row.reason == "under its reorder point; 50 m are too old"
+        assert texts(row.reason) == ["under its reorder point", "50 m are too old"]
 
 
 def test_a_policy_out_of_range_is_refused() -> None:

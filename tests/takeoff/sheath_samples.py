@@ -4,7 +4,7 @@ from shapely import LineString, box
 
 from estimator.nesting.score import SheetUse
 from estimator.pattern.parts import Face, Hardware, Join, PartKind, Pattern
-from estimator.takeoff.jobs import Job
+from estimator.takeoff.lines import LineToMake
 from tests.shop import BOTH, LOAD, part, pattern, rectangle, seam
 
 BODY = part(
@@ -44,9 +44,9 @@ def sheath(*, name: str = "pruning", wet_formed: bool = False) -> Pattern:
     )
 
 
-def job(quantity: int = 1, *, name: str = "pruning", wet_formed: bool = False) -> Job:
+def line(quantity: int = 1, *, name: str = "pruning", wet_formed: bool = False) -> LineToMake:
     """So many of it."""
-    return Job(key=name, pattern=sheath(name=name, wet_formed=wet_formed), quantity=quantity)
+    return LineToMake(key=name, pattern=sheath(name=name, wet_formed=wet_formed), quantity=quantity)
 
 
 def sheet_use(tag: str, *, area_mm2: float, pieces_mm2: float, consumed_mm2: float) -> SheetUse:

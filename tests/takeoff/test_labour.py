@@ -9,27 +9,27 @@ from shapely import LineString
 
 from estimator.pattern.parts import Hardware, PartKind
 from estimator.takeoff.assembly import is_closing, stages
-from estimator.takeoff.jobs import Job
+from estimator.takeoff.lines import LineToMake
 from estimator.takeoff.quantity import exact_spread
 from estimator.takeoff.use import DEFAULT_USE_RATES, own_use_rates
 from estimator.takeoff.work.labour import labour_quantities, timed_steps
 from tests.shop import part, pattern, rectangle, seam
-from tests.takeoff.sheath_samples import LOOP_SEAM, MAIN, job, sheath
+from tests.takeoff.sheath_samples import LOOP_SEAM, MAIN, line, sheath
 from tests.wording import said
 
 USE = DEFAULT_USE_RATES
 
 
-def names(*jobs: Job) -> list[str]:
-    return [said(row.step.name) for row in timed_steps(jobs, {}, USE)]
+def names(*lines: LineToMake) -> list[str]:
+    return [said(row.step.name) for row in timed_steps(lines, {}, USE)]
 
 
-def minutes(*jobs: Job) -> dict[str, float]:
-    return {said(row.step.name): row.step.labour_min for row in timed_steps(jobs, {}, USE)}
+def minutes(*lines: LineToMake) -> dict[str, float]:
+    return {said(row.step.name): row.step.labour_min for row in timed_steps(lines, {}, USE)}
 
 
 def test_the_loop_is_attached_before_the_sheath_is_closed() -> None:
-    order = names(job())
+    order = names(line())
     assert order[0] == "mark and cut"
     assert order[-1] == "final fit"
     assert order.index("stitch while flat") < order.index("stitch to close the sheath")
@@ -44,7 +44,7 @@ def test_the_loop_is_attached_before_the_sheath_is_closed() -> None:
 
 
 def test_a_wet_formed_sheath_is_dyed_after_it_is_dry() -> None:
-    formed = names(job(wet_formed=True))
+    formed = names(line(wet_formed=True))
     assert "dye the parts flat" not in formed
     assert (
         formed.index("stitch to close the sheath")
@@ -52,18 +52,18 @@ def test_a_wet_formed_sheath_is_dyed_after_it_is_dry() -> None:
         < formed.index("dye after forming")
         < formed.index("oil")
     )
-    assert "fit the wrapped blade and wet-form" not in names(job())
+    assert "fit the wrapped blade and wet-form" not in names(line())
 
 
 def test_a_mixed_batch_has_both_ways_of_dyeing() -> None:
-    mixed = names(job(), job(name="grafting", wet_formed=True))
+    mixed = names(line(), line(name="grafting", wet_formed=True))
     assert "dye the parts flat" in mixed
     assert "dye after forming" in mixed
     assert len(mixed) == len(set(mixed))
 
 
 def test_wet_forming_waits_at_least_overnight() -> None:
-    rows = {said(row.step.name): row for row in timed_steps([job(wet_formed=True)], {}, USE)}
+    rows = {said(row.step.name): row for row in timed_steps([line(wet_formed=True)], {}, USE)}
     drying = rows["fit the wrapped blade and wet-form"]
     assert drying.waiting.low >= 12 * 60
     assert drying.step.waiting_min == 24 * 60
@@ -74,15 +74,15 @@ def _cut_m() -> float:
 
 
 def test_set_up_is_shared_by_the_batch() -> None:
-    one, ten = minutes(job(1)), minutes(job(10))
+    one, ten = minutes(line(1)), minutes(line(10))
     setup = USE.setup_min.expected
     for name in one:
         assert ten[name] - setup == pytest.approx(10 * (one[name] - setup))
 
 
 def test_waiting_counts_once_for_the_batch() -> None:
-    one = timed_steps([job(1)], {}, USE)
-    ten = timed_steps([job(10)], {}, USE)
+    one = timed_steps([line(1)], {}, USE)
+    ten = timed_steps([line(10)], {}, USE)
     assert [row.step.waiting_min for row in one] == [row.step.waiting_min for row in ten]
 
 
@@ -90,33 +90,33 @@ def test_stitching_time_is_counted_stitch_by_stitch() -> None:
     use = own_use_rates(
         setup_min=exact_spread(0, "t"), stitch_min_per_stitch=exact_spread(0.5, "t")
     )
-    rows = {said(row.step.name): row.step for row in timed_steps([job(2)], {}, use)}
+    rows = {said(row.step.name): row.step for row in timed_steps([line(2)], {}, use)}
     # 50 stitches and 3 sewn twice; the closed seam of 80 mm has 20 and 4
     assert rows["stitch to close the sheath"].labour_min == pytest.approx(2 * 53 * 0.5)
     assert rows["stitch while flat"].labour_min == pytest.approx(2 * 24 * 0.5)
 
 
 def test_every_part_is_attached_by_some_step() -> None:
-    steps = timed_steps([job(wet_formed=True)], {}, USE)
+    steps = timed_steps([line(wet_formed=True)], {}, USE)
     joined = {name for row in steps for name in row.step.attaches}
     assert joined == {f"pruning/{each.name}" for each in sheath().parts}
 
 
 def test_a_part_that_nothing_holds_is_attached_by_no_step() -> None:
     loose = replace(sheath(), parts=(*sheath().parts, part("tag", rectangle(20, 20))))
-    steps = timed_steps([Job(key="j", pattern=loose, quantity=1)], {}, USE)
+    steps = timed_steps([LineToMake(key="j", pattern=loose, quantity=1)], {}, USE)
     joined = {name for row in steps for name in row.step.attaches}
     assert "j/tag" not in joined
     assert "j/body" in joined
 
 
 def test_steps_with_nothing_to_do_are_left_out() -> None:
-    bare = Job(key="j", pattern=pattern(part("a", rectangle(100, 50))), quantity=1)
+    bare = LineToMake(key="j", pattern=pattern(part("a", rectangle(100, 50))), quantity=1)
     assert names(bare) == ["mark and cut", "final fit"]
 
 
 def test_the_basis_holds_the_numbers_of_the_step() -> None:
-    cut = timed_steps([job()], {}, USE)[0].step
+    cut = timed_steps([line()], {}, USE)[0].step
     assert "set-up 4 min" in said(cut.basis)
     assert "3 min/m" in said(cut.basis)
     assert f"{cut.labour_min - 4:.1f}" == f"{_cut_m() * 3:.1f}"
@@ -124,7 +124,7 @@ def test_the_basis_holds_the_numbers_of_the_step() -> None:
 
 
 def test_labour_and_waiting_are_summed_apart() -> None:
-    steps = timed_steps([job(wet_formed=True)], {}, USE)
+    steps = timed_steps([line(wet_formed=True)], {}, USE)
     labour, waiting = labour_quantities(steps)
     assert labour.quantity == pytest.approx(sum(row.step.labour_min for row in steps))
     assert waiting.quantity == pytest.approx(sum(row.step.waiting_min for row in steps))
@@ -134,8 +134,8 @@ def test_labour_and_waiting_are_summed_apart() -> None:
 
 @given(quantity=st.integers(1, 30))
 def test_more_sheaths_take_more_time(quantity: int) -> None:
-    less, _ = labour_quantities(timed_steps([job(quantity)], {}, USE))
-    more, _ = labour_quantities(timed_steps([job(quantity + 1)], {}, USE))
+    less, _ = labour_quantities(timed_steps([line(quantity)], {}, USE))
+    more, _ = labour_quantities(timed_steps([line(quantity + 1)], {}, USE))
     assert less.quantity < more.quantity
     assert less.low <= less.quantity <= less.high
 
@@ -169,7 +169,7 @@ def test_hardware_through_the_welt_is_set_last() -> None:
     )
     order = [
         said(row.step.name)
-        for row in timed_steps([Job(key="j", pattern=made, quantity=1)], {}, USE)
+        for row in timed_steps([LineToMake(key="j", pattern=made, quantity=1)], {}, USE)
     ]
     assert "set hardware while flat" not in order
     assert order.index("stitch to close the sheath") < order.index(
@@ -183,6 +183,6 @@ def test_a_seam_without_glue_waits_for_no_cement() -> None:
         part("b", rectangle(50, 90)),
         seams=(seam("s", LineString([(5, 5), (5, 85)]), ("a", "b"), glue_width_mm=0.0),),
     )
-    steps = timed_steps([Job(key="j", pattern=laced, quantity=1)], {}, USE)
+    steps = timed_steps([LineToMake(key="j", pattern=laced, quantity=1)], {}, USE)
     assert sum(row.step.waiting_min for row in steps) == 0
     assert {name for row in steps for name in row.step.attaches} == {"j/a", "j/b"}

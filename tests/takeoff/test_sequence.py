@@ -11,22 +11,22 @@ from shapely.affinity import scale
 from estimator.facts import Statement, statement
 from estimator.pattern.tools import USUAL_TOOLS
 from estimator.report.text.messages import words
-from estimator.takeoff.jobs import Job
+from estimator.takeoff.lines import LineToMake
 from estimator.takeoff.quantity import Step, exact_spread
 from estimator.takeoff.use import DEFAULT_USE_RATES, own_use_rates
 from estimator.takeoff.work.graph import longest_chain, predecessors, tails, without_detours
 from estimator.takeoff.work.labour import TimedStep, labour_quantities, timed_steps
 from estimator.units import Units
 from tests.shop import pattern
-from tests.takeoff.random_jobs import batches, jobs_of
-from tests.takeoff.sheath_samples import job
+from tests.takeoff.random_lines import batches, line_of_sheaths
+from tests.takeoff.sheath_samples import line
 from tests.wording import said
 
 USE = DEFAULT_USE_RATES
 
 
-def steps_of(*jobs: Job) -> dict[str, TimedStep]:
-    return {said(row.step.name): row for row in timed_steps(jobs, {}, USE)}
+def steps_of(*lines: LineToMake) -> dict[str, TimedStep]:
+    return {said(row.step.name): row for row in timed_steps(lines, {}, USE)}
 
 
 def before(rows: dict[str, TimedStep], name: str) -> set[str]:
@@ -37,30 +37,32 @@ def before(rows: dict[str, TimedStep], name: str) -> set[str]:
     return found
 
 
-@given(jobs=batches())
-def test_every_batch_gives_a_graph_in_which_all_can_be_done(jobs: tuple[Job, ...]) -> None:
-    rows = timed_steps(jobs, {}, USE)
+@given(lines=batches())
+def test_every_batch_gives_a_graph_in_which_all_can_be_done(lines: tuple[LineToMake, ...]) -> None:
+    rows = timed_steps(lines, {}, USE)
     steps = [row.step for row in rows]
     assert len({step.name for step in steps}) == len(steps)
     after = predecessors(steps)
     for here, places in enumerate(after):
         assert all(place < here for place in places)
     # all work leads to the final fit, and starts with the cutting
-    names = steps_of(*jobs)
+    names = steps_of(*lines)
     assert before(names, "final fit") == set(names) - {"final fit"}
     for name in names:
         assert name == "mark and cut" or "mark and cut" in before(names, name)
 
 
-@given(jobs=batches())
-def test_every_part_of_every_batch_is_attached(jobs: tuple[Job, ...]) -> None:
-    joined = {name for row in timed_steps(jobs, {}, USE) for name in row.step.attaches}
-    assert joined == {f"{each.key}/{part.name}" for each in jobs for part in each.pattern.parts}
+@given(lines=batches())
+def test_every_part_of_every_batch_is_attached(lines: tuple[LineToMake, ...]) -> None:
+    joined = {name for row in timed_steps(lines, {}, USE) for name in row.step.attaches}
+    assert joined == {f"{each.key}/{part.name}" for each in lines for part in each.pattern.parts}
 
 
-@given(jobs=batches())
-def test_all_figures_of_a_step_have_their_range_basis_and_source(jobs: tuple[Job, ...]) -> None:
-    for row in timed_steps(jobs, {}, USE):
+@given(lines=batches())
+def test_all_figures_of_a_step_have_their_range_basis_and_source(
+    lines: tuple[LineToMake, ...],
+) -> None:
+    for row in timed_steps(lines, {}, USE):
         assert 0 < row.labour.low <= row.labour.expected <= row.labour.high
         assert 0 <= row.waiting.low <= row.waiting.expected <= row.waiting.high
         assert row.step.labour_min == row.labour.expected
@@ -70,15 +72,17 @@ def test_all_figures_of_a_step_have_their_range_basis_and_source(jobs: tuple[Job
         assert bool(words((row.step.wait_for,), Units.METRIC)) == bool(row.step.wait_for)
 
 
-@given(jobs=batches())
-def test_labour_of_a_batch_is_no_more_than_of_its_lines_one_by_one(jobs: tuple[Job, ...]) -> None:
-    together, _ = labour_quantities(timed_steps(jobs, {}, USE))
-    alone = [labour_quantities(timed_steps([each], {}, USE))[0] for each in jobs]
+@given(lines=batches())
+def test_labour_of_a_batch_is_no_more_than_of_its_lines_one_by_one(
+    lines: tuple[LineToMake, ...],
+) -> None:
+    together, _ = labour_quantities(timed_steps(lines, {}, USE))
+    alone = [labour_quantities(timed_steps([each], {}, USE))[0] for each in lines]
     assert together.quantity <= sum(row.quantity for row in alone) + 1e-9
 
 
-@given(made=jobs_of(), more=st.integers(1, 50))
-def test_labour_per_sheath_never_rises_with_the_quantity(made: Job, more: int) -> None:
+@given(made=line_of_sheaths(), more=st.integers(1, 50))
+def test_labour_per_sheath_never_rises_with_the_quantity(made: LineToMake, more: int) -> None:
     few, _ = labour_quantities(timed_steps([made], {}, USE))
     larger = replace(made, quantity=made.quantity + more)
     many, _ = labour_quantities(timed_steps([larger], {}, USE))
@@ -89,8 +93,8 @@ def test_labour_per_sheath_never_rises_with_the_quantity(made: Job, more: int) -
         assert greater / larger.quantity <= less / made.quantity + 1e-9
 
 
-@given(made=jobs_of(), more=st.integers(1, 50))
-def test_waiting_does_not_grow_with_the_quantity(made: Job, more: int) -> None:
+@given(made=line_of_sheaths(), more=st.integers(1, 50))
+def test_waiting_does_not_grow_with_the_quantity(made: LineToMake, more: int) -> None:
     _, few = labour_quantities(timed_steps([made], {}, USE))
     _, many = labour_quantities(
         timed_steps([replace(made, quantity=made.quantity + more)], {}, USE)
@@ -99,8 +103,8 @@ def test_waiting_does_not_grow_with_the_quantity(made: Job, more: int) -> None:
     assert not many.is_priced
 
 
-@given(made=jobs_of(), factor=st.floats(1.0, 3.0))
-def test_labour_never_falls_with_size(made: Job, factor: float) -> None:
+@given(made=line_of_sheaths(), factor=st.floats(1.0, 3.0))
+def test_labour_never_falls_with_size(made: LineToMake, factor: float) -> None:
     grown = [
         replace(
             part,
@@ -119,7 +123,7 @@ def test_labour_never_falls_with_size(made: Job, factor: float) -> None:
 
 
 def test_sheaths_that_are_formed_and_those_that_are_not_go_their_own_ways() -> None:
-    rows = steps_of(job(2), job(3, name="grafting", wet_formed=True))
+    rows = steps_of(line(2), line(3, name="grafting", wet_formed=True))
     formed = before(rows, "dye after forming")
     assert "fit the wrapped blade and wet-form" in formed
     assert not any(name.endswith("(not formed)") for name in formed)
@@ -130,7 +134,7 @@ def test_sheaths_that_are_formed_and_those_that_are_not_go_their_own_ways() -> N
 
 
 def test_one_kind_of_step_in_two_ways_is_set_up_once() -> None:
-    rows = steps_of(job(), job(name="grafting", wet_formed=True))
+    rows = steps_of(line(), line(name="grafting", wet_formed=True))
     first, second = rows["oil (formed)"], rows["oil (not formed)"]
     assert "set-up 4 min" in said(first.step.basis)
     assert 'set-up shared with "oil (formed)"' in said(second.step.basis)
@@ -139,11 +143,11 @@ def test_one_kind_of_step_in_two_ways_is_set_up_once() -> None:
 
 def test_a_pattern_of_one_way_names_its_steps_plainly() -> None:
     for formed in (True, False):
-        assert not any("formed)" in name for name in steps_of(job(wet_formed=formed)))
+        assert not any("formed)" in name for name in steps_of(line(wet_formed=formed)))
 
 
 def test_the_edges_under_a_loop_are_done_before_it_is_attached() -> None:
-    rows = steps_of(job())
+    rows = steps_of(line())
     assert "bevel and burnish edges before assembly" in before(rows, "stitch while flat")
     assert "dye the parts flat" in before(rows, "scuff, cement and press while flat")
     assert "stitch while flat" in before(rows, "scuff, cement and press to close the sheath")
@@ -151,23 +155,23 @@ def test_the_edges_under_a_loop_are_done_before_it_is_attached() -> None:
 
 
 def test_skiving_need_not_wait_for_the_dye() -> None:
-    assert before(steps_of(job()), "skive welts and linings") == {"mark and cut"}
+    assert before(steps_of(line()), "skive welts and linings") == {"mark and cut"}
 
 
 def test_edges_are_dyed_darker_after_levelling_and_before_the_oil() -> None:
-    rows = steps_of(job())
+    rows = steps_of(line())
     assert "level the closed edge" in before(rows, "dye the edges darker")
     assert "dye the edges darker" in before(rows, "oil")
     plain = own_use_rates(edge_dye_coats=exact_spread(0, "mine"))
     assert "dye the edges darker" not in {
-        said(row.step.name) for row in timed_steps([job()], {}, plain)
+        said(row.step.name) for row in timed_steps([line()], {}, plain)
     }
 
 
 def test_a_stack_over_the_tines_is_punched_from_both_sides_or_by_awl() -> None:
     def punched(thickness: float) -> TimedStep:
         given_mm = {("pruning", name): thickness for name in ("body", "welt", "loop")}
-        rows = timed_steps([job()], given_mm, USE, USUAL_TOOLS)
+        rows = timed_steps([line()], given_mm, USE, USUAL_TOOLS)
         return {said(row.step.name): row for row in rows}["punch to close the sheath"]
 
     thin, thick, thickest = punched(2.5), punched(4.0), punched(6.0)
@@ -180,7 +184,7 @@ def test_a_stack_over_the_tines_is_punched_from_both_sides_or_by_awl() -> None:
 def test_thick_leather_dries_longer() -> None:
     def waits(thickness: float) -> float:
         given_mm = {("pruning", "body"): thickness}
-        rows = timed_steps([job(wet_formed=True)], given_mm, USE)
+        rows = timed_steps([line(wet_formed=True)], given_mm, USE)
         return {said(row.step.name): row for row in rows}[
             "fit the wrapped blade and wet-form"
         ].step.waiting_min
@@ -191,16 +195,16 @@ def test_thick_leather_dries_longer() -> None:
 
 
 def test_a_batch_of_nothing_sewn_still_has_its_order() -> None:
-    bare = replace(job(), pattern=replace(job().pattern, seams=(), hardware=(), joins=()))
+    bare = replace(line(), pattern=replace(line().pattern, seams=(), hardware=(), joins=()))
     rows = steps_of(bare)
     assert "stitch while flat" not in rows
     assert "bevel and burnish edges before assembly" in before(rows, "oil")
 
 
 def test_labour_is_summed_rate_by_rate() -> None:
-    labour, _ = labour_quantities(timed_steps([job()], {}, USE))
+    labour, _ = labour_quantities(timed_steps([line()], {}, USE))
     assert labour.basis.key == "sum-by-causes"
-    rows = timed_steps([job()], {}, USE)
+    rows = timed_steps([line()], {}, USE)
     assert labour.low > sum(row.labour.low for row in rows)
     assert labour.high < sum(row.labour.high for row in rows)
     # all set-ups hang on one rate: with nothing else uncertain, their ends add
@@ -211,7 +215,7 @@ def test_labour_is_summed_rate_by_rate() -> None:
     }
     plain = own_use_rates(**sure, dye_coats=exact_spread(2, "t"), finish_coats=exact_spread(1, "t"),
                           edge_passes=exact_spread(1, "t"))  # fmt: skip
-    steps = timed_steps([job()], {}, plain)
+    steps = timed_steps([line()], {}, plain)
     labour, _ = labour_quantities(steps)
     assert labour.quantity - labour.low == pytest.approx(2.0 * len(steps))
     assert labour.high - labour.quantity == pytest.approx(4.0 * len(steps))
@@ -272,28 +276,28 @@ def test_leaving_out_detours_changes_no_order(after: list[list[int]]) -> None:
 
 
 def test_a_pattern_without_anything_to_join_is_cut_and_looked_over() -> None:
-    bare = Job(key="j", pattern=pattern(), quantity=1)
+    bare = LineToMake(key="j", pattern=pattern(), quantity=1)
     assert list(steps_of(bare)) == ["final fit"]
 
 
 def test_a_shop_may_dye_before_forming() -> None:
     flat = own_use_rates(dye_before_forming=True)
-    rows = {said(row.step.name): row for row in timed_steps([job(wet_formed=True)], {}, flat)}
+    rows = {said(row.step.name): row for row in timed_steps([line(wet_formed=True)], {}, flat)}
     assert "dye after forming" not in rows
     assert "dye the parts flat" in before(rows, "fit the wrapped blade and wet-form")
     assert "fit the wrapped blade and wet-form" in before(rows, "dye the edges darker")
 
 
 def test_the_basis_of_waiting_names_the_waits_that_follow_each_other() -> None:
-    jobs = (job(), job(name="grafting", wet_formed=True))
-    _, waiting = labour_quantities(timed_steps(jobs, {}, USE))
+    lines = (line(), line(name="grafting", wet_formed=True))
+    _, waiting = labour_quantities(timed_steps(lines, {}, USE))
     terms = waiting.basis["terms"]
     assert isinstance(terms, tuple)
     facts = [dict(term.facts) for term in terms if isinstance(term, Statement)]
     minutes = [each["time_min"] for each in facts]
     assert sum(each for each in minutes if isinstance(each, int | float)) == waiting.quantity
     names = [said(each["step"]) for each in facts]
-    rows = steps_of(*jobs)
+    rows = steps_of(*lines)
     for earlier, later in pairwise(names):
         assert earlier in before(rows, later)
     assert "fit the wrapped blade and wet-form" in names

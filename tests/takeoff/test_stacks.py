@@ -7,25 +7,25 @@ from shapely import LineString
 
 from estimator.geometry.pose import Pose
 from estimator.pattern.parts import PartKind, Seam, Seat
-from estimator.takeoff.jobs import Job, seam_stack_mm
+from estimator.takeoff.lines import LineToMake, seam_stack_mm
 from estimator.takeoff.materials.stacks import stitch_stacks_mm
 from estimator.takeoff.materials.thread import thread_by_geometry, thread_quantities
 from estimator.takeoff.use import DEFAULT_USE_RATES
 from tests.shop import LOAD, part, pattern, rectangle, seam
-from tests.takeoff.sheath_samples import LOOP_SEAM, MAIN, job
+from tests.takeoff.sheath_samples import LOOP_SEAM, MAIN, line
 from tests.wording import said
 
 USE = DEFAULT_USE_RATES
 
 
-def half_welted(*, layers: tuple[str, ...] = ("body", "welt", "body")) -> tuple[Job, Seam]:
+def half_welted(*, layers: tuple[str, ...] = ("body", "welt", "body")) -> tuple[LineToMake, Seam]:
     """A folded body of 100 mm height whose welt ends half way up its edge."""
     body = part("body", rectangle(120, 100), kind=PartKind.BODY,
                 fold_lines=(LineString([(60, 0), (60, 100)]),))  # fmt: skip
     welt = part("welt", rectangle(10, 50), LOAD, kind=PartKind.WELT,
                 seat=Seat(part="body", pose=Pose(x_mm=0, y_mm=0)))  # fmt: skip
     edge = seam("edge", LineString([(4, 2), (4, 98)]), layers, backstitches=0)
-    return Job(key="j", pattern=pattern(body, welt, seams=(edge,)), quantity=1), edge
+    return LineToMake(key="j", pattern=pattern(body, welt, seams=(edge,)), quantity=1), edge
 
 
 def test_a_welt_counts_only_as_far_as_it_reaches() -> None:
@@ -47,8 +47,8 @@ def test_two_layers_of_welt_end_where_one_does() -> None:
 
 def test_layers_of_unknown_place_count_all_along() -> None:
     for each in (MAIN, LOOP_SEAM):
-        stacks = stitch_stacks_mm(job(), each, {})
-        assert stacks == pytest.approx([seam_stack_mm(job(), each, {})] * len(stacks))
+        stacks = stitch_stacks_mm(line(), each, {})
+        assert stacks == pytest.approx([seam_stack_mm(line(), each, {})] * len(stacks))
 
 
 def test_no_stitch_goes_through_more_than_all_layers() -> None:

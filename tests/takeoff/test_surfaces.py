@@ -10,7 +10,7 @@ from shapely import Polygon, box
 
 from estimator.hide.hides import Tannage
 from estimator.pattern.parts import Face
-from estimator.takeoff.jobs import Job
+from estimator.takeoff.lines import LineToMake
 from estimator.takeoff.materials.dye import DyedArea, dyed_area, edge_coats
 from estimator.takeoff.materials.surfaces import (
     adhesive_ml,
@@ -24,7 +24,7 @@ from estimator.takeoff.materials.surfaces import (
 from estimator.takeoff.quantity import Spread, exact_spread
 from estimator.takeoff.use import DEFAULT_USE_RATES, UseRates, own_use_rates
 from tests.shop import SHOW, coating_ml, needing, part, pattern, rectangle
-from tests.takeoff.sheath_samples import job
+from tests.takeoff.sheath_samples import line
 from tests.wording import said
 
 USE = DEFAULT_USE_RATES
@@ -32,14 +32,14 @@ SLAB = rectangle(100.0, 50.0)
 amounts = st.floats(min_value=0.0, max_value=1e6)
 
 
-def alone(outline: Polygon = SLAB, **others: Any) -> Job:
-    return Job(key="j", pattern=pattern(part("a", outline, **others)), quantity=1)
+def alone(outline: Polygon = SLAB, **others: Any) -> LineToMake:
+    return LineToMake(key="j", pattern=pattern(part("a", outline, **others)), quantity=1)
 
 
 def test_glue_lies_between_the_layers_of_each_seam_and_in_the_joins() -> None:
     main = 200.0 * 8.0 * 2
     loop = 80.0 * 8.0 * 1
-    assert glued_mm2([job(3)]) == pytest.approx(3 * (main + loop + 14_400.0))
+    assert glued_mm2([line(3)]) == pytest.approx(3 * (main + loop + 14_400.0))
 
 
 def test_one_layer_needs_no_glue() -> None:
@@ -61,8 +61,8 @@ def test_more_area_never_takes_less(area: float, rate: float, more: float) -> No
 
 
 def test_contact_cement_coats_both_faces() -> None:
-    rows = {said(row.name): row for row in surface_quantities([job()], {}, USE)}
-    area_m2 = glued_mm2([job()]) / 1e6
+    rows = {said(row.name): row for row in surface_quantities([line()], {}, USE)}
+    area_m2 = glued_mm2([line()]) / 1e6
     assert rows["contact cement"].quantity == pytest.approx(area_m2 * 2 * 125 * 1.1)
     # the rate and the waste are seldom both at their low end
     assert area_m2 * 2 * 100 * 1.05 < rows["contact cement"].low < area_m2 * 2 * 100 * 1.1
@@ -72,7 +72,7 @@ def test_paste_glue_coats_one_face() -> None:
     paste = own_use_rates(glue_faces=exact_spread(1, "mine"))
     both = adhesive_ml(area_mm2=1e6, use=USE)
     assert adhesive_ml(area_mm2=1e6, use=paste).expected == pytest.approx(both.expected / 2)
-    (row,) = (row for row in surface_quantities([job()], {}, paste) if "cement" in row.item)
+    (row,) = (row for row in surface_quantities([line()], {}, paste) if "cement" in row.item)
     assert said(row.basis).startswith("1 face x")
 
 
@@ -82,12 +82,12 @@ def test_what_dries_in_the_pot_is_bought_too() -> None:
     assert adhesive_ml(area_mm2=1e6, use=USE).expected == pytest.approx(1.1 * clean)
 
 
-def area_of(*jobs: Job, thickness: dict[tuple[str, str], float] | None = None) -> DyedArea:
-    return dyed_area(jobs, thickness or {}, tannage={})
+def area_of(*lines: LineToMake, thickness: dict[tuple[str, str], float] | None = None) -> DyedArea:
+    return dyed_area(lines, thickness or {}, tannage={})
 
 
 def dyes(
-    made: Job, use: UseRates = USE, tannage: dict[tuple[str, str], Tannage] | None = None
+    made: LineToMake, use: UseRates = USE, tannage: dict[tuple[str, str], Tannage] | None = None
 ) -> dict[str, float]:
     rows = surface_quantities([made], {}, use, tannage or {})
     return {said(row.name): row.quantity for row in rows if row.item.startswith("brown dye")}
@@ -95,14 +95,14 @@ def dyes(
 
 def test_faces_and_edges_that_are_dyed_are_counted_apart() -> None:
     thickness = {("pruning", "body"): 3.0, ("pruning", "loop"): 4.0}
-    area = area_of(job(2), thickness=thickness)
+    area = area_of(line(2), thickness=thickness)
     assert area.grain_mm2 == pytest.approx(2 * (100 * 200 + 30 * 150))
     assert area.flesh_mm2 == pytest.approx(2 * 30 * 150)
     assert area.edge_mm2 == pytest.approx(2 * (600 * 3.0 + 360 * 4.0))
 
 
 def test_dye_is_told_by_place_and_adds_up() -> None:
-    told = dyes(job())
+    told = dyes(line())
     whole = told.pop("brown dye")
     assert set(told) == {"brown dye, grain side", "brown dye, flesh side", "brown dye, edges"}
     assert whole == pytest.approx(sum(told.values()))
@@ -117,22 +117,22 @@ def test_dye_is_told_by_place_and_adds_up() -> None:
 def test_an_edge_is_dyed_darker_by_coats_of_its_own() -> None:
     assert edge_coats(USE).expected == USE.dye_coats.expected + 1
     plain = own_use_rates(edge_dye_coats=exact_spread(0, "mine"))
-    assert dyes(job(), plain)["brown dye, edges"] < dyes(job())["brown dye, edges"]
-    assert dyes(job(), plain)["brown dye, grain side"] == dyes(job())["brown dye, grain side"]
+    assert dyes(line(), plain)["brown dye, edges"] < dyes(line())["brown dye, edges"]
+    assert dyes(line(), plain)["brown dye, grain side"] == dyes(line())["brown dye, grain side"]
 
 
 def test_damp_leather_takes_less_dye() -> None:
     damped = own_use_rates(damping_share=Spread(low=0.1, expected=0.2, high=0.3, sources=("mine",)))
-    assert dyes(job(), damped)["brown dye"] == pytest.approx(0.8 * dyes(job())["brown dye"])
+    assert dyes(line(), damped)["brown dye"] == pytest.approx(0.8 * dyes(line())["brown dye"])
 
 
 def test_chrome_leather_takes_less_dye_and_oil_part_by_part() -> None:
     body = {("pruning", "body"): Tannage.CHROME}
-    whole = dyes(job())["brown dye, grain side"]
-    mixed = dyes(job(), tannage=body)["brown dye, grain side"]
+    whole = dyes(line())["brown dye, grain side"]
+    mixed = dyes(line(), tannage=body)["brown dye, grain side"]
     assert mixed == pytest.approx(whole * (0.8 * 20_000 + 4500) / 24_500)
     oil = [
-        {said(row.name): row.quantity for row in surface_quantities([job()], {}, USE, tannage)}
+        {said(row.name): row.quantity for row in surface_quantities([line()], {}, USE, tannage)}
         for tannage in ({}, body)
     ]
     assert oil[1]["finish oil"] < oil[0]["finish oil"]
@@ -159,8 +159,8 @@ def test_oil_goes_on_what_shows_and_what_is_dyed() -> None:
 
 
 def test_wax_follows_the_finished_edges() -> None:
-    assert finished_edge_mm([job(2)]) == pytest.approx(2 * (200 + 100 + 150))
-    rows = {said(row.name): row for row in surface_quantities([job(2)], {}, USE)}
+    assert finished_edge_mm([line(2)]) == pytest.approx(2 * (200 + 100 + 150))
+    rows = {said(row.name): row for row in surface_quantities([line(2)], {}, USE)}
     assert rows["beeswax"].quantity == pytest.approx(0.9 * 0.75)
 
 
@@ -187,7 +187,7 @@ def test_what_is_not_used_is_not_listed() -> None:
 
 def test_the_shop_names_its_own_dye() -> None:
     use = own_use_rates(dye_item="green dye")
-    rows = [row.item for row in surface_quantities([job()], {}, use)]
+    rows = [row.item for row in surface_quantities([line()], {}, use)]
     assert "green dye" in rows
     assert "brown dye" not in rows
 
@@ -208,7 +208,7 @@ def test_more_to_cover_takes_more_at_each_end(face: float, edge: float, more: fl
 
 @given(quantity=st.integers(1, 50))
 def test_every_range_holds_its_expected_value(quantity: int) -> None:
-    for row in surface_quantities([job(quantity)], {}, USE):
+    for row in surface_quantities([line(quantity)], {}, USE):
         assert 0 < row.low <= row.quantity <= row.high
         assert said(row.basis)
         assert row.sources

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from estimator.takeoff.jobs import part_thickness_mm
+from estimator.takeoff.lines import LineToMake, part_thickness_mm
 from estimator.takeoff.materials.leather import (
     Charge,
     carried_shares,
@@ -15,10 +15,10 @@ from estimator.takeoff.materials.leather import (
     sheath_share_mm2,
     yield_share,
 )
-from estimator.takeoff.take_off import Job, hardware_quantities, take_off
+from estimator.takeoff.take_off import hardware_quantities, take_off
 from estimator.takeoff.use import DEFAULT_USE_RATES
 from tests.shop import hide, pattern, rectangle
-from tests.takeoff.sheath_samples import BODY, job, sheet_use
+from tests.takeoff.sheath_samples import BODY, line, sheet_use
 from tests.wording import said
 
 SIDE = hide("H-07", rectangle(1000, 500))
@@ -33,11 +33,11 @@ USES = (
 
 def test_everything_is_taken_off_once() -> None:
     result = take_off(
-        jobs=(job(2), job(1, name="grafting", wet_formed=True)),
+        lines=(line(2), line(1, name="grafting", wet_formed=True)),
         hides=(SIDE, OFFCUT, SPARE),
-        uses=USES,
+        taken=USES,
         thickness_mm={("pruning", "body"): 3.2},
-        use=DEFAULT_USE_RATES,
+        rates=DEFAULT_USE_RATES,
     )
     items = [said(row.name) for row in result.quantities]
     assert len(items) == len(set(items))
@@ -129,24 +129,24 @@ def test_negative_areas_have_no_yield() -> None:
 
 
 def test_hardware_is_counted_over_the_batch() -> None:
-    (row,) = hardware_quantities([job(3), job(2, name="foraging")])
+    (row,) = hardware_quantities([line(3), line(2, name="foraging")])
     assert (row.item, row.quantity, row.low, row.high) == ("line snap", 10, 10, 10)
     assert said(row.basis) == "pruning: 3 x 2; foraging: 2 x 2"
 
 
 def test_thickness_falls_back_to_what_the_part_asks_for() -> None:
-    made = Job(key="j", pattern=pattern(BODY), quantity=1)
+    made = LineToMake(key="j", pattern=pattern(BODY), quantity=1)
     assert part_thickness_mm(made, BODY, {}) == 3.25
     assert part_thickness_mm(made, BODY, {("j", "body"): 3.0}) == 3.0
 
 
 def test_a_job_of_nothing_is_refused() -> None:
     with pytest.raises(ValueError, match="below 1"):
-        Job(key="j", pattern=pattern(BODY), quantity=0)
+        LineToMake(key="j", pattern=pattern(BODY), quantity=0)
 
 
 def test_leather_is_shared_over_the_sheaths_by_their_area() -> None:
-    two, one = job(2), job(1, name="grafting")
+    two, one = line(2), line(1, name="grafting")
     net = sum(part.outline.area for part in two.pattern.parts)
     use = sheet_use("H-07", area_mm2=500_000, pieces_mm2=3 * net, consumed_mm2=200_000)
     rows = {said(row.name): row for row in leather_quantities((SIDE,), (use,), (two, one))}
@@ -156,7 +156,7 @@ def test_leather_is_shared_over_the_sheaths_by_their_area() -> None:
 
 
 def test_shares_are_not_told_where_parts_found_no_place() -> None:
-    rows = {said(row.name) for row in leather_quantities((SIDE,), USES, (job(2),))}
+    rows = {said(row.name) for row in leather_quantities((SIDE,), USES, (line(2),))}
     assert not any("per sheath" in item for item in rows)
 
 

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shapely import LineString
 
-from estimator.takeoff.jobs import Job
+from estimator.takeoff.lines import LineToMake
 from estimator.takeoff.materials.stitch_geometry import (
     backstitch_thread_mm,
     pitch_mm_from_spi,
@@ -19,7 +19,7 @@ from estimator.takeoff.materials.thread import (
 from estimator.takeoff.quantity import Spread
 from estimator.takeoff.use import DEFAULT_USE_RATES, own_use_rates
 from tests.shop import part, pattern, rectangle, seam
-from tests.takeoff.sheath_samples import MAIN, job
+from tests.takeoff.sheath_samples import MAIN, line
 from tests.wording import said
 
 USE = DEFAULT_USE_RATES
@@ -32,12 +32,12 @@ def flat(value: float) -> Spread:
     return Spread(low=value, expected=value, high=value, sources=("test",))
 
 
-def sewn(*seams_layers: tuple[str, ...], thread: str = "waxed thread") -> Job:
+def sewn(*seams_layers: tuple[str, ...], thread: str = "waxed thread") -> LineToMake:
     path = LineString([(5, 5), (5, 205)])
     seams = tuple(
         seam(f"s{index}", path, layers, thread=thread) for index, layers in enumerate(seams_layers)
     )
-    return Job(
+    return LineToMake(
         key="j",
         pattern=pattern(part("a", rectangle(50, 210)), part("b", rectangle(50, 210)), seams=seams),
         quantity=1,
@@ -90,7 +90,7 @@ def test_geometry_adds_backstitches_tails_and_waste() -> None:
 
 
 def test_both_models_are_shown_and_the_larger_is_ordered() -> None:
-    rows = {said(row.name): row for row in thread_quantities([job(5)], {}, USE)}
+    rows = {said(row.name): row for row in thread_quantities([line(5)], {}, USE)}
     rule = rows["waxed thread, by multiplier"]
     geometry = rows["waxed thread, by stitch geometry"]
     ordered = rows["waxed thread"]
@@ -134,8 +134,8 @@ def test_a_seam_without_thread_is_named_so_that_no_price_is_found() -> None:
 
 
 def test_holes_follow_the_quantity() -> None:
-    one = {said(row.name): row.quantity for row in thread_quantities([job(1)], {}, USE)}
-    five = {said(row.name): row.quantity for row in thread_quantities([job(5)], {}, USE)}
+    one = {said(row.name): row.quantity for row in thread_quantities([line(1)], {}, USE)}
+    five = {said(row.name): row.quantity for row in thread_quantities([line(5)], {}, USE)}
     # 200 mm at 4 mm open: 51 holes; 80 mm closed: 20 holes
     assert one["holes"] == 71
     assert one["stitches"] == 70
@@ -154,24 +154,24 @@ def test_a_seam_s_corners_change_its_count() -> None:
     # two runs of 10 mm at 4 mm: 2.5 stitches are 3 on each, where a straight 20 mm has 5
     bent = seam("s", LineString([(5, 5), (15, 5), (15, 15)]), ("a", "b"))
     made = pattern(part("a", rectangle(50, 50)), part("b", rectangle(50, 50)), seams=(bent,))
-    rows = thread_quantities([Job(key="j", pattern=made, quantity=2)], {}, USE)
+    rows = thread_quantities([LineToMake(key="j", pattern=made, quantity=2)], {}, USE)
     counts = {said(row.name): row.quantity for row in rows}
     assert (counts["stitches"], counts["holes"]) == (12, 14)
 
 
 def test_a_pattern_without_seams_needs_no_thread() -> None:
-    bare = Job(key="j", pattern=pattern(part("a", rectangle(10, 10))), quantity=2)
+    bare = LineToMake(key="j", pattern=pattern(part("a", rectangle(10, 10))), quantity=2)
     assert thread_quantities([bare], {}, USE) == ()
 
 
 def test_the_bases_of_stitches_and_holes_show_their_own_counts() -> None:
-    rows = {said(row.name): said(row.basis) for row in thread_quantities([job(3)], {}, USE)}
+    rows = {said(row.name): said(row.basis) for row in thread_quantities([line(3)], {}, USE)}
     assert rows["stitches"].startswith("pruning, main: 3 x 50 (200 mm at 4 mm")
     assert rows["holes"].startswith("pruning, main: 3 x 51 (200 mm at 4 mm")
 
 
 def test_what_a_machine_would_take_is_told_beside_it() -> None:
-    rows = {said(row.name): row for row in thread_quantities([job(2)], {}, USE)}
+    rows = {said(row.name): row for row in thread_quantities([line(2)], {}, USE)}
     row = rows["waxed thread, by machine lockstitch"]
     # main: 200 mm at 4 mm through 9.75; loop: 80 mm at 4 mm through 6.5; 12.5 % waste
     sewn = 2 * (200 * 2 * (1 + 9.75 / 4) + 80 * 2 * (1 + 6.5 / 4)) / 1000

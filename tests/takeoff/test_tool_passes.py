@@ -9,7 +9,7 @@ from shapely import LineString
 
 from estimator.pattern.stitches import seam_spacing
 from estimator.pattern.tools import USUAL_TOOLS
-from estimator.takeoff.jobs import Job
+from estimator.takeoff.lines import LineToMake
 from estimator.takeoff.work.tool_passes import (
     Piercing,
     iron_strikes,
@@ -18,7 +18,7 @@ from estimator.takeoff.work.tool_passes import (
     tool_quantities,
 )
 from tests.shop import part, pattern, rectangle, seam
-from tests.takeoff.sheath_samples import job
+from tests.takeoff.sheath_samples import line
 from tests.wording import said
 
 
@@ -80,7 +80,7 @@ def test_a_loop_with_corners_is_struck_side_by_side() -> None:
 
 
 def test_a_batch_counts_strikes_over_quantity_and_sides() -> None:
-    rows = {row.item: row for row in tool_quantities([job(3)], {}, USUAL_TOOLS)}
+    rows = {row.item: row for row in tool_quantities([line(3)], {}, USUAL_TOOLS)}
     # main: 51 holes, 17 strikes, two sides (9.75 mm); loop: a ring of 20 holes in 4 sides of
     # 6 holes, one side (6.5 mm)
     assert rows["iron strikes"].quantity == 3 * (2 * 17 + 4 * 2)
@@ -90,11 +90,11 @@ def test_a_batch_counts_strikes_over_quantity_and_sides() -> None:
 
 def test_what_no_iron_reaches_is_made_by_awl() -> None:
     short = replace(USUAL_TOOLS, tine_reach_mm=4.0)
-    rows = {row.item: row for row in tool_quantities([job(2)], {}, short)}
+    rows = {row.item: row for row in tool_quantities([line(2)], {}, short)}
     assert rows["awl holes"].quantity == 2 * 51
     assert rows["iron strikes"].quantity == 2 * 4 * 2 * 2
 
 
 def test_nothing_sewn_needs_no_iron() -> None:
-    bare = Job(key="j", pattern=pattern(part("a", rectangle(10, 10))), quantity=1)
+    bare = LineToMake(key="j", pattern=pattern(part("a", rectangle(10, 10))), quantity=1)
     assert tool_quantities([bare], {}, USUAL_TOOLS) == ()

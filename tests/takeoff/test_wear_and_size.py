@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shapely import LineString
 
-from estimator.takeoff.jobs import Job
+from estimator.takeoff.lines import LineToMake
 from estimator.takeoff.materials.consumables import consumable_quantities, cut_line_mm
 from estimator.takeoff.materials.stitch_geometry import (
     lockstitch_thread_mm,
@@ -15,15 +15,15 @@ from estimator.takeoff.materials.thread import thread_quantities
 from estimator.takeoff.materials.thread_size import thread_size_mm
 from estimator.takeoff.use import DEFAULT_USE_RATES, own_use_rates
 from tests.shop import part, pattern, rectangle, seam
-from tests.takeoff.sheath_samples import job
+from tests.takeoff.sheath_samples import line
 from tests.wording import said
 
 USE = DEFAULT_USE_RATES
 
 
 def test_wear_follows_what_is_cut_levelled_and_sewn() -> None:
-    rows = {said(row.name): row for row in consumable_quantities([job(2)], thread_m=10.0, use=USE)}
-    assert rows["blades, worn"].quantity == pytest.approx(0.02 * cut_line_mm([job(2)]) / 1000)
+    rows = {said(row.name): row for row in consumable_quantities([line(2)], thread_m=10.0, use=USE)}
+    assert rows["blades, worn"].quantity == pytest.approx(0.02 * cut_line_mm([line(2)]) / 1000)
     assert rows["abrasive sheets, worn"].quantity == pytest.approx(0.2 * 2 * 0.2)
     assert rows["needles, worn"].quantity == pytest.approx(0.1)
     assert not any(row.is_priced for row in rows.values())
@@ -31,7 +31,7 @@ def test_wear_follows_what_is_cut_levelled_and_sewn() -> None:
 
 def test_wear_is_priced_once_the_shop_names_what_it_buys() -> None:
     own = own_use_rates(blade_item="scalpel blade")
-    rows = {said(row.name): row for row in consumable_quantities([job()], thread_m=0.0, use=own)}
+    rows = {said(row.name): row for row in consumable_quantities([line()], thread_m=0.0, use=own)}
     assert rows["scalpel blade"].is_priced
     assert "needles, worn" not in rows
 
@@ -58,7 +58,7 @@ def test_a_thread_for_two_seams_lies_in_both_ranges() -> None:
         path = LineString([(5, 5), (5, 105)])
         seams = tuple(seam(f"s{pitch}", path, ("a", "b"), pitch_mm=pitch) for pitch in pitches)
         parts = (part("a", rectangle(50, 110)), part("b", rectangle(50, 110)))
-        made = Job(key="j", pattern=pattern(*parts, seams=seams), quantity=1)
+        made = LineToMake(key="j", pattern=pattern(*parts, seams=seams), quantity=1)
         return {
             said(row.name): (row.low, row.quantity, row.high)
             for row in thread_quantities([made], {}, USE)

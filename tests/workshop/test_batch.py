@@ -18,7 +18,7 @@ from estimator.workshop.estimate import Estimate, estimate
 from estimator.workshop.order.order import Order
 from tests import shop
 from tests.costing.cost_samples import sheet_of
-from tests.takeoff.sheath_samples import job, sheath, sheet_use
+from tests.takeoff.sheath_samples import line, sheath, sheet_use
 
 START = date(2026, 11, 30)
 SIDE = shop.hide("side", box(0, 0, 1000, 600))
@@ -132,7 +132,7 @@ def test_on_a_fixed_layout_per_sheath_cost_never_rises_because_of_set_up(
     quantity: int, more: int
 ) -> None:
     def each(count: int) -> Decimal:
-        made = job(count)
+        made = line(count)
         uses = (
             sheet_use(
                 "side",
@@ -143,7 +143,12 @@ def test_on_a_fixed_layout_per_sheath_cost_never_rises_because_of_set_up(
         )
         book = shop.prices()
         takeoff = take_off(
-            jobs=(made,), hides=(SIDE,), uses=uses, thickness_mm={}, use=book.use, tools=book.tools
+            lines=(made,),
+            hides=(SIDE,),
+            taken=uses,
+            thickness_mm={},
+            rates=book.use,
+            tools=book.tools,
         )
         cost = sheet_of(takeoff, book, hides=(SIDE,), uses=uses)
         return cost.total / count

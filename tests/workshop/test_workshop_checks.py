@@ -100,14 +100,27 @@ def test_a_hide_with_too_little_leather_is_too_small_whatever_its_frame() -> Non
 
 
 @pytest.mark.parametrize(
-    ("stamped_share", "level"),
-    [(1.02, None), (1.05, Level.NOTE), (0.95, Level.NOTE), (1.2, Level.WARNING)],
+    ("stamped_share", "level", "said_by_stamp"),
+    [
+        (1.02, None, ""),
+        (1.05, Level.NOTE, "outline measures 50.0 dm2: the stamp says 5 % more"),
+        (0.95, Level.NOTE, "outline measures 50.0 dm2: the stamp says 5 % less"),
+        (
+            1.2,
+            Level.WARNING,
+            "the stamp says 20 % more",
+        ),
+        (0.467, Level.WARNING, "the stamp says 53 % less"),
+    ],
 )
-def test_a_stamp_far_from_the_outline_is_told(stamped_share: float, level: Level | None) -> None:
+def test_a_stamp_far_from_the_outline_is_told(
+    stamped_share: float, level: Level | None, said_by_stamp: str
+) -> None:
     stamped = replace(SIDE, stamped_area_mm2=SIDE.outline.area * stamped_share)
     checks = by_code(order_checks(replace(ordered(), hides=(stamped,))))
     found = checks.get("stamp-against-outline")
     assert (found.level if found else None) is level
+    assert said_by_stamp in (message(found) if found else "")
 
 
 def test_new_leather_without_a_price_is_noted_and_an_offcut_is_not() -> None:

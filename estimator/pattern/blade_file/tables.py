@@ -84,7 +84,7 @@ class BladeTable(FileModel):
         default=None, description="From the tip to where the handle begins."
     )
     station: tuple[BladeStationTable, ...] = Field(default=(), description="Or measured.")
-    spine_thickness: PositiveLength
+    spine_thickness: PositiveLength = Field(description="Of the blade at its spine.")
     bevel: PositiveLength | None = Field(
         default=None,
         description="How far the bevel reaches up from the edge; left out, the blade is taken "
@@ -94,7 +94,9 @@ class BladeTable(FileModel):
         default=None, description="In line with the blade's width; a traced outline shows it."
     )
     handle_thickness: PositiveLength | None = Field(default=None, description="Across.")
-    handle_section: Choice[HandleSection] = HandleSection.OVAL
+    handle_section: Choice[HandleSection] = Field(
+        default=HandleSection.OVAL, description="Shape of the handle, cut across."
+    )
 
     @model_validator(mode="after")
     def _check_one_way(self) -> "BladeTable":
@@ -142,8 +144,8 @@ class BladeTable(FileModel):
 class BeltLoopTable(FileModel):
     """A loop folded over a belt."""
 
-    belt_width: PositiveLength
-    belt_thickness: PositiveLength = BELT_THICKNESS_MM
+    belt_width: PositiveLength = Field(description="Of the belt it goes over.")
+    belt_thickness: PositiveLength = Field(default=BELT_THICKNESS_MM, description="Of that belt.")
     clearance: Length = Field(default=BELT_CLEARANCE_MM, description="Play along the width.")
     width: PositiveLength | None = Field(
         default=None, description="Of the strip; left out, what fits, up to 30 mm."
@@ -154,8 +156,8 @@ class BeltLoopTable(FileModel):
 class StrapTable(FileModel):
     """A strap round the handle."""
 
-    name: Name = "strap"
-    width: PositiveLength = STRAP_WIDTH_MM
+    name: Name = Field(default="strap", description="Of the part; no two alike.")
+    width: PositiveLength = Field(default=STRAP_WIDTH_MM, description="Of the strip.")
     overlap: Length = Field(default=STRAP_OVERLAP_MM, description="Of its two ends.")
     rivet: Name = Field(default="double-cap rivet", description="Item in the price book.")
     snap: Name = Field(default="line snap", description="Item in the price book.")
@@ -164,11 +166,11 @@ class StrapTable(FileModel):
 class KeeperTable(FileModel):
     """A band on the back."""
 
-    name: Name = "keeper"
+    name: Name = Field(default="keeper", description="Of the part; no two alike.")
     holds: tuple[PositiveLength, PositiveLength] = Field(
         description="Width and thickness of what it holds."
     )
-    width: PositiveLength = KEEPER_WIDTH_MM
+    width: PositiveLength = Field(default=KEEPER_WIDTH_MM, description="Of the band.")
     overlap: PositiveLength = Field(default=KEEPER_OVERLAP_MM, description="Under its seam.")
     at: Length | None = Field(
         default=None, description="From the throat to its middle; left out, next to the loop."
@@ -178,8 +180,13 @@ class KeeperTable(FileModel):
 class DraftTable(FileModel):
     """How the sheath is built."""
 
-    construction: Choice[Construction] = Construction.FOLD_OVER
-    leather: ThicknessRange
+    construction: Choice[Construction] = Field(
+        default=Construction.FOLD_OVER,
+        description="One body folded over the spine, or two bodies face to face.",
+    )
+    leather: ThicknessRange = Field(
+        description="Thickness of all parts, single or a range: mm or oz (1/64 in)."
+    )
     neutral_axis_share: Share = Field(
         default=NEUTRAL_AXIS_SHARE,
         validate_default=True,
@@ -192,7 +199,9 @@ class DraftTable(FileModel):
     edge_clearance: Length = Field(
         default=EDGE_CLEARANCE_MM, description="Between blade and welt, at edge and tip."
     )
-    welt_width: PositiveLength = WELT_WIDTH_MM
+    welt_width: PositiveLength = Field(
+        default=WELT_WIDTH_MM, description="From the cut edge inwards; more than seam_distance."
+    )
     welts: Count = Field(default=1, description="Layers of welt.")
     seam_distance: PositiveLength = Field(
         default=SEAM_DISTANCE_MM, description="From the cut edge to the stitch line."
@@ -203,11 +212,17 @@ class DraftTable(FileModel):
     seam_end: Length | None = Field(
         default=None, description="From the fold line to the last hole of a fold-over."
     )
-    pitch: PositiveLength = PITCH_MM
+    pitch: PositiveLength = Field(
+        default=PITCH_MM, description="Between holes; fitted to whole stitches along the seam."
+    )
     glue_width: Length | None = Field(default=None, description="Left out, the welt's width.")
-    backstitches: CountFromZero = BACKSTITCHES
+    backstitches: CountFromZero = Field(
+        default=BACKSTITCHES, description="Stitches sewn twice, at both ends together."
+    )
     thread: Name = Field(default="waxed thread", description="Item in the price book.")
-    throat: Choice[Throat] = Throat.STRAIGHT
+    throat: Choice[Throat] = Field(
+        default=Throat.STRAIGHT, description="Shape of the opening, seen from the front."
+    )
     throat_depth: Length | None = Field(default=None, description="Of a curved or slanted one.")
     tip_radius: Length = Field(
         default=TIP_RADIUS_MM, description="Of the outer corners at the tip."
@@ -222,9 +237,9 @@ class DraftTable(FileModel):
         default=Finished.ALL, description="Edges bevelled and burnished."
     )
     show: Choice[Shown] = Field(default=Shown.FRONT, description="Faces that will be seen.")
-    belt_loop: BeltLoopTable | None = None
-    strap: tuple[StrapTable, ...] = ()
-    keeper: tuple[KeeperTable, ...] = ()
+    belt_loop: BeltLoopTable | None = Field(default=None, description="On the back.")
+    strap: tuple[StrapTable, ...] = Field(default=(), description="Round the handle.")
+    keeper: tuple[KeeperTable, ...] = Field(default=(), description="On the back.")
 
     @model_validator(mode="after")
     def _check_consistency(self) -> "DraftTable":

@@ -6,20 +6,32 @@ thicker leather or another blade in the file is found.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from math import pi
+from enum import Enum
+from typing import assert_never
 
 from shapely import LineString, Polygon, unary_union
 from shapely.geometry.base import BaseGeometry
 
 from estimator.errors import Check, Level, Place, finding
 from estimator.pattern.blades import FAR_MM, girth_mm
+from estimator.pattern.draft.bends import flat_girth_mm, folded_girth_mm
 from estimator.pattern.draft.profile import on_knife_mm, stations_mm
 from estimator.pattern.draft_choices import Draft
-from estimator.pattern.parts import Part, PartKind, Pattern, Seam
+from estimator.pattern.parts import PartKind, Pattern, Seam
 from estimator.pattern.seating import seated_outline
 
 SHORT_MM = 0.2
 """A pocket short of its clearance by no more is as drawn: lines are true to a tenth of a mm."""
+
+
+class Pocket(Enum):
+    """How the bodies of a pocket meet at the seam that closes it.
+
+    Another number of bodies in that seam is another kind, whose inside is not known here.
+    """
+
+    FOLDED = "one body, folded and sewn to itself"
+    TWO_PIECES = "two bodies, sewn to each other on both sides"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,25 +113,37 @@ def pocket_checks(
     -------
     tuple of Check
         One at most, at the tightest place: a stop if the knife does not go in, a warning if
-        it goes in with less than its clearance. None if no seam closes a pocket.
+        it goes in with less than its clearance; a note if the pocket is of no kind that is
+        known (:class:`Pocket`). None if no seam closes a pocket.
     """
-    seam = _closing_seam(pattern)
-    if seam is None:
+    closing = _closing_seam(pattern)
+    if closing is None:
         return ()
+    seam, pocket = closing
+    if pocket is None:
+        return (finding(Level.NOTE, "pocket-not-compared", pattern=pattern.name, seam=seam.name),)
     body = pattern.part(seam.part)
+    welts_mm = sum(
+        thickness_mm[name] for name in seam.layers if pattern.part(name).kind is PartKind.WELT
+    )
     tightest: tuple[float, float, Section, Place] | None = None
     for girth in girths:
-        met = _pocket_across(pattern, seam, body, girth.at_mm)
+        met = _pocket_across(pattern, seam, pocket, girth.at_mm)
         if met is None:
             continue
         flat_mm, edges = met
-        inside_mm = pocket_girth_mm(
-            flat_mm=flat_mm,
-            thickness_mm=thickness_mm[body.name],
-            welts_mm=sum(thickness_mm[name] for name in _welt_names(pattern, seam)),
-            is_folded=_is_folded(seam),
-            neutral_axis_share=neutral_axis_share,
-        )
+        match pocket:
+            case Pocket.FOLDED:
+                inside_mm = folded_girth_mm(
+                    depth_mm=flat_mm,
+                    thickness_mm=thickness_mm[body.name],
+                    neutral_axis_share=neutral_axis_share,
+                    welts_mm=welts_mm,
+                )
+            case Pocket.TWO_PIECES:
+                inside_mm = flat_girth_mm(width_mm=flat_mm, welts_mm=welts_mm)
+            case other:
+                assert_never(other)
         spare_mm = inside_mm - girth.girth_mm
         if tightest is None or spare_mm < tightest[0]:
             tightest = (spare_mm, inside_mm, girth, Place(part=body.name, points=edges))
@@ -143,70 +167,15 @@ def pocket_checks(
     )
 
 
-def pocket_girth_mm(
-    *,
-    flat_mm: float,
-    thickness_mm: float,
-    welts_mm: float,
-    is_folded: bool,
-    neutral_axis_share: float,
-) -> float:
-    """Distance round the inside of a pocket, once it is closed.
-
-    Leather keeps its length at its neutral axis. Folded once, its inside turns by half a turn
-    more than the flat, and is shorter by ``pi * K * t``; two pieces that meet flat at both
-    seams turn by nothing in sum. Each seam adds the thickness of the welts in it.
-
-    Parameters
-    ----------
-    flat_mm : float
-        On one side of the pocket: from fold line to welt, or from welt to welt, mm.
-    thickness_mm : float
-        Of the body, mm.
-    welts_mm : float
-        Thickness of the welts in one seam together, mm.
-    is_folded : bool
-        Whether the pocket is one folded part, or two pieces sewn on both sides.
-    neutral_axis_share : float
-        K, from 0 at the inside face to 1 at the outside face.
-
-    Returns
-    -------
-    float
-        ``2 f - pi K t + w`` folded, ``2 (f + w)`` of two pieces, mm.
-
-    Notes
-    -----
-    Source: length of a parallel curve, ``L - a * (total turning)``, plane geometry.
-
-    Examples
-    --------
-    >>> pocket_girth_mm(
-    ...     flat_mm=30.0, thickness_mm=3.0, welts_mm=3.0, is_folded=False, neutral_axis_share=0.5
-    ... )
-    66.0
-    """
-    if is_folded:
-        return 2.0 * flat_mm - pi * neutral_axis_share * thickness_mm + welts_mm
-    return 2.0 * (flat_mm + welts_mm)
-
-
-def _closing_seam(pattern: Pattern) -> Seam | None:
-    """The first seam that joins a body to itself or to another body."""
+def _closing_seam(pattern: Pattern) -> tuple[Seam, Pocket | None] | None:
+    """The first seam that joins bodies, and the kind of its pocket if that is known."""
     for seam in pattern.seams:
-        kinds = [pattern.part(name).kind for name in seam.layers]
-        is_body = pattern.part(seam.part).kind is PartKind.BODY
-        if is_body and seam.part in seam.layers and kinds.count(PartKind.BODY) > 1:
-            return seam
+        bodies = [name for name in seam.layers if pattern.part(name).kind is PartKind.BODY]
+        if seam.part in bodies and len(bodies) > 1:
+            if len(bodies) > 2:
+                return seam, None
+            return seam, Pocket.FOLDED if bodies[0] == bodies[1] else Pocket.TWO_PIECES
     return None
-
-
-def _is_folded(seam: Seam) -> bool:
-    return seam.layers.count(seam.part) > 1
-
-
-def _welt_names(pattern: Pattern, seam: Seam) -> list[str]:
-    return [name for name in seam.layers if pattern.part(name).kind is PartKind.WELT]
 
 
 def _barrier(pattern: Pattern, seam: Seam) -> BaseGeometry:
@@ -227,26 +196,31 @@ def _closes(one: Seam, other: Seam) -> bool:
 
 
 def _pocket_across(
-    pattern: Pattern, seam: Seam, body: Part, at_mm: float
+    pattern: Pattern, seam: Seam, pocket: Pocket, at_mm: float
 ) -> tuple[float, tuple[tuple[float, float], ...]] | None:
     """Flat width of the pocket across the knife at one place, and where it ends; None off it."""
+    body = pattern.part(seam.part)
     ray = LineString([(at_mm, -FAR_MM), (at_mm, FAR_MM)])
     barrier = ray.intersection(_barrier(pattern, seam))
     if barrier.is_empty:
         return None
     tops, bottoms = _ends(barrier)
-    if _is_folded(seam):
-        fold = next((ray.intersection(line) for line in body.fold_lines), None)
-        if fold is None or fold.is_empty:
-            return None
-        axis = float(fold.centroid.y)
-        met = [*(y for y in tops if y <= axis), *(y for y in bottoms if y >= axis)]
-        if not met:
-            return None
-        edge = min(met, key=lambda y: abs(y - axis))
-        return abs(edge - axis), ((at_mm, edge),)
-    middle = _widest_gap(body.outline, tops, bottoms)
-    return None if middle is None else (middle[1] - middle[0], tuple((at_mm, y) for y in middle))
+    match pocket:
+        case Pocket.FOLDED:
+            fold = next((ray.intersection(line) for line in body.fold_lines), None)
+            if fold is None or fold.is_empty:
+                return None
+            axis = float(fold.centroid.y)
+            met = [*(y for y in tops if y <= axis), *(y for y in bottoms if y >= axis)]
+            if not met:
+                return None
+            edge = min(met, key=lambda y: abs(y - axis))
+            return abs(edge - axis), ((at_mm, edge),)
+        case Pocket.TWO_PIECES:
+            gap = _widest_gap(body.outline, tops, bottoms)
+            return None if gap is None else (gap[1] - gap[0], tuple((at_mm, y) for y in gap))
+        case other:
+            assert_never(other)
 
 
 def _ends(shape: BaseGeometry) -> tuple[list[float], list[float]]:

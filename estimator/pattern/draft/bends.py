@@ -10,6 +10,8 @@ the thickness (common practice, no source), and a shop sets its own from test fo
 from dataclasses import dataclass
 from math import pi, radians
 
+from estimator.facts import Statement, statement
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bend:
@@ -48,24 +50,27 @@ class Bend:
         )
 
     @property
-    def formula(self) -> str:
+    def formula(self) -> Statement:
         """The allowance, spelt out with its numbers."""
-        return (
-            f"{self.angle_deg:g} deg x ({self.inside_radius_mm:.2f} mm inside radius + "
-            f"{self.neutral_axis_share:g} x {self.thickness_mm:.2f} mm) = "
-            f"{self.allowance_mm:.2f} mm along the neutral axis"
+        return statement(
+            "bend-allowance",
+            angle_deg=self.angle_deg,
+            inside_radius_mm=self.inside_radius_mm,
+            neutral_axis=self.neutral_axis_share,
+            thickness_mm=self.thickness_mm,
+            allowance_mm=self.allowance_mm,
         )
 
 
 def folded_girth_mm(
-    *, depth_mm: float, thickness_mm: float, neutral_axis_share: float, welts: int
+    *, depth_mm: float, thickness_mm: float, neutral_axis_share: float, welts_mm: float
 ) -> float:
     """Distance round the inside of a fold-over pocket: leather and inner face of the welt.
 
     The leather runs from the welt round the fold and back to the welt, clamped parallel at
     both ends. Whatever shape it takes between, its inside face is shorter than its neutral
     axis by the distance between the two times the turning, half a turn. So the inside is
-    ``2 d - pi K t + n t``.
+    ``2 d - pi K t + w``.
 
     Parameters
     ----------
@@ -75,8 +80,8 @@ def folded_girth_mm(
         Of the leather, mm.
     neutral_axis_share : float
         0 at the inside face, 1 at the outside face.
-    welts : int
-        Layers of welt, each as thick as the leather.
+    welts_mm : float
+        Thickness of the welts in the seam together, mm.
 
     Returns
     -------
@@ -89,26 +94,24 @@ def folded_girth_mm(
 
     Examples
     --------
-    >>> round(folded_girth_mm(depth_mm=30, thickness_mm=3, neutral_axis_share=0.5, welts=1), 3)
+    >>> round(folded_girth_mm(depth_mm=30, thickness_mm=3, neutral_axis_share=0.5, welts_mm=3), 3)
     58.288
     """
-    return 2.0 * depth_mm - pi * neutral_axis_share * thickness_mm + welts * thickness_mm
+    return 2.0 * depth_mm - pi * neutral_axis_share * thickness_mm + welts_mm
 
 
-def flat_girth_mm(*, width_mm: float, thickness_mm: float, welts: int) -> float:
+def flat_girth_mm(*, width_mm: float, welts_mm: float) -> float:
     """Distance round the inside of a pocket of two pieces with welts on both sides.
 
     Each piece is clamped parallel at both ends, so its turning adds up to nothing, and its
-    inside face is as long as its neutral axis: ``2 (w + n t)``.
+    inside face is as long as its neutral axis: ``2 (f + w)``.
 
     Parameters
     ----------
     width_mm : float
-        Between the welts on the flat part, mm.
-    thickness_mm : float
-        Of the leather, mm.
-    welts : int
-        Layers of welt, each as thick as the leather.
+        Between the welts on the flat part, f, mm.
+    welts_mm : float
+        Thickness of the welts in one seam together, w, mm.
 
     Returns
     -------
@@ -117,10 +120,10 @@ def flat_girth_mm(*, width_mm: float, thickness_mm: float, welts: int) -> float:
 
     Examples
     --------
-    >>> flat_girth_mm(width_mm=30.0, thickness_mm=3.0, welts=1)
+    >>> flat_girth_mm(width_mm=30.0, welts_mm=3.0)
     66.0
     """
-    return 2.0 * (width_mm + welts * thickness_mm)
+    return 2.0 * (width_mm + welts_mm)
 
 
 def loop_strip_mm(*, opening_mm: float, sewn_mm: float, fold: Bend) -> float:

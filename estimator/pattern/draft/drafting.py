@@ -156,9 +156,9 @@ def _pocket_mm(draft: Draft, width_mm: float, thickness_mm: float) -> float:
                 depth_mm=width_mm / 2.0,
                 thickness_mm=thickness_mm,
                 neutral_axis_share=draft.neutral_axis_share,
-                welts=draft.welts,
+                welts_mm=draft.welts * thickness_mm,
             )
         case Construction.POUCH:
-            return flat_girth_mm(width_mm=width_mm, thickness_mm=thickness_mm, welts=draft.welts)
+            return flat_girth_mm(width_mm=width_mm, welts_mm=draft.welts * thickness_mm)
         case other:
             assert_never(other)

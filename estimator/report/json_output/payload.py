@@ -153,7 +153,7 @@ def _pricing(estimate: Estimate) -> dict[str, Any]:
         "kept": _money(price.kept),
         "parts": [
             {
-                "name": part.name,
+                "name": text(part.name, estimate.order.units),
                 "amount": _money(part.amount),
                 "basis": text(part.basis, estimate.order.units),
             }

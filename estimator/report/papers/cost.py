@@ -139,7 +139,7 @@ def _net(
     least = money_text(pricing.minimum_charge)
     rule = f"{pricing.method} of {wording.share(float(pricing.share), digits=SHARE_DIGITS)} on"
     rows = [
-        (part.name.capitalize(), text(part.basis, units), money_text(part.amount))
+        (text(part.name, units).capitalize(), text(part.basis, units), money_text(part.amount))
         for part in price.parts
     ]
     if not rows:

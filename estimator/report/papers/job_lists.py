@@ -10,12 +10,12 @@ from estimator.pattern.parts import Part, Seam
 from estimator.pattern.stitches import seam_spacing
 from estimator.pattern.tools import Tools
 from estimator.report.cuts import Cut, cuts
-from estimator.takeoff.jobs import Job
+from estimator.report.text.messages import words
 from estimator.takeoff.materials.stacks import stitch_stacks_mm
 from estimator.takeoff.materials.thread import thread_by_geometry
 from estimator.takeoff.quantity import Quantity, Step
 from estimator.takeoff.work.tool_passes import Piercing, piercing
-from estimator.units import MM_PER_M, Unit
+from estimator.units import MM_PER_M, Unit, Units
 from estimator.workshop.estimate import Estimate, laid_thickness_mm
 from estimator.workshop.order.order import OrderLine
 from estimator.workshop.order.prepare import part_label, piece_names
@@ -188,10 +188,9 @@ def sewn_seams(estimate: Estimate) -> tuple[SewnSeam, ...]:
     thickness = laid_thickness_mm(order, estimate.layout)
     rows = []
     for line in order.lines:
-        job = Job(key=line.key, pattern=line.pattern, quantity=line.quantity)
         for seam in line.pattern.seams:
             along = seam_spacing(seam)
-            stacks = stitch_stacks_mm(job, seam, thickness)
+            stacks = stitch_stacks_mm(line.to_make, seam, thickness)
             mean = sum(stacks) / len(stacks)
             thread = thread_by_geometry(seam, stack_mm=mean, use=order.book.use)
             rows.append(
@@ -230,7 +229,8 @@ def reaching_tool(stack_mm: float, tools: Tools) -> str:
         return "no tool reaches"
     how = piercing(stack_mm=stack_mm, tools=tools)
     may_awl = how is Piercing.BOTH_SIDES and stack_mm <= tools.awl_reach_mm
-    return f"{how}, or awl" if may_awl else str(how)
+    made = (how, Piercing.AWL) if may_awl else (how,)
+    return ", or ".join(words((each,), Units.METRIC) for each in made)
 
 
 def materials(estimate: Estimate) -> tuple[Material, ...]:

@@ -8,7 +8,7 @@ from estimator.report.page.fonts import fonts_for
 from estimator.report.page.paper import Paper
 from estimator.report.papers.document import Document
 from estimator.report.text import wording
-from estimator.report.text.reorder import NOTHING, NOWHERE, reorder_cells, total
+from estimator.report.text.reorder import NOTHING, NOWHERE, reorder_cells, reorder_text, total
 from estimator.stock.reorder import ReorderRow
 
 
@@ -33,7 +33,7 @@ def reorder_pdf(
     bytes
         PDF.
     """
-    texts = [text for row in rows for text in (row.item, row.supplier, row.reason, row.basis)]
+    texts = [name for row in rows for name in (row.item, row.supplier)]
     fonts = fonts_for([shop, *texts])
     page = Document(
         paper=paper, fonts=fonts, footer_text=f"To buy · {shop} · {today}", made_on=today
@@ -52,7 +52,7 @@ def reorder_pdf(
                     "☐",
                     row.item,
                     *reorder_cells(row, currency)[1:4],
-                    "; ".join(text for text in (row.reason, row.basis) if text),
+                    reorder_text((*row.reason, *row.basis)),
                 )
                 for row in group
             ],

@@ -1,16 +1,17 @@
 """What a draft came to: for scripts as plain values, for the maker in words with the figures."""
 
-from typing import Any, assert_never
+from typing import Any
 
 from rich.console import Group
 from rich.table import Table
 from rich.text import Text
 
+from estimator.facts import statement
 from estimator.pattern.draft.bends import Bend
 from estimator.pattern.draft.drafting import Drafted
-from estimator.pattern.draft_choices import Construction, Draft
 from estimator.report.screen.measures import measurements
 from estimator.report.screen.tables import measures_table
+from estimator.report.text.messages import text
 from estimator.report.text.wording import length
 from estimator.units import Units
 
@@ -59,7 +60,7 @@ def draft_summary(made: Drafted, units: Units) -> Group:
     made : Drafted
         What was drafted.
     units : Units
-        Of the tables; formulas are in mm.
+        What the maker reads.
 
     Returns
     -------
@@ -67,7 +68,9 @@ def draft_summary(made: Drafted, units: Units) -> Group:
         To be printed on a terminal.
     """
     parts = [(part.name, part.outline) for part in made.pattern.parts]
-    return Group(measures_table(parts, units), Text(), _girth_table(made, units), *_why(made))
+    return Group(
+        measures_table(parts, units), Text(), _girth_table(made, units), *_why(made, units)
+    )
 
 
 def _girth_table(made: Drafted, units: Units) -> Table:
@@ -81,55 +84,38 @@ def _girth_table(made: Drafted, units: Units) -> Table:
     return table
 
 
-def _why(made: Drafted) -> list[Text]:
+def _why(made: Drafted, units: Units) -> list[Text]:
     """The rules behind the figures, with their numbers."""
     draft = made.pattern.draft
     lines = [Text()]
     if draft is None:
         return lines
     if made.spine_fold is not None:
-        lines.append(Text(f"Fold over the spine: {made.spine_fold.formula}."))
-    lines.append(
-        Text(
-            f"Inside of the pocket: {_girth_formula(draft)}; at least the knife and "
-            f"{draft.girth_clearance_mm:g} mm."
-        )
+        lines.append(Text(f"Fold over the spine: {text(made.spine_fold.formula, units)}."))
+    inside = statement(
+        "inside-of-pocket",
+        construction=draft.construction,
+        neutral_axis=draft.neutral_axis_share,
+        welts=draft.welts,
+        clearance_mm=draft.girth_clearance_mm,
     )
+    lines.append(Text(text(inside, units)))
     if made.loop_fold is not None:
-        lines.append(Text(f"Fold of the belt loop: {made.loop_fold.formula}."))
+        lines.append(Text(f"Fold of the belt loop: {text(made.loop_fold.formula, units)}."))
     if made.spine_fold is not None:
-        lines.append(
-            Text(
-                f"The welt stops {draft.leather_max_mm + draft.drain_gap_mm:.2f} mm short of the "
-                "fold line: one thickness of leather"
-                + (", and the drain gap." if draft.drain_gap_mm else ".")
-            )
+        welt = statement(
+            "welt-short-of-fold",
+            short_mm=draft.leather_max_mm + draft.drain_gap_mm,
+            is_drained=draft.drain_gap_mm > 0.0,
         )
-    lines.append(
-        Text(
-            f"Outer corners at the tip: {made.tip_radius_mm:.1f} mm radius"
-            + (
-                "."
-                if abs(made.tip_radius_mm - draft.tip_radius_mm) < 0.05
-                else f"; asked for {draft.tip_radius_mm:g} mm, but welt and blade do not allow it."
-            )
-        )
+        lines.append(Text(text(welt, units)))
+    corners = statement(
+        "corners-at-tip",
+        radius_mm=made.tip_radius_mm,
+        asked_mm=draft.tip_radius_mm,
+        is_as_asked=abs(made.tip_radius_mm - draft.tip_radius_mm) < 0.05,
     )
-    return lines
-
-
-def _girth_formula(draft: Draft) -> str:
-    """What a pocket measures round its inside."""
-    match draft.construction:
-        case Construction.FOLD_OVER:
-            return (
-                f"2 x depth on the flat - pi x {draft.neutral_axis_share:g} x thickness + "
-                f"{draft.welts} x thickness of welt"
-            )
-        case Construction.POUCH:
-            return f"2 x (width on the flat + {draft.welts} x thickness of welt)"
-        case other:
-            assert_never(other)
+    return [*lines, Text(text(corners, units))]
 
 
 def _bend_values(bend: Bend | None) -> dict[str, Any] | None:
@@ -141,5 +127,5 @@ def _bend_values(bend: Bend | None) -> dict[str, Any] | None:
         "thickness_mm": bend.thickness_mm,
         "neutral_axis_share": bend.neutral_axis_share,
         "allowance_mm": bend.allowance_mm,
-        "formula": bend.formula,
+        "formula": text(bend.formula, Units.METRIC),
     }

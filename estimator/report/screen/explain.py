@@ -7,14 +7,14 @@ from functools import partial
 
 from estimator.costing.cost_lines import CostKind, CostLine
 from estimator.costing.money import as_decimal
-from estimator.costing.profit import percent
+from estimator.costing.profit import PriceStep, percent
 from estimator.report.text import wording
 from estimator.report.text.amounts import coins
 from estimator.report.text.messages import text, words
 from estimator.report.text.rows import takeoff_rows
 from estimator.units import MM2_PER_DM2, Unit, Units
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.rule_of_thumb import THUMB_ITEM, waste_text
+from estimator.workshop.rule_of_thumb import THUMB_ITEM
 from estimator.workshop.sensitivity import FigureKey, Influence, influences
 
 LIKE_ENOUGH = 0.7
@@ -162,8 +162,9 @@ def _explain_price(
         *_changes(moved.get(("price", "net"), ()), write, what="net price"),
     ]
     for part in price.parts:
-        if part.name != "cost":
-            explain(part.name, part.amount, text(part.basis, units), ("part", part.name))
+        if part.step is not PriceStep.COST:
+            name, basis = text(part.name, units), text(part.basis, units)
+            explain(name, part.amount, basis, ("part", part.step))
     for line in price.lines:
         basis = (
             f"{line.quantity} x {wording.money(line.each, currency)}; its part of the cost is "
@@ -171,7 +172,7 @@ def _explain_price(
             "what it would take alone"
         )
         explain(f"price of {line.line}", line.net, basis, ("line", line.line))
-    parts = " + ".join(f"{part.name} {part.amount}" for part in price.parts) or whole
+    parts = " + ".join(f"{text(part.name, units)} {part.amount}" for part in price.parts) or whole
     explain("net price", price.net, parts, ("price", "net"))
     explain("tax", price.tax, _times(price.net, pricing.tax_share, "net"), ("price", "tax"))
     explain("gross price", price.gross, f"net {price.net} + tax {price.tax}", ("price", "gross"))
@@ -190,7 +191,7 @@ def _explain_rule_of_thumb(lines_of: Lines, estimate: Estimate, units: Units) ->
     for row in estimate.rule_of_thumb:
         lines_of.setdefault(THUMB_ITEM, []).extend(
             (
-                f"{waste_text(row.waste)}: "
+                f"{text(row.name, units)}: "
                 f"{wording.area(row.leather_dm2 * MM2_PER_DM2, units)} for "
                 f"{wording.money(row.leather, currency)}; the job would cost "
                 f"{wording.money(row.total, currency)}, its net price be "

@@ -3,12 +3,19 @@
 from collections.abc import Sequence
 from decimal import Decimal
 
+from estimator.facts import Statement
 from estimator.report.text import wording
+from estimator.report.text.messages import text
 from estimator.stock.reorder import ReorderRow
 from estimator.units import Units
 
 NOWHERE = "no supplier named"
 NOTHING = "Nothing is to be bought."
+
+
+def reorder_text(statements: Sequence[Statement]) -> str:
+    """Say why something is to be bought, in the units of the stock, as all amounts here."""
+    return "; ".join(text(each, Units.METRIC) for each in statements)
 
 
 def total(rows: Sequence[ReorderRow]) -> Decimal:

@@ -8,7 +8,6 @@ from estimator.takeoff.quantity import Quantity
 from estimator.takeoff.work.labour import WAITING_ITEM
 from estimator.units import MM2_PER_DM2, Unit, Units
 from estimator.workshop.estimate import Estimate
-from estimator.workshop.rule_of_thumb import waste_text
 
 THUMB_HEAD = ("Waste", "Leather", "Cost of it", "Total cost", "Net price")
 """Of the rows by rule of thumb."""
@@ -53,7 +52,7 @@ def thumb_rows(estimate: Estimate, units: Units) -> list[tuple[str, ...]]:
     """Give the rule of thumb and the layout under ``THUMB_HEAD``; empty if it was not reckoned."""
     currency = estimate.order.book.prices.currency
     rows = [
-        (waste_text(row.waste), row.leather_dm2 * MM2_PER_DM2, (row.leather, row.total, row.net))
+        (text(row.name, units), row.leather_dm2 * MM2_PER_DM2, (row.leather, row.total, row.net))
         for row in estimate.rule_of_thumb
     ]
     if rows:

@@ -4,18 +4,18 @@ from collections.abc import Sequence
 
 from estimator.facts import statement
 from estimator.takeoff.assembly import closed_edge_mm
-from estimator.takeoff.jobs import Job
+from estimator.takeoff.lines import LineToMake
 from estimator.takeoff.quantity import Aspect, Quantity, quantity_of
 from estimator.takeoff.use import UseRates
 from estimator.units import MM_PER_M, Unit
 
 
-def cut_line_mm(jobs: Sequence[Job]) -> float:
+def cut_line_mm(lines: Sequence[LineToMake]) -> float:
     """Length of all cut lines of a batch, mm: outlines with their holes.
 
     Parameters
     ----------
-    jobs : sequence of Job
+    lines : sequence of LineToMake
         What is made.
 
     Returns
@@ -24,14 +24,14 @@ def cut_line_mm(jobs: Sequence[Job]) -> float:
         mm, measured on the pattern.
     """
     return sum(
-        job.quantity * part.pieces * part.outline.length
-        for job in jobs
-        for part in job.pattern.parts
+        line.quantity * part.pieces * part.outline.length
+        for line in lines
+        for part in line.pattern.parts
     )
 
 
 def consumable_quantities(
-    jobs: Sequence[Job], *, thread_m: float, use: UseRates
+    lines: Sequence[LineToMake], *, thread_m: float, use: UseRates
 ) -> tuple[Quantity, ...]:
     """Blades, abrasive sheets and needles of a batch.
 
@@ -41,7 +41,7 @@ def consumable_quantities(
 
     Parameters
     ----------
-    jobs : sequence of Job
+    lines : sequence of LineToMake
         What is made.
     thread_m : float
         Thread that is drawn through, m.
@@ -57,8 +57,8 @@ def consumable_quantities(
     -----
     Source: length times rate; the rates are assumptions.
     """
-    cut_m = cut_line_mm(jobs) / MM_PER_M
-    closed_m = sum(job.quantity * closed_edge_mm(job.pattern) for job in jobs) / MM_PER_M
+    cut_m = cut_line_mm(lines) / MM_PER_M
+    closed_m = sum(line.quantity * closed_edge_mm(line.pattern) for line in lines) / MM_PER_M
     blades, sheets, needles = use.blades_per_m, use.abrasives_per_m, use.needles_per_m
     rows = (
         ("blades", use.blade_item, cut_m, blades,

@@ -7,7 +7,7 @@ from estimator.facts import Statement, statement
 from estimator.hide.hides import Tannage
 from estimator.pattern.parts import Face, Part
 from estimator.takeoff.combine import product, sum_by_cause
-from estimator.takeoff.jobs import Job, Tannages, Thickness, part_thickness_mm
+from estimator.takeoff.lines import LineToMake, Tannages, Thickness, part_thickness_mm
 from estimator.takeoff.quantity import Aspect, Quantity, Spread, quantity_of, total
 from estimator.takeoff.use import UseRates
 from estimator.units import MM2_PER_M2, Unit
@@ -36,7 +36,7 @@ class DyedArea:
 
 
 def dyed_area(
-    jobs: Sequence[Job],
+    lines: Sequence[LineToMake],
     thickness_mm: Thickness,
     *,
     tannage: Tannages,
@@ -46,12 +46,12 @@ def dyed_area(
 
     Parameters
     ----------
-    jobs : sequence of Job
+    lines : sequence of LineToMake
         What is made.
     thickness_mm : mapping
-        Thickness by job key and part name, mm: edges are as wide as the leather is thick.
+        Thickness by line key and part name, mm: edges are as wide as the leather is thick.
     tannage : mapping
-        By job key and part name; vegetable where it is not told.
+        By line key and part name; vegetable where it is not told.
     of : Tannage or None
         Count only leather of this tannage; None for all.
 
@@ -61,15 +61,15 @@ def dyed_area(
         mm2.
     """
     grain = flesh = edge = 0.0
-    for job in jobs:
-        for part in job.pattern.parts:
-            is_of = of in {None, tannage.get((job.key, part.name), Tannage.VEGETABLE)}
+    for line in lines:
+        for part in line.pattern.parts:
+            is_of = of in {None, tannage.get((line.key, part.name), Tannage.VEGETABLE)}
             if not part.dyed or not is_of:
                 continue
-            pieces = job.quantity * part.pieces
+            pieces = line.quantity * part.pieces
             grain += pieces * _face_mm2(part, Face.GRAIN)
             flesh += pieces * _face_mm2(part, Face.FLESH)
-            edge += pieces * part.outline.length * part_thickness_mm(job, part, thickness_mm)
+            edge += pieces * part.outline.length * part_thickness_mm(line, part, thickness_mm)
     return DyedArea(grain_mm2=grain, flesh_mm2=flesh, edge_mm2=edge)
 
 
@@ -128,18 +128,18 @@ def edge_coats(use: UseRates) -> Spread:
 
 
 def dye_quantities(
-    jobs: Sequence[Job], thickness_mm: Thickness, tannage: Tannages, use: UseRates
+    lines: Sequence[LineToMake], thickness_mm: Thickness, tannage: Tannages, use: UseRates
 ) -> tuple[Quantity, ...]:
     """Dye of a batch: what to have, and as facts what of it goes where.
 
     Parameters
     ----------
-    jobs : sequence of Job
+    lines : sequence of LineToMake
         What is made.
     thickness_mm : mapping
-        Thickness by job key and part name, mm.
+        Thickness by line key and part name, mm.
     tannage : mapping
-        By job key and part name.
+        By line key and part name.
     use : UseRates
         Rates, coats and the item's name.
 
@@ -148,7 +148,7 @@ def dye_quantities(
     tuple of Quantity
         In ml; nothing if nothing is dyed.
     """
-    areas = [(kind, dyed_area(jobs, thickness_mm, tannage=tannage, of=kind)) for kind in Tannage]
+    areas = [(kind, dyed_area(lines, thickness_mm, tannage=tannage, of=kind)) for kind in Tannage]
     places = (
         (Aspect.GRAIN_SIDE, [(kind, area.grain_mm2) for kind, area in areas], None, use.dye_coats),
         (Aspect.FLESH_SIDE, [(kind, area.flesh_mm2) for kind, area in areas], use, use.dye_coats),

@@ -7,7 +7,7 @@ from typing import assert_never
 from estimator.facts import Statement, statement
 from estimator.hide.hides import Hide
 from estimator.nesting.score import SheetUse
-from estimator.takeoff.jobs import Job
+from estimator.takeoff.lines import LineToMake
 from estimator.takeoff.quantity import Aspect, Quantity
 from estimator.units import MM2_PER_DM2, Unit
 
@@ -129,8 +129,8 @@ def sheath_share_mm2(*, consumed_mm2: float, own_net_mm2: float, net_mm2: float)
 
 def leather_quantities(
     hides: Sequence[Hide],
-    uses: Sequence[SheetUse],
-    jobs: Sequence[Job] = (),
+    taken: Sequence[SheetUse],
+    lines: Sequence[LineToMake] = (),
     *,
     charge: Charge = Charge.USED_UP,
 ) -> tuple[Quantity, ...]:
@@ -144,9 +144,9 @@ def leather_quantities(
     ----------
     hides : sequence of Hide
         The rack.
-    uses : sequence of SheetUse
+    taken : sequence of SheetUse
         What the layout takes, by hide tag.
-    jobs : sequence of Job
+    lines : sequence of LineToMake
         What is made, for the share of one sheath.
     charge : Charge
         What the job pays for.
@@ -156,7 +156,7 @@ def leather_quantities(
     tuple of Quantity
         Areas in dm2; hides that are not cut are left out.
     """
-    by_tag = {use.sheet: use for use in uses}
+    by_tag = {use.sheet: use for use in taken}
     cut = [by_tag[hide.tag] for hide in hides if hide.tag in by_tag and by_tag[hide.tag].is_cut]
     rows: list[Quantity] = []
     for use in cut:
@@ -174,24 +174,25 @@ def leather_quantities(
             _sum_row(Aspect.CHARGED, sum(row.quantity for row in rows if row.is_priced)),
             _yield_row(LEATHER, Aspect.YIELD, net_mm2, consumed_mm2),
         ]
-        rows += _shares(jobs, laid_mm2=net_mm2, consumed_mm2=consumed_mm2)
+        rows += _shares(lines, laid_mm2=net_mm2, consumed_mm2=consumed_mm2)
     return tuple(rows)
 
 
-def _shares(jobs: Sequence[Job], *, laid_mm2: float, consumed_mm2: float) -> list[Quantity]:
+def _shares(lines: Sequence[LineToMake], *, laid_mm2: float, consumed_mm2: float) -> list[Quantity]:
     """Consumed leather per sheath of each pattern, if all parts found a place."""
     nets = [
-        (job, sum(part.pieces * part.outline.area for part in job.pattern.parts)) for job in jobs
+        (line, sum(part.pieces * part.outline.area for part in line.pattern.parts))
+        for line in lines
     ]
-    net_mm2 = sum(job.quantity * net for job, net in nets)
+    net_mm2 = sum(line.quantity * net for line, net in nets)
     if abs(net_mm2 - laid_mm2) > SAME_SHARE * net_mm2:
         return []
     rows = []
-    for job, net in nets:
+    for line, net in nets:
         share = sheath_share_mm2(consumed_mm2=consumed_mm2, own_net_mm2=net, net_mm2=net_mm2)
         rows.append(
             _row(
-                job.key,
+                line.key,
                 Aspect.PER_SHEATH,
                 _dm2(share),
                 statement(

@@ -6,7 +6,7 @@ from functools import lru_cache
 from estimator.pattern.hole_spacing import Spacing
 from estimator.pattern.parts import Pattern, Seam
 from estimator.pattern.stitches import MatedLine, StitchLine, seam_spacing, stitch_line
-from estimator.takeoff.jobs import Job, Thickness, part_thickness_mm
+from estimator.takeoff.lines import LineToMake, Thickness, part_thickness_mm
 
 REMEMBERED = 256
 """Seams kept: a figure is worked out again and again with other rates, its holes stay."""
@@ -24,7 +24,7 @@ def _line_of(pattern: Pattern, seam: Seam) -> StitchLine:
     return stitch_line(pattern, seam)
 
 
-def stitch_stacks_mm(job: Job, seam: Seam, thickness_mm: Thickness) -> tuple[float, ...]:
+def stitch_stacks_mm(line: LineToMake, seam: Seam, thickness_mm: Thickness) -> tuple[float, ...]:
     """Leather under each stitch of a seam, mm: the mean of the stacks at its two holes.
 
     At each hole those layers count that are there; of a layer whose place under the seam
@@ -33,30 +33,30 @@ def stitch_stacks_mm(job: Job, seam: Seam, thickness_mm: Thickness) -> tuple[flo
 
     Parameters
     ----------
-    job : Job
+    line : LineToMake
         Whose pattern the seam belongs to.
     seam : Seam
         With its layers.
     thickness_mm : mapping
-        Thickness by job key and part name, mm.
+        Thickness by line key and part name, mm.
 
     Returns
     -------
     tuple of float
         One figure for each stitch; none is above the sum of all layers.
     """
-    line = _line_of(job.pattern, seam)
+    marked = _line_of(line.pattern, seam)
     thick = {
-        name: part_thickness_mm(job, job.pattern.part(name), thickness_mm) for name in seam.layers
+        name: part_thickness_mm(line, line.pattern.part(name), thickness_mm) for name in seam.layers
     }
-    stacks = [0.0] * len(line.holes)
-    for name, met in _layers(seam, line.mates):
+    stacks = [0.0] * len(marked.holes)
+    for name, met in _layers(seam, marked.mates):
         for hole in range(len(stacks)):
             if met is None or met[hole]:
                 stacks[hole] += thick[name]
     ahead = [*stacks[1:], stacks[0]]
     return tuple((here + there) / 2 for here, there in zip(stacks, ahead, strict=True))[
-        : line.spacing.stitches
+        : marked.spacing.stitches
     ]
 
 

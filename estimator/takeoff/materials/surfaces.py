@@ -7,7 +7,7 @@ from estimator.hide.hides import Tannage
 from estimator.pattern.parts import Face, Part
 from estimator.quality import Need
 from estimator.takeoff.combine import product, sum_by_cause
-from estimator.takeoff.jobs import ALL_VEGETABLE, Job, Tannages, Thickness
+from estimator.takeoff.lines import ALL_VEGETABLE, LineToMake, Tannages, Thickness
 from estimator.takeoff.materials.dye import dye_quantities, for_tannage
 from estimator.takeoff.quantity import Quantity, Spread, quantity_of, total
 from estimator.takeoff.use import UseRates
@@ -122,16 +122,16 @@ def wax_g(*, edge_mm: float, face_mm2: float, use: UseRates) -> Spread:
 
 
 def oiled_mm2(
-    jobs: Sequence[Job], *, tannage: Tannages = ALL_VEGETABLE, of: Tannage | None = None
+    lines: Sequence[LineToMake], *, tannage: Tannages = ALL_VEGETABLE, of: Tannage | None = None
 ) -> float:
     """Area that takes finish oil, mm2: every dyed face, and the grain side of what shows.
 
     Parameters
     ----------
-    jobs : sequence of Job
+    lines : sequence of LineToMake
         What is made.
     tannage : mapping
-        By job key and part name; vegetable where it is not told.
+        By line key and part name; vegetable where it is not told.
     of : Tannage or None
         Count only leather of this tannage; None for all.
 
@@ -142,9 +142,9 @@ def oiled_mm2(
         source.
     """
     return sum(
-        job.quantity * part.pieces * len(_oiled_faces(part)) * part.outline.area
-        for job, part in _parts(jobs)
-        if of in {None, tannage.get((job.key, part.name), Tannage.VEGETABLE)}
+        line.quantity * part.pieces * len(_oiled_faces(part)) * part.outline.area
+        for line, part in _parts(lines)
+        if of in {None, tannage.get((line.key, part.name), Tannage.VEGETABLE)}
     )
 
 
@@ -154,12 +154,12 @@ def _oiled_faces(part: Part) -> frozenset[Face]:
     return part.dyed | frozenset({Face.GRAIN} if shows else ())
 
 
-def finished_edge_mm(jobs: Sequence[Job]) -> float:
+def finished_edge_mm(lines: Sequence[LineToMake]) -> float:
     """Edge that is burnished, mm, over a batch.
 
     Parameters
     ----------
-    jobs : sequence of Job
+    lines : sequence of LineToMake
         What is made.
 
     Returns
@@ -168,17 +168,17 @@ def finished_edge_mm(jobs: Sequence[Job]) -> float:
         mm, as marked on the pattern.
     """
     return sum(
-        job.quantity * part.pieces * sum(edge.length for edge in part.finish_edges)
-        for job, part in _parts(jobs)
+        line.quantity * part.pieces * sum(edge.length for edge in part.finish_edges)
+        for line, part in _parts(lines)
     )
 
 
-def glued_mm2(jobs: Sequence[Job]) -> float:
+def glued_mm2(lines: Sequence[LineToMake]) -> float:
     """Area bonded, one face, mm2: bands along the seams, and glued joins.
 
     Parameters
     ----------
-    jobs : sequence of Job
+    lines : sequence of LineToMake
         What is made.
 
     Returns
@@ -187,7 +187,7 @@ def glued_mm2(jobs: Sequence[Job]) -> float:
         mm2, over the batch; each band is as wide as the seam's ``glue_width_mm``.
     """
     return sum(
-        job.quantity
+        line.quantity
         * (
             sum(
                 bonded_mm2(
@@ -195,16 +195,16 @@ def glued_mm2(jobs: Sequence[Job]) -> float:
                     glue_width_mm=seam.glue_width_mm,
                     layers=len(seam.layers),
                 )
-                for seam in job.pattern.seams
+                for seam in line.pattern.seams
             )
-            + sum(join.glue_mm2 for join in job.pattern.joins)
+            + sum(join.glue_mm2 for join in line.pattern.joins)
         )
-        for job in jobs
+        for line in lines
     )
 
 
 def surface_quantities(
-    jobs: Sequence[Job],
+    lines: Sequence[LineToMake],
     thickness_mm: Thickness,
     use: UseRates,
     tannage: Tannages = ALL_VEGETABLE,
@@ -213,14 +213,14 @@ def surface_quantities(
 
     Parameters
     ----------
-    jobs : sequence of Job
+    lines : sequence of LineToMake
         What is made.
     thickness_mm : mapping
-        Thickness by job key and part name, mm; edges are as wide as the leather is thick.
+        Thickness by line key and part name, mm; edges are as wide as the leather is thick.
     use : UseRates
         Rates, coats and item names.
     tannage : mapping
-        By job key and part name: other leather takes less dye and oil.
+        By line key and part name: other leather takes less dye and oil.
 
     Returns
     -------
@@ -228,10 +228,10 @@ def surface_quantities(
         In ml, wax in g.
     """
     rows = (
-        _glue_row(glued_mm2(jobs), use),
-        *dye_quantities(jobs, thickness_mm, tannage, use),
-        _oil_row(jobs, tannage, use),
-        _wax_row(jobs, use),
+        _glue_row(glued_mm2(lines), use),
+        *dye_quantities(lines, thickness_mm, tannage, use),
+        _oil_row(lines, tannage, use),
+        _wax_row(lines, use),
     )
     return tuple(row for row in rows if row.high > 0)
 
@@ -254,9 +254,9 @@ def _glue_row(area_mm2: float, use: UseRates) -> Quantity:
     )
 
 
-def _oil_row(jobs: Sequence[Job], tannage: Tannages, use: UseRates) -> Quantity:
+def _oil_row(lines: Sequence[LineToMake], tannage: Tannages, use: UseRates) -> Quantity:
     """Finish oil on faces that show or are dyed."""
-    areas = [(kind, oiled_mm2(jobs, tannage=tannage, of=kind)) for kind in Tannage]
+    areas = [(kind, oiled_mm2(lines, tannage=tannage, of=kind)) for kind in Tannage]
     oiled = [(kind, area) for kind, area in areas if area > 0]
     terms = tuple(
         statement(
@@ -281,9 +281,9 @@ def _oil_row(jobs: Sequence[Job], tannage: Tannages, use: UseRates) -> Quantity:
     )
 
 
-def _wax_row(jobs: Sequence[Job], use: UseRates) -> Quantity:
+def _wax_row(lines: Sequence[LineToMake], use: UseRates) -> Quantity:
     """Wax on finished edges, and on faces if the shop waxes them."""
-    edge_mm, face_mm2 = finished_edge_mm(jobs), oiled_mm2(jobs)
+    edge_mm, face_mm2 = finished_edge_mm(lines), oiled_mm2(lines)
     edges = statement(
         "wax-on-edges",
         edge_m=edge_mm / MM_PER_M,
@@ -303,7 +303,7 @@ def _wax_row(jobs: Sequence[Job], use: UseRates) -> Quantity:
     )
 
 
-def _parts(jobs: Sequence[Job]) -> Iterator[tuple[Job, Part]]:
-    for job in jobs:
-        for part in job.pattern.parts:
-            yield job, part
+def _parts(lines: Sequence[LineToMake]) -> Iterator[tuple[LineToMake, Part]]:
+    for line in lines:
+        for part in line.pattern.parts:
+            yield line, part

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from estimator.facts import Statement, statement
 from estimator.pattern.parts import Seam
 from estimator.takeoff.combine import product
-from estimator.takeoff.jobs import Job, Thickness
+from estimator.takeoff.lines import LineToMake, Thickness
 from estimator.takeoff.materials.stacks import spacing_of, stitch_stacks_mm
 from estimator.takeoff.materials.stitch_geometry import (
     backstitch_thread_mm,
@@ -102,16 +102,16 @@ def thread_by_geometry(seam: Seam, *, stack_mm: float, use: UseRates) -> Spread:
 
 
 def thread_quantities(
-    jobs: Sequence[Job], thickness_mm: Thickness, use: UseRates
+    lines: Sequence[LineToMake], thickness_mm: Thickness, use: UseRates
 ) -> tuple[Quantity, ...]:
     """Thread in metres by item, both models as facts, and the holes to punch.
 
     Parameters
     ----------
-    jobs : sequence of Job
+    lines : sequence of LineToMake
         What is made.
     thickness_mm : mapping
-        Thickness by job key and part name, mm.
+        Thickness by line key and part name, mm.
     use : UseRates
         Multiplier, tails, waste.
 
@@ -121,10 +121,10 @@ def thread_quantities(
         For each thread: the thread to have (the larger model) and a fact for
         each model; then stitches and holes.
     """
-    seams = [(job, seam) for job in jobs for seam in job.pattern.seams]
+    seams = [(line, seam) for line in lines for seam in line.pattern.seams]
     rows: list[Quantity] = []
     for item in dict.fromkeys(seam.thread or NO_THREAD for _, seam in seams):
-        own = [(job, seam) for job, seam in seams if (seam.thread or NO_THREAD) == item]
+        own = [(line, seam) for line, seam in seams if (seam.thread or NO_THREAD) == item]
         rows += _thread_rows(item, own, thickness_mm, use)
     if seams:
         rows += _hole_rows(seams)
@@ -132,17 +132,17 @@ def thread_quantities(
 
 
 def _thread_rows(
-    item: str, seams: Sequence[tuple[Job, Seam]], thickness_mm: Thickness, use: UseRates
+    item: str, seams: Sequence[tuple[LineToMake, Seam]], thickness_mm: Thickness, use: UseRates
 ) -> list[Quantity]:
     """One thread: what to have, and what each model says."""
     by_rule = total(
-        thread_by_multiplier(seam.path.length, use).times(job.quantity / MM_PER_M)
-        for job, seam in seams
+        thread_by_multiplier(seam.path.length, use).times(line.quantity / MM_PER_M)
+        for line, seam in seams
     )
-    stacks = [stitch_stacks_mm(job, seam, thickness_mm) for job, seam in seams]
+    stacks = [stitch_stacks_mm(line, seam, thickness_mm) for line, seam in seams]
     by_geometry = total(
-        thread_by_geometry(seam, stack_mm=_mean_mm(row), use=use).times(job.quantity / MM_PER_M)
-        for (job, seam), row in zip(seams, stacks, strict=True)
+        thread_by_geometry(seam, stack_mm=_mean_mm(row), use=use).times(line.quantity / MM_PER_M)
+        for (line, seam), row in zip(seams, stacks, strict=True)
     )
     is_geometry = by_geometry.expected >= by_rule.expected
     larger = by_geometry if is_geometry else by_rule
@@ -152,9 +152,9 @@ def _thread_rows(
         high=max(by_rule.high, by_geometry.high),
         sources=larger.sources,
     )
-    seam_m = sum(job.quantity * seam.path.length for job, seam in seams) / MM_PER_M
+    seam_m = sum(line.quantity * seam.path.length for line, seam in seams) / MM_PER_M
     terms = tuple(
-        _geometry(job, seam, row, use) for (job, seam), row in zip(seams, stacks, strict=True)
+        _geometry(line, seam, row, use) for (line, seam), row in zip(seams, stacks, strict=True)
     )
     return [
         quantity_of(
@@ -191,16 +191,16 @@ def _thread_rows(
 
 
 def _machine_row(
-    item: str, seams: Sequence[tuple[Job, Seam]], stacks: Sequence[Sequence[float]]
+    item: str, seams: Sequence[tuple[LineToMake, Seam]], stacks: Sequence[Sequence[float]]
 ) -> Quantity:
     """What the seams would take if a machine sewed them, backstitches not counted."""
     threads = [
         lockstitch_thread_mm(
-            seam_mm=job.quantity * seam.path.length,
+            seam_mm=line.quantity * seam.path.length,
             pitch_mm=spacing_of(seam).pitch_mm,
             stack_mm=_mean_mm(row),
         )
-        for (job, seam), row in zip(seams, stacks, strict=True)
+        for (line, seam), row in zip(seams, stacks, strict=True)
     ]
     needle_m, bobbin_m = (sum(row) / MM_PER_M for row in zip(*threads, strict=True))
     return quantity_of(
@@ -223,7 +223,7 @@ def _mean_mm(stacks: Sequence[float]) -> float:
 
 def _size_row(
     item: str,
-    seams: Sequence[tuple[Job, Seam]],
+    seams: Sequence[tuple[LineToMake, Seam]],
     stacks: Sequence[Sequence[float]],
     use: UseRates,
 ) -> Quantity:
@@ -238,14 +238,14 @@ def _size_row(
     terms = tuple(
         statement(
             "size-for-seam",
-            line=job.key,
+            line=line.key,
             seam=seam.name,
             low_mm=size.low,
             high_mm=size.high,
             pitch_mm=seam.pitch_mm,
             stack_mm=max(row),
         )
-        for (job, seam), row, size in zip(seams, stacks, sizes, strict=True)
+        for (line, seam), row, size in zip(seams, stacks, sizes, strict=True)
     )
     spread = Spread(
         low=low, expected=min(max(middle, low), high), high=high, sources=sizes[0].sources
@@ -259,15 +259,15 @@ def _size_row(
     )
 
 
-def _geometry(job: Job, seam: Seam, stacks: Sequence[float], use: UseRates) -> Statement:
+def _geometry(line: LineToMake, seam: Seam, stacks: Sequence[float], use: UseRates) -> Statement:
     along = spacing_of(seam)
     low_mm, high_mm = min(stacks), max(stacks)
     is_uneven = high_mm - low_mm > UNEVEN_MM
     return statement(
         "thread-by-geometry",
-        line=job.key,
+        line=line.key,
         seam=seam.name,
-        sheaths=job.quantity,
+        sheaths=line.quantity,
         stitches=along.stitches,
         backstitches=seam.backstitches,
         pitch_mm=along.pitch_mm,
@@ -278,7 +278,7 @@ def _geometry(job: Job, seam: Seam, stacks: Sequence[float], use: UseRates) -> S
     )
 
 
-def _hole_rows(seams: Sequence[tuple[Job, Seam]]) -> list[Quantity]:
+def _hole_rows(seams: Sequence[tuple[LineToMake, Seam]]) -> list[Quantity]:
     """Stitches and holes of the whole batch, as facts."""
     along = [spacing_of(seam) for _, seam in seams]
     return [
@@ -287,26 +287,28 @@ def _hole_rows(seams: Sequence[tuple[Job, Seam]]) -> list[Quantity]:
     ]
 
 
-def _count_row(item: str, seams: Sequence[tuple[Job, Seam]], counts: Sequence[int]) -> Quantity:
+def _count_row(
+    item: str, seams: Sequence[tuple[LineToMake, Seam]], counts: Sequence[int]
+) -> Quantity:
     """One counted fact, seam by seam."""
-    rows = [(job, seam, count) for (job, seam), count in zip(seams, counts, strict=True)]
+    rows = [(line, seam, count) for (line, seam), count in zip(seams, counts, strict=True)]
     terms = tuple(
         statement(
             "stitches-along",
-            line=job.key,
+            line=line.key,
             seam=seam.name,
-            sheaths=job.quantity,
+            sheaths=line.quantity,
             count=count,
             seam_mm=seam.path.length,
             pitch_mm=seam.pitch_mm,
             per_inch=spi_from_pitch_mm(seam.pitch_mm),
         )
-        for job, seam, count in rows
+        for line, seam, count in rows
     )
     return quantity_of(
         item,
         exact_spread(
-            sum(job.quantity * count for job, _, count in rows),
+            sum(line.quantity * count for line, _, count in rows),
             "source-stitch-layout",
         ),
         unit=Unit.PIECE,

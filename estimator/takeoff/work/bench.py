@@ -1,9 +1,9 @@
 """What is done at each step: so much of something at a rate, what it joins, what must wait after.
 
-Each function gives the work of one step for the jobs (or the seams, joins, hardware of jobs) it is
-done on, by the rates of use, or None if there is nothing to do: measure times rate, set-up not
-included. When it is done is told in ``sequence``. Rates have their sources in ``use``; what belongs
-to a step is common practice, no source.
+Each function gives the work of one step for the lines (or their seams, joins, hardware) it is done
+on, by the rates of use, or None if there is nothing to do: measure times rate, set-up not
+included. The order of the steps is in ``sequence.py``. Rates have their sources in ``use``;
+what belongs to a step is common practice, no source.
 """
 
 from collections.abc import Iterable, Sequence
@@ -14,9 +14,9 @@ from estimator.pattern.parts import Hardware, Join, PartKind, Seam
 from estimator.pattern.tools import Tools
 from estimator.takeoff.assembly import Stage, closed_edge_mm, part_keys
 from estimator.takeoff.combine import product
-from estimator.takeoff.jobs import (
+from estimator.takeoff.lines import (
     ALL_VEGETABLE,
-    Job,
+    LineToMake,
     Thickness,
     part_thickness_mm,
     seam_stack_mm,
@@ -33,7 +33,7 @@ from estimator.units import MM2_PER_M2, MM_PER_M
 
 NO_WAIT = Spread(low=0, expected=0, high=0, sources=())
 
-Staged = Sequence[tuple[Job, Stage]]
+Staged = Sequence[tuple[LineToMake, Stage]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,7 +71,7 @@ class Work:
     wait_for : str
         Key of what the waiting is for.
     attaches : tuple of str
-        Parts joined, as ``"<job key>/<part name>"``.
+        Parts joined, as ``"<line key>/<part name>"``.
     """
 
     measures: tuple[Measure, ...]
@@ -100,21 +100,21 @@ def _work(
     )
 
 
-def cutting(jobs: Sequence[Job], use: UseRates) -> Work | None:
+def cutting(lines: Sequence[LineToMake], use: UseRates) -> Work | None:
     """Mark and cut all parts."""
-    cut_m = cut_line_mm(jobs) / MM_PER_M
+    cut_m = cut_line_mm(lines) / MM_PER_M
     basis = statement("work-cut", cut_m=cut_m, rate_min_per_m=use.cut_min_per_m.expected)
     return _work(
         [Measure(amount=cut_m, rate=use.cut_min_per_m, cause="cut_min_per_m", basis=basis)]
     )
 
 
-def skiving(jobs: Sequence[Job], use: UseRates) -> Work | None:
+def skiving(lines: Sequence[LineToMake], use: UseRates) -> Work | None:
     """Thin what must lie flat."""
     thin = sum(
-        job.quantity * part.pieces
-        for job in jobs
-        for part in job.pattern.parts
+        line.quantity * part.pieces
+        for line in lines
+        for part in line.pattern.parts
         if part.kind in {PartKind.WELT, PartKind.LINING}
     )
     basis = statement(
@@ -129,9 +129,9 @@ def skiving(jobs: Sequence[Job], use: UseRates) -> Work | None:
     )
 
 
-def dyeing(jobs: Sequence[Job], thickness_mm: Thickness, use: UseRates) -> Work | None:
+def dyeing(lines: Sequence[LineToMake], thickness_mm: Thickness, use: UseRates) -> Work | None:
     """All coats of dye on faces and edges, then one drying."""
-    area = dyed_area(jobs, thickness_mm, tannage=ALL_VEGETABLE)
+    area = dyed_area(lines, thickness_mm, tannage=ALL_VEGETABLE)
     area_m2 = (area.faces_mm2 + area.edge_mm2) / MM2_PER_M2
     return _work(
         [_coating(area_m2, use.dye_coats, use.dye_min_per_m2, "dye_min_per_m2")],
@@ -155,13 +155,13 @@ def _per_expected(whole: Spread, count: float) -> Spread:
     return whole.times(1 / count) if count else whole
 
 
-def darkening(jobs: Sequence[Job], use: UseRates) -> Work | None:
+def darkening(lines: Sequence[LineToMake], use: UseRates) -> Work | None:
     """The coats that make dyed edges darker than the faces."""
     edge_m = (
         sum(
-            job.quantity * part.pieces * part.outline.length
-            for job in jobs
-            for part in job.pattern.parts
+            line.quantity * part.pieces * part.outline.length
+            for line in lines
+            for part in line.pattern.parts
             if part.dyed
         )
         / MM_PER_M
@@ -179,7 +179,7 @@ def darkening(jobs: Sequence[Job], use: UseRates) -> Work | None:
 
 def edge_work(staged: Staged, use: UseRates) -> Work | None:
     """Bevel, damp and burnish, as often as the shop does."""
-    edge_m = sum(job.quantity * stage.edge_mm for job, stage in staged) / MM_PER_M
+    edge_m = sum(line.quantity * stage.edge_mm for line, stage in staged) / MM_PER_M
     count = use.edge_passes.expected
     rate = _per_expected(product(use.edge_min_per_m, use.edge_passes), count)
     basis = statement(
@@ -189,18 +189,20 @@ def edge_work(staged: Staged, use: UseRates) -> Work | None:
 
 
 def gluing(
-    seams: Sequence[tuple[Job, Seam]], joins: Sequence[tuple[Job, Join]], use: UseRates
+    seams: Sequence[tuple[LineToMake, Seam]],
+    joins: Sequence[tuple[LineToMake, Join]],
+    use: UseRates,
 ) -> Work | None:
     """Scuff undyed faces, coat, let flash off, press and clamp; lace or slot what is not glued.
 
     The flash-off lies between coating and pressing; it is reckoned after the step.
     """
-    glued = [(job, seam) for job, seam in seams if seam.glue_width_mm > 0]
-    glued_m = sum(job.quantity * seam.path.length for job, seam in glued) / MM_PER_M
+    glued = [(line, seam) for line, seam in seams if seam.glue_width_mm > 0]
+    glued_m = sum(line.quantity * seam.path.length for line, seam in glued) / MM_PER_M
     has_glue = bool(glued) or any(join.glue_mm2 > 0 for _, join in joins)
-    names = [part_keys(job, seam.layers) for job, seam in glued]
-    names += [part_keys(job, join.parts) for job, join in joins]
-    count = sum(job.quantity for job, _ in joins)
+    names = [part_keys(line, seam.layers) for line, seam in glued]
+    names += [part_keys(line, join.parts) for line, join in joins]
+    count = sum(line.quantity for line, _ in joins)
     glue = statement("work-glue", seam_m=glued_m, rate_min_per_m=use.glue_min_per_m.expected)
     join = statement("work-joins", joins=count, rate_min_per_join=use.join_min.expected)
     return _work(
@@ -214,9 +216,9 @@ def gluing(
     )
 
 
-def grooving(seams: Sequence[tuple[Job, Seam]], use: UseRates) -> Work | None:
+def grooving(seams: Sequence[tuple[LineToMake, Seam]], use: UseRates) -> Work | None:
     """Trim the layers flush and groove the stitch line."""
-    seam_m = sum(job.quantity * spacing_of(seam).length_mm for job, seam in seams) / MM_PER_M
+    seam_m = sum(line.quantity * spacing_of(seam).length_mm for line, seam in seams) / MM_PER_M
     basis = statement("work-groove", seam_m=seam_m, rate_min_per_m=use.groove_min_per_m.expected)
     return _work(
         [Measure(amount=seam_m, rate=use.groove_min_per_m, cause="groove_min_per_m", basis=basis)]
@@ -224,13 +226,13 @@ def grooving(seams: Sequence[tuple[Job, Seam]], use: UseRates) -> Work | None:
 
 
 def punching(
-    seams: Sequence[tuple[Job, Seam]], thickness_mm: Thickness, tools: Tools, use: UseRates
+    seams: Sequence[tuple[LineToMake, Seam]], thickness_mm: Thickness, tools: Tools, use: UseRates
 ) -> Work | None:
     """Holes by iron, from one side or both, or by the awl, as the stack asks."""
     struck = pierced = 0
-    for job, seam in seams:
-        holes = job.quantity * len(spacing_of(seam).at_mm)
-        stack_mm = seam_stack_mm(job, seam, thickness_mm)
+    for line, seam in seams:
+        holes = line.quantity * len(spacing_of(seam).at_mm)
+        stack_mm = seam_stack_mm(line, seam, thickness_mm)
         sides = iron_sides(piercing(stack_mm=stack_mm, tools=tools))
         struck += sides * holes
         pierced += 0 if sides else holes
@@ -253,10 +255,10 @@ def punching(
     )
 
 
-def stitching(seams: Sequence[tuple[Job, Seam]], use: UseRates) -> Work | None:
+def stitching(seams: Sequence[tuple[LineToMake, Seam]], use: UseRates) -> Work | None:
     """Saddle stitches, those sewn twice counted twice."""
     stitches = sum(
-        job.quantity * (spacing_of(seam).stitches + seam.backstitches) for job, seam in seams
+        line.quantity * (spacing_of(seam).stitches + seam.backstitches) for line, seam in seams
     )
     basis = statement(
         "work-stitch", stitches=stitches, rate_min_per_stitch=use.stitch_min_per_stitch.expected
@@ -270,63 +272,69 @@ def stitching(seams: Sequence[tuple[Job, Seam]], use: UseRates) -> Work | None:
                 basis=basis,
             )
         ],
-        attaches=distinct(part_keys(job, seam.layers) for job, seam in seams),
+        attaches=distinct(part_keys(line, seam.layers) for line, seam in seams),
     )
 
 
-def setting(hardware: Sequence[tuple[Job, Hardware]], use: UseRates) -> Work | None:
+def setting(hardware: Sequence[tuple[LineToMake, Hardware]], use: UseRates) -> Work | None:
     """Rivets, snaps, buckles."""
-    count = sum(job.quantity * piece.count for job, piece in hardware)
+    count = sum(line.quantity * piece.count for line, piece in hardware)
     basis = statement("work-pieces", pieces=count, rate_min_per_piece=use.hardware_min.expected)
     return _work(
         [Measure(amount=count, rate=use.hardware_min, cause="hardware_min", basis=basis)],
-        attaches=distinct(part_keys(job, piece.joins) for job, piece in hardware),
+        attaches=distinct(part_keys(line, piece.joins) for line, piece in hardware),
     )
 
 
-def levelling(jobs: Sequence[Job], use: UseRates) -> Work | None:
+def levelling(lines: Sequence[LineToMake], use: UseRates) -> Work | None:
     """Sand the layers of the closed edge flush."""
-    edge_m = sum(job.quantity * closed_edge_mm(job.pattern) for job in jobs) / MM_PER_M
+    edge_m = sum(line.quantity * closed_edge_mm(line.pattern) for line in lines) / MM_PER_M
     basis = statement("work-closed-edge", edge_m=edge_m, rate_min_per_m=use.sand_min_per_m.expected)
     return _work(
         [Measure(amount=edge_m, rate=use.sand_min_per_m, cause="sand_min_per_m", basis=basis)]
     )
 
 
-def forming(jobs: Sequence[Job], thickness_mm: Thickness, use: UseRates) -> Work | None:
+def forming(lines: Sequence[LineToMake], thickness_mm: Thickness, use: UseRates) -> Work | None:
     """Fit the wrapped blade, form wet, let it dry."""
     return _work(
-        [_per_sheath(jobs, use.form_min_per_sheath, "form_min_per_sheath")],
-        wait=_drying(use.form_dry_min, jobs, thickness_mm, use),
+        [_per_sheath(lines, use.form_min_per_sheath, "form_min_per_sheath")],
+        wait=_drying(use.form_dry_min, lines, thickness_mm, use),
         wait_for="wait-wet-leather",
     )
 
 
-def oiling(jobs: Sequence[Job], thickness_mm: Thickness, use: UseRates) -> Work | None:
+def oiling(lines: Sequence[LineToMake], thickness_mm: Thickness, use: UseRates) -> Work | None:
     """All coats of oil, then the cure."""
-    area_m2 = oiled_mm2(jobs) / MM2_PER_M2
+    area_m2 = oiled_mm2(lines) / MM2_PER_M2
     return _work(
         [_coating(area_m2, use.finish_coats, use.finish_min_per_m2, "finish_min_per_m2")],
-        wait=_drying(use.finish_cure_min, jobs, thickness_mm, use),
+        wait=_drying(use.finish_cure_min, lines, thickness_mm, use),
         wait_for="wait-finish",
     )
 
 
-def fitting(jobs: Sequence[Job], use: UseRates) -> Work | None:
+def fitting(lines: Sequence[LineToMake], use: UseRates) -> Work | None:
     """Final fit of every sheath."""
-    return _work([_per_sheath(jobs, use.fit_min_per_sheath, "fit_min_per_sheath")])
+    return _work([_per_sheath(lines, use.fit_min_per_sheath, "fit_min_per_sheath")])
 
 
-def _per_sheath(jobs: Sequence[Job], rate: Spread, cause: str) -> Measure:
-    count = sum(job.quantity for job in jobs)
+def _per_sheath(lines: Sequence[LineToMake], rate: Spread, cause: str) -> Measure:
+    count = sum(line.quantity for line in lines)
     basis = statement("work-sheaths", sheaths=count, rate_min_per_sheath=rate.expected)
     return Measure(amount=count, rate=rate, cause=cause, basis=basis)
 
 
-def _drying(wait: Spread, jobs: Sequence[Job], thickness_mm: Thickness, use: UseRates) -> Spread:
-    """A wait for the thickest part of the jobs."""
+def _drying(
+    wait: Spread, lines: Sequence[LineToMake], thickness_mm: Thickness, use: UseRates
+) -> Spread:
+    """A wait for the thickest part of the lines."""
     thickest = max(
-        (part_thickness_mm(job, part, thickness_mm) for job in jobs for part in job.pattern.parts),
+        (
+            part_thickness_mm(line, part, thickness_mm)
+            for line in lines
+            for part in line.pattern.parts
+        ),
         default=0.0,
     )
     if thickest <= 0:

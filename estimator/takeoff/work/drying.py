@@ -1,4 +1,7 @@
-"""How long leather dries and cures: longer the thicker it is, but less than in proportion."""
+"""How long formed leather dries and oiled leather cures: longer if thicker, not in proportion.
+
+The waits for dye and for cement are the same for any thickness: common practice, no source.
+"""
 
 from estimator.takeoff.quantity import Spread, distinct
 

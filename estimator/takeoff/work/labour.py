@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from estimator.facts import Statement, statement
 from estimator.pattern.tools import USUAL_TOOLS, Tools
 from estimator.takeoff.combine import sum_by_cause
-from estimator.takeoff.jobs import Job, Thickness
+from estimator.takeoff.lines import LineToMake, Thickness
 from estimator.takeoff.quantity import (
     Quantity,
     Spread,
@@ -49,16 +49,16 @@ class TimedStep:
 
 
 def timed_steps(
-    jobs: Sequence[Job], thickness_mm: Thickness, use: UseRates, tools: Tools = USUAL_TOOLS
+    lines: Sequence[LineToMake], thickness_mm: Thickness, use: UseRates, tools: Tools = USUAL_TOOLS
 ) -> tuple[TimedStep, ...]:
     """Give the steps of a batch, each with its predecessors, in an order in which they can be done.
 
     Parameters
     ----------
-    jobs : sequence of Job
+    lines : sequence of LineToMake
         What is made together.
     thickness_mm : mapping
-        Thickness by job key and part name, mm: edges take dye, thick leather dries slowly.
+        Thickness by line key and part name, mm: edges take dye, thick leather dries slowly.
     use : UseRates
         Rates, set-up and waits.
     tools : Tools
@@ -71,7 +71,7 @@ def timed_steps(
     """
     shared: dict[StepKind, Statement] = {}
     rows = []
-    for node in build_sequence(jobs, thickness_mm, use, tools):
+    for node in build_sequence(lines, thickness_mm, use, tools):
         rows.append(_timed_step(node, use, laid_out=shared.get(node.kind)))
         shared.setdefault(node.kind, node.name)
     return tuple(rows)

@@ -13,7 +13,7 @@ from enum import StrEnum
 from estimator.facts import Statement, statement
 from estimator.pattern.tools import Tools
 from estimator.takeoff.assembly import stages
-from estimator.takeoff.jobs import Job, Thickness
+from estimator.takeoff.lines import LineToMake, Thickness
 from estimator.takeoff.quantity import distinct
 from estimator.takeoff.use import UseRates
 from estimator.takeoff.work import bench
@@ -111,16 +111,16 @@ class _Planned:
 
 
 def build_sequence(
-    jobs: Sequence[Job], thickness_mm: Thickness, use: UseRates, tools: Tools
+    lines: Sequence[LineToMake], thickness_mm: Thickness, use: UseRates, tools: Tools
 ) -> tuple[Node, ...]:
     """Derive the steps of a batch and their order from its patterns.
 
     Parameters
     ----------
-    jobs : sequence of Job
+    lines : sequence of LineToMake
         What is made together.
     thickness_mm : mapping
-        Thickness by job key and part name, mm.
+        Thickness by line key and part name, mm.
     use : UseRates
         Rates and waits.
     tools : Tools
@@ -133,26 +133,27 @@ def build_sequence(
         would come after it comes after those before it.
     """
     by_way = {
-        way: [job for job in jobs if job.pattern.wet_formed is (way is Way.FORMED)] for way in Way
+        way: [line for line in lines if line.pattern.wet_formed is (way is Way.FORMED)]
+        for way in Way
     }
     ways = [way for way in Way if by_way[way]]
     planned = [
-        _Planned(StepKind.CUT, None, bench.cutting(jobs, use), ()),
-        _Planned(StepKind.SKIVE, None, bench.skiving(jobs, use), ((StepKind.CUT, None),)),
+        _Planned(StepKind.CUT, None, bench.cutting(lines, use), ()),
+        _Planned(StepKind.SKIVE, None, bench.skiving(lines, use), ((StepKind.CUT, None),)),
     ]
     for way in ways:
         planned += _way_steps(way, by_way[way], thickness_mm, use, tools)
     ends = tuple((StepKind.BURNISH, way) for way in ways)
-    planned.append(_Planned(StepKind.FIT, None, bench.fitting(jobs, use), ends))
+    planned.append(_Planned(StepKind.FIT, None, bench.fitting(lines, use), ends))
     return _without_gaps(planned)
 
 
 def _way_steps(
-    way: Way, jobs: Sequence[Job], thickness_mm: Thickness, use: UseRates, tools: Tools
+    way: Way, lines: Sequence[LineToMake], thickness_mm: Thickness, use: UseRates, tools: Tools
 ) -> Iterator[_Planned]:
-    staged = [(job, stages(job.pattern)) for job in jobs]
-    flat = [(job, stage) for job, (stage, _) in staged]
-    late = [(job, stage) for job, (_, stage) in staged]
+    staged = [(line, stages(line.pattern)) for line in lines]
+    flat = [(line, stage) for line, (stage, _) in staged]
+    late = [(line, stage) for line, (_, stage) in staged]
     is_formed = way is Way.FORMED
 
     def step(kind: StepKind, work: Work | None, *after: StepKind) -> _Planned:
@@ -161,7 +162,7 @@ def _way_steps(
             kind, way, work, tuple((one, None if one in shared else way) for one in after)
         )
 
-    dyed = bench.dyeing(jobs, thickness_mm, use)
+    dyed = bench.dyeing(lines, thickness_mm, use)
     is_dyed_flat = use.dye_before_forming or not is_formed
     first: tuple[StepKind, ...] = (StepKind.CUT,)
     if is_dyed_flat:
@@ -173,16 +174,16 @@ def _way_steps(
         for kind, work in zip(kinds, _joining_work(stage, thickness_mm, use, tools), strict=True):
             yield step(kind, work, *before)
             before = (kind,)
-    yield step(StepKind.LEVEL, bench.levelling(jobs, use), *before)
+    yield step(StepKind.LEVEL, bench.levelling(lines, use), *before)
     shaped = StepKind.LEVEL
     if is_formed:
-        yield step(StepKind.FORM, bench.forming(jobs, thickness_mm, use), shaped)
+        yield step(StepKind.FORM, bench.forming(lines, thickness_mm, use), shaped)
         shaped = StepKind.FORM
     if not is_dyed_flat:
         yield step(StepKind.DYE_FORMED, dyed, shaped)
         shaped = StepKind.DYE_FORMED
-    yield step(StepKind.DARKEN, bench.darkening(jobs, use), shaped)
-    yield step(StepKind.OIL, bench.oiling(jobs, thickness_mm, use), StepKind.DARKEN)
+    yield step(StepKind.DARKEN, bench.darkening(lines, use), shaped)
+    yield step(StepKind.OIL, bench.oiling(lines, thickness_mm, use), StepKind.DARKEN)
     yield step(StepKind.BURNISH, bench.edge_work(late, use), StepKind.OIL)
 
 
@@ -190,9 +191,9 @@ def _joining_work(
     staged: Staged, thickness_mm: Thickness, use: UseRates, tools: Tools
 ) -> tuple[Work | None, ...]:
     """Cement, groove, punch, stitch and set hardware in one stage."""
-    seams = [(job, seam) for job, stage in staged for seam in stage.seams]
-    joins = [(job, join) for job, stage in staged for join in stage.joins]
-    hardware = [(job, piece) for job, stage in staged for piece in stage.hardware]
+    seams = [(line, seam) for line, stage in staged for seam in stage.seams]
+    joins = [(line, join) for line, stage in staged for join in stage.joins]
+    hardware = [(line, piece) for line, stage in staged for piece in stage.hardware]
     return (
         bench.gluing(seams, joins, use),
         bench.grooving(seams, use),

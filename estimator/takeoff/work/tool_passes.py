@@ -10,18 +10,18 @@ from estimator.geometry.shapes import EPSILON_MM
 from estimator.pattern.hole_spacing import Spacing
 from estimator.pattern.parts import Seam
 from estimator.pattern.tools import Tools
-from estimator.takeoff.jobs import Job, Thickness, seam_stack_mm
+from estimator.takeoff.lines import LineToMake, Thickness, seam_stack_mm
 from estimator.takeoff.materials.stacks import spacing_of
 from estimator.takeoff.quantity import Quantity, exact_spread, quantity_of
 from estimator.units import Unit
 
 
 class Piercing(StrEnum):
-    """How the holes of a seam go through its stack."""
+    """How the holes of a seam go through its stack; each is the key of a message that names it."""
 
-    ONE_SIDE = "iron from one side"
-    BOTH_SIDES = "iron from both sides"
-    AWL = "awl"
+    ONE_SIDE = "holes-one-side"
+    BOTH_SIDES = "holes-both-sides"
+    AWL = "holes-awl"
 
 
 def piercing(*, stack_mm: float, tools: Tools) -> Piercing:
@@ -134,16 +134,16 @@ def _runs(along: Spacing) -> Iterator[tuple[int, bool]]:
 
 
 def tool_quantities(
-    jobs: Sequence[Job], thickness_mm: Thickness, tools: Tools
+    lines: Sequence[LineToMake], thickness_mm: Thickness, tools: Tools
 ) -> tuple[Quantity, ...]:
     """Strikes of the iron and holes by the awl, as facts.
 
     Parameters
     ----------
-    jobs : sequence of Job
+    lines : sequence of LineToMake
         What is made.
     thickness_mm : mapping
-        Thickness by job key and part name, mm.
+        Thickness by line key and part name, mm.
     tools : Tools
         Reach and tines of the iron.
 
@@ -154,9 +154,9 @@ def tool_quantities(
     """
     struck: list[tuple[int, Statement]] = []
     pierced: list[tuple[int, Statement]] = []
-    for job in jobs:
-        for seam in job.pattern.seams:
-            is_struck, count, term = _passes(job, seam, thickness_mm, tools)
+    for line in lines:
+        for seam in line.pattern.seams:
+            is_struck, count, term = _passes(line, seam, thickness_mm, tools)
             (struck if is_struck else pierced).append((count, term))
     return tuple(
         quantity_of(
@@ -171,33 +171,33 @@ def tool_quantities(
 
 
 def _passes(
-    job: Job, seam: Seam, thickness_mm: Thickness, tools: Tools
+    line: LineToMake, seam: Seam, thickness_mm: Thickness, tools: Tools
 ) -> tuple[bool, int, Statement]:
     """Whether a seam is struck with the iron, how often over the batch, and its numbers."""
     along = spacing_of(seam)
-    stack_mm = seam_stack_mm(job, seam, thickness_mm)
+    stack_mm = seam_stack_mm(line, seam, thickness_mm)
     sides = iron_sides(piercing(stack_mm=stack_mm, tools=tools))
     holes = len(along.at_mm)
     if not sides:
         term = statement(
             "holes-by-awl",
-            line=job.key,
+            line=line.key,
             seam=seam.name,
-            sheaths=job.quantity,
+            sheaths=line.quantity,
             holes=holes,
             stack_mm=stack_mm,
         )
-        return False, job.quantity * holes, term
+        return False, line.quantity * holes, term
     strikes = seam_strikes(along, tools.iron_tines)
     term = statement(
         "holes-by-iron",
-        line=job.key,
+        line=line.key,
         seam=seam.name,
-        sheaths=job.quantity,
+        sheaths=line.quantity,
         strikes=strikes,
         tines=tools.iron_tines,
         holes=holes,
         sides=sides,
         stack_mm=stack_mm,
     )
-    return True, job.quantity * sides * strikes, term
+    return True, line.quantity * sides * strikes, term

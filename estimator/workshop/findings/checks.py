@@ -166,7 +166,7 @@ def _hide_checks(hide: Hide) -> Iterator[Check]:
                 stamped_mm2=hide.stamped_area_mm2,
                 drawn_mm2=drawn,
                 off_share=abs(off),
-                is_less=off > 0,
+                is_less=off < 0,
             )
     yield from _unseen_checks(hide)
     if hide.price_paid == 0 and not hide.is_offcut:

@@ -7,6 +7,7 @@ from estimator.costing.price_book.price_book import PriceBook
 from estimator.hide.hides import Hide
 from estimator.nesting.problem import Placement
 from estimator.pattern.parts import Hand, Pattern
+from estimator.takeoff.lines import LineToMake
 from estimator.units import Units
 
 
@@ -36,6 +37,11 @@ class OrderLine:
     hand: Hand
     finish_hides: frozenset[str]
     options: tuple[str, ...]
+
+    @property
+    def to_make(self) -> LineToMake:
+        """What the take-off needs to know of it."""
+        return LineToMake(key=self.key, pattern=self.pattern, quantity=self.quantity)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

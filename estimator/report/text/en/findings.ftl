@@ -140,6 +140,9 @@ blade-against-pocket =
     }
     .remedy = move seam and welt outwards, or draft the pattern again for this blade and leather
 
+pocket-not-compared = { $pattern }: the knife is not compared with the pocket, since "{ $seam }" joins more than two bodies
+    .remedy = try the knife in a pocket of scrap before cutting
+
 draft-out-of-date = { $pattern }: parts no longer follow from [blade] and [draft]: { LIST($changes) }
     .remedy = redraw them with estimator pattern draft, or take [blade] and [draft] out if the parts were changed on purpose
 
@@ -176,7 +179,7 @@ hide-and-size = { $hide } { $size }
 size-and-area = { LENGTH($width_mm) } x { LENGTH($height_mm) } ({ AREA($area_mm2) })
 
 stamp-against-outline =
-    { $hide } is stamped { AREA($stamped_mm2) } but its outline measures { AREA($drawn_mm2) }, { FIGURE($off_share, decimals: 0) } { $is_less ->
+    { $hide } is stamped { AREA($stamped_mm2) } but its outline measures { AREA($drawn_mm2) }: the stamp says { FIGURE($off_share, decimals: 0) } { $is_less ->
         [yes] less
        *[no] more
     }

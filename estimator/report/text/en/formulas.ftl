@@ -154,6 +154,8 @@ share-from = { $sum }; share from { $year }
 yearly-cost = a year: { LIST($terms, by: " + ") } = { $yearly }, over { FIGURE($work_h, given: 1) }
 yearly-cost-of-labour = { $cost } x { $per_hour } = { $labour } of labour
 leather-by-thumb = outside measure { FIGURE($outside_dm2, decimals: 2) } { $formula } = { FIGURE($bought_dm2, decimals: 2) } at { LIST($rates, by: ", ") }
+thumb-on-parts = { $waste_share } on the parts
+thumb-of-bought = { $waste_share } of the leather bought
 waste-on-parts = x (1 + { $waste })
 waste-of-bought = / (1 - { $waste })
 mean-rate = { FIGURE($rate_money_per_dm2, decimals: 4, digits: 4) } ({ $hides })
@@ -191,3 +193,41 @@ price = cost { $cost } with { $method ->
    *[other] { " " }less { $less }
 }) = { $net }
 price-of-line = { $line } { $sheaths } x { $each }
+
+# Drafts
+
+bend-allowance = { FIGURE($angle_deg, given: 1, bare: 1) } deg x ({ FIGURE($inside_radius_mm, decimals: 2) } inside radius + { FIGURE($neutral_axis, given: 1) } x { FIGURE($thickness_mm, decimals: 2) }) = { FIGURE($allowance_mm, decimals: 2) } along the neutral axis
+inside-of-pocket = Inside of the pocket: { $construction ->
+    [fold-over] 2 x depth on the flat - pi x { FIGURE($neutral_axis, given: 1) } x thickness + { $welts } x thickness of welt
+   *[pouch] 2 x (width on the flat + { $welts } x thickness of welt)
+}; at least the knife and { FIGURE($clearance_mm, given: 1) }.
+welt-short-of-fold = The welt stops { FIGURE($short_mm, decimals: 2) } short of the fold line: one thickness of leather{ $is_drained ->
+    [yes] , and the drain gap.
+   *[no] .
+}
+corners-at-tip = Outer corners at the tip: { FIGURE($radius_mm, decimals: 1) } radius{ $is_as_asked ->
+    [yes] .
+   *[no] ; asked for { FIGURE($asked_mm, given: 1) }, but welt and blade do not allow it.
+}
+
+# What to buy
+
+jobs-lack-it = accepted jobs lack it
+not-in-price-book = it is not in the price book
+under-reorder-point = under its reorder point
+stock-too-old = { $unit ->
+    [piece] { FIGURE($amount, given: 1) }
+   *[other] { FIGURE($amount, $unit, given: 1) }
+} are too old
+point-of-book = { $unit ->
+    [piece] { FIGURE($amount, given: 1) } pieces
+   *[other] { FIGURE($amount, $unit, given: 1) }
+} by the price book
+point-by-demand = { $unit ->
+    [piece] { FIGURE($daily, digits: 3) } pieces a day x { $lead } d + { FIGURE($service, decimals: 2) } x { FIGURE($sigma, digits: 3) } x sqrt({ $lead }) = { FIGURE($point, digits: 3) } pieces
+   *[other] { FIGURE($daily, $unit, digits: 3) } a day x { $lead } d + { FIGURE($service, decimals: 2) } x { FIGURE($sigma, $unit, digits: 3, bare: 1) } x sqrt({ $lead }) = { FIGURE($point, $unit, digits: 3) }
+}
+cheapest-by-packs = cheapest by { $packs ->
+    [one] 1 pack
+   *[other] { $packs } packs
+} at a time

@@ -25,4 +25,21 @@ item-edges = { $item }, edges
 
 item-worn = { $item }, worn
 
+# Steps from the cost to the net price
+
+price-cost = cost
+price-markup = markup
+price-margin = margin
+price-minimum = up to the minimum charge
+price-fee = payment fee
+price-rounding = rounding
+
+# What makes the holes of a seam
+
+holes-one-side = iron from one side
+holes-both-sides = iron from both sides
+holes-awl = awl
+
+# What is sold in another unit than it is used in
+
 item-sold-otherwise = { $item } (used by the { $used }, sold by the { $sold })

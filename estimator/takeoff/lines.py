@@ -9,17 +9,17 @@ from estimator.pattern.parts import Part, Pattern, Seam
 from estimator.pattern.seating import stack_mm
 
 Thickness = Mapping[tuple[str, str], float]
-"""Thickness of the leather a part is cut from, mm, by job key and part name."""
+"""Thickness of the leather a part is cut from, mm, by line key and part name."""
 
 Tannages = Mapping[tuple[str, str], Tannage]
-"""Tannage of the leather a part is cut from, by job key and part name; vegetable if unknown."""
+"""Tannage of the leather a part is cut from, by line key and part name; vegetable if unknown."""
 
 ALL_VEGETABLE: Tannages = MappingProxyType({})
 """Where nothing is known of the leather yet."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Job:
+class LineToMake:
     """So many sheaths of one pattern.
 
     Parameters
@@ -38,22 +38,22 @@ class Job:
 
     def __post_init__(self) -> None:
         if self.quantity < 1:
-            raise ValueError(f"job {self.key}: quantity {self.quantity} is below 1")
+            raise ValueError(f"line {self.key}: quantity {self.quantity} is below 1")
 
 
-def part_thickness_mm(job: Job, part: Part, thickness_mm: Thickness) -> float:
+def part_thickness_mm(line: LineToMake, part: Part, thickness_mm: Thickness) -> float:
     """Thickness of one part, mm.
 
     Where nothing is known of the leather yet (the part does not fit), the
     middle of the range the part asks for stands in.
     """
     middle = (part.thickness_min_mm + part.thickness_max_mm) / 2
-    return thickness_mm.get((job.key, part.name), middle)
+    return thickness_mm.get((line.key, part.name), middle)
 
 
-def seam_stack_mm(job: Job, seam: Seam, thickness_mm: Thickness) -> float:
-    """Leather sewn through at a seam of a job, mm."""
+def seam_stack_mm(line: LineToMake, seam: Seam, thickness_mm: Thickness) -> float:
+    """Leather sewn through at a seam of a line, mm."""
     layers = {
-        name: part_thickness_mm(job, job.pattern.part(name), thickness_mm) for name in seam.layers
+        name: part_thickness_mm(line, line.pattern.part(name), thickness_mm) for name in seam.layers
     }
     return stack_mm(seam, layers)

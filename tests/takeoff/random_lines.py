@@ -4,12 +4,12 @@ from hypothesis import strategies as st
 from shapely import LineString
 
 from estimator.pattern.parts import Face, Hardware, Join, Part, PartKind, Seam
-from estimator.takeoff.jobs import Job
+from estimator.takeoff.lines import LineToMake
 from tests.shop import BOTH, LOAD, part, pattern, rectangle, seam
 
 
 @st.composite
-def jobs_of(draw: st.DrawFn, key: str = "pruning") -> Job:
+def line_of_sheaths(draw: st.DrawFn, key: str = "pruning") -> LineToMake:
     """A folded body with what a draw gives it; every part is attached by something."""
     length = draw(st.floats(60.0, 400.0))
     dyed = draw(st.sampled_from([frozenset[Face](), frozenset({Face.GRAIN}), frozenset(Face)]))
@@ -54,11 +54,11 @@ def jobs_of(draw: st.DrawFn, key: str = "pruning") -> Job:
         joins=tuple(joins),
         wet_formed=draw(st.booleans()),
     )
-    return Job(key=key, pattern=made, quantity=draw(st.integers(1, 20)))
+    return LineToMake(key=key, pattern=made, quantity=draw(st.integers(1, 20)))
 
 
 @st.composite
-def batches(draw: st.DrawFn) -> tuple[Job, ...]:
+def batches(draw: st.DrawFn) -> tuple[LineToMake, ...]:
     """One to three patterns made together."""
     count = draw(st.integers(1, 3))
-    return tuple(draw(jobs_of(key=f"line {number}")) for number in range(count))
+    return tuple(draw(line_of_sheaths(key=f"line {number}")) for number in range(count))
