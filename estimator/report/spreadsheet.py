@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 from io import StringIO
 
 from estimator.costing.shopping import shopping_list
-from estimator.report.text.reorder import why
+from estimator.report.text.reorder import reorder_text
 from estimator.stock.reorder import ReorderRow
 from estimator.workshop.estimate import Estimate
 from estimator.writing.spreadsheet import guard
@@ -73,8 +73,8 @@ def reorder_csv(rows: Sequence[ReorderRow], currency: str) -> str:
                 f"{row.on_hand:g}",
                 f"{row.promised:g}",
                 f"{row.reorder_point:g}",
-                guard(why(row.reason)),
-                guard(why(row.basis)),
+                guard(reorder_text(row.reason)),
+                guard(reorder_text(row.basis)),
             )
             for row in rows
         ),

@@ -281,7 +281,7 @@ def test_a_promise_after_the_due_day_warns_and_names_the_drying() -> None:
     (check,) = money_and_date_checks(late, nothing, schedule)
     assert (check.level, check.code) == (Level.WARNING, "due-before-promise")
     assert "2 days late" in message(check)
-    assert "48 h drying" in message(check)
+    assert "2 d drying" in message(check)
     in_time = replace(ordered(), due=date(2026, 12, 4))
     assert money_and_date_checks(in_time, nothing, schedule) == ()
     assert money_and_date_checks(ordered(), nothing, schedule) == ()

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
-from estimator.report.text.reorder import total, why
+from estimator.report.text.reorder import reorder_text, total
 from estimator.stock.reorder import ReorderRow
 
 
@@ -24,8 +24,8 @@ def reorder_values(rows: Sequence[ReorderRow], currency: str) -> dict[str, Any]:
                 "pack_quantity": row.pack_quantity,
                 "cost": None if row.cost is None else str(row.cost),
                 "lead_days": row.lead_days,
-                "reason": why(row.reason),
-                "basis": why(row.basis),
+                "reason": reorder_text(row.reason),
+                "basis": reorder_text(row.basis),
             }
             for row in rows
         ],

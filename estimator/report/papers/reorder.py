@@ -8,7 +8,7 @@ from estimator.report.page.fonts import fonts_for
 from estimator.report.page.paper import Paper
 from estimator.report.papers.document import Document
 from estimator.report.text import wording
-from estimator.report.text.reorder import NOTHING, NOWHERE, reorder_cells, total, why
+from estimator.report.text.reorder import NOTHING, NOWHERE, reorder_cells, reorder_text, total
 from estimator.stock.reorder import ReorderRow
 
 
@@ -52,7 +52,7 @@ def reorder_pdf(
                     "☐",
                     row.item,
                     *reorder_cells(row, currency)[1:4],
-                    why((*row.reason, *row.basis)),
+                    reorder_text((*row.reason, *row.basis)),
                 )
                 for row in group
             ],

@@ -8,7 +8,7 @@ from rich.text import Text
 
 from estimator.report.screen.tables import plain_table
 from estimator.report.text import wording
-from estimator.report.text.reorder import NOWHERE, reorder_cells, total, why
+from estimator.report.text.reorder import NOWHERE, reorder_cells, reorder_text, total
 from estimator.stock.reorder import ReorderRow
 
 
@@ -31,7 +31,7 @@ def reorder_tables(rows: Sequence[ReorderRow], currency: str) -> RenderableType:
     heads = ("Item", "Packs", "Pack", "Cost", "Here in", "Free now", "Reorder point", "Why")
     for supplier, held in groupby(rows, key=lambda row: row.supplier):
         group = list(held)
-        cells = [(*reorder_cells(row, currency), why(row.reason)) for row in group]
+        cells = [(*reorder_cells(row, currency), reorder_text(row.reason)) for row in group]
         table = plain_table(supplier or NOWHERE, *heads, rows=cells, right=(1, 2, 3, 4, 5, 6))
         blocks += [table, Text(f"Together {wording.money(total(group), currency)}\n")]
     return Group(*blocks, Text(f"In all {wording.money(total(rows), currency)}", style="bold"))

@@ -13,8 +13,8 @@ NOWHERE = "no supplier named"
 NOTHING = "Nothing is to be bought."
 
 
-def why(statements: Sequence[Statement]) -> str:
-    """Put reasons or bases into words, in the units of the stock."""
+def reorder_text(statements: Sequence[Statement]) -> str:
+    """Say why something is to be bought, in the units of the stock, as all amounts here."""
     return "; ".join(text(each, Units.METRIC) for each in statements)
 
 
