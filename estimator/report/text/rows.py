@@ -4,7 +4,6 @@ from estimator.costing.cost_lines import CostKind
 from estimator.report.text import wording
 from estimator.report.text.leather import all_charged_mm2
 from estimator.report.text.messages import item_name, text
-from estimator.takeoff.quantity import Quantity
 from estimator.takeoff.work.labour import WAITING_ITEM
 from estimator.units import MM2_PER_DM2, Unit, Units
 from estimator.workshop.estimate import Estimate
@@ -14,23 +13,24 @@ THUMB_HEAD = ("Waste", "Leather", "Cost of it", "Total cost", "Net price")
 
 
 def takeoff_rows(estimate: Estimate, units: Units) -> list[tuple[str, str, str, str]]:
-    """Give the take-off: item, quantity, unit, and low to high where they differ."""
+    """Give the take-off: item, quantity, unit, and low to high where they differ.
+
+    Times stand as they do beside the promise; their ranges are rough, and stay short.
+    """
     rows = []
     for entry in estimate.takeoff.quantities:
-        amount, low, high = (
-            _shown(entry, value, units) for value in (entry.quantity, entry.low, entry.high)
+        (low, _), (high, _) = (
+            wording.quantity(value, entry.unit, units) for value in (entry.low, entry.high)
         )
-        spread = f"{low[0]} to {high[0]}" if low != high else ""
+        amount = wording.quantity(entry.quantity, entry.unit, units)
+        unit = ""
+        if entry.unit is Unit.MIN:
+            by_clock = entry.item == WAITING_ITEM
+            time = wording.minutes if by_clock else wording.hours
+            amount, unit = (time(entry.quantity), ""), " h"
+        spread = f"{low} to {high}{unit}" if low != high else ""
         rows.append((item_name(entry.name, units), *amount, spread))
     return rows
-
-
-def _shown(entry: Quantity, value: float, units: Units) -> tuple[str, str]:
-    """Number and unit; times as they stand beside the promise."""
-    if entry.unit is Unit.MIN:
-        by_clock = entry.item == WAITING_ITEM
-        return (wording.minutes(value) if by_clock else wording.hours(value)), ""
-    return wording.quantity(value, entry.unit, units)
 
 
 def cost_rows(estimate: Estimate, units: Units) -> list[tuple[str, str, str, str, str]]:
