@@ -4,6 +4,7 @@ import ast
 import re
 import sys
 import tomllib
+from collections import Counter
 from importlib.metadata import packages_distributions
 from pathlib import Path
 from typing import Any
@@ -13,6 +14,7 @@ import pytest
 import estimator
 
 MOST_LINES = 400
+MOST_MODULES = 15
 MODULES = sorted(Path(estimator.__file__).parent.rglob("*.py"))
 TESTS = Path(__file__).parent
 
@@ -78,3 +80,10 @@ def test_every_file_that_the_guide_names_is_there() -> None:
     lost = [name for name in named if not any(f"/{each}".endswith(f"/{name}") for each in files)]
     assert len(named) > 100
     assert lost == []
+
+
+def test_no_room_holds_more_modules_than_fit_in_the_head() -> None:
+    rooms = Counter(module.parent for module in MODULES if module.name != "__init__.py")
+    engine = Path(estimator.__file__).parent / "nesting" / "engine"  # waits for its own folders
+    crowded = {str(room): count for room, count in rooms.items() if count > MOST_MODULES}
+    assert set(crowded) <= {str(engine)}
