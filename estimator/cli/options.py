@@ -50,14 +50,14 @@ def record_of(home: str) -> Callable[[click.Context, click.Parameter, str | None
         For ``click.option``; None stays None.
     """
 
-    def value(context: click.Context, option: click.Parameter, word: str | None) -> Any:  # noqa: ARG001  (as click calls it)
+    def value(_context: click.Context, _option: click.Parameter, word: str | None) -> Any:
         module, name = home.split(":")
         return None if word is None else getattr(import_module(module), name)(word)
 
     return value
 
 
-def day_or_today(context: click.Context, option: click.Parameter, at: datetime | None) -> date:  # noqa: ARG001  (as click calls it)
+def day_or_today(_context: click.Context, _option: click.Parameter, at: datetime | None) -> date:
     """Give the day that was named, or today; the callback of an option."""
     return at.date() if at else today()
 
@@ -67,7 +67,7 @@ def today() -> date:
     return datetime.now().astimezone().date()
 
 
-def _shop(context: click.Context, option: click.Parameter, records: Path | None) -> "Shop":  # noqa: ARG001  (as click calls it)
+def _shop(_context: click.Context, _option: click.Parameter, records: Path | None) -> "Shop":
     from estimator.cli.shop import shop_here
 
     return shop_here(records)

@@ -207,7 +207,7 @@ def read_drawing(path: FilePath, unit: DrawingUnit | None = None) -> Drawing:
         return read_svg(path, unit)
     if suffix == ".dxf":
         # loading ezdxf takes 0.3 s, and few draw in DXF
-        from estimator.drawing.dxf.reader import read_dxf  # noqa: PLC0415
+        from estimator.drawing.dxf.reader import read_dxf  # noqa: PLC0415  (likewise)
 
         return read_dxf(path, unit)
     problem, remedy = "is not a drawing that can be read", "name an .svg or a .dxf"

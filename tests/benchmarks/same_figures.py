@@ -33,11 +33,11 @@ os.environ.pop("ESTIMATOR_RECORDS", None)
 ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT))
 
-from pypdf import PdfReader  # noqa: E402
+from pypdf import PdfReader  # noqa: E402  (after the settings above, which it reads)
 
-from estimator.__main__ import main as estimator  # noqa: E402
-from tests.benchmarks.random_patterns import table  # noqa: E402
-from tests.benchmarks.random_shops import Shop, shop  # noqa: E402
+from estimator.__main__ import main as estimator  # noqa: E402  (likewise)
+from tests.benchmarks.random_patterns import table  # noqa: E402  (found by the path above)
+from tests.benchmarks.random_shops import Shop, shop  # noqa: E402  (likewise)
 
 START = "2026-11-16"
 DEMO = ROOT / "data" / "demo"

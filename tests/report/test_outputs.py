@@ -19,7 +19,10 @@ from estimator.report.screen.tables import checks_text, tables
 from estimator.report.spreadsheet import shopping_csv
 from estimator.report.text.file_names import file_name
 from estimator.report.text.findings import notices
-from estimator.units import Units
+from estimator.report.text.rows import takeoff_rows
+from estimator.takeoff.quantity import Aspect
+from estimator.takeoff.work.labour import WAITING_ITEM
+from estimator.units import Unit, Units
 from estimator.workshop.estimate import Estimate
 from estimator.writing.marker import MARKER
 from tests.report.sample import make_estimate
@@ -32,10 +35,10 @@ def write(estimate: Estimate, folder: Path, *, force: bool = False) -> tuple[str
     return written.files
 
 
-def printed(renderable: object) -> str:
-    """What a terminal of 100 columns shows."""
+def printed(renderable: object, *, columns: int = 100) -> str:
+    """What a terminal of so many columns shows."""
     held = StringIO()
-    Console(file=held, width=100, highlight=False).print(renderable)
+    Console(file=held, width=columns, highlight=False).print(renderable)
     return held.getvalue()
 
 
@@ -179,3 +182,28 @@ def test_a_piece_on_a_fade_says_why_it_may_lie_there(estimate: Estimate) -> None
     line = replace(estimate.order.lines[0], finish_hides=frozenset({"sun-fade"}))
     covered = make_estimate(order=replace(estimate.order, lines=(line,)))
     assert cuts(covered)[13].notes == ("lies on sun-fade: the finish covers it",)
+
+
+@pytest.mark.parametrize("units", Units)
+def test_rows_of_the_take_off_are_not_broken_on_a_narrow_terminal(
+    estimate: Estimate, units: Units
+) -> None:
+    known = estimate.takeoff.quantities[0]
+    thread = replace(
+        known,
+        item="waxed thread",
+        unit=Unit.M,
+        aspect=Aspect.BY_MACHINE,
+        quantity=21.6,
+        low=21.1,
+        high=22.0,
+    )
+    waiting = replace(
+        known, item=WAITING_ITEM, unit=Unit.MIN, aspect=None, quantity=3190, low=1535, high=8060
+    )
+    quantities = (*estimate.takeoff.quantities, thread, waiting)
+    done = replace(estimate, takeoff=replace(estimate.takeoff, quantities=quantities))
+    lines = printed(tables(done, units), columns=80).splitlines()
+    for item, amount, _, spread in takeoff_rows(done, units):
+        whole = [line for line in lines if line.startswith(f"{item} ")]
+        assert any(amount in line and line.rstrip().endswith(spread) for line in whole), item

@@ -39,7 +39,7 @@ def _remove_if_empty(path: Path) -> None:
         connection.execute("BEGIN EXCLUSIVE")
         tables = connection.execute("SELECT name FROM sqlite_schema WHERE type = 'table'")
         if not any(  # the names are those of the file itself
-            connection.execute(f'SELECT EXISTS (SELECT 1 FROM "{name}")').fetchone()[0]  # noqa: S608
+            connection.execute(f'SELECT EXISTS (SELECT 1 FROM "{name}")').fetchone()[0]  # noqa: S608 - its own tables
             for (name,) in tables.fetchall()
         ):
             path.unlink()
